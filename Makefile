@@ -1,0 +1,123 @@
+# One Makefile for everything; all that is built goes under build/ (or build/MODE/).
+#
+#   make              the program, build/anchorwise, and the library, build/libanchorwise.a
+#   make test         every test; its last line counts them
+#   make bench        speed, as ratios against what a user would write instead
+#   make demo         assesses the tram hall and says where the result lies
+#   make lint         layers, headers, lengths, format
+#   make deps         what program and demo need (Debian); deps-test adds what the tests need
+#   make SANITIZE=1 … the same with address and undefined-behaviour checks, under build/sanitize/
+#   make install      to $(PREFIX), default /usr/local
+#   make help
+
+MAKEFLAGS += --no-builtin-rules
+PREFIX ?= /usr/local
+CC := gcc
+AR ?= ar
+OPT := -O3
+MODE_FLAGS :=
+BUILD := build
+ifdef SANITIZE
+BUILD := build/sanitize
+OPT := -O1 -g
+MODE_FLAGS := -fsanitize=address,undefined -fno-sanitize-recover=undefined -fno-omit-frame-pointer
+endif
+
+WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
+        -Wmissing-prototypes -Wvla -Wno-psabi
+# The same bits everywhere: no contraction into fused operations, never fast-math.
+EXACT := -ffp-contract=off -fno-math-errno -fno-trapping-math
+CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
+CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE
+LDLIBS := -lyaml -lgsl -lgslcblas -lpthread -lm
+
+LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
+APP_SOURCES := $(wildcard src/app/cli/*.c)
+KERNEL := src/position/kernel.c
+ARCH := $(shell uname -m)
+KERNEL_LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
+MARCH_base :=
+MARCH_v3 := -march=x86-64-v3
+MARCH_v4 := -march=x86-64-v4 -mprefer-vector-width=512
+
+object = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(1))
+KERNEL_OBJECTS := $(foreach l,$(KERNEL_LEVELS),$(BUILD)/obj/position/kernel_$(l).o)
+LIB_OBJECTS := $(call object,$(filter-out $(KERNEL),$(LIB_SOURCES))) $(KERNEL_OBJECTS)
+APP_OBJECTS := $(call object,$(APP_SOURCES))
+LIBRARY := $(BUILD)/libanchorwise.a
+PROGRAM := $(BUILD)/anchorwise
+
+UNIT_SOURCES := $(wildcard tests/test_*.c)
+UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
+PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
+BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
+
+.PHONY: all test bench demo lint deps deps-test install clean help force
+all: $(PROGRAM)
+
+# Rebuild everything when the flags change.
+FLAGS := $(CC) $(CFLAGS) $(CPPFLAGS) $(LDLIBS)
+$(BUILD)/flags: force
+	@mkdir -p $(BUILD)
+	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' > $@
+
+$(BUILD)/obj/%.o: src/%.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
+
+$(KERNEL_OBJECTS): $(BUILD)/obj/position/kernel_%.o: $(KERNEL) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) $(MARCH_$*) -DAW_LEVEL=$* -MMD -MP -c $< -o $@
+
+$(LIBRARY): $(LIB_OBJECTS)
+	@rm -f $@
+	$(AR) rcs $@ $^
+
+$(PROGRAM): $(APP_OBJECTS) $(LIBRARY)
+	$(CC) $(CFLAGS) $^ $(LDLIBS) -o $@
+
+$(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -Wno-pedantic -MMD -MP $< $(LIBRARY) \
+	    $$(pkg-config --cflags --libs check) $(LDLIBS) -o $@
+
+$(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
+
+$(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
+
+test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS)
+	@BUILD=$(BUILD) tests/run
+
+bench: $(PROGRAM) $(BENCH_PROGRAMS)
+	@BUILD=$(BUILD) tests/bench/run
+
+demo: $(PROGRAM)
+	@BUILD=$(BUILD) scenarios/demo
+
+lint:
+	@tests/lint/run
+
+deps:
+	@.ci/deps program
+deps-test:
+	@.ci/deps program tests
+
+install: $(PROGRAM) $(LIBRARY)
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib
+	install -d $(DESTDIR)$(PREFIX)/include/anchorwise
+	install -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/
+	install -m 644 $(LIBRARY) $(DESTDIR)$(PREFIX)/lib/
+	install -m 644 include/anchorwise.h $(DESTDIR)$(PREFIX)/include/
+	install -m 644 include/anchorwise/*.h $(DESTDIR)$(PREFIX)/include/anchorwise/
+
+clean:
+	rm -rf build
+
+help:
+	@sed -n '3,/^$$/s/^# \{0,1\}//p' Makefile
+
+-include $(wildcard $(BUILD)/obj/*/*.d $(BUILD)/obj/*/*/*.d $(BUILD)/tests/*.d)

@@ -1,0 +1,29 @@
+/** @file anchorwise.h
+ *  The whole library: from a scenario to the expected position error in every cell.
+ *
+ *      scenario text -> aw_scenario -> aw_link[] -> aw_map -> verdicts
+ *
+ *  Left of aw_link are buildings and radio; right of it geometry and statistics. Left of aw_map
+ *  computes; right of it only reads. */
+#ifndef ANCHORWISE_H
+#define ANCHORWISE_H
+
+#include "anchorwise/assess.h"
+#include "anchorwise/bound.h"
+#include "anchorwise/error.h"
+#include "anchorwise/fix.h"
+#include "anchorwise/link.h"
+#include "anchorwise/map.h"
+#include "anchorwise/output.h"
+#include "anchorwise/plane.h"
+#include "anchorwise/scenario.h"
+#include "anchorwise/spot.h"
+#include "anchorwise/tally.h"
+#include "anchorwise/text.h"
+#include "anchorwise/trials.h"
+#include "anchorwise/watch.h"
+
+/** Version of the library and the program. */
+#define AW_VERSION "0.1.0"
+
+#endif

@@ -1,0 +1,80 @@
+/** @file link.h
+ *  What one anchor can measure of a tag at one spot: a small law, not a number.
+ *
+ *  Buildings and radio end here, geometry and statistics begin. The measured arrival, in metres, is
+ *
+ *      rho = r + delta + b + n
+ *
+ *  with r the straight range, delta the unknown emission time common to all anchors, b >= 0 the
+ *  excess of the path that is timed, and n the sum of the error terms below, each of mean 0.
+ *
+ *  Which path is timed depends on the fade of the link, in dB: outcome k is timed from its own
+ *  fade_db up to the next one's; above lost_db the frame is lost. A link with fixed figures has one
+ *  outcome from minus infinity and is never lost; a link that cannot be used has none.
+ */
+#ifndef ANCHORWISE_LINK_H
+#define ANCHORWISE_LINK_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "anchorwise/scenario.h"
+
+#define AW_OUTCOMES 6
+
+typedef struct aw_outcome {
+    double fade_db;   /**< fade from which on this path is the first one found */
+    double excess;    /**< m beyond the straight range */
+    const char *name; /**< what kind of path */
+} aw_outcome;
+
+typedef enum aw_link_state {
+    AW_LINK_CLEAR,   /**< crosses nothing */
+    AW_LINK_THROUGH, /**< crosses something, still usable */
+    AW_LINK_LOST     /**< out of range or over the loss budget; no outcomes */
+} aw_link_state;
+
+/** All lengths in m, sigmas 1-sigma in m. */
+typedef struct aw_link {
+    uint32_t key;        /**< of the anchor, names its random numbers */
+    double to_anchor[3]; /**< anchor minus spot */
+    double range;        /**< length of to_anchor */
+    double u[3];         /**< unit vector from anchor to spot, the gradient of the range */
+    double white;        /**< sigma of noise and clock jitter, new for every fix */
+    double spot;         /**< sigma of multipath at this spot, with probability 1 - tail_share */
+    double tail;         /**< sigma of the same otherwise */
+    double tail_share;
+    double survey;     /**< sigma of the anchor's surveyed place, each axis */
+    double delay;      /**< sigma of its cable and antenna delay */
+    double believed;   /**< sigma that the solver believes, > 0 */
+    double fade_sigma; /**< dB; 0: the fade is 0 in every draw */
+    double lost_db;    /**< fade above which the frame is lost */
+    double loss_db;    /**< sum of the losses of what the link crosses */
+    aw_link_state state;
+    size_t n_outcomes; /**< 0: the link cannot be used */
+    aw_outcome outcomes[AW_OUTCOMES];
+} aw_link;
+
+/** True variance of the sum of all error terms, m^2. */
+double aw_link_variance(const aw_link *link);
+
+/** Excess of the path that is timed at a fade of 0 dB, m; 0 for a link without outcomes. */
+double aw_link_bias(const aw_link *link);
+
+/** Sets to_anchor, range and u from two places. A tag exactly at the anchor gets u = (0, 0, 0). */
+void aw_link_aim(aw_link *link, const double anchor[3], const double spot[3]);
+
+/** A scenario prepared for sight: every prism with its box and losses, every anchor with its law.
+ */
+typedef struct aw_scene aw_scene;
+
+/** NULL without memory. The scenario must outlive the scene. */
+aw_scene *aw_scene_create(const aw_scenario *scenario);
+void aw_scene_free(aw_scene *scene);
+
+/** Links of every anchor, in the scenario's order, to one spot (x, y, z in m); links[] has room for
+ *  scenario->n_anchors. Allocates nothing, never fails, may be called from several threads. */
+void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[]);
+
+#endif

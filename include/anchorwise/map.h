@@ -1,0 +1,105 @@
+/** @file map.h
+ *  The same question for every cell of the floor: numbers over the floor, one row for each layer.
+ *
+ *  Cell centres are (low.x + (i + 1/2) step, low.y + (j + 1/2) step) over the outline's bounding
+ * box, i < nx = ceil(width / step - 1e-9), j < ny likewise, kept where the centre is inside the
+ * outline and inside no obstacle or wall at the tag's height. Cell number j nx + i counts the whole
+ * box, kept or not, and names the cell's random numbers, so any part of the floor computed alone
+ * equals its part of the whole.
+ */
+#ifndef ANCHORWISE_MAP_H
+#define ANCHORWISE_MAP_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "anchorwise/error.h"
+#include "anchorwise/scenario.h"
+#include "anchorwise/watch.h"
+
+#define AW_MOST_CELLS 4000000
+/** Most cells x draws x anchors of one scenario. */
+#define AW_MOST_WORK 1e12
+
+typedef struct aw_grid {
+    double x0, y0, step; /**< m */
+    size_t nx, ny;
+    size_t n;         /**< cells kept */
+    uint32_t *number; /**< of each, rising: rows from low y to high, x rising in a row; owned */
+} aw_grid;
+
+/** Lays the grid for a tag at `height`. False without memory or over the limit of cells, which is
+ * an error at the study block. */
+bool aw_grid_lay(aw_grid *grid, const aw_scenario *scenario, double height, aw_errors *errors);
+
+/** Centre of a cell by its number. */
+aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
+
+/** Keeps only the cells whose centre lies in a polygon. */
+void aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);
+
+/** Keeps only the cells whose centre lies in a rectangle, edges included. */
+void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high);
+
+void aw_grid_free(aw_grid *grid);
+
+/** Refuses what is too large, and zones without a cell, before any work: adds errors, returns
+ * false. */
+bool aw_map_check(const aw_scenario *scenario, aw_errors *errors);
+
+/* To add a layer: a name here, a row in layers.c, its value in fill_layers() of map.c. */
+typedef enum aw_layer {
+    AW_LAYER_USED,
+    AW_LAYER_HDOP,
+    AW_LAYER_VDOP,
+    AW_LAYER_PDOP,
+    AW_LAYER_TDOP,
+    AW_LAYER_GDOP,
+    AW_LAYER_BOUND,
+    AW_LAYER_BIAS,
+    AW_LAYER_P50,
+    AW_LAYER_P95,
+    AW_LAYER_RMS,
+    AW_LAYER_FIX_SHARE,
+    AW_LAYER_AMBIGUOUS_SHARE,
+    AW_LAYER_VERTICAL_P50,
+    AW_LAYER_VERTICAL_P95,
+    AW_LAYERS
+} aw_layer;
+
+typedef struct aw_layer_row {
+    const char *key;  /**< column name where data leaves the program */
+    const char *name; /**< for people */
+    const char *unit; /**< "m" or "" */
+    bool less_is_better;
+} aw_layer_row;
+
+extern const aw_layer_row aw_layer_rows[AW_LAYERS];
+
+/** Numbers over some cells of a floor. */
+typedef struct aw_map {
+    aw_grid grid; /**< owned */
+    double height;
+    double *value;     /**< value[layer * n + cell]; NaN where it does not exist; owned */
+    uint64_t *used_in; /**< for each anchor, in how many cells it is usable; owned */
+    struct aw_tally *radius, *rise; /**< pooled errors of all draws; owned */
+    uint64_t draws, failed, ambiguous;
+} aw_map;
+
+/** What to run. */
+typedef struct aw_map_plan {
+    const aw_scenario *scenario;
+    size_t tag;    /**< index into tags[] */
+    size_t groups; /**< of draws in the tallies, m mod groups; at least 1 */
+    unsigned threads;
+    aw_watch *watch; /**< may be NULL; gets one unit for each draw */
+} aw_map_plan;
+
+/** Fills a map over the cells of `grid`, which it takes over whatever happens. False if stopped (no
+ *  complaint) or without memory (an error). aw_map_free() it either way. */
+bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
+
+void aw_map_free(aw_map *map);
+
+#endif

@@ -1,0 +1,31 @@
+/** @file output.h
+ *  Results as text: CSV of a map's cells, JSON of an assessment, a table a person reads.
+ *
+ *  Numbers in CSV and JSON are the shortest text that reads back to the same double. All of it is
+ *  metric. A text that ran out of memory says so itself (aw_text.failed). */
+#ifndef ANCHORWISE_OUTPUT_H
+#define ANCHORWISE_OUTPUT_H
+
+#include "anchorwise/assess.h"
+#include "anchorwise/map.h"
+#include "anchorwise/scenario.h"
+#include "anchorwise/text.h"
+
+/** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. */
+void aw_cells_csv(const aw_map *map, aw_text *out);
+
+/** The assessment as one JSON document; `file` is the scenario's name as given. */
+void aw_assessment_json(const aw_assessment *assessment, const aw_scenario *scenario,
+                        const char *file, aw_text *out);
+
+/** The assessment for people. With `colour`, verdicts are set off by terminal colours too. */
+void aw_assessment_table(const aw_assessment *assessment, const aw_scenario *scenario,
+                         const char *file, bool colour, aw_text *out);
+
+/** What a scenario describes, for a second pair of eyes: counts, areas, heights. */
+void aw_scenario_summary(const aw_scenario *scenario, const char *file, aw_text *out);
+
+/** The same as one JSON document. */
+void aw_scenario_summary_json(const aw_scenario *scenario, const char *file, aw_text *out);
+
+#endif

@@ -1,0 +1,20 @@
+/** @file spot.h
+ *  One cell made ready for its draws: links, bound and the case to run. */
+#ifndef ANCHORWISE_SPOT_H
+#define ANCHORWISE_SPOT_H
+
+#include "anchorwise/map.h"
+#include "anchorwise/trials.h"
+
+typedef struct aw_spot {
+    aw_link *links; /**< room for every anchor; the caller's */
+    aw_bound bound;
+    aw_trials_case draws; /**< of the study's seed and number of draws; points into this struct */
+} aw_spot;
+
+/** Fills all but `links` for a cell of the grid. Allocates nothing, never fails; the spot must stay
+ *  where it is while its draws are run. */
+void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario, size_t tag,
+                     const aw_grid *grid, uint32_t number);
+
+#endif

@@ -1,0 +1,39 @@
+/** @file tally.h
+ *  Pooled errors as integer counts: exact addition, the same for any order of the work.
+ *
+ *  A bin is named by a float's exponent and top ten mantissa bits, so it is at most 0.1 % wide.
+ *  Failed draws are counted apart and rank as infinite. */
+#ifndef ANCHORWISE_TALLY_H
+#define ANCHORWISE_TALLY_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#define AW_EVERY_GROUP ((size_t)-1)
+
+typedef struct aw_tally {
+    size_t groups;
+    uint64_t *count;  /* count[bin * groups + group] */
+    uint64_t *failed; /**< of each group */
+    uint64_t *total;  /* of each group, failed ones included */
+} aw_tally;
+
+/** NULL without memory. */
+aw_tally *aw_tally_create(size_t groups);
+void aw_tally_free(aw_tally *tally);
+
+/** One draw; an infinite error is a failed one. */
+void aw_tally_add(aw_tally *tally, float error, size_t group);
+
+/** Adds the counts of another tally with as many groups. */
+void aw_tally_merge(aw_tally *tally, const aw_tally *other);
+
+/** The upper edge of the bin in which percentile q falls (nearest rank), infinity if that is a
+ * failed draw, NaN without draws. */
+double aw_tally_percentile(const aw_tally *tally, double q);
+
+/** Standard error of the percentile by the jackknife over groups: each left out in turn, read
+ * between the edges of its bin. Infinity if some of these do not exist; 0 if none does. */
+double aw_tally_standard_error(const aw_tally *tally, double q);
+
+#endif

@@ -1,0 +1,40 @@
+/** @file text.h
+ *  Text that grows, numbers in their shortest form, and files written whole: what the library's
+ *  writers fill. */
+#ifndef ANCHORWISE_TEXT_H
+#define ANCHORWISE_TEXT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/error.h"
+
+/** A zeroed struct is an empty text. After a failed allocation `failed` stays set and nothing more
+ * is added; aw_text_write() then reports it. */
+typedef struct aw_text {
+    char *at;
+    size_t n, room;
+    bool failed;
+} aw_text;
+
+void aw_text_add(aw_text *text, const char *piece);
+void aw_text_add_bytes(aw_text *text, const char piece[], size_t length);
+void aw_text_format(aw_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/** The shortest decimal text that reads back to the same double; nothing for NaN. */
+void aw_text_number(aw_text *text, double value);
+
+void aw_text_free(aw_text *text);
+
+/** Room for aw_number_text(). */
+#define AW_NUMBER_ROOM 32
+/** Writes the shortest decimal text of a finite value; returns its length. */
+size_t aw_number_text(double value, char out[AW_NUMBER_ROOM]);
+
+/** Writes the whole text to a file, by way of a temporary name beside it that is renamed, or to
+ * standard output if the path is "-". A path that names something other than a file (a device, a
+ * pipe) is written straight. On failure adds a complaint without a place and returns false; an
+ * existing file is then as it was. */
+bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
+
+#endif

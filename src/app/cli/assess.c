@@ -1,0 +1,151 @@
+/* assess: how large is the error across the floor; is each zone's need met. */
+#include "app/cli/cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* What of the command line concerns the cells. */
+typedef struct cells_plan {
+    size_t tag;
+    bool tile;
+    aw_point low, high; /* m */
+} cells_plan;
+
+/* Four numbers with commas between, in the scenario's units. */
+static bool read_tile(const cli_options *options, const aw_scenario *s, cells_plan *plan)
+{
+    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    double corner[4];
+    const char *at = options->tile;
+    for (int i = 0; i < 4; i++) {
+        char *end;
+        corner[i] = strtod(at, &end) * metre;
+        const bool plain = strspn(at, "+-.0123456789eE") >= (size_t)(end - at);
+        if (end == at || !plain || *end != (i < 3 ? ',' : '\0') || !(corner[i] >= -1e5) ||
+            !(corner[i] <= 1e5)) {
+            cli_complain("--tile: '%s' is not X0,Y0,X1,Y1, four lengths within 100 000 m",
+                         options->tile);
+            return false;
+        }
+        at = end + 1;
+    }
+    plan->tile = true;
+    plan->low = (aw_point){corner[0], corner[1]};
+    plan->high = (aw_point){corner[2], corner[3]};
+    if (corner[0] > corner[2] || corner[1] > corner[3])
+        cli_complain("--tile: X0,Y0 must be the lower left corner");
+    return corner[0] <= corner[2] && corner[1] <= corner[3];
+}
+
+static bool find_tag(const cli_options *options, const aw_scenario *s, cells_plan *plan)
+{
+    for (size_t i = 0; i < s->n_tags; i++)
+        if (strcmp(s->tags[i].name, options->tag) == 0) {
+            plan->tag = i;
+            return true;
+        }
+    cli_complain("--tag: unknown tag '%s'; the first one of %s is '%s'", options->tag,
+                 options->scenario, s->tags[0].name);
+    return false;
+}
+
+/* Options that do not go together. */
+static bool options_agree(const cli_options *o)
+{
+    const bool cells_out = o->cells != NULL && strcmp(o->cells, "-") == 0;
+    const bool result_out = o->out == NULL || strcmp(o->out, "-") == 0;
+    if (o->cells == NULL && (o->tag != NULL || o->tile != NULL))
+        cli_complain("%s goes with --cells", o->tag != NULL ? "--tag" : "--tile");
+    else if (cells_out && result_out && o->tile == NULL)
+        cli_complain("--cells - and the result would both go to standard output; give --out FILE");
+    else if (o->tile != NULL && (o->json || o->out != NULL))
+        cli_complain("--tile writes only the cells; leave out %s", o->json ? "--json" : "--out");
+    else
+        return true;
+    return false;
+}
+
+static int write_cells(const aw_map *map, const char *path)
+{
+    aw_text text = {0};
+    aw_cells_csv(map, &text);
+    const int status = cli_write(&text, path);
+    aw_text_free(&text);
+    return status;
+}
+
+/* The cells of one tag, or of a tile, as a map of their own. */
+static int run_cells(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
+                     unsigned threads, aw_watch *watch)
+{
+    const aw_map_plan plan = {s, cells->tag, 1, threads, watch};
+    aw_errors errors = {0};
+    aw_grid grid;
+    aw_map map = {0};
+    bool done = aw_grid_lay(&grid, s, s->tags[cells->tag].height, &errors);
+    if (done && cells->tile)
+        aw_grid_clip_box(&grid, cells->low, cells->high);
+    if (done) {
+        watch->total = watch->total ? watch->total : grid.n * s->study.draws;
+        done = aw_map_run(&map, &grid, &plan, &errors);
+    }
+    int status = cli_report(&errors, watch);
+    if (done)
+        status = write_cells(&map, options->cells);
+    aw_map_free(&map);
+    aw_errors_free(&errors);
+    return status;
+}
+
+static int write_result(const cli_options *options, const aw_scenario *s, const aw_assessment *a)
+{
+    const bool to_terminal = (options->out == NULL || strcmp(options->out, "-") == 0) &&
+                             isatty(STDOUT_FILENO) && getenv("NO_COLOR") == NULL;
+    aw_text text = {0};
+    if (options->json)
+        aw_assessment_json(a, s, options->scenario, &text);
+    else
+        aw_assessment_table(a, s, options->scenario, to_terminal, &text);
+    const int status = cli_write(&text, options->out);
+    aw_text_free(&text);
+    return status;
+}
+
+static int run_whole(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
+                     unsigned threads)
+{
+    aw_watch *watch = cli_watch(options, aw_assess_work(s));
+    aw_errors errors = {0};
+    aw_assessment a;
+    const bool done = aw_assess_run(&a, s, threads, watch, &errors);
+    int status = cli_report(&errors, watch);
+    if (done && options->cells != NULL)
+        status = cells->tag == 0 ? write_cells(&a.map, options->cells)
+                                 : run_cells(options, s, cells, threads, watch);
+    if (done && status == STATUS_DONE)
+        status = write_result(options, s, &a);
+    if (status == STATUS_DONE && (a.verdict == AW_NOT_MET || a.verdict == AW_UNDECIDED))
+        status = STATUS_NOT_MET;
+    aw_assessment_free(&a);
+    aw_errors_free(&errors);
+    return status;
+}
+
+int cli_assess(const cli_options *options)
+{
+    aw_scenario s;
+    cells_plan cells = {0};
+    const unsigned threads = cli_threads(options);
+    if (threads == 0 || !options_agree(options))
+        return STATUS_WRONG;
+    int status = cli_read_scenario(&s, options);
+    if (status == STATUS_DONE && ((options->tag != NULL && !find_tag(options, &s, &cells)) ||
+                                  (options->tile != NULL && !read_tile(options, &s, &cells))))
+        status = STATUS_WRONG;
+    if (status == STATUS_DONE)
+        status = cells.tile ? run_cells(options, &s, &cells, threads, cli_watch(options, 0))
+                            : run_whole(options, &s, &cells, threads);
+    aw_scenario_free(&s);
+    return status;
+}

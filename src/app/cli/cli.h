@@ -1,0 +1,75 @@
+/* What the commands share: their table, their options, their exit statuses.
+ *
+ * To add a command: a file with its function, a row in commands.c, and its options' rows marked in
+ * options.c. Help is printed from both tables. */
+#ifndef AW_APP_CLI_H
+#define AW_APP_CLI_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "anchorwise.h"
+
+/* Exit statuses. */
+enum {
+    STATUS_DONE = 0,
+    STATUS_NOT_MET = 1,
+    STATUS_WRONG = 2,
+    STATUS_FAILED = 3,
+    STATUS_STOPPED = 130
+};
+
+/* What was asked for on the command line; texts as given, NULL if not given. */
+typedef struct cli_options {
+    const char *scenario;
+    const char *seed, *draws, *step, *threads;
+    const char *out, *cells, *tag, *tile;
+    bool json, quiet, help;
+} cli_options;
+
+typedef struct cli_command {
+    const char *name;
+    const char *answers; /* one line: the question it answers */
+    const char *about;   /* a paragraph for its help */
+    unsigned mark;       /* the bit that marks its options */
+    int (*run)(const cli_options *options);
+} cli_command;
+
+enum { CLI_CHECK = 1, CLI_ASSESS = 2 };
+
+/* Ends with a row without a name. */
+extern const cli_command cli_commands[];
+const cli_command *cli_find_command(const char *name);
+
+/* Reads the words after the command; false after a complaint on standard error. */
+bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[]);
+
+/* Prints the options of one command. */
+void cli_print_options(const cli_command *command, FILE *out);
+
+int cli_check(const cli_options *options);
+int cli_assess(const cli_options *options);
+int cli_help(int n, char *words[], FILE *out);
+void cli_help_command(const cli_command *command, FILE *out);
+
+/* Reads the scenario with the options laid over it, and refuses what cannot be run. Complaints and
+ * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
+ * either way. */
+int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
+
+/* Number of threads asked for, or that the machine has; 0 after a complaint. */
+unsigned cli_threads(const cli_options *options);
+
+/* Writes a result to a path ("-" or NULL: standard output); a status. */
+int cli_write(const aw_text *text, const char *path);
+
+/* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
+int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Prints what went wrong with a run, or that it was stopped; a status. */
+int cli_report(aw_errors *errors, aw_watch *watch);
+
+/* The watch that Ctrl-C stops, with a bar if standard error is a terminal. */
+aw_watch *cli_watch(const cli_options *options, size_t work);
+
+#endif

@@ -1,0 +1,64 @@
+/* The table of commands, and help printed from it. */
+#include "app/cli/cli.h"
+
+#include <string.h>
+
+const cli_command cli_commands[] = {
+    {"check", "is this scenario sound, and what does it describe",
+     "Reads a scenario, prints every mistake and warning with its line and column, and lists what\n"
+     "it describes: floor, anchors, obstacles, tags, zones.",
+     CLI_CHECK, cli_check},
+    {"assess", "how large is the error across the floor; is each zone's need met",
+     "Draws fixes in every cell of the floor and prints the error of floor and zones, with each\n"
+     "zone's verdict. Ends with status 1 if a need is not met or undecided.",
+     CLI_ASSESS, cli_assess},
+    {0},
+};
+
+const cli_command *cli_find_command(const char *name)
+{
+    for (const cli_command *c = cli_commands; c->name != NULL; c++)
+        if (strcmp(c->name, name) == 0)
+            return c;
+    return NULL;
+}
+
+void cli_help_command(const cli_command *command, FILE *out)
+{
+    fprintf(out, "anchorwise %s [options] SCENARIO\n\n%s\n\nOptions:\n", command->name,
+            command->about);
+    cli_print_options(command, out);
+}
+
+static void print_commands(FILE *out)
+{
+    fputs("anchorwise COMMAND [options] SCENARIO\n\n"
+          "Predicts the position error of a UWB time-difference system over a floor.\n\n",
+          out);
+    for (const cli_command *c = cli_commands; c->name != NULL; c++)
+        fprintf(out, "  %-10s %s\n", c->name, c->answers);
+    fputs("  help       this page; 'help COMMAND' for one command, 'help scenario' for the\n"
+          "             format of a scenario\n\n"
+          "Exit status: 0 done; 1 a need is not met or undecided; 2 the command line or a file\n"
+          "is wrong; 3 a result could not be made or written; 130 stopped by Ctrl-C.\n",
+          out);
+}
+
+int cli_help(int n, char *words[], FILE *out)
+{
+    if (n == 0) {
+        print_commands(out);
+        return STATUS_DONE;
+    }
+    if (n > 1)
+        return cli_complain("help takes one command");
+    if (strcmp(words[0], "scenario") == 0) {
+        aw_scenario_reference_write(out);
+        return STATUS_DONE;
+    }
+    const cli_command *command = cli_find_command(words[0]);
+    if (command == NULL)
+        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+    cli_help_command(command, out);
+    return STATUS_DONE;
+}

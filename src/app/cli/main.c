@@ -1,0 +1,62 @@
+/* The program: finds the command, runs it, and sees that what it printed arrived. */
+#include "app/cli/cli.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <string.h>
+#include <unistd.h>
+
+#include <gsl/gsl_errno.h>
+
+/* A closed standard stream would be reused by the next file that is opened. What is opened in its
+ * place for reading only fails when written to, as it should. */
+static void hold_standard_streams(void)
+{
+    int fd = open("/dev/null", O_RDONLY);
+    while (fd >= 0 && fd <= 2)
+        fd = open("/dev/null", O_RDONLY);
+    if (fd > 2)
+        close(fd);
+}
+
+static int run_command(int n, char *words[])
+{
+    const cli_command *command = cli_find_command(words[0]);
+    cli_options options = {0};
+    if (command == NULL)
+        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+    if (!cli_read_options(&options, command, n - 1, words + 1))
+        return STATUS_WRONG;
+    if (options.help) {
+        cli_help_command(command, stdout);
+        return STATUS_DONE;
+    }
+    return command->run(&options);
+}
+
+static int run(int n, char *words[])
+{
+    if (n == 0) {
+        cli_help(0, NULL, stderr);
+        return STATUS_WRONG;
+    }
+    if (strcmp(words[0], "--version") == 0) {
+        printf("anchorwise %s\n", AW_VERSION);
+        return STATUS_DONE;
+    }
+    if (strcmp(words[0], "help") == 0 || strcmp(words[0], "--help") == 0)
+        return cli_help(n - 1, words + 1, stdout);
+    return run_command(n, words);
+}
+
+int main(int argc, char *argv[])
+{
+    hold_standard_streams();
+    gsl_set_error_handler_off();
+    const int status = run(argc - 1, argv + 1);
+    if (fflush(stdout) != 0 || ferror(stdout)) {
+        fprintf(stderr, "anchorwise: standard output cannot be written: %s\n", strerror(errno));
+        return STATUS_FAILED;
+    }
+    return status;
+}

@@ -1,0 +1,119 @@
+/* The table of options: one row each, which commands take it, and where its text goes. */
+#include "app/cli/cli.h"
+
+#include <stddef.h>
+#include <string.h>
+
+#define EVERY (CLI_CHECK | CLI_ASSESS)
+
+typedef struct option {
+    const char *name, *argument; /* no argument: a switch */
+    const char *help;
+    size_t offset; /* into cli_options */
+    unsigned commands;
+} option;
+
+static const option options_table[] = {
+    {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
+     offsetof(cli_options, cells), CLI_ASSESS},
+    {"--tag", "NAME", "the tag whose cells are written; the first one if not given",
+     offsetof(cli_options, tag), CLI_ASSESS},
+    {"--tile", "X0,Y0,X1,Y1",
+     "only the cells with centres in this rectangle; only --cells is written",
+     offsetof(cli_options, tile), CLI_ASSESS},
+    {"--seed", "N", "names the random numbers, in place of the scenario's",
+     offsetof(cli_options, seed), EVERY},
+    {"--draws", "N", "draws of every cell, in place of the scenario's",
+     offsetof(cli_options, draws), EVERY},
+    {"--step", "M", "distance of the cells, in the scenario's units", offsetof(cli_options, step),
+     EVERY},
+    {"--threads", "N", "threads to use; the processors there are if not given",
+     offsetof(cli_options, threads), EVERY},
+    {"--json", NULL, "the result as one JSON document in place of the table",
+     offsetof(cli_options, json), EVERY},
+    {"--out", "FILE", "write the result to a file; - is standard output",
+     offsetof(cli_options, out), EVERY},
+    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY},
+    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY},
+};
+#define N_OPTIONS (sizeof options_table / sizeof *options_table)
+
+void cli_print_options(const cli_command *command, FILE *out)
+{
+    for (size_t i = 0; i < N_OPTIONS; i++) {
+        const option *o = &options_table[i];
+        char head[40];
+        snprintf(head, sizeof head, "%s %s", o->name, o->argument ? o->argument : "");
+        if (o->commands & command->mark)
+            fprintf(out, "  %-20s %s\n", head, o->help);
+    }
+}
+
+/* The option that a word names, with or without `=value` behind it. */
+static const option *find_option(const char *word, size_t length, unsigned mark)
+{
+    for (size_t i = 0; i < N_OPTIONS; i++)
+        if ((options_table[i].commands & mark) && strlen(options_table[i].name) == length &&
+            strncmp(options_table[i].name, word, length) == 0)
+            return &options_table[i];
+    return NULL;
+}
+
+/* Takes one option and its value; returns how many words it used, 0 after a complaint. */
+static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
+{
+    const size_t length = strcspn(words[0], "=");
+    const option *o = find_option(words[0], length, command->mark);
+    const char *value = words[0][length] == '=' ? words[0] + length + 1 : NULL;
+    if (o == NULL) {
+        cli_complain("%s: unknown option '%s'; see 'anchorwise help %s'", command->name, words[0],
+                     command->name);
+        return 0;
+    }
+    char *place = (char *)options + o->offset;
+    if (o->argument == NULL) {
+        if (value != NULL)
+            cli_complain("%s takes no value", o->name);
+        *(bool *)place = true;
+        return value == NULL;
+    }
+    const int used = value != NULL ? 1 : 2;
+    if (value == NULL && n > 1)
+        value = words[1];
+    if (value == NULL || *value == '\0') {
+        cli_complain("%s needs %s", o->name, o->argument);
+        return 0;
+    }
+    if (*(const char **)place != NULL) {
+        cli_complain("%s is given twice", o->name);
+        return 0;
+    }
+    *(const char **)place = value;
+    return used;
+}
+
+bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[])
+{
+    bool only_files = false;
+    for (int i = 0; i < n;) {
+        if (!only_files && strcmp(words[i], "--") == 0) {
+            only_files = true;
+            i++;
+        } else if (!only_files && words[i][0] == '-' && words[i][1] != '\0') {
+            const int used = take_option(options, command, n - i, words + i);
+            if (used == 0)
+                return false;
+            i += used;
+        } else if (options->scenario != NULL) {
+            cli_complain("%s takes one scenario; '%s' is one too many", command->name, words[i]);
+            return false;
+        } else {
+            options->scenario = words[i++];
+        }
+    }
+    if (options->scenario == NULL && !options->help) {
+        cli_complain("%s needs a scenario; see 'anchorwise help %s'", command->name, command->name);
+        return false;
+    }
+    return true;
+}

@@ -1,0 +1,37 @@
+/* Plane geometry: what a polygon holds, how far a segment runs inside it, whether it is sound. */
+#ifndef AW_BASE_PLANE_H
+#define AW_BASE_PLANE_H
+
+#include <stdbool.h>
+
+#include "anchorwise/plane.h"
+
+/* Sets the bounding box of a polygon whose corners are set. */
+void aw_polygon_close(aw_polygon *polygon);
+
+/* Signed area, positive if counter-clockwise, of n corners. */
+double aw_polygon_area(const aw_point corners[], size_t n);
+
+/* Even-odd rule, half-open: an edge counts if (y1 > y) != (y2 > y) and it passes right of x. */
+bool aw_polygon_holds(const aw_polygon *polygon, double x, double y);
+
+/* The x of every edge that the line at y meets by the same half-open rule, rising, into xs[] (room
+ * for polygon->n). Returns how many; a point of the row is inside if an odd number is above x. */
+size_t aw_polygon_row(const aw_polygon *polygon, double y, double xs[]);
+
+/* Length of the part of [t0, t1] for which from + t (to - from) is inside, in units of t. What runs
+ * exactly along an edge is outside. */
+double aw_polygon_chord(const aw_polygon *polygon, aw_point from, aw_point to, double t0,
+                        double t1);
+
+/* Distance of a point from the polygon's edges. */
+double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point);
+
+/* The first two edges (by index of their first corner) that cross or touch though they are not
+ * neighbours, or fold back on each other though they are; false if there are none. */
+bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[2]);
+
+/* Whether the inner parts of two simple polygons meet. Touching along an edge is not meeting. */
+bool aw_polygons_overlap(const aw_polygon *a, const aw_polygon *b);
+
+#endif

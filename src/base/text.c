@@ -1,0 +1,157 @@
+/* Building output in memory first is what lets a file be written whole or not at all. */
+#include "anchorwise/text.h"
+
+#include <errno.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static bool make_room(aw_text *text, size_t more)
+{
+    if (text->failed || more > SIZE_MAX / 4 || text->n > SIZE_MAX / 4) {
+        text->failed = true;
+        return false;
+    }
+    if (text->n + more + 1 <= text->room)
+        return true;
+    size_t room = text->room ? text->room : 256;
+    while (room < text->n + more + 1)
+        room *= 2;
+    char *at = realloc(text->at, room);
+    if (at == NULL) {
+        text->failed = true;
+        return false;
+    }
+    text->at = at;
+    text->room = room;
+    return true;
+}
+
+void aw_text_add_bytes(aw_text *text, const char piece[], size_t length)
+{
+    if (!make_room(text, length))
+        return;
+    memcpy(text->at + text->n, piece, length);
+    text->n += length;
+    text->at[text->n] = '\0';
+}
+
+void aw_text_add(aw_text *text, const char *piece)
+{
+    aw_text_add_bytes(text, piece, strlen(piece));
+}
+
+void aw_text_format(aw_text *text, const char *format, ...)
+{
+    va_list arguments, again;
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    const int length = vsnprintf(NULL, 0, format, arguments);
+    if (length < 0)
+        text->failed = true;
+    else if (make_room(text, (size_t)length)) {
+        vsnprintf(text->at + text->n, (size_t)length + 1, format, again);
+        text->n += (size_t)length;
+    }
+    va_end(again);
+    va_end(arguments);
+}
+
+/* If 15 digits read back, printing them without trailing zeros is the shortest text there is. */
+size_t aw_number_text(double value, char out[AW_NUMBER_ROOM])
+{
+    int length = 0;
+    for (int digits = 15; digits <= 17; digits++) {
+        length = snprintf(out, AW_NUMBER_ROOM, "%.*g", digits, value);
+        if (strtod(out, NULL) == value)
+            break;
+    }
+    return (size_t)length;
+}
+
+void aw_text_number(aw_text *text, double value)
+{
+    char out[AW_NUMBER_ROOM];
+    if (!isnan(value))
+        aw_text_add_bytes(text, out, aw_number_text(value, out));
+}
+
+void aw_text_free(aw_text *text)
+{
+    free(text->at);
+    *text = (aw_text){0};
+}
+
+static bool put(FILE *file, const aw_text *text)
+{
+    const bool written = fwrite(text->at, 1, text->n, file) == text->n;
+    return fflush(file) == 0 && written;
+}
+
+static bool put_straight(const aw_text *text, const char *path, aw_errors *errors)
+{
+    FILE *file = strcmp(path, "-") == 0 ? stdout : fopen(path, "w");
+    bool done = file != NULL && put(file, text);
+    const int why = errno;
+    if (file != NULL && file != stdout)
+        done = fclose(file) == 0 && done;
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written: %s", strerror(why));
+    return done;
+}
+
+/* The temporary name is in the same folder, so that the rename cannot cross file systems. */
+static bool put_whole(const aw_text *text, const char *path, mode_t mode, aw_errors *errors)
+{
+    const size_t room = strlen(path) + sizeof ".XXXXXX";
+    char *name = malloc(room);
+    bool done = false;
+    int why = ENOMEM, fd = -1;
+    if (name == NULL)
+        goto done;
+    snprintf(name, room, "%s.XXXXXX", path);
+    fd = mkstemp(name);
+    if (fd < 0) {
+        why = errno;
+        goto done;
+    }
+    FILE *file = fdopen(fd, "w");
+    done = file != NULL && put(file, text) && fchmod(fd, mode) == 0;
+    why = errno;
+    if (file == NULL)
+        close(fd);
+    else if (fclose(file) != 0) {
+        why = done ? errno : why;
+        done = false;
+    }
+    if (done && rename(name, path) != 0) {
+        why = errno;
+        done = false;
+    }
+    if (!done)
+        unlink(name);
+done:
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written: %s", strerror(why));
+    free(name);
+    return done;
+}
+
+bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors)
+{
+    struct stat known;
+    if (text->failed) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written: out of memory");
+        return false;
+    }
+    const bool exists = strcmp(path, "-") != 0 && stat(path, &known) == 0;
+    if (strcmp(path, "-") == 0 || (exists && !S_ISREG(known.st_mode)))
+        return put_straight(text, path, errors);
+    const mode_t mask = umask(0);
+    umask(mask);
+    return put_whole(text, path, exists ? known.st_mode & 07777 : 0666 & ~mask, errors);
+}

@@ -1,0 +1,113 @@
+/* The assessment as JSON, in the order of docs/interface.md. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+
+static void add_worst(aw_json *j, const aw_pooled *p)
+{
+    aw_json_number(j, "worst_cell_p95_m", p->worst_p95);
+    aw_json_numbers(j, "worst_at_m", p->worst_at, 3);
+}
+
+static void add_vertical(aw_json *j, const aw_pooled *p)
+{
+    aw_json_number(j, "vertical_p50_m", p->vertical_p50);
+    aw_json_number(j, "vertical_p95_m", p->vertical_p95);
+}
+
+static void add_floor(aw_json *j, const aw_pooled *p)
+{
+    aw_json_open(j, "floor", '{');
+    aw_json_count(j, "cells", p->cells);
+    aw_json_number(j, "p50_m", p->p50);
+    aw_json_number(j, "p95_m", p->p95);
+    add_worst(j, p);
+    aw_json_number(j, "fix_share", p->fix_share);
+    aw_json_number(j, "ambiguous_share", p->ambiguous_share);
+    add_vertical(j, p);
+    aw_json_close(j, '}');
+}
+
+static void add_anchors(aw_json *j, const aw_assessment *a, const aw_scenario *s)
+{
+    aw_json_open(j, "anchors", '[');
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->anchors[i].name);
+        aw_json_numbers(j, "at_m", s->anchors[i].at, 3);
+        aw_json_number(j, "used_share", a->used_share[i]);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+}
+
+static void add_verdict(aw_json *j, const char *key, aw_verdict verdict)
+{
+    aw_json_truth(j, key, verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1);
+}
+
+static void add_need(aw_json *j, const aw_need *need)
+{
+    if (isnan(need->p95)) {
+        aw_json_string(j, "need", NULL);
+        return;
+    }
+    aw_json_open(j, "need", '{');
+    aw_json_number(j, "p95_m", need->p95);
+    aw_json_number(j, "share", need->share);
+    aw_json_close(j, '}');
+}
+
+static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, const char *tag)
+{
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "name", z->name);
+    aw_json_string(j, "tag", tag);
+    aw_json_count(j, "cells", r->errors.cells);
+    aw_json_number(j, "p50_m", r->errors.p50);
+    aw_json_number(j, "p95_m", r->errors.p95);
+    aw_json_number(j, "p95_low_m", r->p95_low);
+    aw_json_number(j, "p95_high_m", r->p95_high);
+    aw_json_number(j, "band_low_m", r->band_low);
+    aw_json_number(j, "band_high_m", r->band_high);
+    add_worst(j, &r->errors);
+    add_vertical(j, &r->errors);
+    aw_json_number(j, "share_meeting", r->share_meeting);
+    aw_json_number(j, "odds", r->odds);
+    aw_json_number(j, "odds_low", r->odds_low);
+    aw_json_number(j, "odds_high", r->odds_high);
+    add_need(j, &z->need);
+    add_verdict(j, "met", r->verdict);
+    aw_json_number(j, "draws_to_settle", r->draws_to_settle);
+    aw_json_close(j, '}');
+}
+
+void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char *file,
+                        aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_open(j, "settings", '{');
+    aw_json_number(j, "step_m", s->study.step);
+    aw_json_count(j, "draws", s->study.draws);
+    aw_json_count(j, "seed", s->study.seed);
+    aw_json_close(j, '}');
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    add_floor(j, &a->floor);
+    add_anchors(j, a, s);
+    aw_json_open(j, "zones", '[');
+    for (size_t i = 0; i < s->n_zones; i++)
+        add_zone(j, &a->zones[i], &s->zones[i], s->tags[s->zones[i].tag].name);
+    aw_json_close(j, ']');
+    add_verdict(j, "met", a->verdict);
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

@@ -1,0 +1,148 @@
+/* What a scenario describes, so that a second pair of eyes finds the slip in the numbers. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "base/plane.h"
+#include "chart/table.h"
+
+static double area_of(const aw_polygon *p)
+{
+    return fabs(aw_polygon_area(p->at, p->n));
+}
+
+static void add_rule(const aw_scenario *s, aw_text *out)
+{
+    const aw_ranging *r = &s->ranging;
+    aw_text_format(out,
+                   "ranging    sigma %.3g m white, %.3g m spot (%.3g m in %.3g %% of spots), "
+                   "%.3g m survey, %.3g m delay\n",
+                   r->sigma, r->spot_sigma, r->tail_sigma, 100 * r->tail_share, r->survey_sigma,
+                   r->delay_sigma);
+    aw_text_format(out, "           range %.4g m, loss budget %.3g dB; %s figures\n", r->range,
+                   r->budget_db, aw_scenario_is_site(s) ? "site" : "bench");
+}
+
+static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
+{
+    const aw_polygon *o = &s->floor.outline;
+    aw_text_format(out, "%s (%s)\n\n", s->title, file);
+    aw_text_format(out, "floor      %.4g x %.4g m, %.0f m2, ceiling %.3g m\n", o->high.x - o->low.x,
+                   o->high.y - o->low.y, area_of(o), s->floor.ceiling);
+    aw_text_format(out, "study      step %.3g m, %u draws, seed %llu, odds %.3g\n", s->study.step,
+                   s->study.draws, (unsigned long long)s->study.seed, s->study.odds);
+    add_rule(s, out);
+}
+
+static void list_anchors(const aw_scenario *s, aw_table *t)
+{
+    double low = s->anchors[0].at[2], high = low;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        low = fmin(low, s->anchors[i].at[2]);
+        high = fmax(high, s->anchors[i].at[2]);
+    }
+    aw_table_add(t, "%zu anchor%s", s->n_anchors, s->n_anchors == 1 ? "" : "s");
+    aw_table_add(t, low < high ? "heights %.3g to %.3g m" : "height %.3g m", low, high);
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const double *at = s->anchors[i].at;
+        aw_table_add(t, "  %s", s->anchors[i].name);
+        aw_table_add(t, "(%.2f, %.2f), %.2f m up", at[0], at[1], at[2]);
+        aw_table_end_row(t);
+    }
+}
+
+static void list_obstacles(const aw_scenario *s, aw_table *t)
+{
+    aw_table_add(t, "%zu obstacle%s, %zu wall%s", s->n_obstacles, s->n_obstacles == 1 ? "" : "s",
+                 s->n_walls, s->n_walls == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        aw_table_add(t, "  %s", o->name);
+        aw_table_add(t, "%.1f m2, %.2f to %.2f m, %s", area_of(&o->footprint), o->base, o->top,
+                     s->materials[o->material].name);
+        aw_table_end_row(t);
+    }
+    for (size_t i = 0; i < s->n_walls; i++) {
+        const aw_wall *w = &s->walls[i];
+        double length = 0;
+        for (size_t k = 0; k + 1 < w->n; k++)
+            length += hypot(w->path[k + 1].x - w->path[k].x, w->path[k + 1].y - w->path[k].y);
+        aw_table_add(t, "  %s", w->name);
+        aw_table_add(t, "%.1f m long, %.3g m thick, %.2f to %.2f m, %s", length, w->thickness,
+                     w->base, w->top, s->materials[w->material].name);
+        aw_table_end_row(t);
+    }
+}
+
+static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
+{
+    aw_table_add(t, "%zu tag%s", s->n_tags, s->n_tags == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_tags; i++) {
+        aw_table_add(t, "  %s", s->tags[i].name);
+        aw_table_add(t, "height %.2f m (sigma %.3g m), %dd fix", s->tags[i].height,
+                     s->tags[i].height_sigma, (int)s->tags[i].fix);
+        aw_table_end_row(t);
+    }
+    aw_table_add(t, "%zu zone%s", s->n_zones, s->n_zones == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone *z = &s->zones[i];
+        aw_table_add(t, "  %s", z->name);
+        if (isnan(z->need.p95))
+            aw_table_add(t, "%.1f m2, %s, no need stated", area_of(&z->outline),
+                         s->tags[z->tag].name);
+        else if (isnan(z->need.share))
+            aw_table_add(t, "%.1f m2, %s, p95 within %.3g m", area_of(&z->outline),
+                         s->tags[z->tag].name, z->need.p95);
+        else
+            aw_table_add(t, "%.1f m2, %s, p95 within %.3g m, in %.3g %% of its cells",
+                         area_of(&z->outline), s->tags[z->tag].name, z->need.p95,
+                         100 * z->need.share);
+        aw_table_end_row(t);
+    }
+}
+
+void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_table t = {.columns = 2, .align = "ll"};
+    add_heading(s, file, out);
+    aw_text_add(out, "\n");
+    list_anchors(s, &t);
+    list_obstacles(s, &t);
+    list_tags_and_zones(s, &t);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+}
+
+void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_number(j, "floor_m2", area_of(&s->floor.outline));
+    aw_json_number(j, "ceiling_m", s->floor.ceiling);
+    aw_json_count(j, "anchors", s->n_anchors);
+    aw_json_count(j, "obstacles", s->n_obstacles);
+    aw_json_count(j, "walls", s->n_walls);
+    aw_json_count(j, "tags", s->n_tags);
+    aw_json_open(j, "zones", '[');
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[i].name);
+        aw_json_number(j, "area_m2", area_of(&s->zones[i].outline));
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

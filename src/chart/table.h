@@ -1,0 +1,35 @@
+/* A table for people: columns as wide as their widest text, in characters. */
+#ifndef AW_CHART_TABLE_H
+#define AW_CHART_TABLE_H
+
+#include "anchorwise/text.h"
+
+#define AW_TABLE_COLUMNS 12
+
+/* Rows of cells, added one after the other. A zeroed struct with `columns` set is empty; cells are
+ * copied. A row that is left short is filled with empty cells. */
+typedef struct aw_table {
+    size_t columns;
+    const char *align; /* one letter a column: l or r */
+    char **cells;
+    size_t n, room;
+    bool failed;
+} aw_table;
+
+void aw_table_add(aw_table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void aw_table_end_row(aw_table *table);
+
+/* Writes all rows, two spaces between columns, no spaces at the end of a line. */
+void aw_table_write(const aw_table *table, aw_text *out);
+void aw_table_free(aw_table *table);
+
+/* Lengths and shares as people read them: two significant digits of a length, whole percent of a
+ * share; a dash where there is no value. Each returns `out`. */
+#define AW_FIGURE_ROOM 24
+const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM]);
+const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
+
+/* A count with a thin gap between thousands. */
+const char *aw_figure_count(size_t count, char out[AW_FIGURE_ROOM]);
+
+#endif

@@ -1,0 +1,158 @@
+/* The assessment as a table a person reads, and the sentences that keep it honest. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "chart/table.h"
+
+#define COLUMNS 8
+
+static void add_place(aw_table *t, const aw_pooled *p)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (p->cells == 0)
+        aw_table_add(t, "–");
+    else if (isnan(p->worst_p95))
+        aw_table_add(t, "no p95 at (%.1f, %.1f)", p->worst_at[0], p->worst_at[1]);
+    else
+        aw_table_add(t, "%s at (%.1f, %.1f)", aw_figure_length(p->worst_p95, figure),
+                     p->worst_at[0], p->worst_at[1]);
+}
+
+static void add_errors(aw_table *t, const aw_pooled *p)
+{
+    char figure[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM];
+    aw_table_add(t, "%s", aw_figure_length(p->p50, figure));
+    aw_table_add(t, "%s", aw_figure_length(p->p95, figure));
+    if (isnan(p->p95))
+        aw_table_add(t, "–");
+    else
+        aw_table_add(t, "%s to %s", aw_figure_length(p->p95 / AW_PREDICTION_BAND, figure),
+                     aw_figure_length(p->p95 * AW_PREDICTION_BAND, high));
+    add_place(t, p);
+}
+
+static void add_need(aw_table *t, const aw_need *need)
+{
+    if (isnan(need->p95))
+        aw_table_add(t, "–");
+    else if (isnan(need->share))
+        aw_table_add(t, "p95 <= %.3g", need->p95);
+    else
+        aw_table_add(t, "p95 <= %.3g, in %.3g %%", need->p95, 100 * need->share);
+}
+
+/* Which part of a need decided its verdict. */
+static const char *reason(const aw_zone_result *r, aw_verdict verdict)
+{
+    if (r->p95_verdict == verdict)
+        return r->share_verdict == verdict ? "p95 and weak pockets" : "p95";
+    return r->share_verdict == verdict ? "weak pockets" : "odds";
+}
+
+static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
+{
+    const char *on[] = {"\033[31m", "\033[32m", "\033[33m"}, *off = colour ? "\033[0m" : "";
+    const char *set = colour && r->verdict != AW_NO_NEED ? on[r->verdict] : "";
+    if (r->verdict == AW_MET)
+        aw_table_add(t, "%smet%s", set, off);
+    else if (r->verdict == AW_NOT_MET)
+        aw_table_add(t, "%sNOT MET: %s%s", set, reason(r, AW_NOT_MET), off);
+    else if (r->verdict == AW_UNDECIDED)
+        aw_table_add(t, "%sundecided: %s%s", set, reason(r, AW_UNDECIDED), off);
+    else
+        aw_table_add(t, "–");
+}
+
+static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, bool colour)
+{
+    char figure[AW_FIGURE_ROOM];
+    const char *const head[COLUMNS] = {
+        "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
+    for (size_t i = 0; i < COLUMNS; i++)
+        aw_table_add(t, "%s", head[i]);
+    aw_table_add(t, "floor");
+    aw_table_add(t, "–");
+    add_errors(t, &a->floor);
+    aw_table_add(t, "–");
+    aw_table_add(t, "–");
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_table_add(t, "%s", s->zones[i].name);
+        add_need(t, &s->zones[i].need);
+        add_errors(t, &a->zones[i].errors);
+        aw_table_add(t, "%s", aw_figure_share(a->zones[i].odds, figure));
+        add_verdict(t, &a->zones[i], colour);
+    }
+}
+
+static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+{
+    char p50[AW_FIGURE_ROOM], p95[AW_FIGURE_ROOM];
+    if (s->tags[0].fix == AW_FIX_3D)
+        aw_text_format(out, "Height error over the floor: p50 %s m, p95 %s m.\n",
+                       aw_figure_length(a->floor.vertical_p50, p50),
+                       aw_figure_length(a->floor.vertical_p95, p95));
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
+            aw_text_format(out, "Height error in %s: p50 %s m, p95 %s m.\n", s->zones[i].name,
+                           aw_figure_length(a->zones[i].errors.vertical_p50, p50),
+                           aw_figure_length(a->zones[i].errors.vertical_p95, p95));
+}
+
+/* What the table cannot say in a cell: fixes that fail or may stand on the wrong side, pockets,
+ * zones on the line. */
+static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (a->floor.fix_share < 1)
+        aw_text_format(out, "%s of the draws over the floor give no fix.\n",
+                       aw_figure_share(1 - a->floor.fix_share, figure));
+    if (a->floor.ambiguous_share > 0)
+        aw_text_format(out,
+                       "%s of them cannot tell two places apart and may stand on the wrong "
+                       "side.\n",
+                       aw_figure_share(a->floor.ambiguous_share, figure));
+    add_vertical(a, s, out);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone_result *r = &a->zones[i];
+        if (!isnan(s->zones[i].need.share))
+            aw_text_format(out, "In %s, %s of the cells have p95 within the need.\n",
+                           s->zones[i].name, aw_figure_share(r->share_meeting, figure));
+        if (r->verdict == AW_UNDECIDED && !isnan(r->draws_to_settle))
+            aw_text_format(out, "%s is on the line; about %.0f draws would settle it.\n",
+                           s->zones[i].name, r->draws_to_settle);
+        else if (r->verdict == AW_UNDECIDED)
+            aw_text_format(out, "%s is on the line, and more draws would not settle it.\n",
+                           s->zones[i].name);
+    }
+}
+
+static void add_footing(const aw_scenario *s, aw_text *out)
+{
+    if (!aw_scenario_is_site(s))
+        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
+                         "site will be several times larger.\n");
+    aw_text_add(out, "Lengths in m. The range of p95 is the spread seen between days and sites, a "
+                     "factor of 1.5 either way.\n");
+    aw_text_add(out,
+                "A prediction from the stated assumptions, not a promise; measure on site, and "
+                "never let safety depend on a position.\n");
+}
+
+void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const char *file,
+                         bool colour, aw_text *out)
+{
+    char cells[AW_FIGURE_ROOM];
+    aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_text_format(out, "%zu anchors, %s cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
+                   s->n_anchors, aw_figure_count(a->floor.cells, cells), s->study.step,
+                   s->study.draws, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    add_rows(&t, a, s, colour);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+    add_remarks(a, s, out);
+    add_footing(s, out);
+}

@@ -1,0 +1,235 @@
+/* Which cells of the floor are computed. Rows are cut by the same rule that decides a single point,
+ * so a spot and a row agree to the bit. */
+#include "anchorwise/map.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/plane.h"
+
+static size_t count_steps(double length, double step)
+{
+    const double n = ceil(length / step - 1e-9);
+    return n < 1 ? 1 : n > 1e9 ? 1000000000 : (size_t)n;
+}
+
+static void set_frame(aw_grid *grid, const aw_scenario *s)
+{
+    const aw_polygon *o = &s->floor.outline;
+    *grid = (aw_grid){.x0 = o->low.x, .y0 = o->low.y, .step = s->study.step};
+    grid->nx = count_steps(o->high.x - o->low.x, grid->step);
+    grid->ny = count_steps(o->high.y - o->low.y, grid->step);
+}
+
+static const char *unit_of(const aw_scenario *s)
+{
+    return s->units == AW_FEET ? "ft" : "m";
+}
+
+static double in_units(const aw_scenario *s, double metres)
+{
+    return s->units == AW_FEET ? metres / AW_FOOT : metres;
+}
+
+/* A step that would do, rounded up to a figure people use. */
+static double step_that_would_do(const aw_scenario *s, double cells)
+{
+    const double least = in_units(s, s->study.step) * sqrt(cells / AW_MOST_CELLS);
+    const double power = pow(10, floor(log10(least)));
+    return power * (least <= 2 * power ? 2 : least <= 5 * power ? 5 : 10);
+}
+
+static bool frame_is_allowed(const aw_grid *grid, const aw_scenario *s, aw_errors *errors)
+{
+    const double cells = (double)grid->nx * (double)grid->ny;
+    if (cells <= AW_MOST_CELLS)
+        return true;
+    aw_errors_add(errors, AW_ERROR, s->study_place.line, s->study_place.column,
+                  "step: %.6g %s makes %.0f cells, more than %d; a step of %.6g %s would do",
+                  in_units(s, s->study.step), unit_of(s), cells, AW_MOST_CELLS,
+                  step_that_would_do(s, cells), unit_of(s));
+    return false;
+}
+
+aw_point aw_grid_centre(const aw_grid *grid, uint32_t number)
+{
+    const size_t i = number % grid->nx, j = number / grid->nx;
+    return (aw_point){grid->x0 + ((double)i + 0.5) * grid->step,
+                      grid->y0 + ((double)j + 0.5) * grid->step};
+}
+
+/* Turns over the marks of the cells of row j that lie inside the polygon. xs has room for its
+ * corners. */
+static void flip_row(const aw_grid *grid, const aw_polygon *p, size_t j, double xs[],
+                     uint8_t marks[])
+{
+    const double y = grid->y0 + ((double)j + 0.5) * grid->step;
+    const size_t n = aw_polygon_row(p, y, xs);
+    size_t passed = 0;
+    for (size_t i = 0; n > 0 && i < grid->nx; i++) {
+        const double x = grid->x0 + ((double)i + 0.5) * grid->step;
+        while (passed < n && !(x < xs[passed]))
+            passed++;
+        if (passed == n)
+            break;
+        marks[i] ^= (n - passed) & 1;
+    }
+}
+
+static void take_out_row(const aw_grid *grid, const aw_polygon *p, size_t j, double xs[],
+                         uint8_t inside[], uint8_t kept[])
+{
+    const double y = grid->y0 + ((double)j + 0.5) * grid->step;
+    if (y < p->low.y || y > p->high.y)
+        return;
+    memset(inside, 0, grid->nx);
+    flip_row(grid, p, j, xs, inside);
+    for (size_t i = 0; i < grid->nx; i++)
+        kept[i] &= (uint8_t)!inside[i];
+}
+
+/* Row j: inside the outline, and inside nothing that stands at the tag's height. */
+static void mark_row(const aw_grid *grid, const aw_scenario *s, double height, size_t j,
+                     double xs[], uint8_t inside[], uint8_t kept[])
+{
+    memset(kept, 0, grid->nx);
+    flip_row(grid, &s->floor.outline, j, xs, kept);
+    for (size_t k = 0; k < s->n_obstacles; k++)
+        if (s->obstacles[k].base < height && height < s->obstacles[k].top)
+            take_out_row(grid, &s->obstacles[k].footprint, j, xs, inside, kept);
+    for (size_t k = 0; k < s->n_walls; k++)
+        for (size_t l = 0; l + 1 < s->walls[k].n; l++)
+            if (s->walls[k].base < height && height < s->walls[k].top)
+                take_out_row(grid, &s->walls[k].legs[l], j, xs, inside, kept);
+}
+
+static size_t most_corners(const aw_scenario *s)
+{
+    size_t most = s->floor.outline.n > 4 ? s->floor.outline.n : 4;
+    for (size_t k = 0; k < s->n_obstacles; k++)
+        if (s->obstacles[k].footprint.n > most)
+            most = s->obstacles[k].footprint.n;
+    return most;
+}
+
+bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, double height, aw_errors *errors)
+{
+    set_frame(grid, s);
+    if (!frame_is_allowed(grid, s, errors))
+        return false;
+    double *xs = malloc(most_corners(s) * sizeof *xs);
+    uint8_t *marks = malloc(2 * grid->nx);
+    grid->number = malloc(grid->nx * grid->ny * sizeof *grid->number);
+    const bool room = xs != NULL && marks != NULL && grid->number != NULL;
+    for (size_t j = 0; room && j < grid->ny; j++) {
+        mark_row(grid, s, height, j, xs, marks + grid->nx, marks);
+        for (size_t i = 0; i < grid->nx; i++)
+            if (marks[i])
+                grid->number[grid->n++] = (uint32_t)(j * grid->nx + i);
+    }
+    if (!room) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", grid->nx * grid->ny);
+        aw_grid_free(grid);
+    }
+    free(xs);
+    free(marks);
+    return room;
+}
+
+void aw_grid_clip(aw_grid *grid, const aw_polygon *polygon)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < grid->n; k++) {
+        const aw_point c = aw_grid_centre(grid, grid->number[k]);
+        if (c.x >= polygon->low.x && c.x <= polygon->high.x && c.y >= polygon->low.y &&
+            c.y <= polygon->high.y && aw_polygon_holds(polygon, c.x, c.y))
+            grid->number[kept++] = grid->number[k];
+    }
+    grid->n = kept;
+}
+
+void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high)
+{
+    size_t kept = 0;
+    for (size_t k = 0; k < grid->n; k++) {
+        const aw_point c = aw_grid_centre(grid, grid->number[k]);
+        if (c.x >= low.x && c.x <= high.x && c.y >= low.y && c.y <= high.y)
+            grid->number[kept++] = grid->number[k];
+    }
+    grid->n = kept;
+}
+
+void aw_grid_free(aw_grid *grid)
+{
+    free(grid->number);
+    *grid = (aw_grid){0};
+}
+
+/* Whether any cell of any grid with this step lies in the zone: only the zone's own box is looked
+ * at. */
+static bool has_cell(const aw_scenario *s, const aw_zone *zone, double step)
+{
+    const aw_point origin = s->floor.outline.low, low = zone->outline.low,
+                   high = zone->outline.high;
+    const double height = s->tags[zone->tag].height;
+    const double i0 = floor((low.x - origin.x) / step - 0.5),
+                 j0 = floor((low.y - origin.y) / step - 0.5);
+    const double i1 = ceil((high.x - origin.x) / step - 0.5),
+                 j1 = ceil((high.y - origin.y) / step - 0.5);
+    for (double j = fmax(j0, 0); j <= j1; j++)
+        for (double i = fmax(i0, 0); i <= i1; i++) {
+            const aw_point c = {origin.x + (i + 0.5) * step, origin.y + (j + 0.5) * step};
+            bool stands = aw_polygon_holds(&zone->outline, c.x, c.y) &&
+                          aw_polygon_holds(&s->floor.outline, c.x, c.y);
+            for (size_t k = 0; stands && k < s->n_obstacles; k++)
+                stands = !(s->obstacles[k].base < height && height < s->obstacles[k].top &&
+                           aw_polygon_holds(&s->obstacles[k].footprint, c.x, c.y));
+            for (size_t k = 0; stands && k < s->n_walls; k++)
+                for (size_t l = 0; stands && l + 1 < s->walls[k].n; l++)
+                    stands = !(s->walls[k].base < height && height < s->walls[k].top &&
+                               aw_polygon_holds(&s->walls[k].legs[l], c.x, c.y));
+            if (stands)
+                return true;
+        }
+    return false;
+}
+
+/* Names the first of ever finer steps that gives the zone a cell. */
+static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
+{
+    const double wide = zone->outline.high.x - zone->outline.low.x;
+    const double deep = zone->outline.high.y - zone->outline.low.y;
+    for (double step = s->study.step / 2; wide / step * (deep / step) < 1e6; step /= 2)
+        if (has_cell(s, zone, step)) {
+            aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
+                          "zone '%s' holds no cell at a step of %.6g %s; %.6g %s would do",
+                          zone->name, in_units(s, s->study.step), unit_of(s), in_units(s, step),
+                          unit_of(s));
+            return;
+        }
+    aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
+                  "zone '%s' holds no cell at any step: it is off the floor or inside obstacles",
+                  zone->name);
+}
+
+bool aw_map_check(const aw_scenario *s, aw_errors *errors)
+{
+    const size_t before = errors->n_errors;
+    aw_grid grid;
+    set_frame(&grid, s);
+    if (!frame_is_allowed(&grid, s, errors))
+        return false;
+    const double cells = (double)grid.nx * (double)grid.ny;
+    const double work = cells * (double)s->study.draws * (double)s->n_anchors;
+    if (work > AW_MOST_WORK)
+        aw_errors_add(errors, AW_ERROR, s->study_place.line, s->study_place.column,
+                      "draws: %.0f cells x %u draws x %zu anchors are more than 1e12; at most %.0f "
+                      "draws",
+                      cells, s->study.draws, s->n_anchors,
+                      floor(AW_MOST_WORK / cells / (double)s->n_anchors));
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (!has_cell(s, &s->zones[i], s->study.step))
+            refuse_empty_zone(s, &s->zones[i], errors);
+    return errors->n_errors == before;
+}

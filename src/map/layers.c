@@ -1,0 +1,23 @@
+/* One row for each quantity of a cell; CSV, JSON and charts loop over it.
+ *
+ * To add a layer: its name in aw_layer (map.h), a row here in the same order, and its value in
+ * fill_layers() of map.c. New layers go to the end, since columns keep their places. */
+#include "anchorwise/map.h"
+
+const aw_layer_row aw_layer_rows[AW_LAYERS] = {
+    [AW_LAYER_USED] = {"used", "usable anchors", "", false},
+    [AW_LAYER_HDOP] = {"hdop", "HDOP", "", true},
+    [AW_LAYER_VDOP] = {"vdop", "VDOP", "", true},
+    [AW_LAYER_PDOP] = {"pdop", "PDOP", "", true},
+    [AW_LAYER_TDOP] = {"tdop", "TDOP", "", true},
+    [AW_LAYER_GDOP] = {"gdop", "GDOP", "", true},
+    [AW_LAYER_BOUND] = {"bound_m", "bound, horizontal DRMS", "m", true},
+    [AW_LAYER_BIAS] = {"bias_m", "bias of the fix", "m", true},
+    [AW_LAYER_P50] = {"p50_m", "p50 of the horizontal error", "m", true},
+    [AW_LAYER_P95] = {"p95_m", "p95 of the horizontal error", "m", true},
+    [AW_LAYER_RMS] = {"rms_m", "r.m.s. horizontal error", "m", true},
+    [AW_LAYER_FIX_SHARE] = {"fix_share", "share of draws with a fix", "", false},
+    [AW_LAYER_AMBIGUOUS_SHARE] = {"ambiguous_share", "share of ambiguous fixes", "", true},
+    [AW_LAYER_VERTICAL_P50] = {"vertical_p50_m", "p50 of the vertical error", "m", true},
+    [AW_LAYER_VERTICAL_P95] = {"vertical_p95_m", "p95 of the vertical error", "m", true},
+};

@@ -1,0 +1,193 @@
+/* The parallel loop over cells. assess_cell() is the page to read first: all we know about one
+ * cell, in order. */
+#include "anchorwise/map.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/parallel.h"
+#include "anchorwise/spot.h"
+#include "anchorwise/tally.h"
+
+/* Cells handed out together. */
+#define GRAIN 4
+
+/* What one thread has to itself. */
+typedef struct worker {
+    aw_spot spot;
+    aw_trials *trials;
+    aw_tally *radius, *rise;
+    uint64_t *used_in;
+    uint64_t draws, failed, ambiguous;
+} worker;
+
+typedef struct job {
+    const aw_map_plan *plan;
+    aw_map *map;
+    aw_scene *scene;
+    worker *workers;
+} job;
+
+static double *value_at(aw_map *map, aw_layer layer, size_t cell)
+{
+    return &map->value[(size_t)layer * map->grid.n + cell];
+}
+
+/* Eight running sums in the order of the draws: fixed, and quicker than one. */
+static double mean_square(const aw_draws *d)
+{
+    double sum[8] = {0}, all = 0;
+    for (size_t i = 0; i < d->n; i++)
+        if (d->status[i] != AW_DRAW_FAILED)
+            sum[i % 8] += (double)d->radius[i] * (double)d->radius[i];
+    for (int k = 0; k < 8; k++)
+        all += sum[k];
+    return d->n_failed < d->n ? all / (double)(d->n - d->n_failed) : (double)NAN;
+}
+
+static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_trials *trials,
+                        const aw_draws *d)
+{
+    const double n = (double)d->n, nan = (double)NAN;
+    const bool solid = b->dims == 3;
+    const double value[AW_LAYERS] = {
+        [AW_LAYER_USED] = (double)b->used,
+        [AW_LAYER_HDOP] = b->hdop,
+        [AW_LAYER_VDOP] = b->vdop,
+        [AW_LAYER_PDOP] = b->pdop,
+        [AW_LAYER_TDOP] = b->tdop,
+        [AW_LAYER_GDOP] = b->gdop,
+        [AW_LAYER_BOUND] = b->drms,
+        [AW_LAYER_BIAS] = sqrt(b->bias[0] * b->bias[0] + b->bias[1] * b->bias[1]),
+        [AW_LAYER_P50] = aw_trials_percentile(trials, 0.5, false),
+        [AW_LAYER_P95] = aw_trials_percentile(trials, 0.95, false),
+        [AW_LAYER_RMS] = sqrt(mean_square(d)),
+        [AW_LAYER_FIX_SHARE] = (n - (double)d->n_failed) / n,
+        [AW_LAYER_AMBIGUOUS_SHARE] = (double)d->n_ambiguous / n,
+        [AW_LAYER_VERTICAL_P50] = solid ? aw_trials_percentile(trials, 0.5, true) : nan,
+        [AW_LAYER_VERTICAL_P95] = solid ? aw_trials_percentile(trials, 0.95, true) : nan,
+    };
+    for (int layer = 0; layer < AW_LAYERS; layer++)
+        *value_at(map, (aw_layer)layer, cell) = value[layer];
+}
+
+static void pool_draws(worker *w, const aw_draws *d, bool solid)
+{
+    for (size_t i = 0, group = 0; i < d->n; i++) {
+        aw_tally_add(w->radius, d->radius[i], group);
+        if (solid)
+            aw_tally_add(w->rise, d->rise[i], group);
+        group = group + 1 == w->radius->groups ? 0 : group + 1;
+    }
+    w->draws += d->n;
+    w->failed += d->n_failed;
+    w->ambiguous += d->n_ambiguous;
+}
+
+static void assess_cell(const job *j, worker *w, size_t cell)
+{
+    const aw_scenario *s = j->plan->scenario;
+    const size_t tag = j->plan->tag;
+    aw_spot *spot = &w->spot;
+
+    aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
+    const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
+    fill_layers(j->map, cell, &spot->bound, w->trials, &draws);
+    pool_draws(w, &draws, s->tags[tag].fix == AW_FIX_3D);
+    for (size_t i = 0; i < s->n_anchors; i++)
+        w->used_in[i] += spot->links[i].n_outcomes > 0;
+}
+
+static void assess_cells(void *context, size_t from, size_t to, unsigned thread)
+{
+    const job *j = context;
+    for (size_t cell = from; cell < to; cell++)
+        assess_cell(j, &j->workers[thread], cell);
+}
+
+/* A tag with a known height has no vertical errors to pool. */
+static size_t rise_groups(const aw_map_plan *plan)
+{
+    return plan->scenario->tags[plan->tag].fix == AW_FIX_3D ? plan->groups : 1;
+}
+
+static bool equip(worker *w, const aw_map_plan *plan)
+{
+    const aw_scenario *s = plan->scenario;
+    w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
+    w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
+    w->radius = aw_tally_create(plan->groups);
+    w->rise = aw_tally_create(rise_groups(plan));
+    w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
+    return w->spot.links && w->trials && w->radius && w->rise && w->used_in;
+}
+
+static void dismiss(worker *w)
+{
+    free(w->spot.links);
+    aw_trials_free(w->trials);
+    aw_tally_free(w->radius);
+    aw_tally_free(w->rise);
+    free(w->used_in);
+}
+
+static void collect(aw_map *map, const worker *w, size_t n_anchors)
+{
+    aw_tally_merge(map->radius, w->radius);
+    aw_tally_merge(map->rise, w->rise);
+    map->draws += w->draws;
+    map->failed += w->failed;
+    map->ambiguous += w->ambiguous;
+    for (size_t i = 0; i < n_anchors; i++)
+        map->used_in[i] += w->used_in[i];
+}
+
+static bool prepare(job *j, unsigned threads)
+{
+    const aw_scenario *s = j->plan->scenario;
+    aw_map *map = j->map;
+    map->height = s->tags[j->plan->tag].height;
+    map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
+    map->used_in = calloc(s->n_anchors, sizeof *map->used_in);
+    map->radius = aw_tally_create(j->plan->groups);
+    map->rise = aw_tally_create(rise_groups(j->plan));
+    j->scene = aw_scene_create(s);
+    j->workers = calloc(threads, sizeof *j->workers);
+    bool ready = map->value && map->used_in && map->radius && map->rise && j->scene && j->workers;
+    for (unsigned i = 0; ready && i < threads; i++)
+        ready = equip(&j->workers[i], j->plan);
+    return ready;
+}
+
+bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors)
+{
+    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
+    job j = {.plan = plan, .map = map};
+    *map = (aw_map){.grid = *grid};
+    *grid = (aw_grid){0};
+    bool done = prepare(&j, threads);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
+    else
+        done = aw_parallel(map->grid.n, GRAIN, threads, assess_cells, &j, plan->watch,
+                           plan->scenario->study.draws);
+    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
+        if (done)
+            collect(map, &j.workers[i], plan->scenario->n_anchors);
+        dismiss(&j.workers[i]);
+    }
+    free(j.workers);
+    aw_scene_free(j.scene);
+    return done;
+}
+
+void aw_map_free(aw_map *map)
+{
+    aw_grid_free(&map->grid);
+    free(map->value);
+    free(map->used_in);
+    aw_tally_free(map->radius);
+    aw_tally_free(map->rise);
+    *map = (aw_map){0};
+}

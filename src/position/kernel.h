@@ -1,0 +1,81 @@
+/* The inner loops of the Monte Carlo: random numbers, arrivals, fixes, counting. One lane is one
+ * draw. kernel.c is compiled once for each processor level; every level gives the same bits, since
+ * only exactly rounded operations are used, lane by lane.
+ *
+ * Units are metres. All arrays of lanes are aligned to 64 bytes and hold AW_BLOCK values. */
+#ifndef AW_POSITION_KERNEL_H
+#define AW_POSITION_KERNEL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+/* Draws handled together, so that a block of all links stays in the first-level cache. */
+#define AW_BLOCK 512
+/* Draws named by one call of the random numbers. */
+#define AW_CHUNK 64
+
+/* Names a stream of random words: word of draw m is word (m mod 64) / 16 of the Philox4x32-10
+ * output for counter (m / 64 * 16 + m mod 16, cell, anchor, term), key = seed. */
+typedef struct aw_stream {
+    uint64_t seed;
+    uint32_t cell, anchor, term;
+} aw_stream;
+
+/* The errors of one link in a block of draws; an array that is NULL plays no part. */
+typedef struct aw_lane_errors {
+    float bias;                    /* excess of the timed path, where `fade` is NULL */
+    float sigma;                   /* of the summed white and spot error */
+    float tail_sigma;              /* likewise where the coin says tail */
+    uint32_t tail_below;           /* coin words below this say tail */
+    float u[3], survey, delay;     /* direction and installation sigmas */
+    float along2, rise;            /* squared floor distance; anchor height over spot */
+    float fade_sigma, lost_db;     /* dB */
+    int n_outcomes;                /* for fades */
+    float fade_from[6], excess[6]; /* of each outcome */
+    const float *noise;            /* standard normals */
+    const uint32_t *coin;          /* tail coins */
+    const float *survey_x, *survey_y, *survey_z, *late; /* installation, standard normals */
+    const float *height;                                /* true minus assumed height, m */
+    const float *fade;                                  /* standard normals */
+} aw_lane_errors;
+
+/* What all draws of a cell share. Arrays of n links; coordinates relative to the true spot. */
+typedef struct aw_lane_cell {
+    int dims;
+    size_t n;
+    const float *x, *y, *z; /* of the anchors */
+    const float *straight;  /* their ranges, sqrtf of the floats' squares */
+    const float *weight;    /* believed, largest 1 */
+    float start[3];
+} aw_lane_cell;
+
+/* One block: late[i * AW_BLOCK + lane] is how much later than along the straight range link i is
+ * timed; heard[...] is 1, or 0 where the frame is lost; heard may be NULL. */
+typedef struct aw_lane_block {
+    size_t lanes; /* <= AW_BLOCK */
+    const float *late, *heard;
+    float *x, *y, *z; /* out: the fix, which is its own error; z only in 3d */
+    int32_t *open;    /* out: nonzero where the lane needs the careful solver */
+} aw_lane_block;
+
+typedef struct aw_kernel {
+    const char *level;
+    /* n words or standard normals, from draw first on; first and n are multiples of AW_CHUNK. */
+    void (*words)(const aw_stream *stream, uint32_t first, size_t n, uint32_t out[]);
+    void (*normals)(const aw_stream *stream, uint32_t first, size_t n, float out[]);
+    /* Sums one link's errors into late[], and sets heard[] if it is not NULL. */
+    void (*arrive)(const aw_lane_errors *errors, size_t lanes, float late[], float heard[]);
+    /* Plain Gauss-Newton from the common start. A lane that does not settle, whose sum of squares
+     * rises or whose matrix is poor is left open. */
+    void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
+    /* How many of n values are at most `limit`. n is a multiple of 16. */
+    size_t (*count)(const float values[], size_t n, float limit);
+} aw_kernel;
+
+/* The best level this processor has. */
+const aw_kernel *aw_kernel_best(void);
+/* Level "base", "v3" or "v4"; NULL if this program or processor lacks it. */
+const aw_kernel *aw_kernel_named(const char *level);
+
+#endif

@@ -1,0 +1,32 @@
+/* Which compilation of the kernel this processor can run. */
+#include "position/kernel.h"
+
+#include <string.h>
+
+extern const aw_kernel aw_kernel_base;
+#if defined __x86_64__
+extern const aw_kernel aw_kernel_v3, aw_kernel_v4;
+#endif
+
+const aw_kernel *aw_kernel_named(const char *level)
+{
+    if (strcmp(level, "base") == 0)
+        return &aw_kernel_base;
+#if defined __x86_64__
+    __builtin_cpu_init();
+    if (strcmp(level, "v3") == 0 && __builtin_cpu_supports("x86-64-v3"))
+        return &aw_kernel_v3;
+    if (strcmp(level, "v4") == 0 && __builtin_cpu_supports("x86-64-v4"))
+        return &aw_kernel_v4;
+#endif
+    return NULL;
+}
+
+const aw_kernel *aw_kernel_best(void)
+{
+    static const char *const levels[] = {"v4", "v3", "base"};
+    const aw_kernel *best = NULL;
+    for (size_t i = 0; best == NULL; i++)
+        best = aw_kernel_named(levels[i]);
+    return best;
+}

@@ -1,0 +1,419 @@
+/* A run goes block by block: arrivals of all links, fixes in lanes, and the careful solver for the
+ * few lanes, or the delicate cells, that plain Gauss-Newton does not serve. */
+#include "anchorwise/trials.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "position/kernel.h"
+
+/* The coordinates of floats are too coarse beyond this range, m. */
+#define FLOAT_RANGE 250.0
+/* Scatter matrices whose determinant is below this share of their diagonal's product are delicate.
+ */
+#define DELICATE 1e-3
+#define NO_CELL  0xFFFFFFFFu
+#define FRESH    16u
+
+enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE };
+
+struct aw_trials {
+    const aw_kernel *kernel;
+    size_t most_links, most_draws;
+    /* of the run */
+    float *x, *y, *z, *radius, *rise;
+    uint8_t *status;
+    size_t n, padded;
+    /* of the cell: usable links, in double and in lanes' floats */
+    const aw_link **link;
+    double (*anchor)[3], *weight, *range;
+    float *ax, *ay, *az, *straight, *aw;
+    size_t n_links;
+    bool delicate, fades;
+    float reach, lowest, highest; /* a fix beyond these may have left the site */
+    /* of the block */
+    float *late, *heard, *noise, *survey[3], *delay, *height, *fade, *spare;
+    float *bx, *by, *bz;
+    uint32_t *coin, *side;
+    int32_t *open;
+    /* of the lane: links whose frame is heard */
+    double (*lane_anchor)[3], *lane_weight, *lane_rho;
+    void *memory;
+};
+
+static size_t pad(size_t n)
+{
+    return (n + 15) / 16 * 16;
+}
+
+/* Hands out aligned pieces of one block of memory; with base == NULL only measures. */
+static void *piece(char *base, size_t *used, size_t bytes)
+{
+    void *at = base ? base + *used : NULL;
+    *used += (bytes + 63) / 64 * 64;
+    return at;
+}
+
+static size_t lay_out(aw_trials *t, char *base)
+{
+    const size_t n = t->most_links, m = pad(t->most_draws), block = AW_BLOCK * sizeof(float);
+    size_t used = 0;
+    float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise};
+    float **of_block[] = {&t->noise, &t->survey[0], &t->survey[1], &t->survey[2],
+                          &t->delay, &t->height,    &t->fade,      &t->spare,
+                          &t->bx,    &t->by,        &t->bz};
+    float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw};
+    double **of_links[] = {&t->weight, &t->range, &t->lane_weight, &t->lane_rho};
+    for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
+        *of_run[i] = piece(base, &used, m * sizeof(float));
+    for (size_t i = 0; i < sizeof of_block / sizeof *of_block; i++)
+        *of_block[i] = piece(base, &used, block);
+    for (size_t i = 0; i < sizeof of_cell / sizeof *of_cell; i++)
+        *of_cell[i] = piece(base, &used, n * sizeof(float));
+    for (size_t i = 0; i < sizeof of_links / sizeof *of_links; i++)
+        *of_links[i] = piece(base, &used, n * sizeof(double));
+    t->status = piece(base, &used, m);
+    t->link = piece(base, &used, n * sizeof *t->link);
+    t->anchor = piece(base, &used, n * sizeof *t->anchor);
+    t->lane_anchor = piece(base, &used, n * sizeof *t->lane_anchor);
+    t->late = piece(base, &used, n * block);
+    t->heard = piece(base, &used, n * block);
+    t->coin = piece(base, &used, block);
+    t->side = piece(base, &used, block);
+    t->open = piece(base, &used, block);
+    return used;
+}
+
+aw_trials *aw_trials_create(size_t most_links, size_t most_draws, const char *level)
+{
+    aw_trials *t = calloc(1, sizeof *t);
+    if (t == NULL)
+        return NULL;
+    t->kernel = level ? aw_kernel_named(level) : aw_kernel_best();
+    t->most_links = most_links;
+    t->most_draws = most_draws;
+    const size_t bytes = lay_out(t, NULL);
+    if (t->kernel == NULL || posix_memalign(&t->memory, 64, bytes) != 0) {
+        free(t);
+        return NULL;
+    }
+    memset(t->memory, 0, bytes);
+    lay_out(t, t->memory);
+    return t;
+}
+
+void aw_trials_free(aw_trials *trials)
+{
+    if (trials == NULL)
+        return;
+    free(trials->memory);
+    free(trials);
+}
+
+/* --- the cell --- */
+
+static bool is_delicate(const aw_trials *t, const aw_trials_case *c, double furthest)
+{
+    const int dims = c->bound->dims;
+    if (t->n_links == (size_t)dims + 1 || furthest > FLOAT_RANGE ||
+        aw_footprint_is_line(t->anchor, t->n_links, NULL))
+        return true;
+    /* det / product of the diagonal is the same for J and its inverse's correlation. */
+    double(*f)[3] = (double(*)[3])c->bound->bound;
+    const double xy = f[0][1] * f[0][1] / (f[0][0] * f[1][1]);
+    if (dims == 2)
+        return 1 - xy < DELICATE;
+    const double xz = f[0][2] * f[0][2] / (f[0][0] * f[2][2]);
+    const double yz = f[1][2] * f[1][2] / (f[1][1] * f[2][2]);
+    return 1 - fmax(xy, fmax(xz, yz)) < DELICATE;
+}
+
+static void set_reach(aw_trials *t, const aw_trials_case *c)
+{
+    const aw_polygon *o = c->site.outline;
+    const bool solid = o != NULL && c->bound->dims == 3;
+    t->reach = o ? (float)hypot(o->high.x - o->low.x, o->high.y - o->low.y) : INFINITY;
+    t->lowest = solid ? (float)-c->spot[2] : -INFINITY;
+    t->highest = solid ? (float)(c->site.ceiling - c->spot[2]) : INFINITY;
+}
+
+static void take_cell(aw_trials *t, const aw_trials_case *c)
+{
+    double furthest = 0, heaviest = 0;
+    t->n_links = 0;
+    t->fades = false;
+    for (size_t i = 0; i < c->n_links && t->n_links < t->most_links; i++) {
+        const aw_link *link = &c->links[i];
+        if (link->n_outcomes == 0)
+            continue;
+        const size_t k = t->n_links++;
+        t->link[k] = link;
+        memcpy(t->anchor[k], link->to_anchor, sizeof link->to_anchor);
+        t->range[k] = link->range;
+        t->weight[k] = 1 / (link->believed * link->believed);
+        t->fades = t->fades || link->fade_sigma > 0;
+        furthest = fmax(furthest, link->range);
+        heaviest = fmax(heaviest, t->weight[k]);
+    }
+    for (size_t k = 0; k < t->n_links; k++) {
+        t->ax[k] = (float)t->anchor[k][0];
+        t->ay[k] = (float)t->anchor[k][1];
+        t->az[k] = (float)t->anchor[k][2];
+        t->straight[k] = sqrtf(t->ax[k] * t->ax[k] + t->ay[k] * t->ay[k] + t->az[k] * t->az[k]);
+        t->aw[k] = (float)(t->weight[k] / heaviest);
+    }
+    t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
+    set_reach(t, c);
+}
+
+/* The start is the weighted centroid of the anchors; in 3d on the floor. */
+static void set_start(const aw_trials *t, const aw_trials_case *c, float start[3])
+{
+    double total = 0, x = 0, y = 0;
+    for (size_t k = 0; k < t->n_links; k++) {
+        total += t->weight[k];
+        x += t->weight[k] * t->anchor[k][0];
+        y += t->weight[k] * t->anchor[k][1];
+    }
+    start[0] = (float)(x / total);
+    start[1] = (float)(y / total);
+    start[2] = (float)-c->spot[2];
+}
+
+/* --- the block --- */
+
+static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
+{
+    const bool lasting = term >= SURVEY_X && term <= DELAY;
+    return (aw_stream){c->seed, lasting ? NO_CELL : c->cell, anchor,
+                       c->fresh && !lasting ? term + FRESH : term};
+}
+
+/* Normals of the installations that the block's draws belong to, one for each draw. */
+static const float *installation(aw_trials *t, const aw_trials_case *c, uint32_t key, uint32_t term,
+                                 uint32_t first, size_t lanes, float *out)
+{
+    const aw_stream s = stream_of(c, key, term);
+    const uint32_t share = c->draws_per_installation > 1 ? c->draws_per_installation : 1;
+    if (share == 1) {
+        t->kernel->normals(&s, first, lanes, out);
+        return out;
+    }
+    const uint32_t from = first / share / AW_CHUNK * AW_CHUNK;
+    const uint32_t last = (first + (uint32_t)lanes - 1) / share;
+    t->kernel->normals(&s, from, (last - from) / AW_CHUNK * AW_CHUNK + AW_CHUNK, t->spare);
+    for (size_t l = 0; l < lanes; l++)
+        out[l] = t->spare[(first + (uint32_t)l) / share - from];
+    return out;
+}
+
+static void set_fades(aw_lane_errors *e, const aw_link *link)
+{
+    e->fade_sigma = (float)link->fade_sigma;
+    e->lost_db = (float)link->lost_db;
+    e->n_outcomes = (int)link->n_outcomes;
+    for (size_t k = 0; k < link->n_outcomes; k++) {
+        e->fade_from[k] = (float)link->outcomes[k].fade_db;
+        e->excess[k] = (float)link->outcomes[k].excess;
+    }
+}
+
+/* Draws the error terms of one link and sums them into its row of late[]. */
+static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t first, size_t lanes)
+{
+    const aw_link *link = t->link[k];
+    const double spot2 = link->white * link->white + link->spot * link->spot;
+    const double tail2 = link->white * link->white + link->tail * link->tail;
+    aw_lane_errors e = {.bias = (float)aw_link_bias(link),
+                        .sigma = (float)sqrt(spot2),
+                        .tail_sigma = (float)sqrt(tail2),
+                        .survey = (float)link->survey,
+                        .delay = (float)link->delay,
+                        .rise = t->az[k],
+                        .noise = t->noise,
+                        .along2 = t->ax[k] * t->ax[k] + t->ay[k] * t->ay[k]};
+    aw_stream s = stream_of(c, link->key, NOISE);
+    t->kernel->normals(&s, first, lanes, t->noise);
+    if (link->tail_share >= 1)
+        e.sigma = e.tail_sigma;
+    else if (link->tail_share > 0) {
+        s = stream_of(c, link->key, COIN);
+        t->kernel->words(&s, first, lanes, t->coin);
+        e.coin = t->coin;
+        e.tail_below = (uint32_t)(link->tail_share * 0x1p32);
+    }
+    if (link->survey > 0) {
+        for (uint32_t axis = 0; axis < 3; axis++)
+            installation(t, c, link->key, SURVEY_X + axis, first, lanes, t->survey[axis]);
+        e.survey_x = t->survey[0];
+        e.survey_y = t->survey[1];
+        e.survey_z = t->survey[2];
+    }
+    for (int axis = 0; axis < 3; axis++)
+        e.u[axis] = (float)link->u[axis];
+    if (link->delay > 0)
+        e.late = installation(t, c, link->key, DELAY, first, lanes, t->delay);
+    if (link->fade_sigma > 0) {
+        s = stream_of(c, link->key, FADE);
+        t->kernel->normals(&s, first, lanes, t->fade);
+        set_fades(&e, link);
+        e.fade = t->fade;
+    }
+    e.height = c->bound->dims == 2 && c->height_sigma > 0 ? t->height : NULL;
+    t->kernel->arrive(&e, lanes, t->late + k * AW_BLOCK, t->fades ? t->heard + k * AW_BLOCK : NULL);
+}
+
+static void draw_block(aw_trials *t, const aw_trials_case *c, uint32_t first, size_t lanes)
+{
+    aw_stream s = stream_of(c, 0, HEIGHT);
+    if (c->bound->dims == 2 && c->height_sigma > 0) {
+        t->kernel->normals(&s, first, lanes, t->height);
+        for (size_t l = 0; l < lanes; l++)
+            t->height[l] *= (float)c->height_sigma;
+    }
+    s = stream_of(c, 0, SIDE);
+    t->kernel->words(&s, first, lanes, t->side);
+    for (size_t k = 0; k < t->n_links; k++)
+        draw_link(t, c, k, first, lanes);
+}
+
+/* Lanes that lost so many frames that a mirror root threatens are left open. */
+static void open_thin_lanes(aw_trials *t, int dims, size_t lanes)
+{
+    for (size_t l = 0; l < lanes; l++) {
+        float heard = 0;
+        for (size_t k = 0; k < t->n_links; k++)
+            heard += t->heard[k * AW_BLOCK + l];
+        if (heard < (float)dims + 2)
+            t->open[l] = -1;
+    }
+}
+
+static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
+{
+    if (t->delicate) {
+        memset(t->open, 0xFF, lanes * sizeof *t->open);
+        return;
+    }
+    aw_lane_cell cell = {c->bound->dims, t->n_links, t->ax, t->ay, t->az, t->straight, t->aw, {0}};
+    const aw_lane_block block = {lanes, t->late, t->fades ? t->heard : NULL, t->bx, t->by,
+                                 t->bz, t->open};
+    set_start(t, c, cell.start);
+    t->kernel->solve(&cell, &block);
+    if (t->fades)
+        open_thin_lanes(t, cell.dims, lanes);
+}
+
+/* --- the lane --- */
+
+static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane)
+{
+    aw_fix_problem p = {.dims = c->bound->dims,
+                        .anchor = t->lane_anchor,
+                        .weight = t->lane_weight,
+                        .rho = t->lane_rho,
+                        .site = c->site,
+                        .side = t->side[lane] >> 31};
+    memcpy(p.spot, c->spot, sizeof p.spot);
+    for (size_t k = 0; k < t->n_links; k++) {
+        if (t->fades && t->heard[k * AW_BLOCK + lane] == 0)
+            continue;
+        memcpy(t->lane_anchor[p.n], t->anchor[k], sizeof t->anchor[k]);
+        t->lane_weight[p.n] = t->weight[k];
+        t->lane_rho[p.n++] = t->range[k] + (double)t->late[k * AW_BLOCK + lane];
+    }
+    return aw_fix_find(&p);
+}
+
+static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t draw)
+{
+    const aw_fix fix = find_carefully(t, c, lane);
+    const float x = fix.found ? (float)fix.at[0] : NAN, y = fix.found ? (float)fix.at[1] : NAN;
+    t->status[draw] = (uint8_t)(!fix.found      ? AW_DRAW_FAILED
+                                : fix.ambiguous ? AW_DRAW_AMBIGUOUS
+                                                : AW_DRAW_FIXED);
+    t->x[draw] = x;
+    t->y[draw] = y;
+    t->z[draw] = fix.found ? (float)fix.at[2] : NAN;
+    t->radius[draw] = fix.found ? sqrtf(x * x + y * y) : INFINITY;
+    t->rise[draw] = fix.found ? fabsf((float)fix.at[2]) : INFINITY;
+}
+
+/* Fixes with a careful second look where the lanes left one open, or where it may have left the
+ * site. */
+static void keep_lane(aw_trials *t, const aw_trials_case *c, size_t lane, size_t draw)
+{
+    const float x = t->bx[lane], y = t->by[lane], z = c->bound->dims == 3 ? t->bz[lane] : 0;
+    const float radius = sqrtf(x * x + y * y);
+    t->status[draw] = AW_DRAW_FIXED;
+    t->x[draw] = x;
+    t->y[draw] = y;
+    t->z[draw] = z;
+    t->radius[draw] = radius;
+    t->rise[draw] = fabsf(z);
+    if (t->open[lane] || radius > t->reach || z < t->lowest || z > t->highest)
+        keep_carefully(t, c, lane, draw);
+}
+
+/* --- the run --- */
+
+static void fail_all(aw_trials *t, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        t->x[i] = t->y[i] = t->z[i] = NAN;
+        t->radius[i] = t->rise[i] = INFINITY;
+        t->status[i] = AW_DRAW_FAILED;
+    }
+}
+
+static aw_draws show(aw_trials *t)
+{
+    aw_draws d = {t->n, 0, 0, t->x, t->y, t->z, t->radius, t->rise, t->status};
+    for (size_t i = 0; i < t->n; i++) {
+        d.n_failed += t->status[i] == AW_DRAW_FAILED;
+        d.n_ambiguous += t->status[i] == AW_DRAW_AMBIGUOUS;
+    }
+    for (size_t i = t->n; i < pad(t->n); i++)
+        t->radius[i] = t->rise[i] = INFINITY;
+    return d;
+}
+
+aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
+{
+    t->n = c->n_draws < t->most_draws ? c->n_draws : t->most_draws;
+    take_cell(t, c);
+    if (c->bound->status != AW_BOUND_OK) {
+        fail_all(t, t->n);
+        return show(t);
+    }
+    const uint64_t end = (uint64_t)c->first_draw + t->n;
+    for (uint64_t from = c->first_draw / AW_CHUNK * AW_CHUNK; from < end; from += AW_BLOCK) {
+        const uint64_t left = (end - from + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
+        const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;
+        draw_block(t, c, (uint32_t)from, lanes);
+        fix_block(t, c, lanes);
+        for (size_t l = 0; l < lanes; l++)
+            if (from + l >= c->first_draw && from + l < end)
+                keep_lane(t, c, l, (size_t)(from + l - c->first_draw));
+    }
+    return show(t);
+}
+
+double aw_trials_percentile(const aw_trials *trials, double q, bool vertical)
+{
+    const float *values = vertical ? trials->rise : trials->radius;
+    const double rank = ceil(q * (double)trials->n - 1e-9);
+    return aw_rank_value(values, trials->n, rank < 1 ? 1 : (size_t)rank);
+}
+
+void aw_trials_interval(const aw_trials *trials, double q, bool vertical, double ends[2])
+{
+    const float *values = vertical ? trials->rise : trials->radius;
+    size_t ranks[2];
+    aw_rank_interval(trials->n, q, ranks);
+    for (int i = 0; i < 2; i++)
+        ends[i] = ranks[i] >= 1 && ranks[i] <= trials->n
+                      ? aw_rank_value(values, trials->n, ranks[i])
+                      : (double)NAN;
+}

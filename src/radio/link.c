@@ -1,0 +1,160 @@
+/* Links from fixed figures: each obstacle crossed adds its material's loss and delay, once. */
+#include "anchorwise/link.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/arena.h"
+#include "radio/sight.h"
+
+/* An obstacle is crossed where a link runs inside it for more than this, m. */
+#define CROSSING 1e-3
+
+/* One obstacle or wall: its prisms count together. */
+typedef struct body {
+    aw_prism *prisms;
+    size_t n;
+    double loss_db, delay;
+} body;
+
+struct aw_scene {
+    const aw_scenario *scenario;
+    body *bodies;
+    size_t n_bodies;
+    aw_arena *arena;
+};
+
+double aw_link_variance(const aw_link *link)
+{
+    return link->white * link->white + (1 - link->tail_share) * link->spot * link->spot +
+           link->tail_share * link->tail * link->tail + link->survey * link->survey +
+           link->delay * link->delay;
+}
+
+double aw_link_bias(const aw_link *link)
+{
+    double excess = 0;
+    for (size_t k = 0; k < link->n_outcomes && link->outcomes[k].fade_db <= 0; k++)
+        excess = link->outcomes[k].excess;
+    return excess;
+}
+
+void aw_link_aim(aw_link *link, const double anchor[3], const double spot[3])
+{
+    double squared = 0;
+    for (int k = 0; k < 3; k++) {
+        link->to_anchor[k] = anchor[k] - spot[k];
+        squared += link->to_anchor[k] * link->to_anchor[k];
+    }
+    link->range = sqrt(squared);
+    for (int k = 0; k < 3; k++)
+        link->u[k] = link->range > 0 ? -link->to_anchor[k] / link->range : 0;
+}
+
+static bool add_body(aw_scene *scene, const aw_polygon parts[], size_t n, double base, double top,
+                     const aw_material *material)
+{
+    body *b = &scene->bodies[scene->n_bodies++];
+    b->prisms = aw_arena_take_array(scene->arena, n, sizeof *b->prisms);
+    b->n = n;
+    b->loss_db = material->loss_db;
+    b->delay = material->delay;
+    for (size_t i = 0; b->prisms != NULL && i < n; i++)
+        b->prisms[i] = (aw_prism){parts[i], base, top};
+    return b->prisms != NULL;
+}
+
+static bool add_bodies(aw_scene *scene)
+{
+    const aw_scenario *s = scene->scenario;
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        if (!add_body(scene, &o->footprint, 1, o->base, o->top, &s->materials[o->material]))
+            return false;
+    }
+    for (size_t i = 0; i < s->n_walls; i++) {
+        const aw_wall *w = &s->walls[i];
+        if (!add_body(scene, w->legs, w->n - 1, w->base, w->top, &s->materials[w->material]))
+            return false;
+    }
+    return true;
+}
+
+aw_scene *aw_scene_create(const aw_scenario *scenario)
+{
+    aw_arena *arena = aw_arena_create();
+    aw_scene *scene = arena ? aw_arena_take(arena, sizeof *scene) : NULL;
+    if (scene == NULL) {
+        aw_arena_free(arena);
+        return NULL;
+    }
+    scene->arena = arena;
+    scene->scenario = scenario;
+    scene->bodies = aw_arena_take_array(arena, scenario->n_obstacles + scenario->n_walls,
+                                        sizeof *scene->bodies);
+    if (scene->bodies == NULL || !add_bodies(scene)) {
+        aw_scene_free(scene);
+        return NULL;
+    }
+    return scene;
+}
+
+void aw_scene_free(aw_scene *scene)
+{
+    if (scene != NULL)
+        aw_arena_free(scene->arena);
+}
+
+static bool is_crossed(const body *b, const double spot[3], const double anchor[3])
+{
+    double length = 0;
+    for (size_t i = 0; i < b->n; i++)
+        length += aw_prism_length(&b->prisms[i], spot, anchor);
+    return length > CROSSING;
+}
+
+/* The solver does not know which links are obstructed: it believes the clear link's sum. */
+static void set_errors(aw_link *link, const aw_ranging *r)
+{
+    link->white = r->sigma;
+    link->spot = r->spot_sigma;
+    link->tail = r->tail_sigma;
+    link->tail_share = r->tail_share;
+    link->survey = r->survey_sigma;
+    link->delay = r->delay_sigma;
+    link->believed = sqrt(aw_link_variance(link));
+}
+
+static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
+                     const double anchor[3])
+{
+    const aw_ranging *r = &scene->scenario->ranging;
+    double delay = 0;
+    bool crosses = false;
+    for (size_t i = 0; i < scene->n_bodies; i++)
+        if (is_crossed(&scene->bodies[i], spot, anchor)) {
+            crosses = true;
+            link->loss_db += scene->bodies[i].loss_db;
+            delay += scene->bodies[i].delay;
+        }
+    link->lost_db = INFINITY;
+    if (link->range > r->range || link->loss_db > r->budget_db) {
+        link->state = AW_LINK_LOST;
+        return;
+    }
+    link->state = crosses ? AW_LINK_THROUGH : AW_LINK_CLEAR;
+    link->n_outcomes = 1;
+    link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
+}
+
+void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
+{
+    const aw_scenario *s = scene->scenario;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        aw_link link = {.key = s->anchors[i].key};
+        aw_link_aim(&link, s->anchors[i].at, spot);
+        set_errors(&link, &s->ranging);
+        set_path(&link, scene, spot, s->anchors[i].at);
+        links[i] = link;
+    }
+}

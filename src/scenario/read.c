@@ -1,0 +1,327 @@
+/* Nodes become a scenario by the fields table, row by row, in the table's order: units before the
+ * first length, the ceiling before what hangs below it, a name before what refers to it. */
+#include "scenario/reader.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static void *take(aw_reader *r, size_t n, size_t size)
+{
+    void *taken = aw_arena_take_array(r->arena, n, size);
+    if (taken == NULL)
+        r->out_of_memory = true;
+    return taken;
+}
+
+static void read_version(aw_reader *r, const aw_field *field, const aw_node *node)
+{
+    if (node->kind == AW_NODE_SCALAR && node->plain && strcmp(node->text, "1") == 0)
+        return;
+    aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                  "%s: %s is not a version of this format; 1 is", field->key,
+                  aw_node_shown(node).text);
+}
+
+/* --- Lists and their names --- */
+
+static const char *name_of(const aw_block *block, const void *items, size_t i)
+{
+    return *(const char *const *)(const void *)((const char *)items + i * block->size);
+}
+
+/* The names of a list's items, sorted; complains of the later of two equal ones. */
+static aw_names gather_names(aw_reader *r, const aw_block *block, const aw_node *list,
+                             const void *items)
+{
+    aw_names names = {.complete = true};
+    aw_name *gathered = take(r, list->n, sizeof *gathered);
+    if (gathered == NULL)
+        return names;
+    for (size_t i = 0; i < list->n; i++) {
+        const char *text = name_of(block, items, i);
+        if (text == NULL) {
+            names.complete = false;
+            continue;
+        }
+        const aw_node *node = aw_node_find(list->children[i], "name");
+        gathered[names.n++] = (aw_name){text, i, {node->line, node->column}};
+    }
+    aw_names_sort(gathered, names.n);
+    for (size_t i = 1, first = 0; i < names.n; i++) {
+        if (strcmp(gathered[first].text, gathered[i].text) != 0)
+            first = i;
+        else
+            aw_errors_add(r->errors, AW_ERROR, gathered[i].place.line, gathered[i].place.column,
+                          "name '%s' is used twice; first at line %d",
+                          aw_text_shown(gathered[i].text, strlen(gathered[i].text)).text,
+                          gathered[first].place.line);
+    }
+    names.list = gathered;
+    return names;
+}
+
+static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, void *item)
+{
+    const aw_block *block = &aw_blocks[field->inner];
+    aw_names none = {.complete = false};
+    aw_names *kept = field->inner == AW_BLOCK_TAG ? &r->tags : &none;
+    if (field->inner == AW_BLOCK_ANCHOR)
+        r->anchors_place = (aw_place){node->line, node->column};
+    if (!aw_expect_kind(r, field->key, AW_NODE_LIST, node) ||
+        !aw_expect_count(r, field, "", node->n, node))
+        return;
+    char *items = take(r, node->n, block->size);
+    if (items == NULL)
+        return;
+    for (size_t i = 0; i < node->n; i++) {
+        const aw_node *child = node->children[i];
+        aw_read_block(r, field->inner, child, items + i * block->size);
+        *(aw_place *)(void *)(items + i * block->size + block->place_offset) =
+            (aw_place){child->line, child->column};
+    }
+    *kept = gather_names(r, block, node, items);
+    if (field->inner == AW_BLOCK_ANCHOR && kept->n == node->n)
+        aw_anchor_keys((aw_anchor *)(void *)items, kept);
+    *(const void **)(void *)((char *)item + field->offset) = items;
+    *(size_t *)(void *)((char *)item + field->n_offset) = node->n;
+}
+
+/* --- Materials --- */
+
+static aw_material *place_of_material(aw_material materials[], size_t *n, const char *name)
+{
+    for (size_t i = 0; i < aw_materials_built_in_n; i++)
+        if (strcmp(materials[i].name, name) == 0)
+            return &materials[i];
+    return &materials[(*n)++];
+}
+
+static size_t add_materials(aw_reader *r, const aw_field *field, const aw_node *node,
+                            aw_material materials[])
+{
+    const aw_range characters = aw_field_find(AW_BLOCK_TAG, "name", 4)->range;
+    size_t n = aw_materials_built_in_n;
+    for (size_t i = 0; i + 1 < node->n; i += 2) {
+        const aw_node *name = node->children[i];
+        if (!aw_text_is_sound(r, "name of a material", characters, name)) {
+            r->materials.complete = false;
+            continue;
+        }
+        aw_material *material = place_of_material(materials, &n, name->text);
+        *material = (aw_material){.name = name->text};
+        aw_read_block(r, field->inner, node->children[i + 1], material);
+    }
+    return n;
+}
+
+/* The built-in rows, then the file's; `node` may be NULL. */
+static void read_materials(aw_reader *r, const aw_field *field, const aw_node *node)
+{
+    const bool given = node != NULL && aw_expect_kind(r, field->key, AW_NODE_MAPPING, node);
+    const size_t most = aw_materials_built_in_n + (given ? node->n / 2 : 0);
+    aw_material *materials = take(r, most, sizeof *materials);
+    aw_name *names = take(r, most, sizeof *names);
+    if (materials == NULL || names == NULL)
+        return;
+    memcpy(materials, aw_materials_built_in,
+           aw_materials_built_in_n * sizeof *aw_materials_built_in);
+    r->materials.complete = node == NULL || given;
+    const size_t n = given ? add_materials(r, field, node, materials) : aw_materials_built_in_n;
+    for (size_t i = 0; i < n; i++)
+        names[i] = (aw_name){.text = materials[i].name, .index = i};
+    aw_names_sort(names, n);
+    r->materials.list = names;
+    r->materials.n = n;
+    r->scenario->materials = materials;
+    r->scenario->n_materials = n;
+}
+
+/* --- What a block needs beyond its rows --- */
+
+static void complain_of_low_ceiling(aw_reader *r, const aw_node *node, double height)
+{
+    const double metre = aw_reader_metre(r), ceiling = r->scenario->floor.ceiling;
+    if (height > ceiling)
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                      "the default tag height, %.6g %s, is outside [0, %.6g] %s (the ceiling)",
+                      height / metre, aw_reader_unit(r), ceiling / metre, aw_reader_unit(r));
+}
+
+/* Sets a missing top to the ceiling; NaN, for unknown, compares with nothing. */
+static void finish_span(aw_reader *r, const aw_node *node, double base, double *top)
+{
+    const aw_node *written_base = aw_node_find(node, "base");
+    const aw_node *written_top = aw_node_find(node, "top");
+    const double metre = aw_reader_metre(r);
+    if (written_top == NULL)
+        *top = r->scenario->floor.ceiling;
+    if (!(*top <= base))
+        return;
+    if (written_top != NULL)
+        aw_errors_add(r->errors, AW_ERROR, written_top->line, written_top->column,
+                      "top: %s must be above base (%.6g %s)",
+                      aw_text_shown(written_top->text, written_top->length).text, base / metre,
+                      aw_reader_unit(r));
+    else
+        aw_errors_add(r->errors, AW_ERROR, written_base->line, written_base->column,
+                      "base: %s must be below top (%.6g %s, the ceiling)",
+                      aw_text_shown(written_base->text, written_base->length).text, *top / metre,
+                      aw_reader_unit(r));
+}
+
+static void finish_need(aw_reader *r, const aw_node *node)
+{
+    if (node->n == 0)
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                      "a need is empty; known are p95, share");
+    else if (aw_node_find(node, "share") != NULL && aw_node_find(node, "p95") == NULL)
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column, "share needs p95");
+}
+
+static void finish_tag(aw_reader *r, const aw_node *node, const aw_tag *tag)
+{
+    if (aw_node_find(node, "height") == NULL)
+        complain_of_low_ceiling(r, node, tag->height);
+}
+
+static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
+{
+    aw_obstacle *obstacle = item;
+    aw_wall *wall = item;
+    switch (block) {
+    case AW_BLOCK_OBSTACLE:
+        finish_span(r, node, obstacle->base, &obstacle->top);
+        break;
+    case AW_BLOCK_WALL:
+        finish_span(r, node, wall->base, &wall->top);
+        aw_wall_make_legs(r, wall);
+        break;
+    case AW_BLOCK_TAG:
+        finish_tag(r, node, item);
+        break;
+    case AW_BLOCK_NEED:
+        finish_need(r, node);
+        break;
+    default:
+        break;
+    }
+}
+
+/* --- Rows and blocks --- */
+
+void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, void *item)
+{
+    void *target = (char *)item + field->offset;
+    switch (field->type) {
+    case AW_FIELD_VERSION:
+        read_version(r, field, node);
+        break;
+    case AW_FIELD_TEXT:
+        *(const char **)target = aw_read_text(r, field, node);
+        break;
+    case AW_FIELD_CHOICE:
+        memcpy(target, &(int){aw_read_choice(r, field, node)}, sizeof(int));
+        break;
+    case AW_FIELD_LENGTH:
+    case AW_FIELD_NUMBER:
+        *(double *)target = aw_read_number(r, field, node);
+        break;
+    case AW_FIELD_COUNT:
+        *(uint32_t *)target = (uint32_t)aw_read_whole(r, field, node);
+        break;
+    case AW_FIELD_SEED:
+        *(uint64_t *)target = aw_read_whole(r, field, node);
+        break;
+    case AW_FIELD_SPOT:
+        aw_read_spot(r, field, node, target);
+        break;
+    case AW_FIELD_POLYGON:
+        aw_read_polygon(r, field, node, target);
+        break;
+    case AW_FIELD_PATH:
+        aw_read_path(r, field, node, target, (size_t *)(void *)((char *)item + field->n_offset));
+        break;
+    case AW_FIELD_MATERIAL:
+        *(size_t *)target = aw_read_reference(r, "material", &r->materials, node);
+        break;
+    case AW_FIELD_TAG:
+        *(size_t *)target = aw_read_reference(r, "tag", &r->tags, node);
+        break;
+    case AW_FIELD_BLOCK:
+        aw_read_block(r, field->inner, node, target);
+        break;
+    case AW_FIELD_LIST:
+        read_list(r, field, node, item);
+        break;
+    case AW_FIELD_MATERIALS:
+        read_materials(r, field, node);
+        break;
+    }
+}
+
+/* Without a list of tags there is one, which a zone may name. */
+static void make_default_tag(aw_reader *r, const aw_node *root)
+{
+    aw_tag *tag = take(r, 1, sizeof *tag);
+    aw_name *name = take(r, 1, sizeof *name);
+    if (tag == NULL || name == NULL)
+        return;
+    aw_fields_reset(AW_BLOCK_TAG, tag);
+    tag->name = "tag";
+    tag->place = (aw_place){root->line, root->column};
+    *name = (aw_name){.text = tag->name};
+    r->tags = (aw_names){name, 1, true};
+    r->scenario->tags = tag;
+    r->scenario->n_tags = 1;
+    const aw_node *floor = aw_node_find(root, "floor");
+    if (floor != NULL && floor->kind == AW_NODE_MAPPING && aw_node_find(floor, "ceiling") != NULL)
+        complain_of_low_ceiling(r, aw_node_find(floor, "ceiling"), tag->height);
+}
+
+static void read_absent(aw_reader *r, const aw_field *field, const aw_node *mapping)
+{
+    const char *what = aw_blocks[field->block].what;
+    if (field->required)
+        aw_errors_add(r->errors, AW_ERROR, mapping->line, mapping->column, "%s needs '%s'", what,
+                      field->key);
+    else if (field->type == AW_FIELD_MATERIALS)
+        read_materials(r, field, NULL);
+    else if (field->type == AW_FIELD_LIST && field->inner == AW_BLOCK_TAG)
+        make_default_tag(r, mapping);
+}
+
+static void refuse_unknown_keys(aw_reader *r, aw_block_id block, const aw_node *mapping)
+{
+    const char *known[32];
+    size_t n = 0;
+    char where[40];
+    for (size_t i = 0; i < aw_fields_n && n < sizeof known / sizeof known[0]; i++)
+        if (aw_fields[i].block == block)
+            known[n++] = aw_fields[i].key;
+    snprintf(where, sizeof where, " in %s", aw_blocks[block].what);
+    for (size_t i = 0; i + 1 < mapping->n; i += 2) {
+        const aw_node *key = mapping->children[i];
+        if (aw_field_find(block, key->text, key->length) == NULL)
+            aw_complain_of_unknown(r, "key", where, known, n, key);
+    }
+}
+
+void aw_read_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
+{
+    aw_fields_reset(block, item);
+    if (!aw_expect_kind(r, aw_blocks[block].what, AW_NODE_MAPPING, node))
+        return;
+    refuse_unknown_keys(r, block, node);
+    for (size_t i = 0; i < aw_fields_n; i++) {
+        const aw_field *field = &aw_fields[i];
+        if (field->block != block)
+            continue;
+        const aw_node *value = aw_node_find(node, field->key);
+        if (value != NULL)
+            aw_read_field(r, field, value, item);
+        else
+            read_absent(r, field, node);
+    }
+    finish_block(r, block, node, item);
+}

@@ -1,0 +1,129 @@
+/* The scenario reference: the fields table as Markdown, so that page and program cannot disagree.
+ */
+#include <math.h>
+
+#include "anchorwise/scenario.h"
+#include "scenario/reader.h"
+
+static bool is_length(const aw_field *field)
+{
+    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
+           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH;
+}
+
+static void write_standard(const aw_field *field, FILE *out)
+{
+    if (field->required)
+        fputs("required", out);
+    else if (field->standard_is != NULL)
+        fputs(field->standard_is, out);
+    else if (is_length(field))
+        fprintf(out, "%g m", field->standard);
+    else
+        fprintf(out, "%g", field->standard);
+}
+
+static void write_choices(const aw_field *field, FILE *out)
+{
+    for (const aw_choice *choice = field->choices; choice->text != NULL; choice++)
+        fprintf(out, "%s%s", choice == field->choices ? "" : ", ", choice->text);
+}
+
+static void write_count(const aw_field *field, const char *noun, FILE *out)
+{
+    if (!isinf(field->range.high))
+        fprintf(out, "%.0f to %.0f %s", field->range.low, field->range.high, noun);
+    else if (field->range.low > 0)
+        fprintf(out, "at least %.0f", field->range.low);
+    else
+        fputs("a list", out);
+}
+
+static void write_allowed(const aw_field *field, FILE *out)
+{
+    aw_scenario metric = {0};
+    const aw_reader reader = {.scenario = &metric};
+    switch (field->type) {
+    case AW_FIELD_TEXT:
+        write_count(field, "characters", out);
+        break;
+    case AW_FIELD_LIST:
+        write_count(field, "of them", out);
+        break;
+    case AW_FIELD_POLYGON:
+        write_count(field, "corners, simple, area > 0.01 m²", out);
+        break;
+    case AW_FIELD_PATH:
+        write_count(field, "points", out);
+        break;
+    case AW_FIELD_CHOICE:
+        write_choices(field, out);
+        break;
+    case AW_FIELD_VERSION:
+        fputs("1", out);
+        break;
+    case AW_FIELD_MATERIAL:
+    case AW_FIELD_TAG:
+        fputs("a name", out);
+        break;
+    case AW_FIELD_BLOCK:
+    case AW_FIELD_MATERIALS:
+        fputs("a mapping", out);
+        break;
+    default:
+        fputs(field->to_ceiling ? "[0, the ceiling]" : aw_range_shown(&reader, field).text, out);
+        break;
+    }
+}
+
+static void write_block(aw_block_id block, FILE *out)
+{
+    fprintf(out, "\n## %s\n\n", aw_blocks[block].heading);
+    fputs("| key | unit | default | allowed | meaning |\n|---|---|---|---|---|\n", out);
+    for (size_t i = 0; i < aw_fields_n; i++) {
+        const aw_field *field = &aw_fields[i];
+        if (field->block != block)
+            continue;
+        fprintf(out, "| `%s` | %s | ", field->key,
+                is_length(field)      ? "`units`"
+                : field->unit != NULL ? field->unit
+                                      : "");
+        write_standard(field, out);
+        fputs(" | ", out);
+        write_allowed(field, out);
+        fprintf(out, " | %s |\n", field->help);
+    }
+}
+
+static void write_materials(FILE *out)
+{
+    fputs("\n## Built-in materials\n\n"
+          "For each obstacle crossed, whatever its size: the slab formula with Table 3 of ITU-R "
+          "P.2040-3, channel 5, normal incidence. A row given in `materials` replaces the built-in "
+          "row whole; its missing keys are 0.\n\n"
+          "| material | loss_db | delay, m |\n|---|---|---|\n",
+          out);
+    for (size_t i = 0; i < aw_materials_built_in_n; i++)
+        fprintf(out, "| %s | %g | %g |\n", aw_materials_built_in[i].name,
+                aw_materials_built_in[i].loss_db, aw_materials_built_in[i].delay);
+}
+
+void aw_scenario_reference_write(FILE *out)
+{
+    fputs("# Scenario reference\n\n"
+          "A scenario is one YAML file that describes one floor and one layout. Lengths are in "
+          "`units`; defaults and limits stand here in metres whatever the units, and a key that "
+          "ends in a unit always has that unit. x and y lie on the floor, z is up from it. A key "
+          "that is not listed here is an error. Numbers are plain decimal ones; YAML aliases "
+          "work.\n",
+          out);
+    for (int block = 0; block < AW_BLOCKS; block++)
+        write_block((aw_block_id)block, out);
+    write_materials(out);
+    fputs("\n## Limits\n\n"
+          "Every coordinate lies within ±100 000 m. Corners repeated within 1 mm are dropped. A "
+          "file holds at most 16 MiB, one document, a million values (aliases counted in full) "
+          "and lists and mappings 32 deep. A floor has at most 4 000 000 cells, and cells × draws "
+          "× anchors is at most 1e12.\n",
+          out);
+}

@@ -1,0 +1,124 @@
+/* The public face: from a file or a text to a scenario, one key set afterwards, and its end. */
+#include "anchorwise/scenario.h"
+
+#include <assert.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "scenario/reader.h"
+
+static void read_root(aw_reader *r, const char text[], size_t length)
+{
+    aw_scenario *s = r->scenario;
+    const aw_node *root = aw_yaml_read(r->arena, text, length, r->errors);
+    if (root == NULL)
+        return;
+    if (aw_node_is_null(root)) {
+        aw_errors_add(r->errors, AW_ERROR, 0, 0, "the scenario is empty");
+        return;
+    }
+    aw_read_block(r, AW_BLOCK_SCENARIO, root, s);
+    if (root->kind != AW_NODE_MAPPING)
+        return;
+    const aw_node *study = aw_node_find(root, "study");
+    const aw_node *placed = study != NULL ? study : root;
+    s->study_place = (aw_place){placed->line, placed->column};
+    aw_scenario_warn(r);
+}
+
+bool aw_scenario_parse(aw_scenario *scenario, const char text[], size_t length, aw_errors *errors)
+{
+    const size_t errors_before = errors->n_errors;
+    *scenario = (aw_scenario){0};
+    aw_reader r = {
+        .arena = aw_arena_create(), .scenario = scenario, .errors = errors, .prefix = ""};
+    if (r.arena != NULL)
+        read_root(&r, text, length);
+    if (r.arena == NULL || r.out_of_memory)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    aw_errors_sort(errors);
+    if (errors->n_errors == errors_before) {
+        scenario->memory = r.arena;
+        return true;
+    }
+    aw_arena_free(r.arena);
+    *scenario = (aw_scenario){0};
+    return false;
+}
+
+/* Reads one byte more than is allowed, so that too long a file shows. */
+static bool read_bytes(FILE *file, char **text, size_t *length)
+{
+    size_t room = 0;
+    *length = 0;
+    for (;;) {
+        if (*length == room) {
+            room = room == 0 ? 65536 : 2 * room;
+            char *grown = realloc(*text, room);
+            if (grown == NULL)
+                return false;
+            *text = grown;
+        }
+        const size_t n = fread(*text + *length, 1, room - *length, file);
+        *length += n;
+        if (n == 0)
+            return !ferror(file);
+        if (*length > AW_YAML_BYTES)
+            return true;
+    }
+}
+
+bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors)
+{
+    bool sound = false;
+    char *text = NULL;
+    size_t length;
+    *scenario = (aw_scenario){0};
+    errno = 0;
+    FILE *file = fopen(path, "rb");
+    if (file != NULL && read_bytes(file, &text, &length))
+        sound = aw_scenario_parse(scenario, text, length, errors);
+    else if (errno == ENOMEM)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    else
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be read: %s", strerror(errno));
+    if (file != NULL)
+        fclose(file);
+    free(text);
+    return sound;
+}
+
+bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *value,
+                           aw_errors *errors)
+{
+    const size_t errors_before = errors->n_errors;
+    const aw_field *field = aw_field_find(AW_BLOCK_STUDY, key, strlen(key));
+    assert(field != NULL);
+    aw_study changed = scenario->study;
+    const aw_node node = {.plain = true, .text = value, .length = strlen(value), .size = 1};
+    aw_reader r = {.scenario = scenario, .errors = errors, .prefix = "--"};
+    aw_read_field(&r, field, &node, &changed);
+    if (errors->n_errors != errors_before)
+        return false;
+    scenario->study = changed;
+    return true;
+}
+
+bool aw_scenario_is_site(const aw_scenario *scenario)
+{
+    const aw_ranging *ranging = &scenario->ranging;
+    return ranging->spot_sigma > 0 || (ranging->tail_share > 0 && ranging->tail_sigma > 0) ||
+           aw_scenario_has_installation(scenario);
+}
+
+bool aw_scenario_has_installation(const aw_scenario *scenario)
+{
+    return scenario->ranging.survey_sigma > 0 || scenario->ranging.delay_sigma > 0;
+}
+
+void aw_scenario_free(aw_scenario *scenario)
+{
+    aw_arena_free(scenario->memory);
+    *scenario = (aw_scenario){0};
+}

@@ -1,0 +1,192 @@
+/* Points, polygons and paths. What stands in the scenario is sound: no corner repeated, simple,
+ * counter-clockwise. */
+#include "scenario/reader.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "base/plane.h"
+
+#define REPEAT     1e-3 /* m */
+#define AREA_LEAST 0.01 /* m2 */
+
+/* A coordinate has the limits of a spot, in every shape. */
+static double read_coordinate(aw_reader *r, const char *axis, bool is_height, const aw_node *node)
+{
+    aw_field row = *aw_field_find(AW_BLOCK_ANCHOR, "at", 2);
+    row.key = axis;
+    if (is_height) {
+        row.range = aw_field_find(AW_BLOCK_TAG, "height", 6)->range;
+        row.to_ceiling = true;
+    }
+    return aw_read_number(r, &row, node);
+}
+
+/* Whether the node is a list of `n` values. */
+static bool expect_tuple(aw_reader *r, const char *key, const char *shape, size_t n,
+                         const aw_node *node)
+{
+    if (node->kind == AW_NODE_LIST && node->n == n)
+        return true;
+    char count[40] = "";
+    if (node->kind == AW_NODE_LIST)
+        snprintf(count, sizeof count, " of %zu", node->n);
+    aw_errors_add(r->errors, AW_ERROR, node->line, node->column, "%s: needs %s, not %s%s", key,
+                  shape, aw_node_shown(node).text, count);
+    return false;
+}
+
+void aw_read_spot(aw_reader *r, const aw_field *field, const aw_node *node, double at[3])
+{
+    static const char *const axes[] = {"x", "y", "z"};
+    at[0] = at[1] = at[2] = (double)NAN;
+    if (!expect_tuple(r, field->key, "[x, y, z]", 3, node))
+        return;
+    for (size_t i = 0; i < 3; i++)
+        at[i] = read_coordinate(r, axes[i], i == 2, node->children[i]);
+}
+
+/* A line of points: where each stood in the list, counted from 1. */
+typedef struct line {
+    aw_point *at;
+    size_t *order;
+    size_t n;
+} line;
+
+static bool read_points(aw_reader *r, const aw_field *field, const aw_node *node, line *points)
+{
+    bool sound = true;
+    if (!aw_expect_kind(r, field->key, AW_NODE_LIST, node) ||
+        !aw_expect_count(r, field, "", node->n, node))
+        return false;
+    points->n = node->n;
+    points->at = aw_arena_take_array(r->arena, node->n, sizeof *points->at);
+    points->order = aw_arena_take_array(r->arena, node->n, sizeof *points->order);
+    if (points->at == NULL || points->order == NULL) {
+        r->out_of_memory = true;
+        return false;
+    }
+    for (size_t i = 0; i < node->n; i++) {
+        const aw_node *pair = node->children[i];
+        sound = expect_tuple(r, field->key, "[x, y]", 2, pair) && sound;
+        if (pair->kind != AW_NODE_LIST || pair->n != 2)
+            continue;
+        const double x = read_coordinate(r, "x", false, pair->children[0]);
+        const double y = read_coordinate(r, "y", false, pair->children[1]);
+        sound = sound && !isnan(x) && !isnan(y);
+        points->at[i] = (aw_point){x, y};
+        points->order[i] = i + 1;
+    }
+    return sound;
+}
+
+static bool repeats(aw_point a, aw_point b)
+{
+    return hypot(a.x - b.x, a.y - b.y) <= REPEAT;
+}
+
+/* Drops points that repeat the one before, and at the end of a ring those that repeat the first. */
+static void drop_repeats(aw_reader *r, const aw_field *field, const aw_node *node, bool ring,
+                         line *points)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < points->n; i++) {
+        if (kept > 0 && repeats(points->at[kept - 1], points->at[i]))
+            continue;
+        points->at[kept] = points->at[i];
+        points->order[kept++] = points->order[i];
+    }
+    while (ring && kept > 1 && repeats(points->at[kept - 1], points->at[0]))
+        kept--;
+    const size_t dropped = points->n - kept;
+    const char *noun = ring ? "corner" : "point";
+    points->n = kept;
+    if (dropped == 1)
+        aw_errors_add(r->errors, AW_WARNING, node->line, node->column,
+                      "%s repeats a %s within 1 mm; dropped", field->key, noun);
+    else if (dropped > 1)
+        aw_errors_add(r->errors, AW_WARNING, node->line, node->column,
+                      "%s repeats %zu %ss within 1 mm; dropped", field->key, dropped, noun);
+}
+
+static bool is_simple(aw_reader *r, const aw_field *field, const aw_node *node, const line *points)
+{
+    const double scale = aw_reader_metre(r) * aw_reader_metre(r);
+    size_t edges[2];
+    if (aw_polygon_crosses_itself(points->at, points->n, edges)) {
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                      "%s crosses itself: edges %zu and %zu", field->key, points->order[edges[0]],
+                      points->order[edges[1]]);
+        return false;
+    }
+    const double area = fabs(aw_polygon_area(points->at, points->n));
+    if (area > AREA_LEAST)
+        return true;
+    aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                  "%s: an area of %.6g %s2 is not above %.6g %s2", field->key, area / scale,
+                  aw_reader_unit(r), AREA_LEAST / scale, aw_reader_unit(r));
+    return false;
+}
+
+static void turn_round(aw_point at[], size_t n)
+{
+    for (size_t i = 0; i < n / 2; i++) {
+        const aw_point other = at[n - 1 - i];
+        at[n - 1 - i] = at[i];
+        at[i] = other;
+    }
+}
+
+void aw_read_polygon(aw_reader *r, const aw_field *field, const aw_node *node, aw_polygon *polygon)
+{
+    line corners = {0};
+    if (!read_points(r, field, node, &corners))
+        return;
+    drop_repeats(r, field, node, true, &corners);
+    if (!aw_expect_count(r, field, "different ", corners.n, node) ||
+        !is_simple(r, field, node, &corners))
+        return;
+    if (aw_polygon_area(corners.at, corners.n) < 0)
+        turn_round(corners.at, corners.n);
+    polygon->at = corners.at;
+    polygon->n = corners.n;
+    aw_polygon_close(polygon);
+}
+
+void aw_read_path(aw_reader *r, const aw_field *field, const aw_node *node, const aw_point **path,
+                  size_t *n)
+{
+    line points = {0};
+    if (!read_points(r, field, node, &points))
+        return;
+    drop_repeats(r, field, node, false, &points);
+    if (!aw_expect_count(r, field, "different ", points.n, node))
+        return;
+    *path = points.at;
+    *n = points.n;
+}
+
+void aw_wall_make_legs(aw_reader *r, aw_wall *wall)
+{
+    if (wall->n < 2 || isnan(wall->thickness))
+        return;
+    const size_t n = wall->n - 1;
+    aw_polygon *legs = aw_arena_take_array(r->arena, n, sizeof *legs);
+    aw_point *corners = aw_arena_take_array(r->arena, 4 * n, sizeof *corners);
+    if (legs == NULL || corners == NULL) {
+        r->out_of_memory = true;
+        return;
+    }
+    for (size_t i = 0; i < n; i++, corners += 4) {
+        const aw_point a = wall->path[i], b = wall->path[i + 1];
+        const double half = wall->thickness / 2 / hypot(b.x - a.x, b.y - a.y);
+        const aw_point left = {-(b.y - a.y) * half, (b.x - a.x) * half};
+        corners[0] = (aw_point){a.x - left.x, a.y - left.y};
+        corners[1] = (aw_point){b.x - left.x, b.y - left.y};
+        corners[2] = (aw_point){b.x + left.x, b.y + left.y};
+        corners[3] = (aw_point){a.x + left.x, a.y + left.y};
+        legs[i] = (aw_polygon){.at = corners, .n = 4};
+        aw_polygon_close(&legs[i]);
+    }
+    wall->legs = legs;
+}

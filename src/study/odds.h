@@ -1,0 +1,21 @@
+/* Odds that an installation, once made, meets a zone's p95 need. */
+#ifndef AW_STUDY_ODDS_H
+#define AW_STUDY_ODDS_H
+
+#include "anchorwise/assess.h"
+
+typedef struct aw_odds {
+    double share, low, high; /* of installations that meet the need; exact binomial 95 % interval */
+} aw_odds;
+
+/* Draws of every cell for each installation. */
+size_t aw_odds_draws(size_t cells);
+
+/* False if stopped (no complaint) or without memory (an error). */
+bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
+                 const aw_scenario *scenario, unsigned threads, aw_watch *watch, aw_errors *errors);
+
+/* Exact 95 % interval of a share: k of n. */
+void aw_binomial_interval(size_t k, size_t n, double *low, double *high);
+
+#endif

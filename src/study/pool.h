@@ -1,0 +1,14 @@
+/* Figures pooled over the cells of a map, and its worst cell. */
+#ifndef AW_STUDY_POOL_H
+#define AW_STUDY_POOL_H
+
+#include "anchorwise/assess.h"
+
+/* Draws of the run that confirms the worst cell, as a multiple of the study's. */
+#define AW_CONFIRMING 16
+
+/* False without memory (an error). */
+bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
+                 aw_watch *watch, aw_errors *errors);
+
+#endif
