@@ -1,20 +1,13 @@
-/* The careful solver, in double precision: a damped descent from one start, the list of starts, and
- * the choice among the roots they lead to. */
+/* The careful solver: the list of starts, and the choice among the roots they lead to. */
 #include "anchorwise/fix.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "base/plane.h"
-#include "position/symmetric.h"
+#include "position/descent.h"
 
-#include "anchorwise/bound.h"
-
-#define MOST_LINKS 1024
-#define ITERATIONS 25
-#define SETTLED    1e-4
-/* A descent may overshoot at first; later one that is astray is given up. */
-#define FREE_STEPS 4
+#define SETTLED 1e-4
 /* Roots closer than this are one root, m. */
 #define SAME_ROOT 5e-3
 /* Weighted sums of squares within this of the least are as good as it. */
@@ -22,65 +15,10 @@
 #define LINE_RATIO 0.05
 #define MOST_ROOTS 12
 
-typedef struct normal_equations {
-    double j[3][3], g[3]; /* scatter of the lines of sight, and pull of the residuals */
-    double squares, offset;
-} normal_equations;
-
-typedef struct root {
-    double at[3], squares, offset;
-} root;
-
 typedef struct roots {
-    root list[MOST_ROOTS];
+    aw_root list[MOST_ROOTS];
     size_t n;
 } roots;
-
-/* Lines of sight and residuals at x, and what the offset takes out of both. */
-static void sight_lines(const aw_fix_problem *p, const double x[3], double u[3][MOST_LINKS],
-                        double r[MOST_LINKS], double mean[3], double *offset)
-{
-    double total = 0, late = 0;
-    mean[0] = mean[1] = mean[2] = 0;
-    for (size_t i = 0; i < p->n; i++) {
-        const double *a = p->anchor[i], w = p->weight[i];
-        const double dx = x[0] - a[0], dy = x[1] - a[1], dz = x[2] - a[2];
-        const double range = sqrt(dx * dx + dy * dy + dz * dz);
-        const double inverse = range > 0 ? 1 / range : 0;
-        r[i] = p->rho[i] - range;
-        u[0][i] = dx * inverse;
-        u[1][i] = dy * inverse;
-        u[2][i] = p->dims == 3 ? dz * inverse : 0;
-        total += w;
-        late += w * r[i];
-        for (int k = 0; k < 3; k++)
-            mean[k] += w * u[k][i];
-    }
-    for (int k = 0; k < 3; k++)
-        mean[k] /= total;
-    *offset = late / total;
-}
-
-/* Two passes, so that what the offset takes out is not lost to rounding. */
-static void sum_equations(const aw_fix_problem *p, const double x[3], normal_equations *e)
-{
-    double u[3][MOST_LINKS], r[MOST_LINKS], mean[3];
-    memset(e, 0, sizeof *e);
-    sight_lines(p, x, u, r, mean, &e->offset);
-    for (size_t i = 0; i < p->n; i++) {
-        const double w = p->weight[i], d = r[i] - e->offset;
-        const double v[3] = {u[0][i] - mean[0], u[1][i] - mean[1], u[2][i] - mean[2]};
-        e->squares += w * d * d;
-        for (int k = 0; k < 3; k++) {
-            e->g[k] += w * v[k] * d;
-            for (int l = k; l < 3; l++)
-                e->j[k][l] += w * v[k] * v[l];
-        }
-    }
-    e->j[1][0] = e->j[0][1];
-    e->j[2][0] = e->j[0][2];
-    e->j[2][1] = e->j[1][2];
-}
 
 /* Solves m s = b for up to 4 unknowns by elimination with pivoting; false if singular. */
 static bool eliminate(double m[4][4], double b[4], int n)
@@ -115,84 +53,6 @@ static bool eliminate(double m[4][4], double b[4], int n)
     return true;
 }
 
-/* Step of the damped equations; Marquardt's scaling by the diagonal. */
-static bool damped_step(const normal_equations *e, int dims, double damping, double s[3])
-{
-    double m[3][3], inverse[3][3];
-    memcpy(m, e->j, sizeof m);
-    for (int k = 0; k < dims; k++)
-        m[k][k] *= 1 + damping;
-    aw_symmetric_invert(m, dims, inverse);
-    for (int k = 0; k < dims; k++)
-        s[k] = inverse[k][0] * e->g[0] + inverse[k][1] * e->g[1] + inverse[k][2] * e->g[2];
-    return isfinite(s[0] + s[1] + s[2]);
-}
-
-static double length(const double s[3])
-{
-    return sqrt(s[0] * s[0] + s[1] * s[1] + s[2] * s[2]);
-}
-
-/* Tries steps of rising damping until one does not raise the sum; false if none does. */
-static bool take_step(const aw_fix_problem *p, double x[3], normal_equations *e, double *damping,
-                      double *moved)
-{
-    for (int tries = 0; tries < 16; tries++) {
-        double s[3] = {0}, next[3];
-        normal_equations ahead;
-        if (damped_step(e, p->dims, *damping, s)) {
-            for (int k = 0; k < 3; k++)
-                next[k] = x[k] + s[k];
-            sum_equations(p, next, &ahead);
-            *moved = length(s);
-            if (ahead.squares <= e->squares * (1 + 1e-10)) {
-                memcpy(x, next, sizeof next);
-                *e = ahead;
-                *damping = *damping > 1e-6 ? *damping / 10 : 0;
-                return true;
-            }
-        }
-        *damping = *damping > 0 ? *damping * 10 : 1e-3;
-    }
-    return false;
-}
-
-/* A fix beyond the site's box grown by its diagonal, or its heights grown likewise, is no fix. */
-static bool is_astray(const aw_fix_problem *p, const double at[3])
-{
-    const aw_polygon *o = p->site.outline;
-    if (o == NULL)
-        return false;
-    const double reach = hypot(o->high.x - o->low.x, o->high.y - o->low.y);
-    const double x = p->spot[0] + at[0], y = p->spot[1] + at[1], z = p->spot[2] + at[2];
-    return x < o->low.x - reach || x > o->high.x + reach || y < o->low.y - reach ||
-           y > o->high.y + reach ||
-           (p->dims == 3 && (z < -p->site.ceiling || z > 2 * p->site.ceiling));
-}
-
-/* The root that a start leads to; false if it does not converge to a regular one. */
-static bool descend(const aw_fix_problem *p, const double start[3], double damping, root *found)
-{
-    double x[3] = {start[0], start[1], p->dims == 3 ? start[2] : 0};
-    normal_equations e;
-    bool settled = false;
-    sum_equations(p, x, &e);
-    for (int i = 0; i < ITERATIONS && !settled; i++) {
-        double moved = HUGE_VAL;
-        const bool gentle = damping <= 1e-3;
-        const bool stepped = take_step(p, x, &e, &damping, &moved);
-        settled = moved < SETTLED && (gentle || !stepped);
-        if (!stepped || (i >= FREE_STEPS && is_astray(p, x)))
-            break;
-    }
-    if (!settled || !(aw_symmetric_condition(e.j, p->dims) <= AW_CONDITION_LIMIT))
-        return false;
-    memcpy(found->at, x, sizeof x);
-    found->squares = e.squares;
-    found->offset = e.offset;
-    return true;
-}
-
 /* How far outside the site a place is, m. */
 static double outside_by(const aw_fix_problem *p, const double at[3])
 {
@@ -208,13 +68,14 @@ static double outside_by(const aw_fix_problem *p, const double at[3])
 
 static bool add_root(const aw_fix_problem *p, const double start[3], double damping, roots *r)
 {
-    root found;
-    if (r->n == MOST_ROOTS || !descend(p, start, damping, &found) || is_astray(p, found.at))
+    aw_root found;
+    if (r->n == MOST_ROOTS || !aw_descend(p, start, damping, &found))
         return false;
     for (size_t i = 0; i < r->n; i++) {
-        const double apart[3] = {found.at[0] - r->list[i].at[0], found.at[1] - r->list[i].at[1],
-                                 found.at[2] - r->list[i].at[2]};
-        if (length(apart) < SAME_ROOT)
+        const double *known = r->list[i].at;
+        const double dx = found.at[0] - known[0], dy = found.at[1] - known[1];
+        const double dz = found.at[2] - known[2];
+        if (dx * dx + dy * dy + dz * dz < SAME_ROOT * SAME_ROOT)
             return true;
     }
     r->list[r->n++] = found;
@@ -256,15 +117,20 @@ bool aw_footprint_is_line(double anchor[][3], size_t n, aw_line *line)
     return small < LINE_RATIO * LINE_RATIO * large;
 }
 
-/* Starts on both sides of the line the anchors are nearest to. */
+/* Starts on both sides of the line the anchors are nearest to: on one side far enough off it, on
+ * the other at the mirror image of what that leads to. */
 static void add_sides(const aw_fix_problem *p, const aw_line *line, double floor_z, roots *r)
 {
-    for (int side = -1; side <= 1; side += 2) {
-        const double off = 0.5 * side * line->spread;
-        const double start[3] = {line->x + off * line->normal_x, line->y + off * line->normal_y,
-                                 floor_z};
-        add_root(p, start, 1e-2, r);
-    }
+    const size_t before = r->n;
+    const double off = 0.5 * line->spread;
+    double start[3] = {line->x + off * line->normal_x, line->y + off * line->normal_y, floor_z};
+    add_root(p, start, 1e-2, r);
+    const double *first = r->n > before ? r->list[before].at : start;
+    const double over =
+        2 * ((first[0] - line->x) * line->normal_x + (first[1] - line->y) * line->normal_y);
+    const double mirrored[3] = {first[0] - over * line->normal_x, first[1] - over * line->normal_y,
+                                first[2]};
+    add_root(p, mirrored, 1e-3, r);
 }
 
 /* |x - a|^2 = (rho - c)^2 is linear in x, c and l = |x|^2 - c^2; its least-squares solution
@@ -364,7 +230,7 @@ static aw_fix choose(const aw_fix_problem *p, roots *r)
             (second == r->n || r->list[i].squares < r->list[second].squares))
             second = i;
     fix.ambiguous = second < r->n;
-    const root *chosen = &r->list[fix.ambiguous && (p->side & 1) ? second : first];
+    const aw_root *chosen = &r->list[fix.ambiguous && (p->side & 1) ? second : first];
     fix.found = true;
     memcpy(fix.at, chosen->at, sizeof fix.at);
     fix.offset = chosen->offset;
@@ -377,7 +243,7 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     roots r = {.n = 0};
     double centre[3];
     aw_line line;
-    if (p->n < (size_t)p->dims + 1 || p->n > MOST_LINKS)
+    if (p->n < (size_t)p->dims + 1 || p->n > AW_MOST_LINKS)
         return (aw_fix){0};
     set_centroid(p, centre);
     const double floor_z = -p->spot[2], start[3] = {centre[0], centre[1], floor_z};

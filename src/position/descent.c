@@ -1,0 +1,168 @@
+/* Levenberg's and Marquardt's damping over the normal equations with the offset taken out. */
+#include "position/descent.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "anchorwise/bound.h"
+#include "position/symmetric.h"
+
+#define ITERATIONS 25
+/* A step shorter than this, m, ends the descent. */
+#define SETTLED 1e-4
+/* Up to this damping a short step means a root and not a timid step. */
+#define GENTLE 1e-3
+/* A descent may overshoot at first; later one that is astray is given up. */
+#define FREE_STEPS 4
+#define MOST_TRIES 16
+
+typedef struct equations {
+    double j[3][3], g[3]; /* scatter of the lines of sight, and pull of the residuals */
+    double squares, offset;
+} equations;
+
+/* Two passes, so that what the offset takes out is not lost to rounding. */
+static inline __attribute__((always_inline)) void
+sum_links(const aw_fix_problem *p, const double x[3], equations *e, const bool solid)
+{
+    double ux[AW_MOST_LINKS], uy[AW_MOST_LINKS], uz[AW_MOST_LINKS], r[AW_MOST_LINKS];
+    double total = 0, late = 0, mx = 0, my = 0, mz = 0;
+    for (size_t i = 0; i < p->n; i++) {
+        const double *a = p->anchor[i], w = p->weight[i];
+        const double dx = x[0] - a[0], dy = x[1] - a[1], dz = x[2] - a[2];
+        const double range = sqrt(dx * dx + dy * dy + dz * dz);
+        const double inverse = range > 0 ? 1 / range : 0;
+        r[i] = p->rho[i] - range;
+        ux[i] = dx * inverse;
+        uy[i] = dy * inverse;
+        uz[i] = dz * inverse;
+        total += w;
+        late += w * r[i];
+        mx += w * ux[i];
+        my += w * uy[i];
+        mz += w * uz[i];
+    }
+    memset(e, 0, sizeof *e);
+    e->offset = late / total;
+    mx /= total;
+    my /= total;
+    mz /= total;
+    for (size_t i = 0; i < p->n; i++) {
+        const double w = p->weight[i], d = r[i] - e->offset, x_ = ux[i] - mx, y = uy[i] - my;
+        e->squares += w * d * d;
+        e->g[0] += w * x_ * d;
+        e->g[1] += w * y * d;
+        e->j[0][0] += w * x_ * x_;
+        e->j[0][1] += w * x_ * y;
+        e->j[1][1] += w * y * y;
+        if (solid) {
+            const double z = uz[i] - mz;
+            e->g[2] += w * z * d;
+            e->j[0][2] += w * x_ * z;
+            e->j[1][2] += w * y * z;
+            e->j[2][2] += w * z * z;
+        }
+    }
+    e->j[1][0] = e->j[0][1];
+    e->j[2][0] = e->j[0][2];
+    e->j[2][1] = e->j[1][2];
+}
+
+static void sum_equations(const aw_fix_problem *p, const double x[3], equations *e)
+{
+    if (p->dims == 3)
+        sum_links(p, x, e, true);
+    else
+        sum_links(p, x, e, false);
+}
+
+/* Step of the damped equations; Marquardt's scaling by the diagonal. */
+static bool damped_step(const equations *e, int dims, double damping, double s[3])
+{
+    double m[3][3], inverse[3][3];
+    memcpy(m, e->j, sizeof m);
+    for (int k = 0; k < dims; k++)
+        m[k][k] *= 1 + damping;
+    aw_symmetric_invert(m, dims, inverse);
+    for (int k = 0; k < 3; k++)
+        s[k] = inverse[k][0] * e->g[0] + inverse[k][1] * e->g[1] + inverse[k][2] * e->g[2];
+    return isfinite(s[0] + s[1] + s[2]);
+}
+
+static double length(const double s[3])
+{
+    return sqrt(s[0] * s[0] + s[1] * s[1] + s[2] * s[2]);
+}
+
+/* Where the descent stands. */
+typedef struct walker {
+    double x[3], damping;
+    equations e;
+    bool settled;
+} walker;
+
+/* The last, short step needs no new sum: to second order it lowers the squares by s . g. */
+static void settle(walker *w, const double s[3])
+{
+    for (int k = 0; k < 3; k++) {
+        w->x[k] += s[k];
+        w->e.squares -= s[k] * w->e.g[k];
+    }
+    w->e.squares = fmax(w->e.squares, 0);
+    w->settled = true;
+}
+
+/* Tries steps of rising damping until one does not raise the sum; false if none does. */
+static bool take_step(const aw_fix_problem *p, walker *w)
+{
+    for (int tries = 0; tries < MOST_TRIES; tries++) {
+        double s[3], next[3];
+        equations ahead;
+        if (damped_step(&w->e, p->dims, w->damping, s)) {
+            if (length(s) < SETTLED && (w->damping <= GENTLE || tries > 0)) {
+                settle(w, s);
+                return true;
+            }
+            for (int k = 0; k < 3; k++)
+                next[k] = w->x[k] + s[k];
+            sum_equations(p, next, &ahead);
+            if (ahead.squares <= w->e.squares * (1 + 1e-10)) {
+                memcpy(w->x, next, sizeof next);
+                w->e = ahead;
+                w->damping = w->damping > 1e-6 ? w->damping / 10 : 0;
+                return true;
+            }
+        }
+        w->damping = w->damping > 0 ? w->damping * 10 : 1e-3;
+    }
+    return false;
+}
+
+/* A fix beyond the site's box grown by its diagonal, or its heights grown likewise, is no fix. */
+static bool is_astray(const aw_fix_problem *p, const double at[3])
+{
+    const aw_polygon *o = p->site.outline;
+    if (o == NULL)
+        return false;
+    const double reach = hypot(o->high.x - o->low.x, o->high.y - o->low.y);
+    const double x = p->spot[0] + at[0], y = p->spot[1] + at[1], z = p->spot[2] + at[2];
+    return x < o->low.x - reach || x > o->high.x + reach || y < o->low.y - reach ||
+           y > o->high.y + reach ||
+           (p->dims == 3 && (z < -p->site.ceiling || z > 2 * p->site.ceiling));
+}
+
+bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, aw_root *found)
+{
+    walker w = {.x = {start[0], start[1], p->dims == 3 ? start[2] : 0}, .damping = damping};
+    sum_equations(p, w.x, &w.e);
+    for (int i = 0; i < ITERATIONS && !w.settled; i++)
+        if (!take_step(p, &w) || (i >= FREE_STEPS && is_astray(p, w.x)))
+            return false;
+    if (!w.settled || is_astray(p, w.x) ||
+        !(aw_symmetric_condition(w.e.j, p->dims) <= AW_CONDITION_LIMIT))
+        return false;
+    memcpy(found->at, w.x, sizeof w.x);
+    found->squares = w.e.squares;
+    found->offset = w.e.offset;
+    return true;
+}

@@ -1,0 +1,20 @@
+/* The damped descent from one start to one root of the fix, in double precision. */
+#ifndef AW_POSITION_DESCENT_H
+#define AW_POSITION_DESCENT_H
+
+#include "anchorwise/fix.h"
+
+#define AW_MOST_LINKS 1024
+
+typedef struct aw_root {
+    double at[3]; /* m, relative to the spot */
+    double squares, offset;
+} aw_root;
+
+/* Gauss-Newton from `start`, damped from the beginning by `damping` (0: not) and wherever a step
+ * would raise the sum of squares. False if it does not converge within 25 iterations to a regular
+ * root that lies within the site's surroundings. */
+bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping,
+                aw_root *found);
+
+#endif
