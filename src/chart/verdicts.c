@@ -105,12 +105,12 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
 {
     char figure[AW_FIGURE_ROOM];
     if (a->floor.fix_share < 1)
-        aw_text_format(out, "%s of the draws over the floor give no fix.\n",
+        aw_text_format(out, "Over the floor, %s of the draws give no fix.\n",
                        aw_figure_share(1 - a->floor.fix_share, figure));
     if (a->floor.ambiguous_share > 0)
         aw_text_format(out,
-                       "%s of them cannot tell two places apart and may stand on the wrong "
-                       "side.\n",
+                       "Over the floor, %s of the draws fit two places equally well and may stand "
+                       "on the wrong one.\n",
                        aw_figure_share(a->floor.ambiguous_share, figure));
     add_vertical(a, s, out);
     for (size_t i = 0; i < s->n_zones; i++) {

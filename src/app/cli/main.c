@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -53,6 +54,7 @@ int main(int argc, char *argv[])
 {
     hold_standard_streams();
     gsl_set_error_handler_off();
+    signal(SIGXFSZ, SIG_IGN); /* a file that grows too large is an error to report */
     const int status = run(argc - 1, argv + 1);
     if (fflush(stdout) != 0 || ferror(stdout)) {
         fprintf(stderr, "anchorwise: standard output cannot be written: %s\n", strerror(errno));
