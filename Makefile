@@ -28,8 +28,10 @@ WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstri
 # The same bits everywhere: no contraction into fused operations, never fast-math.
 EXACT := -ffp-contract=off -fno-math-errno -fno-trapping-math
 CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
-CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE
-LDLIBS := -lyaml -lgsl -lgslcblas -lpthread -lm
+DRAWING := pangocairo cairo-pdf
+CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
+            $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING)))
+LDLIBS := -lyaml -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
 
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)

@@ -10,6 +10,7 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/bound.h"
+#include "anchorwise/chart.h"
 #include "anchorwise/error.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"
@@ -17,6 +18,7 @@
 #include "anchorwise/output.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/sheet.h"
 #include "anchorwise/spot.h"
 #include "anchorwise/tally.h"
 #include "anchorwise/text.h"

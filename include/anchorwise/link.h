@@ -77,4 +77,9 @@ void aw_scene_free(aw_scene *scene);
  *  scenario->n_anchors. Allocates nothing, never fails, may be called from several threads. */
 void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[]);
 
+/** Share of the segment from `spot` towards `anchor` that a line of sight goes before it has run
+ * inside some obstacle or wall for more than 1 mm; 1 if it never does. Exact to 1e-6 of the
+ * segment. */
+double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3]);
+
 #endif

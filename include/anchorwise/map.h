@@ -68,11 +68,23 @@ typedef enum aw_layer {
     AW_LAYERS
 } aw_layer;
 
+/** How a layer's values are shown to people. */
+typedef enum aw_figure {
+    AW_FIGURE_LENGTH, /**< m; on charts in cm, or in for a site in feet */
+    AW_FIGURE_RATIO,  /**< a plain number with a decimal */
+    AW_FIGURE_SHARE,  /**< in percent */
+    AW_FIGURE_COUNT   /**< a whole number */
+} aw_figure;
+
+#define AW_LAYER_CONTOURS 14
+
 typedef struct aw_layer_row {
     const char *key;  /**< column name where data leaves the program */
     const char *name; /**< for people */
     const char *unit; /**< "m" or "" */
     bool less_is_better;
+    aw_figure figure;
+    double contours[AW_LAYER_CONTOURS]; /**< round values, rising; 0 ends them */
 } aw_layer_row;
 
 extern const aw_layer_row aw_layer_rows[AW_LAYERS];

@@ -17,4 +17,8 @@ typedef struct aw_spot {
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario, size_t tag,
                      const aw_grid *grid, uint32_t number);
 
+/** The same for any place, with the random numbers of cell `number`. */
+void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario,
+                        size_t tag, aw_point at, uint32_t number);
+
 #endif

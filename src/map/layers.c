@@ -4,20 +4,42 @@
  * fill_layers() of map.c. New layers go to the end, since columns keep their places. */
 #include "anchorwise/map.h"
 
+#define LENGTHS                                                                                    \
+    {                                                                                              \
+        0.05, 0.1, 0.2, 0.3, 0.5, 0.8, 1.2, 2, 3, 5, 10, 20, 50                                    \
+    }
+#define RATIOS                                                                                     \
+    {                                                                                              \
+        0.5, 0.7, 1, 1.5, 2, 3, 5, 7, 10, 20, 50                                                   \
+    }
+
 const aw_layer_row aw_layer_rows[AW_LAYERS] = {
-    [AW_LAYER_USED] = {"used", "usable anchors", "", false},
-    [AW_LAYER_HDOP] = {"hdop", "HDOP", "", true},
-    [AW_LAYER_VDOP] = {"vdop", "VDOP", "", true},
-    [AW_LAYER_PDOP] = {"pdop", "PDOP", "", true},
-    [AW_LAYER_TDOP] = {"tdop", "TDOP", "", true},
-    [AW_LAYER_GDOP] = {"gdop", "GDOP", "", true},
-    [AW_LAYER_BOUND] = {"bound_m", "bound, horizontal DRMS", "m", true},
-    [AW_LAYER_BIAS] = {"bias_m", "bias of the fix", "m", true},
-    [AW_LAYER_P50] = {"p50_m", "p50 of the horizontal error", "m", true},
-    [AW_LAYER_P95] = {"p95_m", "p95 of the horizontal error", "m", true},
-    [AW_LAYER_RMS] = {"rms_m", "r.m.s. horizontal error", "m", true},
-    [AW_LAYER_FIX_SHARE] = {"fix_share", "share of draws with a fix", "", false},
-    [AW_LAYER_AMBIGUOUS_SHARE] = {"ambiguous_share", "share of ambiguous fixes", "", true},
-    [AW_LAYER_VERTICAL_P50] = {"vertical_p50_m", "p50 of the vertical error", "m", true},
-    [AW_LAYER_VERTICAL_P95] = {"vertical_p95_m", "p95 of the vertical error", "m", true},
+    [AW_LAYER_USED] =
+        {"used", "usable anchors", "", false, AW_FIGURE_COUNT, {3, 4, 5, 6, 8, 10, 12, 15, 20, 30}},
+    [AW_LAYER_HDOP] = {"hdop", "HDOP", "", true, AW_FIGURE_RATIO, RATIOS},
+    [AW_LAYER_VDOP] = {"vdop", "VDOP", "", true, AW_FIGURE_RATIO, RATIOS},
+    [AW_LAYER_PDOP] = {"pdop", "PDOP", "", true, AW_FIGURE_RATIO, RATIOS},
+    [AW_LAYER_TDOP] = {"tdop", "TDOP", "", true, AW_FIGURE_RATIO, RATIOS},
+    [AW_LAYER_GDOP] = {"gdop", "GDOP", "", true, AW_FIGURE_RATIO, RATIOS},
+    [AW_LAYER_BOUND] = {"bound_m", "bound, horizontal DRMS", "m", true, AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_BIAS] = {"bias_m", "bias of the fix", "m", true, AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_P50] = {"p50_m", "p50 of the horizontal error", "m", true, AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_P95] = {"p95_m", "p95 of the horizontal error", "m", true, AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_RMS] = {"rms_m", "r.m.s. horizontal error", "m", true, AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_FIX_SHARE] = {"fix_share",
+                            "share of draws with a fix",
+                            "",
+                            false,
+                            AW_FIGURE_SHARE,
+                            {0.1, 0.5, 0.9, 0.95, 0.99, 0.999}},
+    [AW_LAYER_AMBIGUOUS_SHARE] = {"ambiguous_share",
+                                  "share of ambiguous fixes",
+                                  "",
+                                  true,
+                                  AW_FIGURE_SHARE,
+                                  {0.001, 0.01, 0.05, 0.1, 0.2, 0.5, 0.9}},
+    [AW_LAYER_VERTICAL_P50] = {"vertical_p50_m", "p50 of the vertical error", "m", true,
+                               AW_FIGURE_LENGTH, LENGTHS},
+    [AW_LAYER_VERTICAL_P95] = {"vertical_p95_m", "p95 of the vertical error", "m", true,
+                               AW_FIGURE_LENGTH, LENGTHS},
 };

@@ -1,10 +1,9 @@
 /* From a cell's number to what is drawn there, the same for every study. */
 #include "anchorwise/spot.h"
 
-void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
-                     const aw_grid *grid, uint32_t number)
+void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
+                        aw_point at, uint32_t number)
 {
-    const aw_point at = aw_grid_centre(grid, number);
     const double place[3] = {at.x, at.y, s->tags[tag].height};
     aw_links_at(scene, place, spot->links);
     spot->bound = aw_bound_at(spot->links, s->n_anchors, s->tags[tag].fix);
@@ -17,4 +16,10 @@ void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s,
                                    .seed = s->study.seed,
                                    .cell = number,
                                    .n_draws = s->study.draws};
+}
+
+void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
+                     const aw_grid *grid, uint32_t number)
+{
+    aw_spot_prepare_at(spot, scene, s, tag, aw_grid_centre(grid, number), number);
 }

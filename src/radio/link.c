@@ -158,3 +158,28 @@ void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
         links[i] = link;
     }
 }
+
+double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3])
+{
+    double clear = 1;
+    for (size_t i = 0; i < scene->n_bodies; i++) {
+        double low = 0, high = clear;
+        const double whole[3] = {spot[0] + clear * (anchor[0] - spot[0]),
+                                 spot[1] + clear * (anchor[1] - spot[1]),
+                                 spot[2] + clear * (anchor[2] - spot[2])};
+        if (!is_crossed(&scene->bodies[i], spot, whole))
+            continue;
+        while (high - low > 1e-6) {
+            const double share = (low + high) / 2;
+            const double end[3] = {spot[0] + share * (anchor[0] - spot[0]),
+                                   spot[1] + share * (anchor[1] - spot[1]),
+                                   spot[2] + share * (anchor[2] - spot[2])};
+            if (is_crossed(&scene->bodies[i], spot, end))
+                high = share;
+            else
+                low = share;
+        }
+        clear = high;
+    }
+    return clear;
+}

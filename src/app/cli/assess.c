@@ -12,23 +12,13 @@ typedef struct cells_plan {
     aw_point low, high; /* m */
 } cells_plan;
 
-/* Four numbers with commas between, in the scenario's units. */
 static bool read_tile(const cli_options *options, const aw_scenario *s, cells_plan *plan)
 {
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
     double corner[4];
-    const char *at = options->tile;
-    for (int i = 0; i < 4; i++) {
-        char *end;
-        corner[i] = strtod(at, &end) * metre;
-        const bool plain = strspn(at, "+-.0123456789eE") >= (size_t)(end - at);
-        if (end == at || !plain || *end != (i < 3 ? ',' : '\0') || !(corner[i] >= -1e5) ||
-            !(corner[i] <= 1e5)) {
-            cli_complain("--tile: '%s' is not X0,Y0,X1,Y1, four lengths within 100 000 m",
-                         options->tile);
-            return false;
-        }
-        at = end + 1;
+    if (!cli_read_lengths(options->tile, s, 4, corner)) {
+        cli_complain("--tile: '%s' is not X0,Y0,X1,Y1, four lengths within 100 000 m",
+                     options->tile);
+        return false;
     }
     plan->tile = true;
     plan->low = (aw_point){corner[0], corner[1]};

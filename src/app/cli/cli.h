@@ -19,12 +19,17 @@ enum {
     STATUS_STOPPED = 130
 };
 
+#define CLI_MOST_SPOTS 100
+
 /* What was asked for on the command line; texts as given, NULL if not given. */
 typedef struct cli_options {
     const char *scenario;
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile;
-    bool json, quiet, help;
+    const char *sheet, *width, *layer, *date, *revision;
+    const char *spots[CLI_MOST_SPOTS];
+    size_t n_spots;
+    bool json, portrait, grey, quiet, help;
 } cli_options;
 
 typedef struct cli_command {
@@ -35,7 +40,7 @@ typedef struct cli_command {
     int (*run)(const cli_options *options);
 } cli_command;
 
-enum { CLI_CHECK = 1, CLI_ASSESS = 2 };
+enum { CLI_CHECK = 1, CLI_ASSESS = 2, CLI_CHART = 4 };
 
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
@@ -49,6 +54,7 @@ void cli_print_options(const cli_command *command, FILE *out);
 
 int cli_check(const cli_options *options);
 int cli_assess(const cli_options *options);
+int cli_chart(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
 
@@ -62,6 +68,10 @@ unsigned cli_threads(const cli_options *options);
 
 /* Writes a result to a path ("-" or NULL: standard output); a status. */
 int cli_write(const aw_text *text, const char *path);
+
+/* Reads n plain numbers with commas between, in the scenario's units, as metres; false (without a
+ * complaint) if the text is anything else or a length is beyond 100 000 m. */
+bool cli_read_lengths(const char *text, const aw_scenario *scenario, size_t n, double metres[]);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));

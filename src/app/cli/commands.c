@@ -12,6 +12,11 @@ const cli_command cli_commands[] = {
      "Draws fixes in every cell of the floor and prints the error of floor and zones, with each\n"
      "zone's verdict. Ends with status 1 if a need is not met or undecided.",
      CLI_ASSESS, cli_assess},
+    {"chart", "the accuracy chart, as SVG, PNG or PDF",
+     "Draws one quantity over the floor at a true scale, as a chart: figures, contours, shoals "
+     "where\n"
+     "a need is missed, land, anchors. --out FILE.svg, FILE.png or FILE.pdf says which kind.",
+     CLI_CHART, cli_chart},
     {0},
 };
 

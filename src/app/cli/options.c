@@ -4,7 +4,7 @@
 #include <stddef.h>
 #include <string.h>
 
-#define EVERY (CLI_CHECK | CLI_ASSESS)
+#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -21,6 +21,20 @@ static const option options_table[] = {
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
      offsetof(cli_options, tile), CLI_ASSESS},
+    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), CLI_CHART},
+    {"--portrait", NULL, "the sheet upright; landscape if not given",
+     offsetof(cli_options, portrait), CLI_CHART},
+    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width),
+     CLI_CHART},
+    {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
+     CLI_CHART},
+    {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
+     CLI_CHART},
+    {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
+     CLI_CHART},
+    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), CLI_CHART},
+    {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
+     CLI_CHART},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
@@ -30,7 +44,7 @@ static const option options_table[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), EVERY},
+     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), EVERY},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY},
@@ -83,6 +97,14 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
     if (value == NULL || *value == '\0') {
         cli_complain("%s needs %s", o->name, o->argument);
         return 0;
+    }
+    if (o->offset == offsetof(cli_options, spots)) {
+        if (options->n_spots == CLI_MOST_SPOTS) {
+            cli_complain("%s: at most %d spots", o->name, CLI_MOST_SPOTS);
+            return 0;
+        }
+        options->spots[options->n_spots++] = value;
+        return used;
     }
     if (*(const char **)place != NULL) {
         cli_complain("%s is given twice", o->name);

@@ -72,6 +72,21 @@ unsigned cli_threads(const cli_options *options)
     return (unsigned)n;
 }
 
+bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double metres[])
+{
+    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    for (size_t i = 0; i < n; i++) {
+        char *end;
+        metres[i] = strtod(text, &end) * metre;
+        const bool plain = strspn(text, "+-.0123456789eE") >= (size_t)(end - text);
+        if (end == text || !plain || *end != (i + 1 < n ? ',' : '\0') || !(metres[i] >= -1e5) ||
+            !(metres[i] <= 1e5))
+            return false;
+        text = end + 1;
+    }
+    return true;
+}
+
 int cli_write(const aw_text *text, const char *path)
 {
     aw_errors errors = {0};

@@ -1,0 +1,115 @@
+/* From a scenario to its sheet: the maps, the field they make, and the order in which it is drawn.
+ */
+#include "anchorwise/chart.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chart/draft.h"
+
+aw_layer aw_layer_named(const char *key)
+{
+    aw_layer layer = 0;
+    while (layer < AW_LAYERS && strcmp(aw_layer_rows[layer].key, key) != 0)
+        layer++;
+    return layer;
+}
+
+/* Runs one tag's map over some cells and lays it over the field. */
+static bool lay_map(aw_draft *d, size_t tag, aw_grid *grid, aw_errors *errors)
+{
+    const aw_chart_options *o = d->options;
+    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch};
+    aw_map map;
+    const bool done = aw_map_run(&map, grid, &plan, errors);
+    if (done)
+        aw_field_lay(&d->field, &map, o->layer);
+    aw_map_free(&map);
+    return done;
+}
+
+/* The floor by the default tag; then zones with a tag of their own by theirs. */
+static bool lay_field(aw_draft *d, aw_errors *errors)
+{
+    const aw_scenario *s = d->scenario;
+    aw_grid grid;
+    if (!aw_grid_lay(&grid, s, s->tags[0].height, errors))
+        return false;
+    if (!aw_field_create(&d->field, &grid)) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+        aw_grid_free(&grid);
+        return false;
+    }
+    bool done = lay_map(d, 0, &grid, errors);
+    for (size_t i = s->n_zones; done && i-- > 0;) {
+        const aw_zone *z = &s->zones[i];
+        if (z->tag == 0)
+            continue;
+        done = aw_grid_lay(&grid, s, s->tags[z->tag].height, errors);
+        if (done) {
+            aw_grid_clip(&grid, &z->outline);
+            done = lay_map(d, z->tag, &grid, errors);
+        }
+    }
+    return done;
+}
+
+static bool has_values(const aw_draft *d)
+{
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
+        if (!isnan(d->field.value[i]))
+            return true;
+    return false;
+}
+
+/* Water first, then what stands in it; texts in the order of their claim to a place. */
+static bool draw(aw_draft *d, aw_errors *errors)
+{
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
+                 (aw_point){d->sheet->width, d->sheet->height});
+    aw_draft_choose_levels(d);
+    aw_draft_tints(d);
+    aw_draft_shoals(d);
+    aw_draft_land(d);
+    aw_draft_zones(d);
+    aw_draft_anchors(d);
+    if (!aw_draft_bearings(d, errors))
+        return false;
+    aw_draft_zone_names(d);
+    aw_draft_land_names(d);
+    aw_draft_contours(d);
+    aw_draft_soundings(d);
+    aw_draft_frame(d);
+    aw_sheet_texts_last(d->sheet);
+    return true;
+}
+
+bool aw_chart_draw(aw_sheet *sheet, const aw_scenario *scenario, const aw_chart_options *options,
+                   aw_errors *errors)
+{
+    aw_draft d = {.sheet = sheet, .scenario = scenario, .options = options};
+    *sheet = (aw_sheet){.grey = options->grey};
+    sheet->title = strdup(scenario->title);
+    sheet->date = options->date ? strdup(options->date) : NULL;
+    aw_draft_lay_frame(&d);
+    bool done = aw_draft_check_spots(&d, errors) && lay_field(&d, errors);
+    if (done && !has_values(&d)) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
+                      aw_layer_rows[options->layer].key);
+        done = false;
+    }
+    if (done && !aw_field_spread(&d.filled, &d.field)) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+        done = false;
+    }
+    done = done && draw(&d, errors);
+    if (sheet->failed) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+        done = false;
+    }
+    aw_field_free(&d.field);
+    aw_field_free(&d.filled);
+    free(d.taken);
+    return done;
+}

@@ -1,0 +1,16 @@
+/* The one typeface of a sheet, for measuring and for painting alike. */
+#ifndef AW_CHART_FONT_H
+#define AW_CHART_FONT_H
+
+#include <pango/pangocairo.h>
+
+#include "anchorwise/sheet.h"
+
+/* Families in order of preference; any script falls back to what the machine has. */
+#define AW_FONT_FAMILY "DejaVu Sans"
+
+/* A layout for a text in an ink, scaled so that one unit is one millimetre; NULL without memory.
+ * The caller frees it with g_object_unref(). */
+PangoLayout *aw_font_layout(cairo_t *cairo, aw_ink ink, double size, const char *text);
+
+#endif

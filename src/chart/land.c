@@ -1,0 +1,178 @@
+/* What stands on the floor: obstacles and walls as land, zones, anchors. */
+#include <math.h>
+#include <stdio.h>
+
+#include "base/plane.h"
+#include "chart/draft.h"
+
+/* Radius of an anchor's mark, mm. */
+#define MARK 0.75
+/* How far from its mark a label may stand, mm. */
+#define REACH 40.0
+
+static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_polygon *p)
+{
+    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
+    for (size_t i = 0; i < p->n; i++) {
+        const aw_point at = aw_draft_place(d, p->at[i]);
+        aw_sheet_point(d->sheet, item, at.x, at.y);
+    }
+    aw_sheet_end_path(d->sheet, item);
+    if (item != NULL)
+        item->closed = true;
+}
+
+/* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
+void aw_draft_land(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        const bool solid = aw_draft_is_solid(d, o->base, o->top);
+        add_polygon(d, solid ? AW_ITEM_FILL : AW_ITEM_LINE, solid ? AW_INK_LAND : AW_INK_OVERHEAD,
+                    &o->footprint);
+    }
+    for (size_t i = 0; i < s->n_walls; i++) {
+        const aw_wall *w = &s->walls[i];
+        const bool solid = aw_draft_is_solid(d, w->base, w->top);
+        for (size_t k = 0; k + 1 < w->n; k++)
+            add_polygon(d, solid ? AW_ITEM_FILL : AW_ITEM_LINE,
+                        solid ? AW_INK_LAND : AW_INK_OVERHEAD, &w->legs[k]);
+    }
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    add_polygon(d, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
+}
+
+bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
+{
+    const aw_point o = d->origin;
+    const aw_polygon *f = &d->scenario->floor.outline;
+    for (int i = 0; i < 4; i++) {
+        const double x = i & 1 ? box.high.x : box.low.x, y = i & 2 ? box.high.y : box.low.y;
+        if (!aw_polygon_holds(p, f->low.x + (x - o.x) / d->mm, f->high.y - (y - o.y) / d->mm))
+            return false;
+    }
+    return true;
+}
+
+/* A name goes on its obstacle or nowhere. */
+void aw_draft_land_names(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_polygon *f = &s->obstacles[i].footprint;
+        const aw_point size = aw_sheet_measure(d->sheet, AW_INK_LAND_NAME, s->obstacles[i].name);
+        const aw_point c =
+            aw_draft_place(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
+        const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
+                             {c.x + size.x / 2, c.y + size.y / 2}};
+        const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
+                                {c.x + size.y / 2, c.y + size.x / 2}};
+        if (aw_draft_is_on(d, f, flat))
+            aw_draft_try_text(d, AW_INK_LAND_NAME, s->obstacles[i].name, flat.low, 0, d->map);
+        else if (aw_draft_is_on(d, f, upright))
+            aw_draft_try_text(d, AW_INK_LAND_NAME, s->obstacles[i].name,
+                              (aw_point){upright.low.x, upright.high.y}, -90, d->map);
+    }
+}
+
+void aw_draft_zones(aw_draft *d)
+{
+    for (size_t i = 0; i < d->scenario->n_zones; i++)
+        add_polygon(d, AW_ITEM_LINE, AW_INK_ZONE, &d->scenario->zones[i].outline);
+}
+
+#define MOST_LINES 3
+
+/* A zone's name, its need in the chart's units, and what goes with it: up to MOST_LINES lines. */
+typedef struct wording {
+    char need[64], more[128];
+    const char *lines[MOST_LINES];
+    size_t n;
+    aw_point size;
+} wording;
+
+static void word_zone(const aw_draft *d, const aw_zone *z, wording *w)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    int n = 0;
+    w->more[0] = '\0';
+    if (isnan(z->need.p95))
+        snprintf(w->need, sizeof w->need, "no need stated");
+    else
+        snprintf(w->need, sizeof w->need, "need: p95 %.4g %s",
+                 z->need.p95 * (feet ? 12 / AW_FOOT : 100), feet ? "in" : "cm");
+    if (!isnan(z->need.share))
+        n = snprintf(w->more, sizeof w->more, "in %.3g %% of cells", 100 * z->need.share);
+    if (z->tag != 0)
+        snprintf(w->more + n, sizeof w->more - (size_t)n, "%s%s", n > 0 ? ", " : "",
+                 d->scenario->tags[z->tag].name);
+    w->lines[0] = z->name;
+    w->lines[1] = w->need;
+    w->lines[2] = w->more;
+    w->n = w->more[0] != '\0' ? 3 : 2;
+    w->size = aw_draft_lines_size(d, AW_INK_ZONE_NAME, w->lines, w->n);
+}
+
+/* Tries the zone from its upper left corner on, row by row. */
+static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w)
+{
+    const aw_point from = aw_draft_place(d, (aw_point){z->outline.low.x, z->outline.high.y});
+    const aw_point to = aw_draft_place(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    for (double y = from.y + 0.8; y + w->size.y < to.y; y += 1.5)
+        for (double x = from.x + 0.8; x + w->size.x < to.x; x += 1.5) {
+            const aw_box box = {{x, y}, {x + w->size.x, y + w->size.y}};
+            if (!aw_draft_is_on(d, &z->outline, box) || !aw_draft_on_water(d, box) ||
+                !aw_draft_is_free(d, box))
+                continue;
+            aw_draft_set_lines(d, AW_INK_ZONE_NAME, w->lines, w->n, box);
+            return true;
+        }
+    return false;
+}
+
+void aw_draft_zone_names(aw_draft *d)
+{
+    for (size_t i = 0; i < d->scenario->n_zones; i++) {
+        const aw_zone *z = &d->scenario->zones[i];
+        const aw_point middle = {(z->outline.low.x + z->outline.high.x) / 2,
+                                 (z->outline.low.y + z->outline.high.y) / 2};
+        wording w;
+        word_zone(d, z, &w);
+        if (!name_inside(d, z, &w))
+            aw_draft_label(d, AW_INK_ZONE_NAME, w.lines, w.n, aw_draft_place(d, middle), 2, 120);
+    }
+}
+
+static void add_circle(aw_draft *d, aw_item_kind kind, aw_ink ink, aw_point c, double radius)
+{
+    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
+    for (int i = 0; i < 24; i++)
+        aw_sheet_point(d->sheet, item, c.x + radius * cos(i * M_PI / 12),
+                       c.y + radius * sin(i * M_PI / 12));
+    aw_sheet_end_path(d->sheet, item);
+    if (item != NULL)
+        item->closed = true;
+}
+
+/* Marks first, so that no label of one anchor covers the mark of another. */
+void aw_draft_anchors(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_point p = aw_draft_place(d, (aw_point){s->anchors[i].at[0], s->anchors[i].at[1]});
+        add_circle(d, AW_ITEM_FILL, AW_INK_ANCHOR, p, 0.5 * MARK);
+        add_circle(d, AW_ITEM_LINE, AW_INK_RING, p, MARK);
+        aw_draft_take(d, (aw_box){{p.x - MARK, p.y - MARK}, {p.x + MARK, p.y + MARK}});
+    }
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const double *at = s->anchors[i].at;
+        const bool feet = s->units == AW_FEET;
+        char text[300];
+        snprintf(text, sizeof text, "%s %.*f %s", s->anchors[i].name, 1,
+                 feet ? at[2] / AW_FOOT : at[2], feet ? "ft" : "m");
+        const char *const lines[1] = {text};
+        aw_draft_label(d, AW_INK_NAME, lines, 1, aw_draft_place(d, (aw_point){at[0], at[1]}),
+                       MARK + 0.6, REACH);
+    }
+}

@@ -1,0 +1,347 @@
+/* The field as water: tints by depth, shoals where a need is missed, blank where there is no fix,
+ * contours at round values, soundings. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/plane.h"
+#include "chart/draft.h"
+
+/* All in mm of paper. */
+#define STIPPLE  1.7
+#define DOT      0.16
+#define LABELLED 22.0
+
+/* --- figures --- */
+
+bool aw_draft_shows_needs(const aw_draft *d)
+{
+    return d->options->layer == AW_LAYER_P95;
+}
+
+const char *aw_draft_unit(const aw_draft *d)
+{
+    switch (aw_layer_rows[d->options->layer].figure) {
+    case AW_FIGURE_LENGTH:
+        return d->scenario->units == AW_FEET ? "in" : "cm";
+    case AW_FIGURE_SHARE:
+        return "%";
+    case AW_FIGURE_RATIO:
+    case AW_FIGURE_COUNT:
+        break;
+    }
+    return "";
+}
+
+void aw_draft_figure(const aw_draft *d, double value, char out[24])
+{
+    switch (aw_layer_rows[d->options->layer].figure) {
+    case AW_FIGURE_LENGTH:
+        snprintf(out, 24, "%.0f", value * (d->scenario->units == AW_FEET ? 12 / AW_FOOT : 100));
+        break;
+    case AW_FIGURE_RATIO:
+        snprintf(out, 24, value < 9.95 ? "%.1f" : "%.0f", value);
+        break;
+    case AW_FIGURE_SHARE:
+        snprintf(out, 24, "%.3g", 100 * value);
+        break;
+    case AW_FIGURE_COUNT:
+        snprintf(out, 24, "%.0f", value);
+        break;
+    }
+}
+
+/* Round values in inches for a site in feet. */
+static const double inches[AW_LAYER_CONTOURS] = {2, 4, 8, 12, 20, 30, 48, 80, 120, 200, 400, 800};
+
+void aw_draft_choose_levels(aw_draft *d)
+{
+    const aw_layer_row *row = &aw_layer_rows[d->options->layer];
+    const bool in_inches = row->figure == AW_FIGURE_LENGTH && d->scenario->units == AW_FEET;
+    const double *contours = in_inches ? inches : row->contours;
+    const double unit = in_inches ? AW_FOOT / 12 : 1;
+    double low = HUGE_VAL, high = -HUGE_VAL;
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++) {
+        low = fmin(low, d->field.value[i]);
+        high = fmax(high, d->field.value[i]);
+    }
+    for (size_t k = 0; k < AW_LAYER_CONTOURS && contours[k] > 0; k++)
+        if (contours[k] * unit > low && contours[k] * unit <= high)
+            d->levels[d->n_levels++] = contours[k] * unit;
+}
+
+/* --- tints --- */
+
+static void add_region(aw_draft *d, aw_ink ink, const aw_field *f, double level, double shade)
+{
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, ink);
+    aw_piece piece;
+    if (item == NULL)
+        return;
+    item->shade = shade;
+    for (size_t cursor = 0; aw_field_next_piece(f, level, &cursor, &piece);) {
+        for (size_t k = 0; k < piece.n; k++) {
+            const aw_point p = aw_draft_place(d, piece.at[k]);
+            aw_sheet_point(d->sheet, item, p.x, p.y);
+        }
+        aw_sheet_end_path(d->sheet, item);
+    }
+}
+
+/* Better water is paler, whichever way the layer counts. */
+static double shade_of(const aw_draft *d, size_t band)
+{
+    const double share = d->n_levels > 0 ? (double)band / (double)d->n_levels : 0;
+    return aw_layer_rows[d->options->layer].less_is_better ? share : 1 - share;
+}
+
+void aw_draft_tints(aw_draft *d)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE);
+    for (size_t i = 0; i < o->n; i++) {
+        const aw_point p = aw_draft_place(d, o->at[i]);
+        aw_sheet_point(d->sheet, clip, p.x, p.y);
+    }
+    aw_sheet_end_path(d->sheet, clip);
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, shade_of(d, 0), aw_draft_place(d, o->low),
+                 aw_draft_place(d, o->high));
+    for (size_t k = 0; k < d->n_levels; k++)
+        add_region(d, AW_INK_TINT, &d->filled, d->levels[k], shade_of(d, k + 1));
+}
+
+/* Where cells of the floor have no value: 1, elsewhere 0, spread to the walls. */
+static bool mark_gaps(const aw_draft *d, aw_field *gaps)
+{
+    aw_field marks;
+    bool any = false;
+    if (!aw_field_spread(&marks, &d->field))
+        return false;
+    for (size_t i = 0; i < marks.nx * marks.ny; i++) {
+        const bool gap = marks.kept[i] && isnan(d->field.value[i]);
+        marks.value[i] = marks.kept[i] ? gap : (double)NAN;
+        any = any || gap;
+    }
+    const bool marked = any && aw_field_spread(gaps, &marks);
+    aw_field_free(&marks);
+    return marked;
+}
+
+static void add_paths(aw_draft *d, aw_ink ink, const aw_paths *paths)
+{
+    for (size_t k = 0; k < paths->n; k++) {
+        aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, ink);
+        for (size_t i = 0; i < paths->list[k].n; i++) {
+            const aw_point p = aw_draft_place(d, paths->list[k].at[i]);
+            aw_sheet_point(d->sheet, item, p.x, p.y);
+        }
+        aw_sheet_end_path(d->sheet, item);
+        if (item != NULL)
+            item->closed = paths->list[k].closed;
+    }
+}
+
+static void blank_gaps(aw_draft *d)
+{
+    aw_field gaps;
+    aw_paths edges;
+    if (!mark_gaps(d, &gaps))
+        return;
+    add_region(d, AW_INK_NO_FIX, &gaps, 0.5, 0);
+    if (aw_field_trace(&gaps, 0.5, &edges)) {
+        add_paths(d, AW_INK_NO_FIX, &edges);
+        aw_paths_free(&edges);
+    }
+    aw_field_free(&gaps);
+}
+
+/* --- shoals --- */
+
+/* The need that holds at a place, NaN without one; the first zone that has it speaks. */
+static double need_at(const aw_scenario *s, aw_point p)
+{
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (!isnan(s->zones[i].need.p95) && aw_polygon_holds(&s->zones[i].outline, p.x, p.y))
+            return s->zones[i].need.p95;
+    return (double)NAN;
+}
+
+/* Nearest cell; its value decides, no value is a need missed. */
+static bool is_shoal(const aw_draft *d, aw_point p)
+{
+    const double need = need_at(d->scenario, p), u = (p.x - d->field.x0) / d->field.step;
+    const double v = (p.y - d->field.y0) / d->field.step;
+    if (isnan(need) || u < 0 || v < 0 || u >= (double)d->field.nx || v >= (double)d->field.ny)
+        return false;
+    const size_t cell = (size_t)v * d->field.nx + (size_t)u;
+    const double smooth = aw_field_at(&d->filled, p.x, p.y);
+    return d->field.kept[cell] &&
+           (isnan(d->field.value[cell]) ||
+            !(isnan(smooth) ? d->field.value[cell] <= need : smooth <= need));
+}
+
+void aw_draft_shoals(aw_draft *d)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    blank_gaps(d);
+    if (!aw_draft_shows_needs(d))
+        return;
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE);
+    const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
+    size_t row = 0;
+    for (double y = STIPPLE / 2; y < deep; y += STIPPLE * 0.87, row++)
+        for (double x = row % 2 ? STIPPLE : STIPPLE / 2; x < wide; x += STIPPLE) {
+            const aw_point m = {o->low.x + x / d->mm, o->low.y + y / d->mm};
+            if (!is_shoal(d, m))
+                continue;
+            const aw_point p = aw_draft_place(d, m);
+            aw_sheet_point(d->sheet, item, p.x - DOT, p.y - DOT);
+            aw_sheet_point(d->sheet, item, p.x + DOT, p.y - DOT);
+            aw_sheet_point(d->sheet, item, p.x + DOT, p.y + DOT);
+            aw_sheet_point(d->sheet, item, p.x - DOT, p.y + DOT);
+            aw_sheet_end_path(d->sheet, item);
+        }
+}
+
+/* --- contours --- */
+
+typedef struct curve {
+    aw_point *at; /* mm */
+    size_t n;
+    bool closed;
+    const aw_polygon *within; /* where its value may stand; NULL: anywhere */
+} curve;
+
+static double span_of(const curve *c, size_t from, size_t to)
+{
+    return hypot(c->at[to].x - c->at[from].x, c->at[to].y - c->at[from].y);
+}
+
+/* Tries to set the value at point `at` along a stretch as long as the text that is nearly straight.
+ */
+static bool label_at(aw_draft *d, const curve *c, size_t at, const char *text, aw_point size)
+{
+    size_t from = at, to = at;
+    while (from > 0 && span_of(c, from, at) < size.x * 0.6)
+        from--;
+    while (to + 1 < c->n && span_of(c, at, to) < size.x * 0.6)
+        to++;
+    const double along = span_of(c, from, to);
+    double walked = 0;
+    for (size_t i = from; i < to; i++)
+        walked += span_of(c, i, i + 1);
+    if (along < size.x * 1.05 || walked > 1.15 * along)
+        return false;
+    double angle = atan2(c->at[to].y - c->at[from].y, c->at[to].x - c->at[from].x);
+    angle = angle > M_PI / 2 ? angle - M_PI : angle < -M_PI / 2 ? angle + M_PI : angle;
+    const double s = sin(angle), k = cos(angle);
+    const aw_point middle = {(c->at[from].x + c->at[to].x) / 2, (c->at[from].y + c->at[to].y) / 2};
+    const aw_point low = {middle.x - size.x / 2 * k + size.y / 2 * s,
+                          middle.y - size.x / 2 * s - size.y / 2 * k};
+    const aw_box about = {{middle.x - size.x / 2, middle.y - size.x / 2},
+                          {middle.x + size.x / 2, middle.y + size.x / 2}};
+    return (c->within == NULL || aw_draft_is_on(d, c->within, about)) &&
+           aw_draft_try_text(d, AW_INK_VALUE, text, low, angle * 180 / M_PI, d->map);
+}
+
+/* Draws a curve but for what lies within `gap` of a place. */
+static void draw_broken(aw_draft *d, const curve *c, aw_ink ink, aw_point place, double gap)
+{
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, ink);
+    for (size_t i = 0; i < c->n + (c->closed ? 1 : 0); i++) {
+        const aw_point p = c->at[i % c->n];
+        if (hypot(p.x - place.x, p.y - place.y) > gap)
+            aw_sheet_point(d->sheet, item, p.x, p.y);
+        else
+            aw_sheet_end_path(d->sheet, item);
+    }
+    aw_sheet_end_path(d->sheet, item);
+}
+
+static void draw_curve(aw_draft *d, const curve *c, aw_ink ink, const char *text)
+{
+    static const double tried[] = {0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.05, 0.95};
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_VALUE, text);
+    double length = 0;
+    for (size_t i = 0; i + 1 < c->n; i++)
+        length += span_of(c, i, i + 1);
+    for (size_t k = 0; length > LABELLED && k < sizeof tried / sizeof *tried; k++) {
+        if (!label_at(d, c, (size_t)(tried[k] * (double)(c->n - 1)), text, size))
+            continue;
+        const aw_box *box = &d->taken[d->n_taken - 1];
+        const aw_point middle = {(box->low.x + box->high.x) / 2, (box->low.y + box->high.y) / 2};
+        draw_broken(d, c, ink, middle, size.x / 2 + 0.5);
+        return;
+    }
+    draw_broken(d, c, ink, (aw_point){-1e9, -1e9}, 0);
+}
+
+static void contour(aw_draft *d, double level, aw_ink ink, const aw_polygon *within)
+{
+    aw_paths paths;
+    char figure[24], text[40];
+    if (!aw_field_trace(&d->field, level, &paths)) {
+        d->sheet->failed = true;
+        return;
+    }
+    aw_draft_figure(d, level, figure);
+    snprintf(text, sizeof text, ink == AW_INK_NEED ? "need %s" : "%s", figure);
+    for (size_t k = 0; k < paths.n; k++) {
+        const curve c = {paths.list[k].at, paths.list[k].n, paths.list[k].closed, within};
+        for (size_t i = 0; i < c.n; i++)
+            c.at[i] = aw_draft_place(d, c.at[i]);
+        draw_curve(d, &c, ink, text);
+    }
+    aw_paths_free(&paths);
+}
+
+/* Each zone's need shows inside that zone only. */
+static void contour_needs(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_zones && aw_draft_shows_needs(d); i++) {
+        const aw_zone *z = &s->zones[i];
+        if (isnan(z->need.p95))
+            continue;
+        aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_ZONE);
+        for (size_t k = 0; k < z->outline.n; k++) {
+            const aw_point p = aw_draft_place(d, z->outline.at[k]);
+            aw_sheet_point(d->sheet, clip, p.x, p.y);
+        }
+        aw_sheet_end_path(d->sheet, clip);
+        contour(d, z->need.p95, AW_INK_NEED, &z->outline);
+        aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ZONE);
+    }
+}
+
+void aw_draft_contours(aw_draft *d)
+{
+    for (size_t k = 0; k < d->n_levels; k++)
+        contour(d, d->levels[k], AW_INK_CONTOUR, NULL);
+    contour_needs(d);
+}
+
+/* --- soundings --- */
+
+void aw_draft_soundings(aw_draft *d)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    const double size = d->sheet->text_size, apart = 4.4 * size, rows = 2.9 * size;
+    const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
+    size_t row = 0;
+    for (double y = rows / 2; y < deep; y += rows, row++)
+        for (double x = row % 2 ? apart : apart / 2; x < wide; x += apart) {
+            char figure[24];
+            const aw_point m = {o->low.x + x / d->mm, o->high.y - y / d->mm};
+            const double value = aw_field_at(&d->field, m.x, m.y);
+            if (isnan(value))
+                continue;
+            aw_draft_figure(d, value, figure);
+            const aw_point extent = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, figure);
+            const aw_point p = aw_draft_place(d, m);
+            const aw_box box = {{p.x - extent.x / 2, p.y - extent.y / 2},
+                                {p.x + extent.x / 2, p.y + extent.y / 2}};
+            if (aw_draft_on_water(d, box))
+                aw_draft_try_text(d, AW_INK_SOUNDING, figure, box.low, 0, d->map);
+        }
+}
