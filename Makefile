@@ -4,6 +4,7 @@
 #   make test         every test; its last line counts them
 #   make bench        speed, as ratios against what a user would write instead
 #   make demo         assesses the tram hall and says where the result lies
+#   make plots        redraws the figures of README and docs
 #   make lint         layers, headers, lengths, format
 #   make deps         what program and demo need (Debian); deps-test adds what the tests need
 #   make SANITIZE=1 … the same with address and undefined-behaviour checks, under build/sanitize/
@@ -54,7 +55,7 @@ UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
 PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo lint deps deps-test install clean help force
+.PHONY: all test bench demo plots lint deps deps-test install clean help force
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -99,6 +100,9 @@ bench: $(PROGRAM) $(BENCH_PROGRAMS)
 
 demo: $(PROGRAM)
 	@BUILD=$(BUILD) scenarios/demo
+
+plots: $(PROGRAM)
+	@BUILD=$(BUILD) plots/redraw
 
 lint:
 	@tests/lint/run

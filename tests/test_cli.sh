@@ -4,27 +4,7 @@ folder=$(mktemp -d)
 trap 'chmod -R u+w "$folder"; rm -rf "$folder"' EXIT
 failed=0
 
-ok() { # name, then a command that must succeed
-    local name=$1
-    shift
-    if "$@" > "$folder/said" 2>&1; then echo "ok - $name"; else
-        echo "not ok - $name"
-        sed 's/^/    /' "$folder/said" >&2
-        failed=1
-    fi
-}
-ends_with() { # status, then a command
-    local want=$1
-    shift
-    "$@"
-    local got=$?
-    [ $got -eq "$want" ] || { echo "ended with $got, not $want: $*"; return 1; }
-}
-says() { # text, then a command: its standard error holds the text
-    local text=$1
-    shift
-    "$@" 2>&1 > /dev/null | grep -qF -- "$text" || { echo "did not say: $text"; return 1; }
-}
+. "$here/outcomes.sh"
 
 # A small hall with every error term, a wall with a delay, a 3d tag and zones of both kinds.
 cat > "$folder/hall.yaml" <<'YAML'

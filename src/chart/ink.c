@@ -30,8 +30,12 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_FRAME] = {"frame", INK, NONE, 0.5, 0, 0, 0, false, false},
     [AW_INK_RULE] = {"rule", INK, NONE, 0.18, 0, 0, 0, false, false},
     [AW_INK_SOUNDING] = {.name = "sounding", .stroke = NONE, .fill = INK, .size = 1.0},
-    [AW_INK_VALUE] =
-        {.name = "value", .stroke = NONE, .fill = DEEP, .size = 1.0, .italic = true, .halo = true},
+    [AW_INK_VALUE] = {.name = "value",
+                      .stroke = NONE,
+                      .fill = 0x082F4A,
+                      .size = 1.0,
+                      .italic = true,
+                      .halo = true},
     [AW_INK_NAME] =
         {.name = "name", .stroke = NONE, .fill = INK, .size = 1.05, .bold = true, .halo = true},
     [AW_INK_ZONE_NAME] = {.name = "zone-name",

@@ -1,5 +1,6 @@
 /* The sheet on paper and in pixels, by Cairo and Pango. */
 #include <math.h>
+#include <string.h>
 
 #include <cairo-pdf.h>
 
@@ -116,12 +117,25 @@ static bool report(bool done, aw_errors *errors)
     return done;
 }
 
+/* Whether a text is a date as in 2026-11-25. */
+static bool is_date(const char *s)
+{
+    static const char *const form = "dddd-dd-dd";
+    if (s == NULL || strlen(s) != strlen(form))
+        return false;
+    for (size_t i = 0; form[i] != '\0'; i++)
+        if (form[i] == 'd' ? s[i] < '0' || s[i] > '9' : s[i] != form[i])
+            return false;
+    return true;
+}
+
 /* A creation date is written only if one is given, so that the same input gives the same bytes. */
 bool aw_sheet_pdf(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
 {
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
         collect, out, sheet->width * POINTS_PER_MM, sheet->height * POINTS_PER_MM);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, "");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
+                                   is_date(sheet->date) ? sheet->date : "");
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE,
                                    sheet->title ? sheet->title : "");
     bool done = !sheet->failed && paint(surface, sheet, POINTS_PER_MM);

@@ -247,13 +247,16 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
         return (aw_fix){0};
     set_centroid(p, centre);
     const double floor_z = -p->spot[2], start[3] = {centre[0], centre[1], floor_z};
-    const bool fixed = add_root(p, start, 0, &r);
+    const bool exact = p->n == (size_t)p->dims + 1;
     const bool is_line = aw_footprint_is_line(p->anchor, p->n, &line);
-    if (!fixed || is_line || p->n == (size_t)p->dims + 1) {
-        if (!fixed || is_line)
-            add_sides(p, &line, floor_z, &r);
+    /* As many time differences as coordinates: the quadratic's roots are all there are. */
+    if (exact)
         add_closed_form(p, centre, &r);
-    }
+    const bool fixed = r.n > 0 || add_root(p, start, 0, &r);
+    if (!fixed || (is_line && r.n < 2))
+        add_sides(p, &line, floor_z, &r);
+    if (!exact && (!fixed || is_line))
+        add_closed_form(p, centre, &r);
     add_mirrored(p, centre[2], &r);
     return choose(p, &r);
 }

@@ -1,0 +1,22 @@
+# What the script tests share. Needs $folder and sets $failed. Names stand for sentences.
+ok() { # name, then a command that must succeed
+    local name=$1
+    shift
+    if "$@" > "$folder/said" 2>&1; then echo "ok - $name"; else
+        echo "not ok - $name"
+        sed 's/^/    /' "$folder/said" >&2
+        failed=1
+    fi
+}
+ends_with() { # status, then a command
+    local want=$1
+    shift
+    "$@"
+    local got=$?
+    [ $got -eq "$want" ] || { echo "ended with $got, not $want: $*"; return 1; }
+}
+says() { # text, then a command: its standard error holds the text
+    local text=$1
+    shift
+    "$@" 2>&1 > /dev/null | grep -qF -- "$text" || { echo "did not say: $text"; return 1; }
+}

@@ -1,0 +1,436 @@
+/* The sheet and what it is drawn from: places of texts, isolines, regions. */
+#include "anchorwise.h"
+#include "aw_test.h"
+#include "chart/field.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* --- sheets --- */
+
+static const char *const scenarios[] = {"tram-hall",   "washing-shed",  "l-hall",
+                                        "parts-store", "scenery-store", "crate-hall"};
+#define N_SCENARIOS 6
+
+static const char *folder(void)
+{
+    const char *tests = getenv("AW_TESTS");
+    return tests != NULL ? tests : "tests";
+}
+
+/* Few draws: where things stand does not depend on how smooth they are. */
+static void draw(aw_sheet *sheet, aw_scenario *s, const aw_chart_options *options)
+{
+    aw_errors errors = {0};
+    ck_assert(aw_map_check(s, &errors));
+    ck_assert_msg(aw_chart_draw(sheet, s, options, &errors), "%s",
+                  errors.n > 0 ? errors.list[0].text : "stopped");
+    aw_errors_free(&errors);
+}
+
+static void check_texts(const aw_sheet *sheet, const char *what)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < sheet->n; i++) {
+        const aw_item *a = &sheet->items[i];
+        if (a->kind != AW_ITEM_TEXT)
+            continue;
+        n++;
+        /* 6 points are 2.117 mm. */
+        ck_assert_msg(a->size >= 6 * 25.4 / 72, "%s: '%s' is %.2f mm", what, a->text, a->size);
+        ck_assert_msg(a->low.x >= 0 && a->low.y >= 0 && a->high.x <= sheet->width &&
+                          a->high.y <= sheet->height,
+                      "%s: '%s' leaves the sheet", what, a->text);
+        for (size_t j = 0; j < i; j++) {
+            const aw_item *b = &sheet->items[j];
+            if (b->kind != AW_ITEM_TEXT)
+                continue;
+            ck_assert_msg(a->low.x >= b->high.x || b->low.x >= a->high.x || a->low.y >= b->high.y ||
+                              b->low.y >= a->high.y,
+                          "%s: '%s' touches '%s'", what, a->text, b->text);
+        }
+    }
+    ck_assert_msg(n > 20, "%s: only %zu texts", what, n);
+}
+
+static bool has_text(const aw_sheet *sheet, const char *text)
+{
+    for (size_t i = 0; i < sheet->n; i++)
+        if (sheet->items[i].kind == AW_ITEM_TEXT && strstr(sheet->items[i].text, text) != NULL)
+            return true;
+    return false;
+}
+
+static void read_demo(aw_scenario *s, const char *name)
+{
+    char path[512];
+    aw_errors errors = {0};
+    snprintf(path, sizeof path, "%s/../scenarios/%s.yaml", folder(), name);
+    ck_assert_msg(aw_scenario_read(s, path, &errors), "%s", name);
+    aw_errors_free(&errors);
+    s->study.draws = 40;
+}
+
+START_TEST(no_two_texts_touch_on_any_scenario_and_paper)
+{
+    aw_scenario s;
+    read_demo(&s, scenarios[_i / AW_PAPERS]);
+    const aw_point spots[] = {
+        {s.floor.outline.low.x + 2.3, s.floor.outline.low.y + 2.7},
+        {s.floor.outline.low.x + 7.1, s.floor.outline.low.y + 5.2},
+    };
+    for (int portrait = 0; portrait <= 1; portrait++) {
+        const aw_chart_options options = {.layer = AW_LAYER_P95,
+                                          .paper = (aw_paper)(_i % AW_PAPERS),
+                                          .portrait = portrait,
+                                          .spots = spots,
+                                          .n_spots = 2,
+                                          .threads = 2};
+        aw_sheet sheet;
+        draw(&sheet, &s, &options);
+        check_texts(&sheet, scenarios[_i / AW_PAPERS]);
+        for (size_t i = 0; i < s.n_zones; i++)
+            ck_assert_msg(has_text(&sheet, s.zones[i].name), "zone %s is not named",
+                          s.zones[i].name);
+        for (size_t i = 0; i < s.n_anchors; i++)
+            ck_assert_msg(has_text(&sheet, s.anchors[i].name), "anchor %s is not named",
+                          s.anchors[i].name);
+        aw_sheet_free(&sheet);
+    }
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* A site with random size, anchors, obstacles, zones, long and short names, in metres or feet. */
+static void write_random_site(uint64_t *state, char *yaml, size_t room)
+{
+    const double w = test_between(state, 6, 140), h = test_between(state, 5, 90);
+    const int anchors = 3 + (int)(test_uniform(state) * 20);
+    size_t n =
+        (size_t)snprintf(yaml, room,
+                         "anchorwise: 1\ntitle: Random bay with a fairly long title %d\nunits: "
+                         "%s\nfloor: {outline: [[0, 0], [%g, 0], [%g, %g], [0, %g]], ceiling: "
+                         "8}\nanchors:\n",
+                         anchors, test_uniform(state) < 0.3 ? "ft" : "m", w, w, h, h);
+    for (int i = 0; i < anchors; i++)
+        n += (size_t)snprintf(yaml + n, room - n, "  - {name: %s%d, at: [%.2f, %.2f, %.1f]}\n",
+                              i % 5 ? "K" : "north gate ", i, test_between(state, 0, w),
+                              test_between(state, 0, h), test_between(state, 2, 7));
+    n += (size_t)snprintf(yaml + n, room - n, "obstacles:\n");
+    for (int i = 0; i < 4; i++) {
+        const double x = test_between(state, 0, w * 0.8), y = test_between(state, 0, h * 0.8);
+        n +=
+            (size_t)snprintf(yaml + n, room - n,
+                             "  - {name: press %d, footprint: [[%g, %g], [%g, %g], [%g, %g]], top: "
+                             "%.1f, material: metal}\n",
+                             i, x, y, x + w * 0.15, y + h * 0.02, x + w * 0.1, y + h * 0.18,
+                             test_between(state, 0.5, 5));
+    }
+    n += (size_t)snprintf(yaml + n, room - n, "zones:\n");
+    for (int i = 0; i < 3; i++) {
+        const double x = test_between(state, 0, w * 0.6), y = test_between(state, 0, h * 0.6);
+        n += (size_t)snprintf(yaml + n, room - n,
+                              "  - {name: %s %d, outline: [[%g, %g], [%g, %g], [%g, %g], [%g, "
+                              "%g]], need: {p95: 0.4, share: 0.9}}\n",
+                              i ? "bay" : "the place where wheelsets wait for the lathe", i, x, y,
+                              x + w * 0.35, y, x + w * 0.35, y + h * 0.3, x, y + h * 0.3);
+    }
+    snprintf(yaml + n, room - n, "study: {step: %g, draws: 30}\n", (w + h) / 80);
+}
+
+START_TEST(no_two_texts_touch_on_a_random_site)
+{
+    uint64_t state = 900 + (uint64_t)_i;
+    char yaml[8192];
+    aw_errors errors = {0};
+    aw_scenario s;
+    aw_sheet sheet;
+    write_random_site(&state, yaml, sizeof yaml);
+    ck_assert_msg(aw_scenario_parse(&s, yaml, strlen(yaml), &errors), "%s", errors.list[0].text);
+    aw_errors_free(&errors);
+    const aw_chart_options options = {.layer = AW_LAYER_P95,
+                                      .paper = (aw_paper)(_i % AW_PAPERS),
+                                      .portrait = _i % 2 == 1,
+                                      .threads = 2};
+    draw(&sheet, &s, &options);
+    check_texts(&sheet, yaml);
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+START_TEST(every_layer_with_values_draws)
+{
+    aw_scenario s;
+    read_demo(&s, "scenery-store");
+    s.study.step = 1;
+    const aw_chart_options options = {.layer = (aw_layer)_i, .paper = AW_PAPER_A4, .threads = 2};
+    aw_sheet sheet;
+    draw(&sheet, &s, &options);
+    check_texts(&sheet, aw_layer_rows[_i].key);
+    ck_assert(has_text(&sheet, aw_layer_rows[_i].name));
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+START_TEST(the_drawn_scale_is_the_stated_one)
+{
+    aw_scenario s;
+    aw_sheet sheet;
+    read_demo(&s, "tram-hall");
+    const aw_chart_options options = {.layer = AW_LAYER_HDOP, .paper = AW_PAPER_A3, .threads = 2};
+    draw(&sheet, &s, &options);
+    ck_assert(has_text(&sheet, "Scale 1:200 on A3 landscape"));
+    for (size_t i = 0; i < sheet.n; i++)
+        if (sheet.items[i].ink == AW_INK_SHORE && sheet.items[i].kind == AW_ITEM_LINE) {
+            const aw_point *at = sheet.items[i].at;
+            ck_close(hypot(at[1].x - at[0].x, at[1].y - at[0].y), 72.0 * 1000 / 200, 1e-12);
+            ck_close(hypot(at[2].x - at[1].x, at[2].y - at[1].y), 38.0 * 1000 / 200, 1e-12);
+        }
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* --- isolines and regions, on fields made for it --- */
+
+#define NX 37
+#define NY 29
+
+/* Waves with noise; with gaps if asked for. */
+static void make_field(aw_field *f, uint64_t seed, bool gaps)
+{
+    const aw_grid frame = {.x0 = -3.1, .y0 = 7.7, .step = 0.43, .nx = NX, .ny = NY};
+    uint64_t state = seed;
+    ck_assert(aw_field_create(f, &frame));
+    for (size_t j = 0; j < NY; j++)
+        for (size_t i = 0; i < NX; i++) {
+            const size_t at = j * NX + i;
+            f->value[at] = 1.3 +
+                           sin(0.31 * (double)i + 0.1 * (double)seed) * cos(0.23 * (double)j) +
+                           0.4 * test_uniform(&state);
+            f->kept[at] = true;
+            if (gaps && test_uniform(&state) < 0.05)
+                f->value[at] = (double)NAN;
+        }
+}
+
+/* Whether a place lies next to the border of the lattice or to a centre without a value. */
+static bool is_at_an_edge(const aw_field *f, aw_point p)
+{
+    const double u = (p.x - f->x0) / f->step - 0.5, v = (p.y - f->y0) / f->step - 0.5;
+    if (u < 1e-9 || v < 1e-9 || u > NX - 1 - 1e-9 || v > NY - 1 - 1e-9)
+        return true;
+    for (long j = (long)floor(v - 1e-9); j <= (long)ceil(v + 1e-9); j++)
+        for (long i = (long)floor(u - 1e-9); i <= (long)ceil(u + 1e-9); i++)
+            for (long dj = -1; dj <= 1; dj++)
+                for (long di = -1; di <= 1; di++)
+                    if (j + dj >= 0 && j + dj < NY && i + di >= 0 && i + di < NX &&
+                        isnan(f->value[(j + dj) * NX + i + di]))
+                        return true;
+    return false;
+}
+
+START_TEST(isolines_lie_at_their_value_and_end_only_at_edges)
+{
+    aw_field f;
+    aw_paths paths;
+    size_t points = 0;
+    make_field(&f, (uint64_t)_i, _i % 2 == 1);
+    const double level = 0.8 + 0.1 * _i;
+    ck_assert(aw_field_trace(&f, level, &paths));
+    for (size_t k = 0; k < paths.n; k++) {
+        const aw_path *p = &paths.list[k];
+        for (size_t i = 0; i < p->n; i++, points++) {
+            const double got = aw_field_at(&f, p->at[i].x, p->at[i].y);
+            /* Next to a gap only the two centres of the edge have values. */
+            if (!isnan(got))
+                ck_close(got, level, 1e-9);
+        }
+        if (!p->closed) {
+            ck_assert(is_at_an_edge(&f, p->at[0]));
+            ck_assert(is_at_an_edge(&f, p->at[p->n - 1]));
+        }
+    }
+    ck_assert_uint_gt(points, 30);
+    aw_paths_free(&paths);
+    aw_field_free(&f);
+}
+END_TEST
+
+static double turn(aw_point a, aw_point b, aw_point c)
+{
+    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+}
+
+static bool cross(aw_point a, aw_point b, aw_point c, aw_point d)
+{
+    return turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0;
+}
+
+START_TEST(isolines_never_cross)
+{
+    static aw_point from[20000], to[20000];
+    aw_field f;
+    size_t n = 0;
+    make_field(&f, 77 + (uint64_t)_i, _i % 2 == 1);
+    for (double level = 0.6; level < 2.4; level += 0.2) {
+        aw_paths paths;
+        ck_assert(aw_field_trace(&f, level, &paths));
+        for (size_t k = 0; k < paths.n; k++)
+            for (size_t i = 0; i + (paths.list[k].closed ? 0 : 1) < paths.list[k].n; i++) {
+                from[n] = paths.list[k].at[i];
+                to[n++] = paths.list[k].at[(i + 1) % paths.list[k].n];
+            }
+        aw_paths_free(&paths);
+    }
+    ck_assert_uint_gt(n, 300);
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j < i; j++)
+            ck_assert_msg(!cross(from[i], to[i], from[j], to[j]), "segments %zu and %zu", i, j);
+    aw_field_free(&f);
+}
+END_TEST
+
+static double area_of(const aw_field *f, double level)
+{
+    double area = 0;
+    aw_piece p;
+    for (size_t cursor = 0; aw_field_next_piece(f, level, &cursor, &p);)
+        for (size_t k = 0; k < p.n; k++)
+            area += (p.at[k].x * p.at[(k + 1) % p.n].y - p.at[(k + 1) % p.n].x * p.at[k].y) / 2;
+    return area;
+}
+
+START_TEST(a_region_and_its_complement_fill_the_floor)
+{
+    aw_field f;
+    make_field(&f, 5 + (uint64_t)_i, false);
+    const double level = 1.01 + 0.07 * _i, whole = NX * NY * f.step * f.step;
+    const double above = area_of(&f, level);
+    ck_assert_double_gt(above, 0.05 * whole);
+    for (size_t i = 0; i < NX * NY; i++)
+        f.value[i] = -f.value[i];
+    ck_close((above + area_of(&f, -level)) / whole, 1, 1e-9);
+    aw_field_free(&f);
+}
+END_TEST
+
+/* The area where a need is met agrees with the share of cells that meet it, but for the ring of
+ * cells that the need's contour passes through. */
+START_TEST(the_area_inside_a_contour_is_the_share_of_cells)
+{
+    aw_field f;
+    size_t above = 0, ring = 0;
+    make_field(&f, 41 + (uint64_t)_i, false);
+    const double level = 1.37;
+    for (size_t j = 0; j < NY; j++)
+        for (size_t i = 0; i < NX; i++) {
+            const size_t at = j * NX + i;
+            const bool in = f.value[at] >= level;
+            above += in;
+            ring += (i > 0 && (f.value[at - 1] >= level) != in) ||
+                    (i + 1 < NX && (f.value[at + 1] >= level) != in) ||
+                    (j > 0 && (f.value[at - NX] >= level) != in) ||
+                    (j + 1 < NY && (f.value[at + NX] >= level) != in);
+        }
+    const double cells = area_of(&f, level) / (f.step * f.step);
+    ck_assert_double_le(fabs(cells - (double)above), (double)ring / 2);
+    ck_assert_double_le((double)ring, 0.6 * NX * NY);
+    aw_field_free(&f);
+}
+END_TEST
+
+START_TEST(gaps_take_the_nearest_value_and_nothing_else_changes)
+{
+    aw_field f, full;
+    make_field(&f, 3, true);
+    ck_assert(aw_field_spread(&full, &f));
+    for (size_t i = 0; i < NX * NY; i++) {
+        ck_assert(!isnan(full.value[i]));
+        if (!isnan(f.value[i]))
+            ck_assert_double_eq(full.value[i], f.value[i]);
+    }
+    aw_field_free(&f);
+    aw_field_free(&full);
+}
+END_TEST
+
+/* --- colours --- */
+
+/* Relative luminance of sRGB, IEC 61966-2-1. */
+static double luminance(long colour)
+{
+    double sum = 0;
+    const double part[3] = {0.2126, 0.7152, 0.0722};
+    for (int k = 0; k < 3; k++) {
+        const double c = (double)(colour >> (16 - 8 * k) & 255) / 255;
+        sum += part[k] * (c <= 0.04045 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+
+/* Lightness L* of CIE 1976, and the contrast ratio of WCAG 2. */
+static double lightness(long colour)
+{
+    return 116 * cbrt(luminance(colour)) - 16;
+}
+
+START_TEST(the_ramp_falls_evenly_in_lightness)
+{
+    double before = lightness(aw_ink_fill(AW_INK_TINT, 0, _i)), least = 100, most = 0;
+    for (int k = 1; k <= 8; k++) {
+        const double here = lightness(aw_ink_fill(AW_INK_TINT, k / 8.0, _i));
+        least = fmin(least, before - here);
+        most = fmax(most, before - here);
+        before = here;
+    }
+    ck_assert_double_gt(least, 2.5);
+    ck_assert_double_lt(most / least, 1.35);
+}
+END_TEST
+
+START_TEST(texts_stand_out_from_their_ground)
+{
+    for (int ink = AW_INK_SOUNDING; ink < AW_INKS; ink++)
+        for (int k = 0; k <= 8; k++) {
+            const aw_ink ground = ink == AW_INK_LAND_NAME ? AW_INK_LAND : AW_INK_TINT;
+            const double a = luminance(aw_ink_fill(ground, k / 8.0, _i));
+            const double b = luminance(aw_ink_fill((aw_ink)ink, 0, _i));
+            ck_assert_double_gt((a + 0.05) / (b + 0.05), 4.5); /* WCAG 2, level AA */
+        }
+}
+END_TEST
+
+static TCase *sheets(void)
+{
+    TCase *tc = tcase_create("sheets");
+    tcase_add_loop_test(tc, no_two_texts_touch_on_any_scenario_and_paper, 0,
+                        N_SCENARIOS * AW_PAPERS);
+    tcase_add_loop_test(tc, no_two_texts_touch_on_a_random_site, 0, 50);
+    tcase_add_loop_test(tc, every_layer_with_values_draws, 0, AW_LAYERS);
+    tcase_add_test(tc, the_drawn_scale_is_the_stated_one);
+    return tc;
+}
+
+static TCase *fields(void)
+{
+    TCase *tc = tcase_create("fields");
+    tcase_add_loop_test(tc, isolines_lie_at_their_value_and_end_only_at_edges, 0, 10);
+    tcase_add_loop_test(tc, isolines_never_cross, 0, 4);
+    tcase_add_loop_test(tc, a_region_and_its_complement_fill_the_floor, 0, 8);
+    tcase_add_loop_test(tc, the_area_inside_a_contour_is_the_share_of_cells, 0, 8);
+    tcase_add_test(tc, gaps_take_the_nearest_value_and_nothing_else_changes);
+    return tc;
+}
+
+static TCase *colours(void)
+{
+    TCase *tc = tcase_create("colours");
+    tcase_add_loop_test(tc, the_ramp_falls_evenly_in_lightness, 0, 2);
+    tcase_add_loop_test(tc, texts_stand_out_from_their_ground, 0, 2);
+    return tc;
+}
+
+AW_TEST_MAIN("chart", sheets(), fields(), colours())

@@ -1,0 +1,70 @@
+# The chart command from outside: files, bytes, text that can be found, options.
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+hall=scenarios/tram-hall.yaml
+. "$here/outcomes.sh"
+
+chart() {
+    "$PROGRAM" chart "$@" --draws 60
+}
+for kind in svg pdf png; do
+    chart $hall --out "$folder/a.$kind" --threads 1
+    chart $hall --out "$folder/b.$kind" --threads 7
+    ok "the_same_bytes_of_${kind}_twice" cmp "$folder/a.$kind" "$folder/b.$kind"
+done
+ok svg_is_well_formed xmllint --noout "$folder/a.svg"
+ok svg_of_the_tram_hall_is_under_2_MB [ "$(stat -c %s "$folder/a.svg")" -lt 2000000 ]
+ok svg_has_real_text grep -q '<text[^>]*>bogie bay</text>' "$folder/a.svg"
+
+finds() { # file, text: pdftotext finds it
+    pdftotext -layout "$1" - | grep -qF -- "$2" || { echo "not found: $2"; return 1; }
+}
+for text in 'Tram overhaul hall' 'bogie bay' 'parts store' 'paint shop' 'A prediction from stated' \
+    'A position' 'Scale 1:200' 'S1 6.2 m'; do
+    ok "the_pdf_holds_${text// /_}" finds "$folder/a.pdf" "$text"
+done
+chart $hall --out "$folder/dated.pdf" --date 2026-11-25 --revision C
+ok date_and_revision_stand_on_the_sheet finds "$folder/dated.pdf" 'Date: 2026-11-25'
+ok a_given_date_is_the_creation_date bash -c "pdfinfo $folder/dated.pdf | grep -q 'CreationDate.*2026'"
+ok no_creation_date_unless_given bash -c "! pdfinfo $folder/a.pdf | grep -q CreationDate"
+sed 's/^title: .*/title: Цех подъёмки 架修库 Hållplats/' $hall > "$folder/script.yaml"
+chart "$folder/script.yaml" --out "$folder/script.pdf"
+ok a_title_in_any_script_can_be_found bash -c "pdftotext $folder/script.pdf - | grep -q 'Цех подъёмки' &&
+    pdftotext $folder/script.pdf - | grep -q '架修库'"
+printf 'anchorwise: 1\ntitle: "a <b> & \\"c\\""\n' > "$folder/x.yaml"
+sed -n '/^units/,$p' $hall >> "$folder/x.yaml"
+chart "$folder/x.yaml" --out "$folder/x.svg"
+ok markup_in_names_stays_text xmllint --noout "$folder/x.svg"
+ok a_png_has_the_width_asked_for bash -c "$PROGRAM chart $hall --draws 20 --width 900 --out \
+    $folder/w.png && [ \$(od -An -tu1 -j16 -N4 $folder/w.png | awk '{print \$3 * 256 + \$4}') = 900 ]"
+for layer in used hdop tdop gdop bound_m bias_m p50_m rms_m fix_share ambiguous_share; do
+    ok "layer_${layer}_draws" chart $hall --layer $layer --sheet A4 --grey --out "$folder/l.svg"
+done
+ok a_spot_has_a_note bash -c "$PROGRAM chart $hall --draws 60 --spot 65,30 --spot 20,24 --out \
+    $folder/s.svg && [ \$(grep -c '>spot ' $folder/s.svg) = 2 ]"
+ok a_missed_need_still_ends_with_0 ends_with 0 chart $hall --out "$folder/m.svg"
+
+# --- wrong options: one clear line, status 2 or 3 ---
+refused() { # status, text, options: exactly one line, holding the text
+    local want=$1 text=$2
+    shift 2
+    "$PROGRAM" chart $hall --draws 20 "$@" > "$folder/out" 2> "$folder/err"
+    local got=$?
+    [ $got -eq "$want" ] && [ "$(wc -l < "$folder/err")" -eq 1 ] && grep -qF -- "$text" "$folder/err" ||
+        { echo "status $got"; cat "$folder/err"; return 1; }
+}
+ok no_file_is_refused refused 2 'needs --out'
+ok an_unknown_ending_is_refused refused 2 'needs --out' --out "$folder/c.gif"
+ok an_unknown_layer_is_refused refused 2 'known are used' --layer depth --out "$folder/c.svg"
+ok a_layer_without_values_is_refused refused 2 'no value anywhere' --layer vdop --out "$folder/c.svg"
+ok a_spot_off_the_floor_is_refused refused 2 'off the floor' --spot 80,4 --out "$folder/c.svg"
+ok a_spot_of_one_number_is_refused refused 2 'is not X,Y' --spot 8 --out "$folder/c.svg"
+ok an_odd_size_is_refused refused 2 'not one of A4' --sheet A5 --out "$folder/c.svg"
+ok an_odd_width_is_refused refused 2 'whole number in' --width 0x10 --out "$folder/c.png"
+ok a_huge_width_is_refused refused 2 'whole number in' --width 90000 --out "$folder/c.png"
+ok a_width_for_paper_is_refused refused 2 'goes with a PNG' --width 900 --out "$folder/c.pdf"
+ok a_folder_that_is_not_there_is_refused refused 3 'cannot be written' --out "$folder/none/c.svg"
+ok nothing_was_written bash -c "! ls $folder/c.* 2> /dev/null"
+exit $failed
