@@ -33,6 +33,14 @@ const char *aw_draft_unit(const aw_draft *d)
     return "";
 }
 
+/* A decimal where it matters, below 10 and above 99; never 100 for what is less. */
+static void write_percent(double percent, char out[24])
+{
+    const bool fine = percent < 9.95 || (percent > 99 && percent < 100);
+    const double tenths = percent > 99 ? floor(percent * 10) : round(percent * 10);
+    snprintf(out, 24, fine ? "%.3g" : "%.0f", fine ? tenths / 10 : percent);
+}
+
 void aw_draft_figure(const aw_draft *d, double value, char out[24])
 {
     switch (aw_layer_rows[d->options->layer].figure) {
@@ -43,7 +51,7 @@ void aw_draft_figure(const aw_draft *d, double value, char out[24])
         snprintf(out, 24, value < 9.95 ? "%.1f" : "%.0f", value);
         break;
     case AW_FIGURE_SHARE:
-        snprintf(out, 24, "%.3g", 100 * value);
+        write_percent(100 * value, out);
         break;
     case AW_FIGURE_COUNT:
         snprintf(out, 24, "%.0f", value);
