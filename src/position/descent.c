@@ -1,4 +1,6 @@
-/* Levenberg's and Marquardt's damping over the normal equations with the offset taken out. */
+/* Levenberg's and Marquardt's damping over the normal equations with the offset taken out. What
+ * runs in every step is inlined with the number of coordinates as a constant: this is the slow path
+ * of the draws, and in the shadow of an obstacle most draws take it. */
 #include "position/descent.h"
 
 #include <math.h>
@@ -16,14 +18,15 @@
 #define FREE_STEPS 4
 #define MOST_TRIES 16
 
+#define INLINE static inline __attribute__((always_inline))
+
 typedef struct equations {
     double j[3][3], g[3]; /* scatter of the lines of sight, and pull of the residuals */
     double squares, offset;
 } equations;
 
 /* Two passes, so that what the offset takes out is not lost to rounding. */
-static inline __attribute__((always_inline)) void
-sum_links(const aw_fix_problem *p, const double x[3], equations *e, const bool solid)
+INLINE void sum_links(const aw_fix_problem *p, const double x[3], equations *e, const bool solid)
 {
     double ux[AW_MOST_LINKS], uy[AW_MOST_LINKS], uz[AW_MOST_LINKS], r[AW_MOST_LINKS];
     double total = 0, late = 0, mx = 0, my = 0, mz = 0;
@@ -68,24 +71,25 @@ sum_links(const aw_fix_problem *p, const double x[3], equations *e, const bool s
     e->j[2][1] = e->j[1][2];
 }
 
-static void sum_equations(const aw_fix_problem *p, const double x[3], equations *e)
-{
-    if (p->dims == 3)
-        sum_links(p, x, e, true);
-    else
-        sum_links(p, x, e, false);
-}
-
 /* Step of the damped equations; Marquardt's scaling by the diagonal. */
-static bool damped_step(const equations *e, int dims, double damping, double s[3])
+INLINE bool damped_step(const equations *e, double damping, double s[3], const bool solid)
 {
+    const double more = 1 + damping, *g = e->g;
+    if (!solid) {
+        const double xx = e->j[0][0] * more, yy = e->j[1][1] * more, xy = e->j[0][1];
+        const double over = 1 / (xx * yy - xy * xy);
+        s[0] = (yy * g[0] - xy * g[1]) * over;
+        s[1] = (xx * g[1] - xy * g[0]) * over;
+        s[2] = 0;
+        return isfinite(s[0] + s[1]);
+    }
     double m[3][3], inverse[3][3];
     memcpy(m, e->j, sizeof m);
-    for (int k = 0; k < dims; k++)
-        m[k][k] *= 1 + damping;
-    aw_symmetric_invert(m, dims, inverse);
     for (int k = 0; k < 3; k++)
-        s[k] = inverse[k][0] * e->g[0] + inverse[k][1] * e->g[1] + inverse[k][2] * e->g[2];
+        m[k][k] *= more;
+    aw_symmetric_invert(m, 3, inverse);
+    for (int k = 0; k < 3; k++)
+        s[k] = inverse[k][0] * g[0] + inverse[k][1] * g[1] + inverse[k][2] * g[2];
     return isfinite(s[0] + s[1] + s[2]);
 }
 
@@ -113,19 +117,19 @@ static void settle(walker *w, const double s[3])
 }
 
 /* Tries steps of rising damping until one does not raise the sum; false if none does. */
-static bool take_step(const aw_fix_problem *p, walker *w)
+INLINE bool take_step(const aw_fix_problem *p, walker *w, const bool solid)
 {
     for (int tries = 0; tries < MOST_TRIES; tries++) {
         double s[3], next[3];
         equations ahead;
-        if (damped_step(&w->e, p->dims, w->damping, s)) {
+        if (damped_step(&w->e, w->damping, s, solid)) {
             if (length(s) < SETTLED && (w->damping <= GENTLE || tries > 0)) {
                 settle(w, s);
                 return true;
             }
             for (int k = 0; k < 3; k++)
                 next[k] = w->x[k] + s[k];
-            sum_equations(p, next, &ahead);
+            sum_links(p, next, &ahead, solid);
             if (ahead.squares <= w->e.squares * (1 + 1e-10)) {
                 memcpy(w->x, next, sizeof next);
                 w->e = ahead;
@@ -151,15 +155,21 @@ static bool is_astray(const aw_fix_problem *p, const double at[3])
            (p->dims == 3 && (z < -p->site.ceiling || z > 2 * p->site.ceiling));
 }
 
+INLINE bool descend(const aw_fix_problem *p, walker *w, const bool solid)
+{
+    sum_links(p, w->x, &w->e, solid);
+    for (int i = 0; i < ITERATIONS && !w->settled; i++)
+        if (!take_step(p, w, solid) || (i >= FREE_STEPS && is_astray(p, w->x)))
+            return false;
+    return w->settled && !is_astray(p, w->x) &&
+           aw_symmetric_condition(w->e.j, p->dims) <= AW_CONDITION_LIMIT;
+}
+
 bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, aw_root *found)
 {
-    walker w = {.x = {start[0], start[1], p->dims == 3 ? start[2] : 0}, .damping = damping};
-    sum_equations(p, w.x, &w.e);
-    for (int i = 0; i < ITERATIONS && !w.settled; i++)
-        if (!take_step(p, &w) || (i >= FREE_STEPS && is_astray(p, w.x)))
-            return false;
-    if (!w.settled || is_astray(p, w.x) ||
-        !(aw_symmetric_condition(w.e.j, p->dims) <= AW_CONDITION_LIMIT))
+    const bool solid = p->dims == 3;
+    walker w = {.x = {start[0], start[1], solid ? start[2] : 0}, .damping = damping};
+    if (!(solid ? descend(p, &w, true) : descend(p, &w, false)))
         return false;
     memcpy(found->at, w.x, sizeof w.x);
     found->squares = w.e.squares;

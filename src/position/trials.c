@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "position/kernel.h"
+#include "position/lasting.h"
 
 /* The coordinates of floats are too coarse beyond this range, m. */
 #define FLOAT_RANGE 250.0
@@ -33,12 +34,13 @@ struct aw_trials {
     bool delicate, fades;
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
-    float *late, *heard, *noise, *survey[3], *delay, *height, *fade, *spare;
+    float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
     float *bx, *by, *bz;
     uint32_t *coin, *side;
     int32_t *open;
     /* of the lane: links whose frame is heard */
     double (*lane_anchor)[3], *lane_weight, *lane_rho;
+    aw_lasting *lasting;
     void *memory;
 };
 
@@ -60,9 +62,8 @@ static size_t lay_out(aw_trials *t, char *base)
     const size_t n = t->most_links, m = pad(t->most_draws), block = AW_BLOCK * sizeof(float);
     size_t used = 0;
     float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise};
-    float **of_block[] = {&t->noise, &t->survey[0], &t->survey[1], &t->survey[2],
-                          &t->delay, &t->height,    &t->fade,      &t->spare,
-                          &t->bx,    &t->by,        &t->bz};
+    float **of_block[] = {&t->noise,  &t->survey[0], &t->survey[1], &t->survey[2], &t->delay,
+                          &t->height, &t->fade,      &t->bx,        &t->by,        &t->bz};
     float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw};
     double **of_links[] = {&t->weight, &t->range, &t->lane_weight, &t->lane_rho};
     for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
@@ -94,7 +95,9 @@ aw_trials *aw_trials_create(size_t most_links, size_t most_draws, const char *le
     t->most_links = most_links;
     t->most_draws = most_draws;
     const size_t bytes = lay_out(t, NULL);
-    if (t->kernel == NULL || posix_memalign(&t->memory, 64, bytes) != 0) {
+    if (t->kernel == NULL || (t->lasting = aw_lasting_create(t->kernel)) == NULL ||
+        posix_memalign(&t->memory, 64, bytes) != 0) {
+        aw_lasting_free(t->lasting);
         free(t);
         return NULL;
     }
@@ -107,6 +110,7 @@ void aw_trials_free(aw_trials *trials)
 {
     if (trials == NULL)
         return;
+    aw_lasting_free(trials->lasting);
     free(trials->memory);
     free(trials);
 }
@@ -185,27 +189,7 @@ static void set_start(const aw_trials *t, const aw_trials_case *c, float start[3
 
 static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
 {
-    const bool lasting = term >= SURVEY_X && term <= DELAY;
-    return (aw_stream){c->seed, lasting ? NO_CELL : c->cell, anchor,
-                       c->fresh && !lasting ? term + FRESH : term};
-}
-
-/* Normals of the installations that the block's draws belong to, one for each draw. */
-static const float *installation(aw_trials *t, const aw_trials_case *c, uint32_t key, uint32_t term,
-                                 uint32_t first, size_t lanes, float *out)
-{
-    const aw_stream s = stream_of(c, key, term);
-    const uint32_t share = c->draws_per_installation > 1 ? c->draws_per_installation : 1;
-    if (share == 1) {
-        t->kernel->normals(&s, first, lanes, out);
-        return out;
-    }
-    const uint32_t from = first / share / AW_CHUNK * AW_CHUNK;
-    const uint32_t last = (first + (uint32_t)lanes - 1) / share;
-    t->kernel->normals(&s, from, (last - from) / AW_CHUNK * AW_CHUNK + AW_CHUNK, t->spare);
-    for (size_t l = 0; l < lanes; l++)
-        out[l] = t->spare[(first + (uint32_t)l) / share - from];
-    return out;
+    return (aw_stream){c->seed, c->cell, anchor, c->fresh ? term + FRESH : term};
 }
 
 static void set_fades(aw_lane_errors *e, const aw_link *link)
@@ -244,16 +228,15 @@ static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t 
         e.tail_below = (uint32_t)(link->tail_share * 0x1p32);
     }
     if (link->survey > 0) {
-        for (uint32_t axis = 0; axis < 3; axis++)
-            installation(t, c, link->key, SURVEY_X + axis, first, lanes, t->survey[axis]);
-        e.survey_x = t->survey[0];
-        e.survey_y = t->survey[1];
-        e.survey_z = t->survey[2];
+        const float **axes[3] = {&e.survey_x, &e.survey_y, &e.survey_z};
+        for (uint32_t k3 = 0; k3 < 3; k3++)
+            *axes[k3] = aw_lasting_normals(t->lasting, link->key, SURVEY_X + k3, first, lanes,
+                                           t->survey[k3]);
     }
     for (int axis = 0; axis < 3; axis++)
         e.u[axis] = (float)link->u[axis];
     if (link->delay > 0)
-        e.late = installation(t, c, link->key, DELAY, first, lanes, t->delay);
+        e.late = aw_lasting_normals(t->lasting, link->key, DELAY, first, lanes, t->delay);
     if (link->fade_sigma > 0) {
         s = stream_of(c, link->key, FADE);
         t->kernel->normals(&s, first, lanes, t->fade);
@@ -388,7 +371,11 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
         return show(t);
     }
     const uint64_t end = (uint64_t)c->first_draw + t->n;
-    for (uint64_t from = c->first_draw / AW_CHUNK * AW_CHUNK; from < end; from += AW_BLOCK) {
+    const uint32_t begin = c->first_draw / AW_CHUNK * AW_CHUNK;
+    aw_lasting_begin(t->lasting, c->seed, begin,
+                     (size_t)((end - begin + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK),
+                     c->draws_per_installation > 1 ? c->draws_per_installation : 1);
+    for (uint64_t from = begin; from < end; from += AW_BLOCK) {
         const uint64_t left = (end - from + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
         const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;
         draw_block(t, c, (uint32_t)from, lanes);
