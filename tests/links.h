@@ -1,0 +1,32 @@
+/* Links built by hand, for suites that need no scenario. */
+#ifndef AW_TESTS_LINKS_H
+#define AW_TESTS_LINKS_H
+
+#include <string.h>
+
+#include "anchorwise.h"
+#include "aw_test.h"
+
+/* A clear link with one white error that the solver believes. */
+static inline aw_link clear_link(uint32_t key, const double anchor[3], const double spot[3],
+                                 double sigma)
+{
+    aw_link link;
+    memset(&link, 0, sizeof link);
+    link.key = key;
+    aw_link_aim(&link, anchor, spot);
+    link.white = link.believed = sigma;
+    link.lost_db = HUGE_VAL;
+    link.n_outcomes = 1;
+    link.outcomes[0] = (aw_outcome){-HUGE_VAL, 0, "direct"};
+    return link;
+}
+
+/* A link whose line of sight has this direction from tag to anchor. */
+static inline aw_link link_towards(double x, double y, double z)
+{
+    const double anchor[3] = {x, y, z}, spot[3] = {0, 0, 0};
+    return clear_link(1, anchor, spot, 1);
+}
+
+#endif

@@ -1,0 +1,315 @@
+/* aw_bound_at: exact geometry, what has no position, published values.
+ */
+#include "links.h"
+
+#define MOST 12
+
+/* --- closed forms --- */
+
+static const size_t ring_size[] = {3, 4, 5, 6, 7, 8, 12};
+
+/* Levanon, "Lowest GDOP in 2-D scenarios", IEE Proc. Radar Sonar Navig. 147(3):149-155, 2000: HDOP
+ * of a regular ring; TDOP and GDOP derived from it. */
+START_TEST(a_ring_has_hdop_two_over_root_n)
+{
+    const size_t n = ring_size[_i];
+    aw_link links[MOST];
+    for (size_t i = 0; i < n; i++) {
+        const double a = 0.413 + 2 * M_PI * (double)i / (double)n;
+        links[i] = link_towards(7.3 * cos(a), 7.3 * sin(a), 0);
+        links[i].white = links[i].believed = 0.237;
+    }
+    const aw_bound b = aw_bound_at(links, n, AW_FIX_2D);
+    ck_assert_int_eq(b.status, AW_BOUND_OK);
+    ck_close(b.hdop, 2 / sqrt((double)n), 1e-12);
+    ck_close(b.tdop, 1 / sqrt((double)n), 1e-12);
+    ck_close(b.gdop, sqrt(5 / (double)n), 1e-12);
+    ck_close(b.drms, 0.237 * 2 / sqrt((double)n), 1e-12);
+    ck_assert(isnan(b.vdop) && isnan(b.pdop));
+}
+END_TEST
+
+/* N anchors evenly at elevation e, height known: derived, 2 / (sqrt N cos e). */
+START_TEST(steep_anchors_scale_hdop_by_the_cosine)
+{
+    const size_t n = ring_size[_i];
+    aw_link links[MOST];
+    for (size_t i = 0; i < n; i++) {
+        const double a = 0.2 + 2 * M_PI * (double)i / (double)n;
+        links[i] = link_towards(5 * cos(a), 5 * sin(a), 3.7);
+    }
+    ck_close(aw_bound_at(links, n, AW_FIX_2D).hdop, 2 / (sqrt((double)n) * cos(atan2(3.7, 5))),
+             1e-12);
+}
+END_TEST
+
+static aw_bound corners(double a, double b, double x, double y)
+{
+    const double spot[3] = {x, y, 0};
+    aw_link links[4];
+    for (uint32_t i = 0; i < 4; i++) {
+        const double anchor[3] = {i & 1 ? a : 0, i & 2 ? b : 0, 0};
+        links[i] = clear_link(i, anchor, spot, 1);
+    }
+    return aw_bound_at(links, 4, AW_FIX_2D);
+}
+
+/* Derived: (a^2 + b^2) / (2 a b). */
+START_TEST(a_rectangles_centre_has_its_closed_form)
+{
+    const double size[][2] = {{10, 10}, {40, 20}, {60, 15}, {72, 38}, {3.3, 17.1}};
+    const double a = size[_i][0], b = size[_i][1];
+    const aw_bound bound = corners(a, b, a / 2, b / 2);
+    ck_close(bound.hdop, (a * a + b * b) / (2 * a * b), 1e-12);
+    ck_close(bound.tdop, 0.5, 1e-12);
+}
+END_TEST
+
+/* Derived by an independent computation. */
+START_TEST(a_square_and_a_rectangle_have_known_hdop)
+{
+    const double square[][3] = {{5, 5, 1.0},        {2, 3, 1.050056},     {1, 1, 1.112820},
+                                {5, 0.5, 1.202557}, {9.5, 9.5, 1.146114}, {15, 5, 4.238937},
+                                {20, 20, 19.614705}};
+    for (size_t i = 0; i < 7; i++)
+        ck_close(corners(10, 10, square[i][0], square[i][1]).hdop, square[i][2], 1e-6);
+    const double long_hall[][3] = {
+        {20, 10, 1.25}, {5, 5, 1.068748}, {10, 10, 1.094568}, {35, 18, 1.178662}};
+    for (size_t i = 0; i < 4; i++)
+        ck_close(corners(40, 20, long_hall[i][0], long_hall[i][1]).hdop, long_hall[i][2], 1e-6);
+}
+END_TEST
+
+/* Classical four-satellite optimum, GDOP 1.5811 (Parkinson & Spilker 1996 ch. 5, from memory). */
+START_TEST(a_regular_tetrahedron_has_gdop_root_two_and_a_half)
+{
+    const double h = sqrt(8.0 / 9);
+    aw_link links[4] = {link_towards(0, 0, 1), link_towards(h, 0, -1.0 / 3),
+                        link_towards(-h / 2, h * sqrt(3) / 2, -1.0 / 3),
+                        link_towards(-h / 2, -h * sqrt(3) / 2, -1.0 / 3)};
+    const aw_bound b = aw_bound_at(links, 4, AW_FIX_3D);
+    ck_close(b.hdop, sqrt(1.5), 1e-12);
+    ck_close(b.vdop, sqrt(0.75), 1e-12);
+    ck_close(b.pdop, 1.5, 1e-12);
+    ck_close(b.tdop, 0.5, 1e-12);
+    ck_close(b.gdop, sqrt(2.5), 1e-12);
+}
+END_TEST
+
+/* Derived: PDOP 3 / sqrt 8. */
+START_TEST(a_cubes_corners_have_known_dop)
+{
+    aw_link links[8];
+    for (int i = 0; i < 8; i++)
+        links[i] = link_towards(i & 1 ? 1 : -1, i & 2 ? 1 : -1, i & 4 ? 1 : -1);
+    const aw_bound b = aw_bound_at(links, 8, AW_FIX_3D);
+    ck_close(b.hdop, sqrt(0.75), 1e-12);
+    ck_close(b.vdop, sqrt(0.375), 1e-12);
+    ck_close(b.pdop, 3 / sqrt(8), 1e-12);
+    ck_close(b.tdop, 1 / sqrt(8), 1e-12);
+}
+END_TEST
+
+/* Expected matrix of a test of gnss_lib_py (Stanford NAV lab), in closed form. */
+START_TEST(five_satellites_have_the_published_dop)
+{
+    const double elevation[5] = {0, 0, 45, 45, 90}, azimuth[5] = {0, 90, 180, 270, 360};
+    aw_link links[5];
+    for (int i = 0; i < 5; i++) {
+        const double e = elevation[i] * M_PI / 180, a = azimuth[i] * M_PI / 180;
+        links[i] = link_towards(cos(e) * sin(a), cos(e) * cos(a), sin(e));
+    }
+    const aw_bound b = aw_bound_at(links, 5, AW_FIX_3D);
+    const double s = M_SQRT2;
+    ck_close(b.hdop, sqrt(25.0 / 6 - s), 1e-9);
+    ck_close(b.vdop, sqrt(9 + 4 * s) / 2, 1e-9);
+    ck_close(b.pdop, 2.533114026, 1e-8);
+    ck_close(b.tdop, sqrt(5.0) / 2, 1e-9);
+    ck_close(b.gdop, sqrt(23.0 / 3), 1e-9);
+    const double matrix[3][3] = {{25.0 / 3 - 2 * s, 17.0 / 3 - 2 * s, 5 + s},
+                                 {17.0 / 3 - 2 * s, 25.0 / 3 - 2 * s, 5 + s},
+                                 {5 + s, 5 + s, 9 + 4 * s}};
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            ck_close(b.bound[i][j], matrix[i][j] / 4, 1e-9);
+}
+END_TEST
+
+/* T. Sauer, Numerical Analysis, Reality Check 4; DOP derived at the published solution. */
+START_TEST(four_far_satellites_have_poor_dop)
+{
+    const double a[4][3] = {
+        {15600, 7540, 20140}, {18760, 2750, 18610}, {17610, 14630, 13480}, {19170, 610, 18390}};
+    const double spot[3] = {-41.77270957, -16.78919411, 6370.05955922};
+    aw_link links[4];
+    for (uint32_t i = 0; i < 4; i++)
+        links[i] = clear_link(i, a[i], spot, 1);
+    const aw_bound b = aw_bound_at(links, 4, AW_FIX_3D);
+    ck_close(b.gdop, 93.163362, 1e-5);
+    ck_close(b.pdop, 67.753672, 1e-5);
+    ck_close(b.tdop, 63.944131, 1e-5);
+}
+END_TEST
+
+/* Derived by an independent computation, covariance and axes too. */
+START_TEST(five_anchors_in_space_have_the_worked_covariance)
+{
+    const double a[5][3] = {{0, 0, 2.5}, {20, 0, 3}, {20, 15, 2.5}, {0, 15, 3.5}, {10, 7.5, 4}};
+    const double spot[3] = {6.2, 9.1, 1.3};
+    const double cov[3][3] = {{0.00391356, 0.00049193, -0.00186243},
+                              {0.00049193, 0.00631934, -0.00074045},
+                              {-0.00186243, -0.00074045, 0.06574174}};
+    aw_link links[5];
+    for (uint32_t i = 0; i < 5; i++)
+        links[i] = clear_link(i, a[i], spot, 0.1);
+    const aw_bound b = aw_bound_at(links, 5, AW_FIX_3D);
+    ck_close(b.hdop, 1.011578, 1e-6);
+    ck_close(b.vdop, 2.564015, 1e-6);
+    for (int i = 0; i < 3; i++)
+        for (int j = 0; j < 3; j++)
+            ck_assert_double_eq_tol(b.bound[i][j], cov[i][j], 1e-8);
+    const aw_spread e = aw_bound_spread(&b, 0);
+    ck_close(e.major, 0.08010022, 1e-7);
+    ck_close(e.minor, 0.06178076, 1e-7);
+}
+END_TEST
+
+/* --- geometry without a position --- */
+
+START_TEST(anchors_all_at_one_height_are_singular_at_the_centre)
+{
+    const double spot[3] = {5, 5, 1.5};
+    aw_link links[4];
+    for (uint32_t i = 0; i < 4; i++) {
+        const double anchor[3] = {i & 1 ? 10 : 0, i & 2 ? 10 : 0, 4};
+        links[i] = clear_link(i, anchor, spot, 1);
+    }
+    const aw_bound b = aw_bound_at(links, 4, AW_FIX_3D);
+    ck_assert_int_eq(b.status, AW_BOUND_SINGULAR);
+    ck_assert(isnan(b.hdop) && isnan(b.drms) && isnan(b.fix[1][1]) && isnan(b.bias[0]));
+    ck_assert_int_eq(aw_bound_at(links, 4, AW_FIX_2D).status, AW_BOUND_OK);
+}
+END_TEST
+
+/* Off the centre the same anchors give a 3d fix, a bad one; derived. */
+START_TEST(anchors_all_at_one_height_are_bad_off_the_centre)
+{
+    const double spot[3] = {2, 3, 1.5};
+    aw_link links[4];
+    for (uint32_t i = 0; i < 4; i++) {
+        const double anchor[3] = {i & 1 ? 10 : 0, i & 2 ? 10 : 0, 4};
+        links[i] = clear_link(i, anchor, spot, 1);
+    }
+    const aw_bound b = aw_bound_at(links, 4, AW_FIX_3D);
+    ck_close(b.hdop, 6.547335, 1e-5);
+    ck_close(b.vdop, 31.828113, 1e-5);
+}
+END_TEST
+
+START_TEST(a_row_of_anchors_gives_no_3d_fix_anywhere)
+{
+    uint64_t state = 31 + (uint64_t)_i;
+    const double spot[3] = {test_between(&state, -20, 80), test_between(&state, 1, 30),
+                            test_between(&state, 0, 9)};
+    const double turn = test_between(&state, 0, 3), tilt = test_between(&state, -0.1, 0.1);
+    aw_link links[9];
+    for (uint32_t i = 0; i < 9; i++) {
+        const double along = test_between(&state, 0, 60);
+        const double anchor[3] = {along * cos(turn), along * sin(turn), 4 + tilt * along};
+        links[i] = clear_link(i, anchor, spot, 1);
+    }
+    ck_assert_int_eq(aw_bound_at(links, 9, AW_FIX_3D).status, AW_BOUND_SINGULAR);
+}
+END_TEST
+
+/* Off a row along x the 2 x 2 matrix is written out by hand from the lines of sight. */
+START_TEST(off_a_row_the_2d_bound_is_as_the_formula_gives)
+{
+    const double xs[] = {1, 9, 17, 25, 35, 43, 51, 59}, spot[3] = {22.3, 6.1, 1.2};
+    double xx = 0, xy = 0, yy = 0, mx = 0, my = 0;
+    aw_link links[8];
+    for (uint32_t i = 0; i < 8; i++) {
+        const double anchor[3] = {xs[i], 0.3, 4.8};
+        const double dx = 22.3 - xs[i], dy = 5.8, r = sqrt(dx * dx + dy * dy + 3.6 * 3.6);
+        links[i] = clear_link(i, anchor, spot, 0.1);
+        xx += dx * dx / r / r;
+        xy += dx * dy / r / r;
+        yy += dy * dy / r / r;
+        mx += dx / r;
+        my += dy / r;
+    }
+    xx -= mx * mx / 8;
+    xy -= mx * my / 8;
+    yy -= my * my / 8;
+    const aw_bound b = aw_bound_at(links, 8, AW_FIX_2D);
+    ck_close(b.hdop, sqrt((xx + yy) / (xx * yy - xy * xy)), 1e-9);
+}
+END_TEST
+
+START_TEST(too_few_links_are_an_outcome)
+{
+    aw_link links[4] = {link_towards(1, 0, 0), link_towards(0, 1, 0), link_towards(-1, 0.2, 0.4),
+                        link_towards(0.3, -1, 0.2)};
+    ck_assert_int_eq(aw_bound_at(links, 0, AW_FIX_2D).status, AW_BOUND_TOO_FEW);
+    ck_assert_int_eq(aw_bound_at(links, 2, AW_FIX_2D).status, AW_BOUND_TOO_FEW);
+    ck_assert_int_eq(aw_bound_at(links, 3, AW_FIX_3D).status, AW_BOUND_TOO_FEW);
+    links[1].n_outcomes = 0;
+    const aw_bound b = aw_bound_at(links, 3, AW_FIX_2D);
+    ck_assert_int_eq(b.status, AW_BOUND_TOO_FEW);
+    ck_assert_uint_eq(b.used, 2);
+}
+END_TEST
+
+/* --- published --- */
+
+/* Y. T. Chan, K. C. Ho, IEEE T-SP 42(8):1905-1915, 1994, Tables I and III, row E. Q = var (I +
+ * 11^T)/2 is what independent arrivals of variance var / 2 give. */
+START_TEST(the_bounds_of_chan_and_ho_are_met_to_print)
+{
+    const double sensor[10][2] = {{0, 0},  {-5, 8}, {4, 6},  {-2, 4}, {7, 3},
+                                  {-7, 5}, {2, 5},  {-4, 2}, {3, 3},  {1, 8}};
+    const double near[8] = {1.9794, 0.6884, 0.1451, 0.1334, 0.1143, 0.1054, 0.1032, 0.09432};
+    const double far[8] = {0, 328.82, 143.94, 44.06, 38.54, 38.53, 36.47, 33.73};
+    for (int table = 0; table < 2; table++)
+        for (uint32_t m = table ? 4 : 3; m <= 10; m++) {
+            const double spot[3] = {table ? -50 : 8, table ? 250 : 22, 0};
+            const double want = table ? far[m - 3] : near[m - 3];
+            aw_link links[10];
+            for (uint32_t i = 0; i < m; i++) {
+                const double anchor[3] = {sensor[i][0], sensor[i][1], 0};
+                links[i] = clear_link(i, anchor, spot, sqrt((table ? 1e-5 : 1e-3) / 2));
+            }
+            const aw_bound b = aw_bound_at(links, m, AW_FIX_2D);
+            ck_assert_double_eq_tol(b.bound[0][0] + b.bound[1][1], want, want * 5e-4);
+        }
+}
+END_TEST
+
+static TCase *exact(void)
+{
+    TCase *tc = tcase_create("exact");
+    tcase_add_loop_test(tc, a_ring_has_hdop_two_over_root_n, 0, 7);
+    tcase_add_loop_test(tc, steep_anchors_scale_hdop_by_the_cosine, 0, 7);
+    tcase_add_loop_test(tc, a_rectangles_centre_has_its_closed_form, 0, 5);
+    tcase_add_test(tc, a_square_and_a_rectangle_have_known_hdop);
+    tcase_add_test(tc, a_regular_tetrahedron_has_gdop_root_two_and_a_half);
+    tcase_add_test(tc, a_cubes_corners_have_known_dop);
+    tcase_add_test(tc, five_satellites_have_the_published_dop);
+    tcase_add_test(tc, four_far_satellites_have_poor_dop);
+    tcase_add_test(tc, five_anchors_in_space_have_the_worked_covariance);
+    tcase_add_test(tc, the_bounds_of_chan_and_ho_are_met_to_print);
+    return tc;
+}
+
+static TCase *outcomes(void)
+{
+    TCase *tc = tcase_create("outcomes");
+    tcase_add_test(tc, anchors_all_at_one_height_are_singular_at_the_centre);
+    tcase_add_test(tc, anchors_all_at_one_height_are_bad_off_the_centre);
+    tcase_add_loop_test(tc, a_row_of_anchors_gives_no_3d_fix_anywhere, 0, 40);
+    tcase_add_test(tc, off_a_row_the_2d_bound_is_as_the_formula_gives);
+    tcase_add_test(tc, too_few_links_are_an_outcome);
+    return tc;
+}
+
+AW_TEST_MAIN("bound", exact(), outcomes())
