@@ -165,10 +165,30 @@ INLINE bool descend(const aw_fix_problem *p, walker *w, const bool solid)
            aw_symmetric_condition(w->e.j, p->dims) <= AW_CONDITION_LIMIT;
 }
 
-bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, aw_root *found)
+/* Steps along the floor, ended by one that would raise the sum. */
+static void stay_level(const aw_fix_problem *p, walker *w)
+{
+    for (int i = 0; i < AW_LEVEL_STEPS; i++) {
+        double s[3];
+        equations ahead;
+        sum_links(p, w->x, &w->e, true);
+        if (!damped_step(&w->e, 0, s, false))
+            return;
+        const double next[3] = {w->x[0] + s[0], w->x[1] + s[1], w->x[2]};
+        sum_links(p, next, &ahead, true);
+        if (ahead.squares > w->e.squares)
+            return;
+        memcpy(w->x, next, sizeof next);
+    }
+}
+
+bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, bool level,
+                aw_root *found)
 {
     const bool solid = p->dims == 3;
     walker w = {.x = {start[0], start[1], solid ? start[2] : 0}, .damping = damping};
+    if (level && solid)
+        stay_level(p, &w);
     if (!(solid ? descend(p, &w, true) : descend(p, &w, false)))
         return false;
     memcpy(found->at, w.x, sizeof w.x);

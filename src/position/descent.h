@@ -11,10 +11,14 @@ typedef struct aw_root {
     double squares, offset;
 } aw_root;
 
+/* From a start on the floor the first steps of a 3d fix stay level: a full step that far off is as
+ * likely to end above the anchors as below them. */
+#define AW_LEVEL_STEPS 2
+
 /* Gauss-Newton from `start`, damped from the beginning by `damping` (0: not) and wherever a step
- * would raise the sum of squares. False if it does not converge within 25 iterations to a regular
- * root that lies within the site's surroundings. */
-bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping,
+ * would raise the sum of squares; `level`: a 3d start on the floor. False if it does not converge
+ * within 25 iterations to a regular root that lies within the site's surroundings. */
+bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping, bool level,
                 aw_root *found);
 
 #endif

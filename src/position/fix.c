@@ -66,10 +66,11 @@ static double outside_by(const aw_fix_problem *p, const double at[3])
     return hypot(plan, height);
 }
 
-static bool add_root(const aw_fix_problem *p, const double start[3], double damping, roots *r)
+static bool add_root(const aw_fix_problem *p, const double start[3], double damping, bool level,
+                     roots *r)
 {
     aw_root found;
-    if (r->n == MOST_ROOTS || !aw_descend(p, start, damping, &found))
+    if (r->n == MOST_ROOTS || !aw_descend(p, start, damping, level, &found))
         return false;
     for (size_t i = 0; i < r->n; i++) {
         const double *known = r->list[i].at;
@@ -124,13 +125,13 @@ static void add_sides(const aw_fix_problem *p, const aw_line *line, double floor
     const size_t before = r->n;
     const double off = 0.5 * line->spread;
     double start[3] = {line->x + off * line->normal_x, line->y + off * line->normal_y, floor_z};
-    add_root(p, start, 1e-2, r);
+    add_root(p, start, 1e-2, true, r);
     const double *first = r->n > before ? r->list[before].at : start;
     const double over =
         2 * ((first[0] - line->x) * line->normal_x + (first[1] - line->y) * line->normal_y);
     const double mirrored[3] = {first[0] - over * line->normal_x, first[1] - over * line->normal_y,
                                 first[2]};
-    add_root(p, mirrored, 1e-3, r);
+    add_root(p, mirrored, 1e-3, false, r);
 }
 
 /* |x - a|^2 = (rho - c)^2 is linear in x, c and l = |x|^2 - c^2; its least-squares solution
@@ -182,7 +183,7 @@ static void add_closed_form(const aw_fix_problem *p, const double centre[3], roo
         for (int k = 0; k < p->dims; k++)
             start[k] = centre[k] + base[k] + l[i] * slope[k];
         if (isfinite(start[0] + start[1] + start[2]))
-            add_root(p, start, 0, r);
+            add_root(p, start, 0, false, r);
     }
 }
 
@@ -195,7 +196,7 @@ static void add_mirrored(const aw_fix_problem *p, double mean_z, roots *r)
         if (z >= 0 && z <= p->site.ceiling)
             continue;
         const double start[3] = {at[0], at[1], 2 * mean_z - at[2]};
-        add_root(p, start, 1e-2, r);
+        add_root(p, start, 1e-2, false, r);
     }
 }
 
@@ -252,7 +253,7 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     /* As many time differences as coordinates: the quadratic's roots are all there are. */
     if (exact)
         add_closed_form(p, centre, &r);
-    const bool fixed = r.n > 0 || add_root(p, start, 0, &r);
+    const bool fixed = r.n > 0 || add_root(p, start, 0, true, &r);
     if (!fixed || (is_line && r.n < 2))
         add_sides(p, &line, floor_z, &r);
     if (!exact && (!fixed || is_line))

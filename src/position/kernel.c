@@ -1,6 +1,7 @@
 /* Vectors of the processor's own width; each lane does the same exactly rounded operations in the
  * same order at every level, so the level changes the speed and not one bit of the result. */
 #include "position/kernel.h"
+#include "position/descent.h"
 
 #include <math.h>
 #include <string.h>
@@ -244,7 +245,7 @@ static void arrive(const aw_lane_errors *e, size_t lanes, float late[], float he
 
 /* --- fixes --- */
 
-#define ITERATIONS 12
+#define ITERATIONS 12 /* level ones included */
 /* A step shorter than this ends the iteration, m^2. */
 #define SETTLED 1e-8f
 /* A determinant below this share of the diagonal's product is left to the careful solver. */
@@ -336,28 +337,31 @@ typedef struct sweep {
     size_t n;
 } sweep;
 
-/* Steps one vector; returns whether a lane of it goes on. */
-static inline __attribute__((always_inline)) bool
-advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l, const bool solid)
+/* Steps one vector, along the floor if `level`; returns whether a lane of it goes on. */
+static inline __attribute__((always_inline)) bool advance(const aw_lane_cell *c,
+                                                          const aw_lane_block *b, sweep *v,
+                                                          size_t l, const bool solid,
+                                                          const bool level)
 {
     vi live, open;
     vf px = load(b->x + l), py = load(b->y + l), pz = solid ? load(b->z + l) : spread(0);
     memcpy(&live, v->live + l, sizeof live);
     memcpy(&open, b->open + l, sizeof open);
     const sums s = sum_links(c, b, l, px, py, pz, solid);
-    const step t = step_from(&s, solid);
+    const step t = step_from(&s, solid && !level);
     const vi lost = live & (t.poor | ~(t.squares <= load(v->last + l) * RISE));
     open |= lost;
     live &= ~lost;
     store(b->x + l, pick(live, px + t.x, px));
     store(b->y + l, pick(live, py + t.y, py));
-    if (solid)
+    if (solid && !level)
         store(b->z + l, pick(live, pz + t.z, pz));
     store(v->last + l, t.squares);
     vf length = t.x * t.x + t.y * t.y;
-    if (solid)
+    if (solid && !level)
         length = length + t.z * t.z;
-    live &= ~(length < SETTLED);
+    if (!level)
+        live &= ~(length < SETTLED);
     memcpy(v->live + l, &live, sizeof live);
     memcpy(b->open + l, &open, sizeof open);
     return any(live);
@@ -385,7 +389,8 @@ sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const bool solid)
         for (size_t k = 0; k < v.n; k++) {
             const uint16_t l = v.todo[k];
             v.todo[kept] = l;
-            kept += advance(c, b, &v, l, solid);
+            kept += solid && i < AW_LEVEL_STEPS ? advance(c, b, &v, l, solid, true)
+                                                : advance(c, b, &v, l, solid, false);
         }
         v.n = kept;
     }
