@@ -2,6 +2,7 @@
 #include "anchorwise/text.h"
 
 #include <errno.h>
+#include <float.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdint.h>
@@ -61,11 +62,12 @@ void aw_text_format(aw_text *text, const char *format, ...)
     va_end(arguments);
 }
 
-/* If 15 digits read back, printing them without trailing zeros is the shortest text there is. */
+/* If 15 digits read back, printing them without trailing zeros is the shortest text there is;
+ * numbers too small to be normal have fewer digits to begin with. */
 size_t aw_number_text(double value, char out[AW_NUMBER_ROOM])
 {
     int length = 0;
-    for (int digits = 15; digits <= 17; digits++) {
+    for (int digits = fabs(value) < DBL_MIN ? 1 : 15; digits <= 17; digits++) {
         length = snprintf(out, AW_NUMBER_ROOM, "%.*g", digits, value);
         if (strtod(out, NULL) == value)
             break;

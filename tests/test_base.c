@@ -1,0 +1,204 @@
+/* The toolbox: numbers and files as text, JSON, the thread loop, complaints. */
+#include "links.h"
+
+#include <stdatomic.h>
+#include <stdio.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "base/json.h"
+#include "base/parallel.h"
+
+/* --- numbers --- */
+
+/* The shortest of all decimal texts: no precision below the one used reads back. */
+static void check_number(double x)
+{
+    char text[AW_NUMBER_ROOM], other[64];
+    const size_t n = aw_number_text(x, text);
+    ck_assert_uint_eq(n, strlen(text));
+    ck_assert_msg(strtod(text, NULL) == x, "%s is not %a", text, x);
+    for (int digits = 1; digits <= 17; digits++) {
+        snprintf(other, sizeof other, "%.*g", digits, x);
+        if (strtod(other, NULL) == x) {
+            ck_assert_msg(strlen(text) <= strlen(other), "%s is longer than %s", text, other);
+            break;
+        }
+    }
+}
+
+START_TEST(numbers_are_the_shortest_text_that_reads_back)
+{
+    uint64_t state = 3;
+    const double edges[] = {0,
+                            1,
+                            -1,
+                            0.1,
+                            1e23,
+                            5e-324,
+                            1.7976931348623157e308,
+                            2.2250738585072014e-308,
+                            123456789012345680.0,
+                            0.30000000000000004,
+                            (double)0.1f,
+                            72,
+                            1e-5};
+    for (size_t i = 0; i < sizeof edges / sizeof *edges; i++)
+        check_number(edges[i]);
+    for (int i = 0; i < 20000; i++) {
+        check_number((test_uniform(&state) - 0.5) * pow(10, test_between(&state, -12, 12)));
+        check_number((double)(float)test_uniform(&state));
+        check_number(round(test_between(&state, 0, 1e6)) / 1000);
+    }
+}
+END_TEST
+
+START_TEST(json_is_written_as_it_reads)
+{
+    aw_text text = {0};
+    aw_json j = {.text = &text};
+    const double list[3] = {1, 0.5, (double)NAN};
+    aw_json_open(&j, NULL, '{');
+    aw_json_string(&j, "quote \"", "back\\slash, tab\t, \xC3\xA9, bad \xFF");
+    aw_json_numbers(&j, "list", list, 3);
+    aw_json_open(&j, "empty", '[');
+    aw_json_close(&j, ']');
+    aw_json_truth(&j, "yes", 1);
+    aw_json_truth(&j, "no", 0);
+    aw_json_truth(&j, "unknown", -1);
+    aw_json_count(&j, "count", UINT64_MAX);
+    aw_json_string(&j, "none", NULL);
+    aw_json_number(&j, "infinite", HUGE_VAL);
+    aw_json_close(&j, '}');
+    ck_assert_str_eq(text.at,
+                     "{\"quote \\\"\": \"back\\\\slash, tab\\u0009, \xC3\xA9, bad \xEF\xBF\xBD\", "
+                     "\"list\": [1, 0.5, null], \"empty\": [], \"yes\": true, \"no\": false, "
+                     "\"unknown\": null, \"count\": 18446744073709551615, \"none\": null, "
+                     "\"infinite\": null}");
+    aw_text_free(&text);
+}
+END_TEST
+
+/* --- files --- */
+
+static bool write_to(const char *path, const char *what)
+{
+    aw_text text = {0};
+    aw_errors errors = {0};
+    aw_text_add(&text, what);
+    const bool written = aw_text_write(&text, path, &errors);
+    ck_assert_int_eq(written, errors.n_errors == 0);
+    aw_errors_free(&errors);
+    aw_text_free(&text);
+    return written;
+}
+
+START_TEST(a_file_is_written_whole_or_not_at_all)
+{
+    char folder[] = "/tmp/aw_base_XXXXXX", path[64], under[80], read[16] = "";
+    struct stat info;
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/file", folder);
+    snprintf(under, sizeof under, "%s/file/under", folder);
+    ck_assert(write_to(path, "first"));
+    ck_assert_int_eq(chmod(path, 0640), 0);
+    ck_assert(write_to(path, "second"));
+    ck_assert_int_eq(stat(path, &info), 0);
+    ck_assert_int_eq(info.st_mode & 0777, 0640);
+    ck_assert(!write_to(under, "third"));
+    ck_assert(!write_to("/dev/full", "fourth"));
+    FILE *file = fopen(path, "r");
+    ck_assert_ptr_nonnull(fgets(read, sizeof read, file));
+    fclose(file);
+    ck_assert_str_eq(read, "second");
+    ck_assert_int_eq(unlink(path), 0);
+    /* No temporary file is left: the folder is empty. */
+    ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+/* --- threads --- */
+
+static void visit(void *context, size_t from, size_t to, unsigned thread)
+{
+    atomic_int *seen = context;
+    (void)thread;
+    for (size_t i = from; i < to; i++)
+        atomic_fetch_add(&seen[i], 1);
+}
+
+START_TEST(each_item_is_visited_once)
+{
+    static atomic_int seen[1001];
+    const unsigned threads[] = {1, 2, 7};
+    const size_t grains[] = {1, 4, 5000};
+    aw_watch watch = {0};
+    ck_assert(aw_parallel(1001, grains[_i % 3], threads[_i / 3], visit, seen, &watch, 3));
+    for (size_t i = 0; i < 1001; i++)
+        ck_assert_int_eq(atomic_load(&seen[i]), 1);
+    ck_assert_uint_eq(atomic_load(&watch.done), 3003);
+    ck_assert(aw_parallel(0, 1, threads[_i / 3], visit, seen, NULL, 1));
+}
+END_TEST
+
+static aw_watch halfway;
+
+static void stop_halfway(void *context, size_t from, size_t to, unsigned thread)
+{
+    visit(context, from, to, thread);
+    if (from >= 500)
+        atomic_store(&halfway.stop, 1);
+}
+
+START_TEST(a_loop_stops_when_told)
+{
+    static atomic_int seen[100000];
+    int visited = 0;
+    ck_assert(!aw_parallel(100000, 1, 3, stop_halfway, seen, &halfway, 1));
+    for (size_t i = 0; i < 100000; i++)
+        visited += atomic_load(&seen[i]);
+    ck_assert_int_ge(visited, 500);
+    ck_assert_int_lt(visited, 100000);
+}
+END_TEST
+
+/* --- complaints --- */
+
+START_TEST(errors_outlive_warnings_and_stand_in_order)
+{
+    aw_errors errors = {0};
+    for (int i = 0; i < 300; i++)
+        aw_errors_add(&errors, AW_WARNING, 300 - i, 1, "warning %d", i);
+    for (int i = 0; i < 50; i++)
+        aw_errors_add(&errors, AW_ERROR, 7, 50 - i, "error %d", i);
+    aw_errors_add(&errors, AW_ERROR, 7, 50, "error 0");
+    ck_assert_uint_eq(errors.n_errors, 50);
+    ck_assert_uint_eq(errors.n, AW_ERRORS_KEPT);
+    ck_assert_uint_eq(errors.n + errors.n_dropped, 350);
+    aw_errors_sort(&errors);
+    size_t kept = 0;
+    for (size_t i = 0; i < errors.n; i++) {
+        kept += errors.list[i].severity == AW_ERROR;
+        if (i > 0)
+            ck_assert(errors.list[i - 1].line < errors.list[i].line ||
+                      (errors.list[i - 1].line == errors.list[i].line &&
+                       errors.list[i - 1].column <= errors.list[i].column));
+    }
+    ck_assert_uint_eq(kept, 50);
+    aw_errors_free(&errors);
+}
+END_TEST
+
+static TCase *base(void)
+{
+    TCase *tc = tcase_create("base");
+    tcase_add_test(tc, numbers_are_the_shortest_text_that_reads_back);
+    tcase_add_test(tc, json_is_written_as_it_reads);
+    tcase_add_test(tc, a_file_is_written_whole_or_not_at_all);
+    tcase_add_loop_test(tc, each_item_is_visited_once, 0, 9);
+    tcase_add_test(tc, a_loop_stops_when_told);
+    tcase_add_test(tc, errors_outlive_warnings_and_stand_in_order);
+    return tc;
+}
+
+AW_TEST_MAIN("base", base())
