@@ -90,6 +90,14 @@ ok no_bar_shows_elsewhere bash -c "! $A --draws 20000 --out /dev/null 2>&1 | gre
 ok quiet_shows_no_bar bash -c "! script -qec '$A --quiet --draws 20000 --out /dev/null' /dev/null |
     grep -q left"
 
+# --- the README ---
+ok the_readmes_test_command_is_what_ci_runs \
+    bash -c "command=\$(grep -m1 'make -s -j2 test' README.md | sed 's/^ *//'); grep -qxF -- \"\$command\" .ci/run"
+ok the_readmes_first_command_ends_with_the_demo \
+    bash -c "grep -qx '    sh .ci/deps program && make -s -j2 && make -s demo' README.md"
+ok every_file_the_readme_names_is_there bash -c "grep -oE '(scenarios|docs|plots)/[a-z-]+\.(yaml|md|svg)' \
+    README.md docs/*.md scenarios/README.md | cut -d: -f2 | sort -u | xargs ls"
+
 # --- exit statuses ---
 ok met_ends_with_0 ends_with 0 $A
 sed 's/p95: 2.5/p95: 0.01/' "$folder/hall.yaml" > "$folder/strict.yaml"

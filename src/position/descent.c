@@ -10,8 +10,9 @@
 #include "position/symmetric.h"
 
 #define ITERATIONS 25
-/* A step shorter than this, m, ends the descent. */
-#define SETTLED 1e-4
+/* A step shorter than this, m, ends the descent: a tenth of what two solvers may differ by, since a
+ * slow descent leaves some steps untaken. */
+#define SETTLED 1e-5
 /* Up to this damping a short step means a root and not a timid step. */
 #define GENTLE 1e-3
 /* A descent may overshoot at first; later one that is astray is given up. */
