@@ -10,9 +10,11 @@
 #include "position/symmetric.h"
 
 #define ITERATIONS 25
-/* A step shorter than this, m, ends the descent: a tenth of what two solvers may differ by, since a
- * slow descent leaves some steps untaken. */
-#define SETTLED 1e-5
+/* A step shorter than this, m, ends the descent: less than two solvers may differ by, since a
+ * slow descent leaves some steps untaken. A descent that runs out of steps has arrived if its last
+ * one was shorter than NEARLY. */
+#define SETTLED 3e-5
+#define NEARLY  1e-4
 /* Up to this damping a short step means a root and not a timid step. */
 #define GENTLE 1e-3
 /* A descent may overshoot at first; later one that is astray is given up. */
@@ -101,7 +103,7 @@ static double length(const double s[3])
 
 /* Where the descent stands. */
 typedef struct walker {
-    double x[3], damping;
+    double x[3], damping, last; /* last: length of the latest step */
     equations e;
     bool settled;
 } walker;
@@ -134,6 +136,7 @@ INLINE bool take_step(const aw_fix_problem *p, walker *w, const bool solid)
             if (ahead.squares <= w->e.squares * (1 + 1e-10)) {
                 memcpy(w->x, next, sizeof next);
                 w->e = ahead;
+                w->last = length(s);
                 w->damping = w->damping > 1e-6 ? w->damping / 10 : 0;
                 return true;
             }
@@ -162,7 +165,7 @@ INLINE bool descend(const aw_fix_problem *p, walker *w, const bool solid)
     for (int i = 0; i < ITERATIONS && !w->settled; i++)
         if (!take_step(p, w, solid) || (i >= FREE_STEPS && is_astray(p, w->x)))
             return false;
-    return w->settled && !is_astray(p, w->x) &&
+    return (w->settled || w->last < NEARLY) && !is_astray(p, w->x) &&
            aw_symmetric_condition(w->e.j, p->dims) <= AW_CONDITION_LIMIT;
 }
 
