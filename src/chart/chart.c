@@ -16,6 +16,14 @@ aw_layer aw_layer_named(const char *key)
     return layer;
 }
 
+/* Whether a layer exists for a tag: heights are not solved for where they are known. */
+static bool has_layer(const aw_scenario *s, size_t tag, aw_layer layer)
+{
+    const bool solid = layer == AW_LAYER_VDOP || layer == AW_LAYER_PDOP ||
+                       layer == AW_LAYER_VERTICAL_P50 || layer == AW_LAYER_VERTICAL_P95;
+    return !solid || s->tags[tag].fix == AW_FIX_3D;
+}
+
 /* Runs one tag's map over some cells and lays it over the field. */
 static bool lay_map(aw_draft *d, size_t tag, aw_grid *grid, aw_errors *errors)
 {
@@ -44,7 +52,7 @@ static bool lay_field(aw_draft *d, aw_errors *errors)
     bool done = lay_map(d, 0, &grid, errors);
     for (size_t i = s->n_zones; done && i-- > 0;) {
         const aw_zone *z = &s->zones[i];
-        if (z->tag == 0)
+        if (z->tag == 0 || !has_layer(s, z->tag, d->options->layer))
             continue;
         done = aw_grid_lay(&grid, s, s->tags[z->tag].height, errors);
         if (done) {

@@ -59,6 +59,8 @@ bool aw_draft_on_water(const aw_draft *draft, aw_box box);
 /* --- water.c: what the field looks like --- */
 
 void aw_draft_choose_levels(aw_draft *draft);
+/* Shade of the water above `band` contour values. */
+double aw_draft_shade(const aw_draft *draft, size_t band);
 void aw_draft_tints(aw_draft *draft);
 void aw_draft_shoals(aw_draft *draft);
 void aw_draft_contours(aw_draft *draft);

@@ -138,12 +138,10 @@ static size_t list_entries(const aw_draft *d, const char *sounding, entry list[1
 static void draw_ramp(aw_draft *d, aw_box box)
 {
     const double t = d->sheet->text_size, w = (box.high.x - box.low.x) / (double)(d->n_levels + 1);
-    const bool rising = aw_layer_rows[d->options->layer].less_is_better;
     double free_from = 0;
     for (size_t k = 0; k <= d->n_levels; k++) {
-        const double share = d->n_levels > 0 ? (double)k / (double)d->n_levels : 0;
         char figure[24];
-        draw_box(d, AW_INK_TINT, rising ? share : 1 - share,
+        draw_box(d, AW_INK_TINT, aw_draft_shade(d, k),
                  (aw_point){box.low.x + w * (double)k, box.low.y}, w, 1.1 * t);
         if (k == 0)
             continue;

@@ -96,11 +96,16 @@ static void add_region(aw_draft *d, aw_ink ink, const aw_field *f, double level,
     }
 }
 
+/* Steps of the ramp that a chart with few contours has all the same, so that they look as they are.
+ */
+#define LEAST_BANDS 6
+
 /* Better water is paler, whichever way the layer counts. */
-static double shade_of(const aw_draft *d, size_t band)
+double aw_draft_shade(const aw_draft *d, size_t band)
 {
-    const double share = d->n_levels > 0 ? (double)band / (double)d->n_levels : 0;
-    return aw_layer_rows[d->options->layer].less_is_better ? share : 1 - share;
+    const size_t bands = d->n_levels > LEAST_BANDS ? d->n_levels : LEAST_BANDS;
+    const bool rising = aw_layer_rows[d->options->layer].less_is_better;
+    return (double)(rising ? band : d->n_levels - band) / (double)bands;
 }
 
 void aw_draft_tints(aw_draft *d)
@@ -112,10 +117,10 @@ void aw_draft_tints(aw_draft *d)
         aw_sheet_point(d->sheet, clip, p.x, p.y);
     }
     aw_sheet_end_path(d->sheet, clip);
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, shade_of(d, 0), aw_draft_place(d, o->low),
-                 aw_draft_place(d, o->high));
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, aw_draft_shade(d, 0),
+                 aw_draft_place(d, o->low), aw_draft_place(d, o->high));
     for (size_t k = 0; k < d->n_levels; k++)
-        add_region(d, AW_INK_TINT, &d->filled, d->levels[k], shade_of(d, k + 1));
+        add_region(d, AW_INK_TINT, &d->filled, d->levels[k], aw_draft_shade(d, k + 1));
 }
 
 /* Where cells of the floor have no value: 1, elsewhere 0, spread to the walls. */
