@@ -1,5 +1,5 @@
-"""What a user would write in NumPy: one cell after the other, all its draws at once, closed-form 2x2
-Gauss-Newton in float64, draws that have settled leave the active set. One process.
+"""What a user would write in NumPy: one cell after the other, all its draws at once, closed-form
+2x2 Gauss-Newton in float64, draws that have settled leave the active set. One process.
 
 Called like the other timed programs: bench_numpy.py SCENARIO FILE. Knows the bench floor only: a 2d
 tag, no obstacles, white noise. Start, stop and failure rules are those of the product; a step that
