@@ -23,8 +23,10 @@ static void draw(aw_sheet *sheet, aw_scenario *s, const aw_chart_options *option
 {
     aw_errors errors = {0};
     ck_assert(aw_map_check(s, &errors));
-    ck_assert_msg(aw_chart_draw(sheet, s, options, &errors), "%s",
+    aw_chart *chart = aw_chart_create(s, options, &errors);
+    ck_assert_msg(chart != NULL && aw_chart_draw(sheet, chart, &errors), "%s",
                   errors.n > 0 ? errors.list[0].text : "stopped");
+    aw_chart_free(chart);
     aw_errors_free(&errors);
 }
 

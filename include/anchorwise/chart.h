@@ -32,13 +32,20 @@ typedef struct aw_chart_options {
     aw_watch *watch; /**< may be NULL */
 } aw_chart_options;
 
-/** Computes what the chart shows and lays out its sheet. The scenario has passed aw_map_check().
- *
- *  Zones with a tag of their own are drawn with that tag's figures. False if stopped (no
- * complaint), without memory, if the layer has no value anywhere (a 2d tag has no VDOP) or a spot
- * is off the floor (errors). aw_sheet_free() the sheet either way. */
-bool aw_chart_draw(aw_sheet *sheet, const aw_scenario *scenario, const aw_chart_options *options,
-                   aw_errors *errors);
+/** What a chart shows, computed once: its values over the floor. */
+typedef struct aw_chart aw_chart;
+
+/** Computes a chart of a scenario that passed aw_map_check(); both must outlive it, as must what
+ * the options point to. Zones with a tag of their own get that tag's values. NULL if stopped (no
+ *  complaint), without memory, if the layer has no value anywhere (a 2d tag has no VDOP) or a spot
+ * is off the floor (errors). */
+aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
+                          aw_errors *errors);
+void aw_chart_free(aw_chart *chart);
+
+/** Lays out its sheet; no map is run, only the spots are drawn. False without memory (an error).
+ *  aw_sheet_free() the sheet either way. */
+bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors);
 
 /** Layer by its key ("p95_m"); AW_LAYERS if there is none. */
 aw_layer aw_layer_named(const char *key);

@@ -5,7 +5,6 @@
 #include <string.h>
 
 #include "anchorwise/spot.h"
-#include "base/plane.h"
 #include "chart/draft.h"
 
 /* Half a cross, mm; and how large an ellipse should look. */
@@ -108,24 +107,6 @@ static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trial
     if (!isnan(e.major))
         add_ellipse(d, &e, spot->draws.spot, times);
     add_note(d, spot, p95, &e, times);
-}
-
-static bool is_on_floor(const aw_scenario *s, aw_point at, aw_errors *errors)
-{
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
-    if (aw_polygon_holds(&s->floor.outline, at.x, at.y))
-        return true;
-    aw_errors_add(errors, AW_ERROR, 0, 0, "--spot: %.6g,%.6g is off the floor", at.x / metre,
-                  at.y / metre);
-    return false;
-}
-
-bool aw_draft_check_spots(const aw_draft *d, aw_errors *errors)
-{
-    bool sound = true;
-    for (size_t i = 0; i < d->options->n_spots; i++)
-        sound = is_on_floor(d->scenario, d->options->spots[i], errors) && sound;
-    return sound;
 }
 
 bool aw_draft_bearings(aw_draft *d, aw_errors *errors)

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/plane.h"
 #include "chart/draft.h"
 
 aw_layer aw_layer_named(const char *key)
@@ -16,6 +17,13 @@ aw_layer aw_layer_named(const char *key)
     return layer;
 }
 
+struct aw_chart {
+    const aw_scenario *scenario;
+    aw_chart_options options;
+    aw_field field;  /* of the layer */
+    aw_field filled; /* the same without gaps */
+};
+
 /* Whether a layer exists for a tag: heights are not solved for where they are known. */
 static bool has_layer(const aw_scenario *s, size_t tag, aw_layer layer)
 {
@@ -25,9 +33,9 @@ static bool has_layer(const aw_scenario *s, size_t tag, aw_layer layer)
 }
 
 /* Runs one tag's map over some cells and lays it over the field. */
-static bool lay_map(aw_draft *d, size_t tag, aw_grid *grid, aw_errors *errors)
+static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
 {
-    const aw_chart_options *o = d->options;
+    const aw_chart_options *o = &d->options;
     const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch};
     aw_map map;
     const bool done = aw_map_run(&map, grid, &plan, errors);
@@ -38,7 +46,7 @@ static bool lay_map(aw_draft *d, size_t tag, aw_grid *grid, aw_errors *errors)
 }
 
 /* The floor by the default tag; then zones with a tag of their own by theirs. */
-static bool lay_field(aw_draft *d, aw_errors *errors)
+static bool lay_field(aw_chart *d, aw_errors *errors)
 {
     const aw_scenario *s = d->scenario;
     aw_grid grid;
@@ -52,7 +60,7 @@ static bool lay_field(aw_draft *d, aw_errors *errors)
     bool done = lay_map(d, 0, &grid, errors);
     for (size_t i = s->n_zones; done && i-- > 0;) {
         const aw_zone *z = &s->zones[i];
-        if (z->tag == 0 || !has_layer(s, z->tag, d->options->layer))
+        if (z->tag == 0 || !has_layer(s, z->tag, d->options.layer))
             continue;
         done = aw_grid_lay(&grid, s, s->tags[z->tag].height, errors);
         if (done) {
@@ -63,7 +71,7 @@ static bool lay_field(aw_draft *d, aw_errors *errors)
     return done;
 }
 
-static bool has_values(const aw_draft *d)
+static bool has_values(const aw_chart *d)
 {
     for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
         if (!isnan(d->field.value[i]))
@@ -93,31 +101,76 @@ static bool draw(aw_draft *d, aw_errors *errors)
     return true;
 }
 
-bool aw_chart_draw(aw_sheet *sheet, const aw_scenario *scenario, const aw_chart_options *options,
-                   aw_errors *errors)
+static bool check_spots(const aw_chart *chart, aw_errors *errors)
 {
-    aw_draft d = {.sheet = sheet, .scenario = scenario, .options = options};
-    *sheet = (aw_sheet){.grey = options->grey};
-    sheet->title = strdup(scenario->title);
-    sheet->date = options->date ? strdup(options->date) : NULL;
-    aw_draft_lay_frame(&d);
-    bool done = aw_draft_check_spots(&d, errors) && lay_field(&d, errors);
-    if (done && !has_values(&d)) {
+    const aw_scenario *s = chart->scenario;
+    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    bool sound = true;
+    for (size_t i = 0; i < chart->options.n_spots; i++) {
+        const aw_point at = chart->options.spots[i];
+        if (aw_polygon_holds(&s->floor.outline, at.x, at.y))
+            continue;
+        aw_errors_add(errors, AW_ERROR, 0, 0, "--spot: %.6g,%.6g is off the floor", at.x / metre,
+                      at.y / metre);
+        sound = false;
+    }
+    return sound;
+}
+
+static bool complain(aw_errors *errors)
+{
+    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+    return false;
+}
+
+aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
+                          aw_errors *errors)
+{
+    aw_chart *chart = calloc(1, sizeof *chart);
+    if (chart == NULL) {
+        complain(errors);
+        return NULL;
+    }
+    chart->scenario = scenario;
+    chart->options = *options;
+    bool done = check_spots(chart, errors) && lay_field(chart, errors);
+    if (done && !has_values(chart)) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
                       aw_layer_rows[options->layer].key);
         done = false;
     }
-    if (done && !aw_field_spread(&d.filled, &d.field)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
-        done = false;
-    }
-    done = done && draw(&d, errors);
-    if (sheet->failed) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
-        done = false;
-    }
-    aw_field_free(&d.field);
-    aw_field_free(&d.filled);
+    if (done && !aw_field_spread(&chart->filled, &chart->field))
+        done = complain(errors);
+    if (done)
+        return chart;
+    aw_chart_free(chart);
+    return NULL;
+}
+
+void aw_chart_free(aw_chart *chart)
+{
+    if (chart == NULL)
+        return;
+    aw_field_free(&chart->field);
+    aw_field_free(&chart->filled);
+    free(chart);
+}
+
+bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
+{
+    const aw_chart_options *o = &chart->options;
+    aw_draft d = {.sheet = sheet,
+                  .scenario = chart->scenario,
+                  .options = o,
+                  .field = chart->field,
+                  .filled = chart->filled};
+    *sheet = (aw_sheet){.grey = o->grey};
+    sheet->title = strdup(chart->scenario->title);
+    sheet->date = o->date ? strdup(o->date) : NULL;
+    aw_draft_lay_frame(&d);
+    bool done = draw(&d, errors);
+    if (sheet->failed)
+        done = complain(errors);
     free(d.taken);
     return done;
 }

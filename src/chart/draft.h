@@ -14,8 +14,8 @@ typedef struct aw_draft {
     aw_sheet *sheet;
     const aw_scenario *scenario;
     const aw_chart_options *options;
-    aw_field field;  /* of the layer */
-    aw_field filled; /* the same without gaps */
+    aw_field field;  /* of the layer; the chart's */
+    aw_field filled; /* the same without gaps; the chart's */
     double mm;       /* millimetres of paper for a metre */
     unsigned scale;  /* 1 : scale */
     aw_point origin; /* paper place of the outline's low.x, high.y */
@@ -82,8 +82,6 @@ void aw_draft_anchors(aw_draft *draft);
 
 /* --- bearings.c --- */
 
-/* False if a spot is off the floor (an error). */
-bool aw_draft_check_spots(const aw_draft *draft, aw_errors *errors);
 /* False without memory (an error). */
 bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
 

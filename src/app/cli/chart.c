@@ -88,8 +88,9 @@ static int draw(const cli_options *options, const aw_scenario *s, const aw_chart
 {
     aw_errors errors = {0};
     aw_text text = {0};
-    aw_sheet sheet;
-    const bool drawn = aw_chart_draw(&sheet, s, chart, &errors);
+    aw_sheet sheet = {0};
+    aw_chart *shown = aw_chart_create(s, chart, &errors);
+    const bool drawn = shown != NULL && aw_chart_draw(&sheet, shown, &errors);
     const bool wrong =
         !drawn && errors.n_errors > 0 && strncmp(errors.list[0].text, "out of memory", 13) != 0;
     if (drawn)
@@ -99,6 +100,7 @@ static int draw(const cli_options *options, const aw_scenario *s, const aw_chart
         status = cli_write(&text, options->out);
     aw_text_free(&text);
     aw_sheet_free(&sheet);
+    aw_chart_free(shown);
     aw_errors_free(&errors);
     return wrong ? STATUS_WRONG : status;
 }
