@@ -9,8 +9,6 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#define AW_EVERY_GROUP ((size_t)-1)
-
 typedef struct aw_tally {
     size_t groups;
     uint64_t *count;  /* count[bin * groups + group] */
@@ -24,6 +22,9 @@ void aw_tally_free(aw_tally *tally);
 
 /** One draw; an infinite error is a failed one. */
 void aw_tally_add(aw_tally *tally, float error, size_t group);
+
+/** n draws, the first of group 0, the next of group 1, round and round. */
+void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n);
 
 /** Adds the counts of another tally with as many groups. */
 void aw_tally_merge(aw_tally *tally, const aw_tally *other);

@@ -74,12 +74,9 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_tr
 
 static void pool_draws(worker *w, const aw_draws *d, bool solid)
 {
-    for (size_t i = 0, group = 0; i < d->n; i++) {
-        aw_tally_add(w->radius, d->radius[i], group);
-        if (solid)
-            aw_tally_add(w->rise, d->rise[i], group);
-        group = group + 1 == w->radius->groups ? 0 : group + 1;
-    }
+    aw_tally_add_all(w->radius, d->radius, d->n);
+    if (solid)
+        aw_tally_add_all(w->rise, d->rise, d->n);
     w->draws += d->n;
     w->failed += d->n_failed;
     w->ambiguous += d->n_ambiguous;

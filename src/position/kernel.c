@@ -171,13 +171,16 @@ static inline void direction_of(vu w, vf *cosine, vf *sine)
     *sine = (vf)((vi)pick(swapped, even, odd) ^ minus_sin);
 }
 
-/* Box and Muller (Ann. Math. Stat. 29:610-611, 1958): two words make two normals. */
+/* Box and Muller (Ann. Math. Stat. 29:610-611, 1958): two words make two normals. The words of
+ * several chunks are drawn first: read back at once they would still be on their way to the cache.
+ */
 static void normals(const aw_stream *stream, uint32_t first, size_t n, float out[])
 {
-    uint32_t word[AW_CHUNK];
-    for (size_t i = 0; i < n; i += AW_CHUNK) {
-        words_of_chunk(stream, first / AW_CHUNK + (uint32_t)(i / AW_CHUNK), word);
-        for (size_t half = 0; half < AW_CHUNK; half += 32)
+    uint32_t word[AW_BLOCK];
+    for (size_t from = 0; from < n; from += AW_BLOCK) {
+        const size_t many = n - from < AW_BLOCK ? n - from : AW_BLOCK;
+        words(stream, first + (uint32_t)from, many, word);
+        for (size_t half = 0; half < many; half += 32)
             for (size_t l = 0; l < 16; l += W) {
                 vu a, b;
                 vf cosine, sine;
@@ -185,8 +188,8 @@ static void normals(const aw_stream *stream, uint32_t first, size_t n, float out
                 memcpy(&b, word + half + 16 + l, sizeof b);
                 const vf radius = radius_of(a);
                 direction_of(b, &cosine, &sine);
-                store(out + i + half + l, radius * cosine);
-                store(out + i + half + 16 + l, radius * sine);
+                store(out + from + half + l, radius * cosine);
+                store(out + from + half + 16 + l, radius * sine);
             }
     }
 }
@@ -420,9 +423,38 @@ static size_t count(const float values[], size_t n, float limit)
     return total;
 }
 
+static float largest(const float values[], size_t n)
+{
+    vf most = spread(0);
+    float found = 0;
+    for (size_t i = 0; i < n; i += W) {
+        const vf v = load(values + i);
+        most = pick((v > most) & (v < INFINITY), v, most);
+    }
+    for (int l = 0; l < W; l++)
+        found = most[l] > found ? most[l] : found;
+    return found;
+}
+
+static size_t gather(const float values[], size_t n, float low, float high, size_t room,
+                     float out[])
+{
+    size_t held = 0;
+    for (size_t i = 0; i < n; i += W) {
+        const vf v = load(values + i);
+        if (!any((v > low) & (v <= high)))
+            continue;
+        for (int l = 0; l < W; l++)
+            if (v[l] > low && v[l] <= high && held < room)
+                out[held++] = v[l];
+    }
+    return held;
+}
+
 #define JOIN(a, b)  a##b
 #define NAME(level) JOIN(aw_kernel_, level)
 #define QUOTE(x)    #x
 #define TEXT(x)     QUOTE(x)
 extern const aw_kernel NAME(AW_LEVEL);
-const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words, normals, arrive, solve, count};
+const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words, normals, arrive,
+                                  solve,          count, largest, gather};

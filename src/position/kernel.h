@@ -71,6 +71,11 @@ typedef struct aw_kernel {
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);
+    /* The largest finite one, at least 0; and those in (low, high], as many as there is room for.
+     */
+    float (*largest)(const float values[], size_t n);
+    size_t (*gather)(const float values[], size_t n, float low, float high, size_t room,
+                     float out[]);
 } aw_kernel;
 
 /* The best level this processor has. */

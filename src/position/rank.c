@@ -1,4 +1,5 @@
-/* Order statistics without sorting: count how many values lie below a guess, narrow, repeat. */
+/* Order statistics without sorting: count how many values lie below a guess, narrow, repeat, and
+ * pick from the few that are left. Guesses only decide how soon; the answer is exact. */
 #include "anchorwise/trials.h"
 
 #include <math.h>
@@ -22,40 +23,76 @@ static float float_of(uint32_t bits)
     return x;
 }
 
-/* Floats that are not negative are in the order of their bits. Each pass guesses as if the values
- * were spread evenly between the ends, every third one halves the bits instead. */
+/* So many candidates are picked from at once. */
+#define FEW 12
+
+/* The answer lies in (low, high], in the order of the bits, which for floats that are not negative
+ * is that of the values; `below` values are at most low, `upto` at most high. */
+typedef struct bracket {
+    int64_t low, high;
+    size_t below, upto;
+} bracket;
+
+static double value_of(int64_t bits)
+{
+    return bits < 0 ? 0 : (double)float_of((uint32_t)bits);
+}
+
+/* Errors are nearly Rayleigh: their squares grow with -ln of the share beyond. Every third guess
+ * halves the bits instead, so that no data can keep it going. */
+static int64_t guess(const bracket *b, size_t n, size_t rank, int pass)
+{
+    const double beyond = (double)n + 1, target = log(beyond - (double)rank);
+    const double from = log(beyond - (double)b->below), to = log(beyond - (double)b->upto);
+    const double low2 = value_of(b->low) * value_of(b->low);
+    const double high2 = value_of(b->high) * value_of(b->high);
+    const double square = low2 + (from - target) / (from - to) * (high2 - low2);
+    const int64_t half = b->low + (b->high - b->low) / 2;
+    if (pass % 3 == 2 || !(square >= low2 && square <= high2))
+        return half;
+    const int64_t bits = (int64_t)bits_of((float)sqrt(square));
+    return bits <= b->low ? b->low + 1 : bits >= b->high ? b->high - 1 : bits;
+}
+
+/* Picks among the values in the bracket, of which there are at most FEW. */
+static double pick(const aw_kernel *kernel, const float values[], size_t padded, const bracket *b,
+                   size_t rank)
+{
+    float few[FEW];
+    const float low = b->low < 0 ? -1 : float_of((uint32_t)b->low);
+    const size_t n = kernel->gather(values, padded, low, float_of((uint32_t)b->high), FEW, few);
+    for (size_t i = 1; i < n; i++) {
+        const float moved = few[i];
+        size_t at = i;
+        for (; at > 0 && few[at - 1] > moved; at--)
+            few[at] = few[at - 1];
+        few[at] = moved;
+    }
+    return (double)few[rank - b->below - 1];
+}
+
 double aw_rank_value(const float values[], size_t n, size_t rank)
 {
     const aw_kernel *kernel = aw_kernel_best();
     const size_t padded = (n + 15) / 16 * 16;
-    float largest = 0;
-    for (size_t i = 0; i < n; i++)
-        if (isfinite(values[i]) && values[i] > largest)
-            largest = values[i];
-    size_t below = 0, upto = kernel->count(values, padded, largest);
-    if (n == 0 || rank > upto)
+    const float largest = kernel->largest(values, padded);
+    const size_t finite = kernel->count(values, padded, largest);
+    if (n == 0 || rank > finite)
         return (double)NAN;
-    /* The answer lies in (low, high]; `below` values are at most low. */
-    int64_t low = -1, high = (int64_t)bits_of(largest);
-    for (int pass = 0; high - low > 1; pass++) {
-        int64_t middle = low + (high - low) / 2;
-        if (pass % 3 != 2) {
-            const double from = low < 0 ? 0 : (double)float_of((uint32_t)low);
-            const double to = (double)float_of((uint32_t)high);
-            const double share = ((double)(rank - below) - 0.5) / (double)(upto - below);
-            const int64_t guess = (int64_t)bits_of((float)(from + share * (to - from)));
-            middle = guess <= low ? low + 1 : guess >= high ? high - 1 : guess;
-        }
+    bracket b = {-1, (int64_t)bits_of(largest), 0, finite};
+    for (int pass = 0; b.high - b.low > 1 && b.upto - b.below > FEW; pass++) {
+        const int64_t middle = guess(&b, n, rank, pass);
         const size_t counted = kernel->count(values, padded, float_of((uint32_t)middle));
         if (counted >= rank) {
-            high = middle;
-            upto = counted;
+            b.high = middle;
+            b.upto = counted;
         } else {
-            low = middle;
-            below = counted;
+            b.low = middle;
+            b.below = counted;
         }
     }
-    return (double)float_of((uint32_t)high);
+    return b.high - b.low > 1 ? pick(kernel, values, padded, &b, rank)
+                              : (double)float_of((uint32_t)b.high);
 }
 
 /* Rank l is a lower end if fewer than l of n draws below the percentile has at most 2.5 % chance.

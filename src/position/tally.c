@@ -36,18 +36,30 @@ void aw_tally_free(aw_tally *tally)
     free(tally);
 }
 
-void aw_tally_add(aw_tally *tally, float error, size_t group)
+/* The bin of a finite error. */
+static uint32_t bin_of(float error)
 {
     uint32_t bits;
     memcpy(&bits, &error, sizeof bits);
-    tally->total[group]++;
-    if (isinf(error)) {
-        tally->failed[group]++;
-        return;
-    }
     const uint32_t name = bits >> SHIFT;
-    const uint32_t bin = name < FIRST ? 0 : name >= LAST ? BINS - 1 : name - FIRST;
-    tally->count[(size_t)bin * tally->groups + group]++;
+    return name < FIRST ? 0 : name >= LAST ? BINS - 1 : name - FIRST;
+}
+
+void aw_tally_add(aw_tally *tally, float error, size_t group)
+{
+    tally->total[group]++;
+    if (isinf(error))
+        tally->failed[group]++;
+    else
+        tally->count[(size_t)bin_of(error) * tally->groups + group]++;
+}
+
+void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n)
+{
+    for (size_t i = 0, group = 0; i < n; i++) {
+        aw_tally_add(tally, errors[i], group);
+        group = group + 1 == tally->groups ? 0 : group + 1;
+    }
 }
 
 void aw_tally_merge(aw_tally *tally, const aw_tally *other)

@@ -16,6 +16,7 @@
 #define DELICATE 1e-3
 #define NO_CELL  0xFFFFFFFFu
 #define FRESH    16u
+#define NO_CHUNK 0xFFFFFFFFu
 
 enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE };
 
@@ -36,7 +37,7 @@ struct aw_trials {
     /* of the block */
     float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
     float *bx, *by, *bz;
-    uint32_t *coin, *side;
+    uint32_t *coin, side[AW_CHUNK], side_chunk;
     int32_t *open;
     /* of the lane: links whose frame is heard */
     double (*lane_anchor)[3], *lane_weight, *lane_rho;
@@ -81,7 +82,6 @@ static size_t lay_out(aw_trials *t, char *base)
     t->late = piece(base, &used, n * block);
     t->heard = piece(base, &used, n * block);
     t->coin = piece(base, &used, block);
-    t->side = piece(base, &used, block);
     t->open = piece(base, &used, block);
     return used;
 }
@@ -249,14 +249,13 @@ static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t 
 
 static void draw_block(aw_trials *t, const aw_trials_case *c, uint32_t first, size_t lanes)
 {
-    aw_stream s = stream_of(c, 0, HEIGHT);
+    const aw_stream s = stream_of(c, 0, HEIGHT);
     if (c->bound->dims == 2 && c->height_sigma > 0) {
         t->kernel->normals(&s, first, lanes, t->height);
         for (size_t l = 0; l < lanes; l++)
             t->height[l] *= (float)c->height_sigma;
     }
-    s = stream_of(c, 0, SIDE);
-    t->kernel->words(&s, first, lanes, t->side);
+    t->side_chunk = NO_CHUNK;
     for (size_t k = 0; k < t->n_links; k++)
         draw_link(t, c, k, first, lanes);
 }
@@ -290,14 +289,25 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
 
 /* --- the lane --- */
 
-static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane)
+/* The bit that chooses between roots; few draws need it, so its words are drawn when asked for. */
+static unsigned side_of(aw_trials *t, const aw_trials_case *c, uint32_t draw)
+{
+    if (t->side_chunk != draw / AW_CHUNK) {
+        const aw_stream s = stream_of(c, 0, SIDE);
+        t->side_chunk = draw / AW_CHUNK;
+        t->kernel->words(&s, t->side_chunk * AW_CHUNK, AW_CHUNK, t->side);
+    }
+    return t->side[draw % AW_CHUNK] >> 31;
+}
+
+static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, uint32_t draw)
 {
     aw_fix_problem p = {.dims = c->bound->dims,
                         .anchor = t->lane_anchor,
                         .weight = t->lane_weight,
                         .rho = t->lane_rho,
                         .site = c->site,
-                        .side = t->side[lane] >> 31};
+                        .side = side_of(t, c, draw)};
     memcpy(p.spot, c->spot, sizeof p.spot);
     for (size_t k = 0; k < t->n_links; k++) {
         if (t->fades && t->heard[k * AW_BLOCK + lane] == 0)
@@ -309,34 +319,40 @@ static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane)
     return aw_fix_find(&p);
 }
 
-static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t draw)
+static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at)
 {
-    const aw_fix fix = find_carefully(t, c, lane);
+    const aw_fix fix = find_carefully(t, c, lane, c->first_draw + (uint32_t)at);
     const float x = fix.found ? (float)fix.at[0] : NAN, y = fix.found ? (float)fix.at[1] : NAN;
-    t->status[draw] = (uint8_t)(!fix.found      ? AW_DRAW_FAILED
-                                : fix.ambiguous ? AW_DRAW_AMBIGUOUS
-                                                : AW_DRAW_FIXED);
-    t->x[draw] = x;
-    t->y[draw] = y;
-    t->z[draw] = fix.found ? (float)fix.at[2] : NAN;
-    t->radius[draw] = fix.found ? sqrtf(x * x + y * y) : INFINITY;
-    t->rise[draw] = fix.found ? fabsf((float)fix.at[2]) : INFINITY;
+    t->status[at] = (uint8_t)(!fix.found      ? AW_DRAW_FAILED
+                              : fix.ambiguous ? AW_DRAW_AMBIGUOUS
+                                              : AW_DRAW_FIXED);
+    t->x[at] = x;
+    t->y[at] = y;
+    t->z[at] = fix.found ? (float)fix.at[2] : NAN;
+    t->radius[at] = fix.found ? sqrtf(x * x + y * y) : INFINITY;
+    t->rise[at] = fix.found ? fabsf((float)fix.at[2]) : INFINITY;
 }
 
-/* Fixes with a careful second look where the lanes left one open, or where it may have left the
- * site. */
-static void keep_lane(aw_trials *t, const aw_trials_case *c, size_t lane, size_t draw)
+/* Takes over n lanes from `lane` on as the draws at `at`, then looks a second time, carefully,
+ * where the lanes left one open or where a fix may have left the site. */
+static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
 {
-    const float x = t->bx[lane], y = t->by[lane], z = c->bound->dims == 3 ? t->bz[lane] : 0;
-    const float radius = sqrtf(x * x + y * y);
-    t->status[draw] = AW_DRAW_FIXED;
-    t->x[draw] = x;
-    t->y[draw] = y;
-    t->z[draw] = z;
-    t->radius[draw] = radius;
-    t->rise[draw] = fabsf(z);
-    if (t->open[lane] || radius > t->reach || z < t->lowest || z > t->highest)
-        keep_carefully(t, c, lane, draw);
+    const bool solid = c->bound->dims == 3;
+    memcpy(t->x + at, t->bx + lane, n * sizeof *t->x);
+    memcpy(t->y + at, t->by + lane, n * sizeof *t->y);
+    if (solid)
+        memcpy(t->z + at, t->bz + lane, n * sizeof *t->z);
+    else
+        memset(t->z + at, 0, n * sizeof *t->z);
+    memset(t->status + at, AW_DRAW_FIXED, n);
+    for (size_t i = 0; i < n; i++)
+        t->radius[at + i] = sqrtf(t->x[at + i] * t->x[at + i] + t->y[at + i] * t->y[at + i]);
+    for (size_t i = 0; i < n; i++)
+        t->rise[at + i] = fabsf(t->z[at + i]);
+    for (size_t i = 0; i < n; i++)
+        if (t->open[lane + i] || t->radius[at + i] > t->reach || t->z[at + i] < t->lowest ||
+            t->z[at + i] > t->highest)
+            keep_carefully(t, c, lane + i, at + i);
 }
 
 /* --- the run --- */
@@ -380,9 +396,10 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
         const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;
         draw_block(t, c, (uint32_t)from, lanes);
         fix_block(t, c, lanes);
-        for (size_t l = 0; l < lanes; l++)
-            if (from + l >= c->first_draw && from + l < end)
-                keep_lane(t, c, l, (size_t)(from + l - c->first_draw));
+        const uint64_t first = from < c->first_draw ? c->first_draw : from;
+        const uint64_t last = from + lanes < end ? from + lanes : end;
+        keep_lanes(t, c, (size_t)(first - from), (size_t)(first - c->first_draw),
+                   (size_t)(last - first));
     }
     return show(t);
 }
