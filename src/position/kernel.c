@@ -261,23 +261,32 @@ typedef struct sums {
     vf w, x, y, z, r, xx, xy, xz, yy, yz, zz, xr, yr, zr, rr;
 } sums;
 
-static inline __attribute__((always_inline)) sums sum_links(const aw_lane_cell *c,
-                                                            const aw_lane_block *b, size_t l, vf px,
-                                                            vf py, vf pz, const bool solid)
+/* What a sweep is specialised for: `solid` solves z too; `even` means that all weights are 1 and no
+ * frame is lost, which leaves out multiplications by 1 and not one bit of the result. */
+typedef struct shape {
+    bool solid, even;
+} shape;
+
+#define INLINE static inline __attribute__((always_inline))
+
+INLINE sums sum_links(const aw_lane_cell *c, const aw_lane_block *b, size_t l, vf px, vf py, vf pz,
+                      const shape f)
 {
-    sums s = {0};
+    sums s = {.w = spread(f.even ? (float)c->n : 0)};
     for (size_t i = 0; i < c->n; i++) {
-        const vf dx = px - c->x[i], dy = py - c->y[i], dz = solid ? pz - c->z[i] : spread(c->z[i]);
-        const vf range = root(dx * dx + dy * dy + dz * dz);
+        const vf dx = px - c->x[i], dy = py - c->y[i], dz = pz - c->z[i];
+        const vf rise = f.solid ? dz * dz : spread(c->z[i] * c->z[i]);
+        const vf range = root(dx * dx + dy * dy + rise);
         const vf inverse = 1.0f / range;
         const vf late = load(b->late + i * AW_BLOCK + l);
         const vf r = late + (c->straight[i] - range);
-        vf w = spread(c->weight[i]);
-        if (b->heard != NULL)
+        vf w = spread(f.even ? 1 : c->weight[i]);
+        if (!f.even && b->heard != NULL)
             w = w * load(b->heard + i * AW_BLOCK + l);
-        const vf ux = dx * inverse, uy = dy * inverse;
-        const vf wx = w * ux, wy = w * uy, wr = w * r;
-        s.w += w;
+        const vf ux = dx * inverse, uy = dy * inverse, uz = dz * inverse;
+        const vf wx = f.even ? ux : w * ux, wy = f.even ? uy : w * uy, wr = f.even ? r : w * r;
+        if (!f.even)
+            s.w += w;
         s.x += wx;
         s.y += wy;
         s.r += wr;
@@ -287,8 +296,8 @@ static inline __attribute__((always_inline)) sums sum_links(const aw_lane_cell *
         s.xr += wx * r;
         s.yr += wy * r;
         s.rr += wr * r;
-        if (solid) {
-            const vf uz = dz * inverse, wz = w * uz;
+        if (f.solid) {
+            const vf wz = f.even ? uz : w * uz;
             s.z += wz;
             s.xz += wx * uz;
             s.yz += wy * uz;
@@ -305,7 +314,7 @@ typedef struct step {
     vi poor;
 } step;
 
-static inline __attribute__((always_inline)) step step_from(const sums *s, const bool solid)
+INLINE step step_from(const sums *s, const bool solid)
 {
     const vf inverse = 1.0f / s->w;
     const vf mx = s->x * inverse, my = s->y * inverse, mr = s->r * inverse;
@@ -341,16 +350,15 @@ typedef struct sweep {
 } sweep;
 
 /* Steps one vector, along the floor if `level`; returns whether a lane of it goes on. */
-static inline __attribute__((always_inline)) bool advance(const aw_lane_cell *c,
-                                                          const aw_lane_block *b, sweep *v,
-                                                          size_t l, const bool solid,
-                                                          const bool level)
+INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
+                    const shape f, const bool level)
 {
     vi live, open;
-    vf px = load(b->x + l), py = load(b->y + l), pz = solid ? load(b->z + l) : spread(0);
+    vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
     memcpy(&live, v->live + l, sizeof live);
     memcpy(&open, b->open + l, sizeof open);
-    const sums s = sum_links(c, b, l, px, py, pz, solid);
+    const bool solid = f.solid;
+    const sums s = sum_links(c, b, l, px, py, pz, f);
     const step t = step_from(&s, solid && !level);
     const vi lost = live & (t.poor | ~(t.squares <= load(v->last + l) * RISE));
     open |= lost;
@@ -372,15 +380,14 @@ static inline __attribute__((always_inline)) bool advance(const aw_lane_cell *c,
 
 /* A list of vectors with a live lane, compacted as they settle: no branch depends on one draw, and
  * what a lane computes does not depend on its neighbours. */
-static inline __attribute__((always_inline)) void
-sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const bool solid)
+INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const shape f)
 {
     sweep v;
     v.n = 0;
     for (size_t l = 0; l < b->lanes; l += W) {
         store(b->x + l, spread(c->start[0]));
         store(b->y + l, spread(c->start[1]));
-        if (solid)
+        if (f.solid)
             store(b->z + l, spread(c->start[2]));
         store(v.last + l, spread(INFINITY));
         memset(v.live + l, 0xFF, sizeof(vi));
@@ -392,8 +399,8 @@ sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const bool solid)
         for (size_t k = 0; k < v.n; k++) {
             const uint16_t l = v.todo[k];
             v.todo[kept] = l;
-            kept += solid && i < AW_LEVEL_STEPS ? advance(c, b, &v, l, solid, true)
-                                                : advance(c, b, &v, l, solid, false);
+            kept += f.solid && i < AW_LEVEL_STEPS ? advance(c, b, &v, l, f, true)
+                                                  : advance(c, b, &v, l, f, false);
         }
         v.n = kept;
     }
@@ -404,10 +411,17 @@ sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const bool solid)
 
 static void solve(const aw_lane_cell *cell, const aw_lane_block *block)
 {
-    if (cell->dims == 2)
-        sweep_block(cell, block, false);
+    bool even = block->heard == NULL;
+    for (size_t i = 0; even && i < cell->n; i++)
+        even = cell->weight[i] == 1;
+    if (cell->dims == 2 && even)
+        sweep_block(cell, block, (shape){false, true});
+    else if (cell->dims == 2)
+        sweep_block(cell, block, (shape){false, false});
+    else if (even)
+        sweep_block(cell, block, (shape){true, true});
     else
-        sweep_block(cell, block, true);
+        sweep_block(cell, block, (shape){true, false});
 }
 
 /* --- counting --- */
