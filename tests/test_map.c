@@ -73,7 +73,7 @@ START_TEST(a_box_counts_its_edges_and_a_polygon_its_inside)
     ck_assert_uint_eq(grid.n, 9);
     const aw_point corner[3] = {{1, 0}, {4, 0}, {4, 3}};
     const aw_polygon triangle = {corner, 3, {1, 0}, {4, 3}};
-    aw_grid_clip(&grid, &triangle);
+    ck_assert(aw_grid_clip(&grid, &triangle));
     ck_assert_uint_ge(grid.n, 3);
     ck_assert_uint_le(grid.n, 6);
     aw_grid_free(&grid);
@@ -110,7 +110,7 @@ START_TEST(what_is_too_large_is_refused_by_name)
               "10.9]]}]\nstudy: {step: 1}"),
         "zone 'z' holds no cell at a step of 1 m; 0.5 m would do");
     check_refused(FLOOR("zones: [{name: z, outline: [[200, 10], [201, 10], [201, 11]]}]"),
-                  "at any step");
+                  "off the floor, inside obstacles, or too narrow");
 }
 END_TEST
 

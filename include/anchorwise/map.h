@@ -36,8 +36,9 @@ bool aw_grid_lay(aw_grid *grid, const aw_scenario *scenario, double height, aw_e
 /** Centre of a cell by its number. */
 aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
 
-/** Keeps only the cells whose centre lies in a polygon. */
-void aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);
+/** Keeps only the cells whose centre lies in a polygon. False without memory; the grid is then as
+ * it was. */
+bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);
 
 /** Keeps only the cells whose centre lies in a rectangle, edges included. */
 void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high);

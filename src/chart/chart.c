@@ -63,10 +63,12 @@ static bool lay_field(aw_chart *d, aw_errors *errors)
         if (z->tag == 0 || !has_layer(s, z->tag, d->options.layer))
             continue;
         done = aw_grid_lay(&grid, s, s->tags[z->tag].height, errors);
-        if (done) {
-            aw_grid_clip(&grid, &z->outline);
-            done = lay_map(d, z->tag, &grid, errors);
+        if (done && !aw_grid_clip(&grid, &z->outline)) {
+            aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+            aw_grid_free(&grid);
+            done = false;
         }
+        done = done && lay_map(d, z->tag, &grid, errors);
     }
     return done;
 }

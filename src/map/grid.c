@@ -137,16 +137,28 @@ bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, double height, aw_errors *
     return room;
 }
 
-void aw_grid_clip(aw_grid *grid, const aw_polygon *polygon)
+/* Cells come row by row, so each row of the polygon is cut once. */
+bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon)
 {
-    size_t kept = 0;
+    double *xs = malloc(polygon->n * sizeof *xs);
+    size_t kept = 0, row = SIZE_MAX, n = 0, passed = 0;
+    if (xs == NULL)
+        return false;
     for (size_t k = 0; k < grid->n; k++) {
         const aw_point c = aw_grid_centre(grid, grid->number[k]);
-        if (c.x >= polygon->low.x && c.x <= polygon->high.x && c.y >= polygon->low.y &&
-            c.y <= polygon->high.y && aw_polygon_holds(polygon, c.x, c.y))
+        if (grid->number[k] / grid->nx != row) {
+            row = grid->number[k] / grid->nx;
+            n = aw_polygon_row(polygon, c.y, xs);
+            passed = 0;
+        }
+        while (passed < n && !(c.x < xs[passed]))
+            passed++;
+        if ((n - passed) % 2 == 1)
             grid->number[kept++] = grid->number[k];
     }
     grid->n = kept;
+    free(xs);
+    return true;
 }
 
 void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high)
@@ -166,42 +178,51 @@ void aw_grid_free(aw_grid *grid)
     *grid = (aw_grid){0};
 }
 
-/* Whether any cell of any grid with this step lies in the zone: only the zone's own box is looked
- * at. */
-static bool has_cell(const aw_scenario *s, const aw_zone *zone, double step)
+/* --- what is refused before any work --- */
+
+/* Cells looked at for each finer step when a zone has none, and zones it is done for. */
+#define LOOKED_AT 1024.0
+#define HELPED    20
+
+static bool is_free(const aw_scenario *s, aw_point c, double height)
+{
+    bool stands = aw_polygon_holds(&s->floor.outline, c.x, c.y);
+    for (size_t k = 0; stands && k < s->n_obstacles; k++)
+        stands = !(s->obstacles[k].base < height && height < s->obstacles[k].top &&
+                   aw_polygon_holds(&s->obstacles[k].footprint, c.x, c.y));
+    for (size_t k = 0; stands && k < s->n_walls; k++)
+        for (size_t l = 0; stands && l + 1 < s->walls[k].n; l++)
+            stands = !(s->walls[k].base < height && height < s->walls[k].top &&
+                       aw_polygon_holds(&s->walls[k].legs[l], c.x, c.y));
+    return stands;
+}
+
+/* Whether a finer step gives the zone a cell: only its own box is looked at. */
+static bool would_do(const aw_scenario *s, const aw_zone *zone, double step)
 {
     const aw_point origin = s->floor.outline.low, low = zone->outline.low,
                    high = zone->outline.high;
-    const double height = s->tags[zone->tag].height;
-    const double i0 = floor((low.x - origin.x) / step - 0.5),
-                 j0 = floor((low.y - origin.y) / step - 0.5);
-    const double i1 = ceil((high.x - origin.x) / step - 0.5),
-                 j1 = ceil((high.y - origin.y) / step - 0.5);
-    for (double j = fmax(j0, 0); j <= j1; j++)
-        for (double i = fmax(i0, 0); i <= i1; i++) {
+    const double i0 = fmax(floor((low.x - origin.x) / step - 0.5), 0);
+    const double j0 = fmax(floor((low.y - origin.y) / step - 0.5), 0);
+    for (double j = j0; origin.y + (j + 0.5) * step <= high.y; j++)
+        for (double i = i0; origin.x + (i + 0.5) * step <= high.x; i++) {
             const aw_point c = {origin.x + (i + 0.5) * step, origin.y + (j + 0.5) * step};
-            bool stands = aw_polygon_holds(&zone->outline, c.x, c.y) &&
-                          aw_polygon_holds(&s->floor.outline, c.x, c.y);
-            for (size_t k = 0; stands && k < s->n_obstacles; k++)
-                stands = !(s->obstacles[k].base < height && height < s->obstacles[k].top &&
-                           aw_polygon_holds(&s->obstacles[k].footprint, c.x, c.y));
-            for (size_t k = 0; stands && k < s->n_walls; k++)
-                for (size_t l = 0; stands && l + 1 < s->walls[k].n; l++)
-                    stands = !(s->walls[k].base < height && height < s->walls[k].top &&
-                               aw_polygon_holds(&s->walls[k].legs[l], c.x, c.y));
-            if (stands)
+            if (aw_polygon_holds(&zone->outline, c.x, c.y) &&
+                is_free(s, c, s->tags[zone->tag].height))
                 return true;
         }
     return false;
 }
 
 /* Names the first of ever finer steps that gives the zone a cell. */
-static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
+static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, bool help,
+                              aw_errors *errors)
 {
     const double wide = zone->outline.high.x - zone->outline.low.x;
     const double deep = zone->outline.high.y - zone->outline.low.y;
-    for (double step = s->study.step / 2; wide / step * (deep / step) < 1e6; step /= 2)
-        if (has_cell(s, zone, step)) {
+    for (double step = s->study.step / 2; help && wide / step * (deep / step) < LOOKED_AT;
+         step /= 2)
+        if (would_do(s, zone, step)) {
             aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
                           "zone '%s' holds no cell at a step of %.6g %s; %.6g %s would do",
                           zone->name, in_units(s, s->study.step), unit_of(s), in_units(s, step),
@@ -209,13 +230,79 @@ static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, aw_erro
             return;
         }
     aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
-                  "zone '%s' holds no cell at any step: it is off the floor or inside obstacles",
+                  "zone '%s' holds no cell: it is off the floor, inside obstacles, or too narrow",
                   zone->name);
+}
+
+/* The first kept cell of row j or later, as an index. */
+static size_t first_from_row(const aw_grid *grid, double j)
+{
+    const double number = fmax(j, 0) * (double)grid->nx;
+    size_t low = 0, high = grid->n;
+    while (low < high) {
+        const size_t middle = low + (high - low) / 2;
+        if ((double)grid->number[middle] < number)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* Whether a kept cell lies in a polygon; looks at the polygon's rows only. xs has room for its
+ * corners. */
+static bool holds_cell(const aw_grid *grid, const aw_polygon *p, double xs[])
+{
+    const size_t from = first_from_row(grid, floor((p->low.y - grid->y0) / grid->step - 1));
+    const size_t to = first_from_row(grid, ceil((p->high.y - grid->y0) / grid->step + 1));
+    size_t row = SIZE_MAX, n = 0, passed = 0;
+    for (size_t k = from; k < to; k++) {
+        const aw_point c = aw_grid_centre(grid, grid->number[k]);
+        if (grid->number[k] / grid->nx != row) {
+            row = grid->number[k] / grid->nx;
+            n = aw_polygon_row(p, c.y, xs);
+            passed = 0;
+        }
+        while (passed < n && !(c.x < xs[passed]))
+            passed++;
+        if ((n - passed) % 2 == 1)
+            return true;
+    }
+    return false;
+}
+
+static size_t most_zone_corners(const aw_scenario *s)
+{
+    size_t most = 1;
+    for (size_t i = 0; i < s->n_zones; i++)
+        most = s->zones[i].outline.n > most ? s->zones[i].outline.n : most;
+    return most;
+}
+
+/* All zones of one tag against its grid. */
+static bool check_zones(const aw_scenario *s, size_t tag, size_t *empty, aw_errors *errors)
+{
+    double *xs = malloc(most_zone_corners(s) * sizeof *xs);
+    aw_grid grid = {0};
+    bool done = xs != NULL;
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the zones");
+    for (size_t i = 0; done && i < s->n_zones; i++) {
+        if (s->zones[i].tag != tag)
+            continue;
+        done = grid.number != NULL || aw_grid_lay(&grid, s, s->tags[tag].height, errors);
+        if (done && !holds_cell(&grid, &s->zones[i].outline, xs))
+            refuse_empty_zone(s, &s->zones[i], (*empty)++ < HELPED, errors);
+    }
+    free(xs);
+    aw_grid_free(&grid);
+    return done;
 }
 
 bool aw_map_check(const aw_scenario *s, aw_errors *errors)
 {
     const size_t before = errors->n_errors;
+    size_t empty = 0;
     aw_grid grid;
     set_frame(&grid, s);
     if (!frame_is_allowed(&grid, s, errors))
@@ -228,8 +315,8 @@ bool aw_map_check(const aw_scenario *s, aw_errors *errors)
                       "draws",
                       cells, s->study.draws, s->n_anchors,
                       floor(AW_MOST_WORK / cells / (double)s->n_anchors));
-    for (size_t i = 0; i < s->n_zones; i++)
-        if (!has_cell(s, &s->zones[i], s->study.step))
-            refuse_empty_zone(s, &s->zones[i], errors);
+    for (size_t tag = 0; tag < s->n_tags; tag++)
+        if (!check_zones(s, tag, &empty, errors))
+            return false;
     return errors->n_errors == before;
 }

@@ -25,8 +25,11 @@ static bool lay_zone(aw_grid *grid, const aw_scenario *s, const aw_zone *z, aw_e
 {
     if (!aw_grid_lay(grid, s, s->tags[z->tag].height, errors))
         return false;
-    aw_grid_clip(grid, &z->outline);
-    return true;
+    if (aw_grid_clip(grid, &z->outline))
+        return true;
+    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for zone '%s'", z->name);
+    aw_grid_free(grid);
+    return false;
 }
 
 size_t aw_assess_work(const aw_scenario *scenario)
