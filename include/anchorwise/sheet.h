@@ -22,6 +22,7 @@ typedef enum aw_ink {
     AW_INK_NO_FIX,    /**< water without a fix: blank, dashed edge */
     AW_INK_STIPPLE,   /**< dots over shoals */
     AW_INK_LAND,      /**< obstacles and walls */
+    AW_INK_HATCH,     /**< lines across land */
     AW_INK_OVERHEAD,  /**< obstacles above or below the tag: it can be there */
     AW_INK_SHORE,     /**< outline of the floor */
     AW_INK_CONTOUR,   /**< isoline at a round value */

@@ -15,6 +15,7 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_NO_FIX] = {"no-fix", INK, 0xFFFFFF, 0.25, 1.6, 1.0, 0, false, false},
     [AW_INK_STIPPLE] = {.name = "stipple", .stroke = NONE, .fill = ROSE},
     [AW_INK_LAND] = {"land", 0x6E5F3C, 0xE9D9A8, 0.18, 0, 0, 0, false, false},
+    [AW_INK_HATCH] = {"hatch", 0x9A8A5C, NONE, 0.08, 0, 0, 0, false, false, false},
     [AW_INK_OVERHEAD] = {"overhead", 0x6E5F3C, NONE, 0.22, 0.9, 0.6, 0, false, false, false},
     [AW_INK_SHORE] = {"shore", INK, NONE, 0.5, 0, 0, 0, false, false},
     [AW_INK_CONTOUR] = {"contour", DEEP, NONE, 0.13, 0, 0, 0, false, false},

@@ -7,6 +7,8 @@
 
 /* Radius of an anchor's mark, mm. */
 #define MARK 0.75
+/* Distance of the lines across land, along x, mm. */
+#define HATCH 2.4
 /* How far from its mark a label may stand, mm. */
 #define REACH 40.0
 
@@ -22,23 +24,41 @@ static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_pol
         item->closed = true;
 }
 
+/* Land is hatched, so that a grey print tells it from deep tints. */
+static void add_land(aw_draft *d, const aw_polygon *p)
+{
+    const aw_point low = aw_draft_place(d, (aw_point){p->low.x, p->high.y});
+    const aw_point high = aw_draft_place(d, (aw_point){p->high.x, p->low.y});
+    const double deep = high.y - low.y;
+    add_polygon(d, AW_ITEM_FILL, AW_INK_LAND, p);
+    add_polygon(d, AW_ITEM_CLIP, AW_INK_LAND, p);
+    aw_item *lines = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_HATCH);
+    for (double x = low.x - deep + HATCH / 2; x < high.x; x += HATCH) {
+        aw_sheet_point(d->sheet, lines, x, high.y);
+        aw_sheet_point(d->sheet, lines, x + deep, low.y);
+        aw_sheet_end_path(d->sheet, lines);
+    }
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_LAND);
+    add_polygon(d, AW_ITEM_LINE, AW_INK_LAND, p);
+}
+
 /* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
+static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
+{
+    if (aw_draft_is_solid(d, base, top))
+        add_land(d, p);
+    else
+        add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
+}
+
 void aw_draft_land(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
-    for (size_t i = 0; i < s->n_obstacles; i++) {
-        const aw_obstacle *o = &s->obstacles[i];
-        const bool solid = aw_draft_is_solid(d, o->base, o->top);
-        add_polygon(d, solid ? AW_ITEM_FILL : AW_ITEM_LINE, solid ? AW_INK_LAND : AW_INK_OVERHEAD,
-                    &o->footprint);
-    }
-    for (size_t i = 0; i < s->n_walls; i++) {
-        const aw_wall *w = &s->walls[i];
-        const bool solid = aw_draft_is_solid(d, w->base, w->top);
-        for (size_t k = 0; k + 1 < w->n; k++)
-            add_polygon(d, solid ? AW_ITEM_FILL : AW_ITEM_LINE,
-                        solid ? AW_INK_LAND : AW_INK_OVERHEAD, &w->legs[k]);
-    }
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        add_standing(d, &s->obstacles[i].footprint, s->obstacles[i].base, s->obstacles[i].top);
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            add_standing(d, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top);
     aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
     add_polygon(d, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
 }

@@ -62,6 +62,8 @@ static void draw_symbol(aw_draft *d, const entry *e, aw_point at)
         break;
     case LAND:
         draw_box(d, AW_INK_LAND, 0, at, w, h);
+        for (double x = at.x; x + h <= at.x + w; x += 2.4)
+            aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
         break;
     case ANCHOR:
         draw_round(d, AW_ITEM_FILL, AW_INK_ANCHOR, c, 0.375, 0.375);
