@@ -11,6 +11,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/bound.h"
 #include "anchorwise/chart.h"
+#include "anchorwise/compare.h"
 #include "anchorwise/error.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"

@@ -76,7 +76,7 @@ ok the_json_has_the_documented_shape /usr/bin/python3 "$here/json_shape.py" "$fo
 ok json_goes_to_standard_output bash -c "$A --json | cmp - $folder/1.json"
 ok cells_go_to_standard_output bash -c "$A --cells - --out /dev/null | cmp - $folder/1.csv"
 ok the_reference_is_the_programs_own bash -c "$PROGRAM help scenario | cmp - docs/scenario.md"
-ok help_knows_every_command bash -c "for c in check assess; do $PROGRAM help \$c | grep -q 'Options:' &&
+ok help_knows_every_command bash -c "for c in check assess chart compare; do $PROGRAM help \$c | grep -q 'Options:' &&
     $PROGRAM help \$c | cmp - <($PROGRAM \$c --help) || exit 1; done"
 ok the_version_is_printed bash -c "$PROGRAM --version | grep -qx 'anchorwise [0-9.]*'"
 ok check_describes_the_scenario bash -c "$PROGRAM check $folder/hall.yaml | grep -q '6 anchors'"
@@ -94,6 +94,23 @@ else
     echo "skip - quiet_shows_no_bar: no terminal can be made here"
 fi
 ok no_bar_shows_elsewhere bash -c "! $A --draws 20000 --out /dev/null 2>&1 | grep -q left"
+
+# --- compare ---
+sed 's/  - {name: f.*/&\n  - {name: g, at: [15, 0.2, 5]}/' "$folder/hall.yaml" > "$folder/more.yaml"
+B="$PROGRAM compare $folder/hall.yaml $folder/more.yaml --draws 130"
+$B --json --threads 1 --out "$folder/c1.json"
+$B --json --threads 7 --out "$folder/c7.json"
+ok comparisons_have_the_same_bytes_for_any_threads cmp "$folder/c1.json" "$folder/c7.json"
+ok a_comparison_is_sound_json bash -c "/usr/bin/python3 -c 'import json,sys; d = json.load(sys.stdin)
+assert [p[\"name\"] for p in d[\"comparisons\"][0][\"places\"]] == [\"floor\", \"west\", \"hook\"]' \
+    < $folder/c1.json"
+ok a_comparison_says_where_b_is_better bash -c "$B | grep -q 'cells better, worse'"
+ok a_layout_is_0_against_itself bash -c "! $PROGRAM compare $folder/hall.yaml $folder/hall.yaml \
+    --draws 70 | grep -qE ' (better|worse)$'"
+sed 's/ceiling: 6/ceiling: 6.5/' "$folder/hall.yaml" > "$folder/other.yaml"
+ok another_floor_is_refused says 'different ceilings' $PROGRAM compare "$folder/hall.yaml" "$folder/other.yaml"
+ok another_floor_ends_with_2 ends_with 2 $PROGRAM compare "$folder/hall.yaml" "$folder/other.yaml"
+ok one_layout_ends_with_2 ends_with 2 $PROGRAM compare "$folder/hall.yaml"
 
 # --- the README ---
 ok the_readmes_test_command_is_what_ci_runs \

@@ -7,6 +7,7 @@
 #define ANCHORWISE_OUTPUT_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/compare.h"
 #include "anchorwise/map.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
@@ -27,5 +28,12 @@ void aw_scenario_summary(const aw_scenario *scenario, const char *file, aw_text 
 
 /** The same as one JSON document. */
 void aw_scenario_summary_json(const aw_scenario *scenario, const char *file, aw_text *out);
+
+/** Comparisons of the first of n layouts with each of the others, comparisons[k - 1] with layout k.
+ */
+void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario scenarios[],
+                          const char *const files[], size_t n, bool colour, aw_text *out);
+void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
+                         const char *const files[], size_t n, aw_text *out);
 
 #endif

@@ -37,4 +37,8 @@ double aw_tally_percentile(const aw_tally *tally, double q);
  * between the edges of its bin. Infinity if some of these do not exist; 0 if none does. */
 double aw_tally_standard_error(const aw_tally *tally, double q);
 
+/** Standard error of the difference of the percentiles of two tallies whose groups belong together,
+ *  each group left out of both in turn. Infinity if one of these does not exist. */
+double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q);
+
 #endif

@@ -2,6 +2,7 @@
 #include "anchorwise/tally.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -137,27 +138,57 @@ static double percentile_without(const aw_tally *t, const uint64_t all[], double
     return HUGE_VAL;
 }
 
+/* The percentile without each group in turn; false without memory. */
+static bool leave_out(const aw_tally *t, double q, double without[])
+{
+    uint64_t *all = malloc(BINS * sizeof *all);
+    if (all == NULL)
+        return false;
+    for (uint32_t bin = 0; bin < BINS; bin++)
+        all[bin] = bin_total(t, bin);
+    for (size_t g = 0; g < t->groups; g++)
+        without[g] = percentile_without(t, all, q, g);
+    free(all);
+    return true;
+}
+
+/* The jackknife's standard error from the values without each group. */
+static double jackknife(const double without[], size_t groups)
+{
+    const double n = (double)groups;
+    double mean = 0, squares = 0;
+    for (size_t g = 0; g < groups; g++)
+        mean += without[g] / n;
+    for (size_t g = 0; g < groups; g++)
+        squares += (without[g] - mean) * (without[g] - mean);
+    return sqrt((n - 1) / n * squares);
+}
+
 double aw_tally_standard_error(const aw_tally *tally, double q)
 {
-    const double n = (double)tally->groups;
-    double *without = malloc(tally->groups * sizeof *without), mean = 0, squares = 0;
-    uint64_t *all = malloc(BINS * sizeof *all);
+    double *without = malloc(tally->groups * sizeof *without), error = HUGE_VAL;
     size_t infinite = 0;
-    if (without == NULL || all == NULL)
-        goto done;
-    for (uint32_t bin = 0; bin < BINS; bin++)
-        all[bin] = bin_total(tally, bin);
-    for (size_t g = 0; g < tally->groups; g++) {
-        without[g] = percentile_without(tally, all, q, g);
-        infinite += isinf(without[g]) != 0;
-        mean += without[g] / n;
+    if (without != NULL && leave_out(tally, q, without)) {
+        for (size_t g = 0; g < tally->groups; g++)
+            infinite += isinf(without[g]) != 0;
+        error = infinite == 0               ? jackknife(without, tally->groups)
+                : infinite == tally->groups ? 0
+                                            : HUGE_VAL;
     }
-    for (size_t g = 0; infinite == 0 && g < tally->groups; g++)
-        squares += (without[g] - mean) * (without[g] - mean);
-done:
     free(without);
-    free(all);
-    if (infinite > 0)
-        return infinite == tally->groups ? 0 : HUGE_VAL;
-    return sqrt((n - 1) / n * squares);
+    return error;
+}
+
+double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q)
+{
+    double *x = malloc(a->groups * sizeof *x), *y = malloc(a->groups * sizeof *y);
+    double error = HUGE_VAL;
+    if (x != NULL && y != NULL && leave_out(a, q, x) && leave_out(b, q, y)) {
+        for (size_t g = 0; g < a->groups; g++)
+            x[g] = y[g] - x[g];
+        error = jackknife(x, a->groups);
+    }
+    free(x);
+    free(y);
+    return isfinite(error) ? error : HUGE_VAL;
 }

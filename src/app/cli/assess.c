@@ -90,13 +90,11 @@ static int run_cells(const cli_options *options, const aw_scenario *s, const cel
 
 static int write_result(const cli_options *options, const aw_scenario *s, const aw_assessment *a)
 {
-    const bool to_terminal = (options->out == NULL || strcmp(options->out, "-") == 0) &&
-                             isatty(STDOUT_FILENO) && getenv("NO_COLOR") == NULL;
     aw_text text = {0};
     if (options->json)
         aw_assessment_json(a, s, options->scenario, &text);
     else
-        aw_assessment_table(a, s, options->scenario, to_terminal, &text);
+        aw_assessment_table(a, s, options->scenario, cli_has_colour(options), &text);
     const int status = cli_write(&text, options->out);
     aw_text_free(&text);
     return status;

@@ -19,11 +19,14 @@ enum {
     STATUS_STOPPED = 130
 };
 
-#define CLI_MOST_SPOTS 100
+#define CLI_MOST_SPOTS     100
+#define CLI_MOST_SCENARIOS 8
 
 /* What was asked for on the command line; texts as given, NULL if not given. */
 typedef struct cli_options {
-    const char *scenario;
+    const char *scenario; /* the first one */
+    const char *scenarios[CLI_MOST_SCENARIOS];
+    size_t n_scenarios;
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile;
     const char *sheet, *width, *layer, *date, *revision;
@@ -37,10 +40,11 @@ typedef struct cli_command {
     const char *answers; /* one line: the question it answers */
     const char *about;   /* a paragraph for its help */
     unsigned mark;       /* the bit that marks its options */
+    size_t least, most;  /* scenarios it takes */
     int (*run)(const cli_options *options);
 } cli_command;
 
-enum { CLI_CHECK = 1, CLI_ASSESS = 2, CLI_CHART = 4 };
+enum { CLI_CHECK = 1, CLI_ASSESS = 2, CLI_CHART = 4, CLI_COMPARE = 8 };
 
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
@@ -55,6 +59,7 @@ void cli_print_options(const cli_command *command, FILE *out);
 int cli_check(const cli_options *options);
 int cli_assess(const cli_options *options);
 int cli_chart(const cli_options *options);
+int cli_compare(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
 
@@ -62,9 +67,14 @@ void cli_help_command(const cli_command *command, FILE *out);
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
  * either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
+/* The same for one of several scenarios. */
+int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *options);
 
 /* Number of threads asked for, or that the machine has; 0 after a complaint. */
 unsigned cli_threads(const cli_options *options);
+
+/* Whether the result goes to a terminal that shows colours. */
+bool cli_has_colour(const cli_options *options);
 
 /* Writes a result to a path ("-" or NULL: standard output); a status. */
 int cli_write(const aw_text *text, const char *path);

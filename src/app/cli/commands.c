@@ -7,16 +7,20 @@ const cli_command cli_commands[] = {
     {"check", "is this scenario sound, and what does it describe",
      "Reads a scenario, prints every mistake and warning with its line and column, and lists what\n"
      "it describes: floor, anchors, obstacles, tags, zones.",
-     CLI_CHECK, cli_check},
+     CLI_CHECK, 1, 1, cli_check},
     {"assess", "how large is the error across the floor; is each zone's need met",
      "Draws fixes in every cell of the floor and prints the error of floor and zones, with each\n"
      "zone's verdict. Ends with status 1 if a need is not met or undecided.",
-     CLI_ASSESS, cli_assess},
+     CLI_ASSESS, 1, 1, cli_assess},
     {"chart", "the accuracy chart, as SVG, PNG or PDF",
      "Draws one quantity over the floor at a true scale, as a chart: figures, contours, shoals "
      "where\n"
      "a need is missed, land, anchors. --out FILE.svg, FILE.png or FILE.pdf says which kind.",
-     CLI_CHART, cli_chart},
+     CLI_CHART, 1, 1, cli_chart},
+    {"compare", "which of two or more layouts is better, where, and is the difference real",
+     "Draws layouts of one floor with the same random numbers and compares the first with each of\n"
+     "the others: p95 of floor and zones with the interval of its difference, and cells.",
+     CLI_COMPARE, 2, CLI_MOST_SCENARIOS, cli_compare},
     {0},
 };
 
@@ -30,8 +34,8 @@ const cli_command *cli_find_command(const char *name)
 
 void cli_help_command(const cli_command *command, FILE *out)
 {
-    fprintf(out, "anchorwise %s [options] SCENARIO\n\n%s\n\nOptions:\n", command->name,
-            command->about);
+    fprintf(out, "anchorwise %s [options] SCENARIO%s\n\n%s\n\nOptions:\n", command->name,
+            command->most > 1 ? " SCENARIO ..." : "", command->about);
     cli_print_options(command, out);
 }
 

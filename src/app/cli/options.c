@@ -4,7 +4,7 @@
 #include <stddef.h>
 #include <string.h>
 
-#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART)
+#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -44,7 +44,7 @@ static const option options_table[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS},
+     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS | CLI_COMPARE},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), EVERY},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY},
@@ -126,15 +126,18 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
             if (used == 0)
                 return false;
             i += used;
-        } else if (options->scenario != NULL) {
-            cli_complain("%s takes one scenario; '%s' is one too many", command->name, words[i]);
+        } else if (options->n_scenarios == command->most) {
+            cli_complain("%s takes %s; '%s' is one too many", command->name,
+                         command->most == 1 ? "one scenario" : "at most 8 scenarios", words[i]);
             return false;
         } else {
-            options->scenario = words[i++];
+            options->scenarios[options->n_scenarios++] = words[i++];
         }
     }
-    if (options->scenario == NULL && !options->help) {
-        cli_complain("%s needs a scenario; see 'anchorwise help %s'", command->name, command->name);
+    options->scenario = options->scenarios[0];
+    if (options->n_scenarios < command->least && !options->help) {
+        cli_complain("%s needs %s; see 'anchorwise help %s'", command->name,
+                     command->least == 1 ? "a scenario" : "two scenarios", command->name);
         return false;
     }
     return true;

@@ -43,18 +43,29 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
     return sound;
 }
 
-int cli_read_scenario(aw_scenario *scenario, const cli_options *options)
+int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *options)
 {
     aw_errors errors = {0};
     int status = STATUS_DONE;
-    if (!aw_scenario_read(scenario, options->scenario, &errors))
+    if (!aw_scenario_read(scenario, path, &errors))
         status = STATUS_WRONG;
     else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
         status = STATUS_WRONG;
     aw_errors_sort(&errors);
-    aw_errors_write(&errors, options->scenario, !options->quiet, stderr);
+    aw_errors_write(&errors, path, !options->quiet, stderr);
     aw_errors_free(&errors);
     return status;
+}
+
+int cli_read_scenario(aw_scenario *scenario, const cli_options *options)
+{
+    return cli_read_one(scenario, options->scenario, options);
+}
+
+bool cli_has_colour(const cli_options *options)
+{
+    return (options->out == NULL || strcmp(options->out, "-") == 0) && isatty(STDOUT_FILENO) &&
+           getenv("NO_COLOR") == NULL;
 }
 
 unsigned cli_threads(const cli_options *options)

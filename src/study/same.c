@@ -1,0 +1,90 @@
+/* Layouts can be compared where all but the layout is the same. */
+#include "anchorwise/compare.h"
+
+#include <math.h>
+#include <string.h>
+
+static bool same_number(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
+static bool same_polygon(const aw_polygon *a, const aw_polygon *b)
+{
+    return a->n == b->n && memcmp(a->at, b->at, a->n * sizeof *a->at) == 0;
+}
+
+static bool same_material(const aw_scenario *a, size_t i, const aw_scenario *b, size_t j)
+{
+    return a->materials[i].loss_db == b->materials[j].loss_db &&
+           a->materials[i].delay == b->materials[j].delay;
+}
+
+static bool same_obstacles(const aw_scenario *a, const aw_scenario *b)
+{
+    bool same = a->n_obstacles == b->n_obstacles;
+    for (size_t i = 0; same && i < a->n_obstacles; i++) {
+        const aw_obstacle *o = &a->obstacles[i], *p = &b->obstacles[i];
+        same = same_polygon(&o->footprint, &p->footprint) && o->base == p->base &&
+               o->top == p->top && same_material(a, o->material, b, p->material);
+    }
+    return same;
+}
+
+static bool same_walls(const aw_scenario *a, const aw_scenario *b)
+{
+    bool same = a->n_walls == b->n_walls;
+    for (size_t i = 0; same && i < a->n_walls; i++) {
+        const aw_wall *w = &a->walls[i], *v = &b->walls[i];
+        same = w->n == v->n && memcmp(w->path, v->path, w->n * sizeof *w->path) == 0 &&
+               w->thickness == v->thickness && w->base == v->base && w->top == v->top &&
+               same_material(a, w->material, b, v->material);
+    }
+    return same;
+}
+
+static bool same_tags(const aw_scenario *a, const aw_scenario *b)
+{
+    bool same = a->n_tags == b->n_tags;
+    for (size_t i = 0; same && i < a->n_tags; i++)
+        same = strcmp(a->tags[i].name, b->tags[i].name) == 0 &&
+               a->tags[i].height == b->tags[i].height && a->tags[i].fix == b->tags[i].fix &&
+               a->tags[i].height_sigma == b->tags[i].height_sigma;
+    return same;
+}
+
+static bool same_zones(const aw_scenario *a, const aw_scenario *b)
+{
+    bool same = a->n_zones == b->n_zones;
+    for (size_t i = 0; same && i < a->n_zones; i++) {
+        const aw_zone *y = &a->zones[i], *z = &b->zones[i];
+        same = strcmp(y->name, z->name) == 0 && same_polygon(&y->outline, &z->outline) &&
+               y->tag == z->tag && same_number(y->need.p95, z->need.p95) &&
+               same_number(y->need.share, z->need.share);
+    }
+    return same;
+}
+
+bool aw_same_floor(const aw_scenario *a, const aw_scenario *b, aw_errors *errors)
+{
+    const char *other = NULL;
+    if (!same_polygon(&a->floor.outline, &b->floor.outline))
+        other = "outlines";
+    else if (a->floor.ceiling != b->floor.ceiling)
+        other = "ceilings";
+    else if (!same_obstacles(a, b))
+        other = "obstacles";
+    else if (!same_walls(a, b))
+        other = "walls";
+    else if (!same_tags(a, b))
+        other = "tags";
+    else if (!same_zones(a, b))
+        other = "zones";
+    else if (a->study.step != b->study.step || a->study.draws != b->study.draws ||
+             a->study.seed != b->study.seed)
+        other = "steps, draws or seeds";
+    if (other != NULL)
+        aw_errors_add(errors, AW_ERROR, 0, 0,
+                      "only layouts of one floor can be compared; these have different %s", other);
+    return other == NULL;
+}
