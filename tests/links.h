@@ -29,4 +29,13 @@ static inline aw_link link_towards(double x, double y, double z)
     return clear_link(1, anchor, spot, 1);
 }
 
+/* Reads a scenario that must be sound. */
+static inline void read_text(aw_scenario *scenario, const char *yaml)
+{
+    aw_errors errors = {0};
+    ck_assert_msg(aw_scenario_parse(scenario, yaml, strlen(yaml), &errors), "%s",
+                  errors.n ? errors.list[0].text : "?");
+    aw_errors_free(&errors);
+}
+
 #endif

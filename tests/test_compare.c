@@ -8,7 +8,6 @@
 static void read_room(aw_scenario *s, const char *prefix, const char *more)
 {
     char yaml[2048];
-    aw_errors errors = {0};
     snprintf(
         yaml, sizeof yaml,
         "anchorwise: 1\ntitle: room\nfloor: {outline: [[0, 0], [8, 0], [8, 8], [0, 8]], ceiling: "
@@ -18,9 +17,7 @@ static void read_room(aw_scenario *s, const char *prefix, const char *more)
         "outline: [[0, 0], [8, 0], [8, 8], [0, 8]], need: {p95: 0.4}}]\nstudy: {step: 1, draws: "
         "512}\n",
         prefix, prefix, prefix, prefix, more);
-    ck_assert_msg(aw_scenario_parse(s, yaml, strlen(yaml), &errors), "%s",
-                  errors.n ? errors.list[0].text : "?");
-    aw_errors_free(&errors);
+    read_text(s, yaml);
 }
 
 static aw_place_result compare(const aw_scenario *a, const aw_scenario *b)

@@ -3,14 +3,6 @@
 
 #include <stdio.h>
 
-static void read_text(aw_scenario *s, const char *yaml)
-{
-    aw_errors errors = {0};
-    ck_assert_msg(aw_scenario_parse(s, yaml, strlen(yaml), &errors), "%s",
-                  errors.n ? errors.list[0].text : "?");
-    aw_errors_free(&errors);
-}
-
 /* --- grid --- */
 
 static const char *const ell =

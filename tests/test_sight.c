@@ -84,14 +84,6 @@ END_TEST
 
 /* --- links --- */
 
-static void read_text(aw_scenario *s, const char *yaml)
-{
-    aw_errors errors = {0};
-    ck_assert_msg(aw_scenario_parse(s, yaml, strlen(yaml), &errors), "%s",
-                  errors.n ? errors.list[0].text : "?");
-    aw_errors_free(&errors);
-}
-
 static const char *const hall =
     "anchorwise: 1\ntitle: hall\nfloor: {outline: [[0, 0], [50, 0], [50, 20], [0, 20]], ceiling: "
     "8}\n"

@@ -40,6 +40,11 @@ aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
  * it was. */
 bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);
 
+/** Lays the cells of a zone by its own tag, or with zone == NULL the whole floor by the first tag.
+ * False without memory or over the limit of cells (an error). */
+bool aw_grid_lay_zone(aw_grid *grid, const aw_scenario *scenario, const aw_zone *zone,
+                      aw_errors *errors);
+
 /** Keeps only the cells whose centre lies in a rectangle, edges included. */
 void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high);
 

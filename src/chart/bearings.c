@@ -54,21 +54,6 @@ static double magnification(const aw_draft *d, double metres)
     return best;
 }
 
-static void add_ellipse(aw_draft *d, const aw_spread *e, const double spot[3], double times)
-{
-    const aw_point c = aw_draft_place(d, (aw_point){spot[0], spot[1]});
-    const double a = SIGMAS_95 * e->major * d->mm * times, b = SIGMAS_95 * e->minor * d->mm * times;
-    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE);
-    for (int i = 0; i < 48; i++) {
-        const double t = i * M_PI / 24, x = a * cos(t), y = b * sin(t);
-        aw_sheet_point(d->sheet, item, c.x + x * cos(e->azimuth) - y * sin(e->azimuth),
-                       c.y - x * sin(e->azimuth) - y * cos(e->azimuth));
-    }
-    aw_sheet_end_path(d->sheet, item);
-    if (item != NULL)
-        item->closed = true;
-}
-
 static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_spread *e, double times)
 {
     const bool feet = d->scenario->units == AW_FEET;
@@ -105,7 +90,9 @@ static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trial
         add_bearing(d, scene, spot->draws.spot, k, &spot->links[k]);
     const double times = isnan(e.major) ? 1 : magnification(d, 2 * SIGMAS_95 * e.major);
     if (!isnan(e.major))
-        add_ellipse(d, &e, spot->draws.spot, times);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, aw_draft_place(d, at),
+                         SIGMAS_95 * e.major * d->mm * times, SIGMAS_95 * e.minor * d->mm * times,
+                         -e.azimuth);
     add_note(d, spot, p95, &e, times);
 }
 

@@ -50,7 +50,7 @@ static bool lay_field(aw_chart *d, aw_errors *errors)
 {
     const aw_scenario *s = d->scenario;
     aw_grid grid;
-    if (!aw_grid_lay(&grid, s, s->tags[0].height, errors))
+    if (!aw_grid_lay_zone(&grid, s, NULL, errors))
         return false;
     if (!aw_field_create(&d->field, &grid)) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
@@ -60,15 +60,8 @@ static bool lay_field(aw_chart *d, aw_errors *errors)
     bool done = lay_map(d, 0, &grid, errors);
     for (size_t i = s->n_zones; done && i-- > 0;) {
         const aw_zone *z = &s->zones[i];
-        if (z->tag == 0 || !has_layer(s, z->tag, d->options.layer))
-            continue;
-        done = aw_grid_lay(&grid, s, s->tags[z->tag].height, errors);
-        if (done && !aw_grid_clip(&grid, &z->outline)) {
-            aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
-            aw_grid_free(&grid);
-            done = false;
-        }
-        done = done && lay_map(d, z->tag, &grid, errors);
+        if (z->tag != 0 && has_layer(s, z->tag, d->options.layer))
+            done = aw_grid_lay_zone(&grid, s, z, errors) && lay_map(d, z->tag, &grid, errors);
     }
     return done;
 }

@@ -164,25 +164,14 @@ void aw_draft_zone_names(aw_draft *d)
     }
 }
 
-static void add_circle(aw_draft *d, aw_item_kind kind, aw_ink ink, aw_point c, double radius)
-{
-    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
-    for (int i = 0; i < 24; i++)
-        aw_sheet_point(d->sheet, item, c.x + radius * cos(i * M_PI / 12),
-                       c.y + radius * sin(i * M_PI / 12));
-    aw_sheet_end_path(d->sheet, item);
-    if (item != NULL)
-        item->closed = true;
-}
-
 /* Marks first, so that no label of one anchor covers the mark of another. */
 void aw_draft_anchors(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
     for (size_t i = 0; i < s->n_anchors; i++) {
         const aw_point p = aw_draft_place(d, (aw_point){s->anchors[i].at[0], s->anchors[i].at[1]});
-        add_circle(d, AW_ITEM_FILL, AW_INK_ANCHOR, p, 0.5 * MARK);
-        add_circle(d, AW_ITEM_LINE, AW_INK_RING, p, MARK);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, p, MARK / 2, MARK / 2, 0);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, MARK, MARK, 0);
         aw_draft_take(d, (aw_box){{p.x - MARK, p.y - MARK}, {p.x + MARK, p.y + MARK}});
     }
     for (size_t i = 0; i < s->n_anchors; i++) {

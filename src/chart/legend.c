@@ -21,17 +21,6 @@ static void draw_box(aw_draft *d, aw_ink ink, double shade, aw_point at, double 
         aw_sheet_box(d->sheet, AW_ITEM_LINE, ink == AW_INK_TINT ? AW_INK_LEADER : ink, 0, at, high);
 }
 
-static void draw_round(aw_draft *d, aw_item_kind kind, aw_ink ink, aw_point c, double rx, double ry)
-{
-    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
-    for (int i = 0; i < 24; i++)
-        aw_sheet_point(d->sheet, item, c.x + rx * cos(i * M_PI / 12),
-                       c.y + ry * sin(i * M_PI / 12));
-    aw_sheet_end_path(d->sheet, item);
-    if (item != NULL)
-        item->closed = true;
-}
-
 static void draw_dots(aw_draft *d, aw_point at, double w, double h)
 {
     for (int i = 1; i <= 4; i++)
@@ -66,8 +55,8 @@ static void draw_symbol(aw_draft *d, const entry *e, aw_point at)
             aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
         break;
     case ANCHOR:
-        draw_round(d, AW_ITEM_FILL, AW_INK_ANCHOR, c, 0.375, 0.375);
-        draw_round(d, AW_ITEM_LINE, AW_INK_RING, c, 0.75, 0.75);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, c, 0.375, 0.375, 0);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, c, 0.75, 0.75, 0);
         break;
     case CROSS:
         aw_sheet_line(d->sheet, AW_INK_BEARING, (aw_point){at.x, c.y}, c);
@@ -75,7 +64,7 @@ static void draw_symbol(aw_draft *d, const entry *e, aw_point at)
         aw_sheet_line(d->sheet, e->ink, (aw_point){c.x - 1, c.y + 1}, (aw_point){c.x + 1, c.y - 1});
         break;
     case ELLIPSE:
-        draw_round(d, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
         break;
     }
 }

@@ -161,6 +161,17 @@ bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon)
     return true;
 }
 
+bool aw_grid_lay_zone(aw_grid *grid, const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
+{
+    if (!aw_grid_lay(grid, s, s->tags[zone ? zone->tag : 0].height, errors))
+        return false;
+    if (zone == NULL || aw_grid_clip(grid, &zone->outline))
+        return true;
+    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for zone '%s'", zone->name);
+    aw_grid_free(grid);
+    return false;
+}
+
 void aw_grid_clip_box(aw_grid *grid, aw_point low, aw_point high)
 {
     size_t kept = 0;

@@ -20,34 +20,18 @@ static bool has_odds(const aw_scenario *s, const aw_zone *z)
     return !isnan(z->need.p95) && aw_scenario_has_installation(s);
 }
 
-/* Cells of a zone; false without memory. */
-static bool lay_zone(aw_grid *grid, const aw_scenario *s, const aw_zone *z, aw_errors *errors)
-{
-    if (!aw_grid_lay(grid, s, s->tags[z->tag].height, errors))
-        return false;
-    if (aw_grid_clip(grid, &z->outline))
-        return true;
-    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for zone '%s'", z->name);
-    aw_grid_free(grid);
-    return false;
-}
-
 size_t aw_assess_work(const aw_scenario *scenario)
 {
     const size_t m = scenario->study.draws;
     aw_errors errors = {0};
-    aw_grid grid;
     size_t work = 0;
-    if (aw_grid_lay(&grid, scenario, scenario->tags[0].height, &errors)) {
-        work += grid.n * m + AW_CONFIRMING * m;
-        aw_grid_free(&grid);
-    }
-    for (size_t i = 0; i < scenario->n_zones; i++) {
-        const aw_zone *z = &scenario->zones[i];
-        if (!lay_zone(&grid, scenario, z, &errors))
+    for (size_t i = 0; i <= scenario->n_zones; i++) {
+        const aw_zone *z = i > 0 ? &scenario->zones[i - 1] : NULL;
+        aw_grid grid;
+        if (!aw_grid_lay_zone(&grid, scenario, z, &errors))
             continue;
         work += grid.n * m + AW_CONFIRMING * m;
-        if (has_odds(scenario, z))
+        if (z != NULL && has_odds(scenario, z))
             work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
     }
@@ -162,7 +146,7 @@ static bool assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *
                           .odds_verdict = AW_NO_NEED,
                           .verdict = AW_NO_NEED,
                           .draws_to_settle = nan};
-    if (!lay_zone(&grid, s, z, errors))
+    if (!aw_grid_lay_zone(&grid, s, z, errors))
         return false;
     const bool done = aw_map_run(&map, &grid, &plan, errors) &&
                       aw_pool_map(&r->errors, &map, s, z->tag, watch, errors) &&
@@ -176,8 +160,7 @@ static bool assess_floor(aw_assessment *a, const aw_scenario *s, unsigned thread
 {
     const aw_map_plan plan = {s, 0, 1, threads, watch};
     aw_grid grid;
-    if (!aw_grid_lay(&grid, s, s->tags[0].height, errors) ||
-        !aw_map_run(&a->map, &grid, &plan, errors))
+    if (!aw_grid_lay_zone(&grid, s, NULL, errors) || !aw_map_run(&a->map, &grid, &plan, errors))
         return false;
     for (size_t i = 0; i < s->n_anchors; i++)
         a->used_share[i] =

@@ -179,23 +179,11 @@ static bool compare_place(aw_place_result *r, job *j, unsigned threads, aw_watch
     return done;
 }
 
-/* Cells of the floor, or of a zone by its tag. False without memory (an error). */
-static bool lay_place(aw_grid *grid, const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
-{
-    if (!aw_grid_lay(grid, s, s->tags[zone ? zone->tag : 0].height, errors))
-        return false;
-    if (zone == NULL || aw_grid_clip(grid, &zone->outline))
-        return true;
-    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for zone '%s'", zone->name);
-    aw_grid_free(grid);
-    return false;
-}
-
 static bool compare_cells_of(aw_place_result *r, job *j, const aw_zone *zone, unsigned threads,
                              aw_watch *watch, aw_errors *errors)
 {
     aw_grid grid;
-    if (!lay_place(&grid, j->scenario[0], zone, errors))
+    if (!aw_grid_lay_zone(&grid, j->scenario[0], zone, errors))
         return false;
     j->grid = &grid;
     j->tag = zone ? zone->tag : 0;
@@ -211,7 +199,7 @@ size_t aw_compare_work(const aw_scenario *scenario)
     size_t cells = 0;
     for (size_t i = 0; i <= scenario->n_zones; i++) {
         aw_grid grid;
-        if (!lay_place(&grid, scenario, i > 0 ? &scenario->zones[i - 1] : NULL, &errors))
+        if (!aw_grid_lay_zone(&grid, scenario, i > 0 ? &scenario->zones[i - 1] : NULL, &errors))
             continue;
         cells += grid.n;
         aw_grid_free(&grid);
