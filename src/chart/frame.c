@@ -98,8 +98,9 @@ static void add_facts(aw_draft *d, aw_block *b)
     snprintf(line, sizeof line, "Accuracy chart: %s%s%s", aw_layer_rows[o->layer].name,
              *of ? ", in " : "", of);
     aw_block_text(d, b, AW_INK_NOTE, line, 2);
-    snprintf(line, sizeof line, "Tag: %s at %.4g %s, %dd fix; %zu anchors", s->tags[0].name,
-             s->tags[0].height / metre, unit, (int)s->tags[0].fix, s->n_anchors);
+    snprintf(line, sizeof line, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", s->tags[0].name,
+             s->tags[0].height / metre, unit, (int)s->tags[0].fix, s->n_anchors,
+             s->n_anchors == 1 ? "" : "s");
     aw_block_text(d, b, AW_INK_NOTE, line, 2);
     snprintf(line, sizeof line, "Scale 1:%u on %s %s", d->scale, aw_paper_rows[o->paper].name,
              o->portrait ? "portrait" : "landscape");

@@ -80,7 +80,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         "", "p95 A", "p95 B", "B - A", "interval", "meeting (A, B)", "cells better, worse", "B is"};
     for (size_t k = 1; k < n; k++) {
         aw_table t = {.columns = COLUMNS, .align = "lrrrllll"};
-        aw_text_format(out, "A: %s (%s, %zu anchors)\nB: %s (%s, %zu anchors)\n\n",
+        aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
         for (size_t i = 0; i < COLUMNS; i++)

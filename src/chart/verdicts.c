@@ -145,10 +145,10 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     char cells[AW_FIGURE_ROOM];
     aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
     aw_text_format(out, "%s (%s)\n", s->title, file);
-    aw_text_format(out, "%zu anchors, %s cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
-                   s->n_anchors, aw_figure_count(a->floor.cells, cells), s->study.step,
-                   s->study.draws, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "%zu anchor%s, %s cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
+                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
+                   aw_figure_count(a->floor.cells, cells), s->study.step, s->study.draws,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_rows(&t, a, s, colour);
     aw_table_write(&t, out);
     aw_table_free(&t);
