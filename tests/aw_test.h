@@ -41,7 +41,7 @@ static inline double test_normal(uint64_t *state)
         TCase *cases_[] = {__VA_ARGS__};                                                           \
         Suite *suite_ = suite_create(suite);                                                       \
         for (size_t i_ = 0; i_ < sizeof cases_ / sizeof cases_[0]; i_++) {                         \
-            tcase_set_timeout(cases_[i_], 120);                                                    \
+            tcase_set_timeout(cases_[i_], 400);                                                    \
             suite_add_tcase(suite_, cases_[i_]);                                                   \
         }                                                                                          \
         SRunner *runner_ = srunner_create(suite_);                                                 \
