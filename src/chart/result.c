@@ -1,4 +1,4 @@
-/* The assessment as JSON, in the order of docs/interface.md. */
+/* The assessment as JSON. New members go to the end of their object. */
 #include "anchorwise/output.h"
 
 #include <math.h>
