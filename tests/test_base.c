@@ -1,8 +1,10 @@
 /* The toolbox: numbers and files as text, JSON, the thread loop, complaints. */
 #include "links.h"
 
+#include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -49,6 +51,13 @@ START_TEST(numbers_are_the_shortest_text_that_reads_back)
         check_number((test_uniform(&state) - 0.5) * pow(10, test_between(&state, -12, 12)));
         check_number((double)(float)test_uniform(&state));
         check_number(round(test_between(&state, 0, 1e6)) / 1000);
+        /* Any bits: all exponents, subnormal numbers too. */
+        const uint64_t bits = (uint64_t)(test_uniform(&state) * 0x1p53) << 11 ^
+                              (uint64_t)(test_uniform(&state) * 0x1p53);
+        double any;
+        memcpy(&any, &bits, sizeof any);
+        if (isfinite(any))
+            check_number(i % 16 ? any : any * 0x1p-1000 * 0x1p-60);
     }
 }
 END_TEST
@@ -76,6 +85,49 @@ START_TEST(json_is_written_as_it_reads)
                      "\"unknown\": null, \"count\": 18446744073709551615, \"none\": null, "
                      "\"infinite\": null}");
     aw_text_free(&text);
+}
+END_TEST
+
+static void check_quoted(const char *value, const char *want)
+{
+    aw_text text = {0};
+    aw_json j = {.text = &text};
+    aw_json_string(&j, NULL, value);
+    ck_assert_str_eq(text.at, want);
+    aw_text_free(&text);
+}
+
+/* Every byte alone, and sequences that RFC 3629 forbids: overlong, surrogate, beyond U+10FFFF, cut
+ * short. RFC 8259 asks that quotes, backslashes and control characters be escaped. */
+START_TEST(every_byte_is_escaped_kept_or_replaced)
+{
+    const char *const good[] = {
+        "\x7F",         "\xC2\x80",     "\xDF\xBF",         "\xE0\xA0\x80",
+        "\xED\x9F\xBF", "\xEF\xBF\xBF", "\xF0\x90\x80\x80", "\xF4\x8F\xBF\xBF"};
+    const char *const bad[] = {
+        "\xC0\x80",         "\xC1\xBF",         "\xE0\x9F\xBF", "\xED\xA0\x80", "\xF0\x8F\xBF\xBF",
+        "\xF4\x90\x80\x80", "\xF5\x80\x80\x80", "\xE2\x82",     "\xF0\x9F\x98", "\x80"};
+    char want[64];
+    for (int byte = 1; byte < 256; byte++) {
+        const char one[2] = {(char)byte, '\0'};
+        if (byte == '"' || byte == '\\')
+            snprintf(want, sizeof want, "\"\\%c\"", byte);
+        else if (byte < 0x20)
+            snprintf(want, sizeof want, "\"\\u%04x\"", (unsigned)byte);
+        else
+            snprintf(want, sizeof want, "\"%s\"", byte < 0x80 ? one : "\xEF\xBF\xBD");
+        check_quoted(one, want);
+    }
+    for (size_t i = 0; i < sizeof good / sizeof *good; i++) {
+        snprintf(want, sizeof want, "\"%s\"", good[i]);
+        check_quoted(good[i], want);
+    }
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) {
+        const size_t n = strlen(bad[i]);
+        snprintf(want, sizeof want, "\"%.*s\"", (int)(3 * n),
+                 "\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD");
+        check_quoted(bad[i], want);
+    }
 }
 END_TEST
 
@@ -114,6 +166,87 @@ START_TEST(a_file_is_written_whole_or_not_at_all)
     ck_assert_int_eq(unlink(path), 0);
     /* No temporary file is left: the folder is empty. */
     ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+/* A file that is new has the mode that the user's mask leaves. */
+START_TEST(a_file_that_cannot_be_made_leaves_nothing)
+{
+    char folder[] = "/tmp/aw_base_XXXXXX", path[64], missing[80];
+    struct stat info;
+    aw_errors errors = {0};
+    const aw_text failed = {.failed = true};
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/new", folder);
+    snprintf(missing, sizeof missing, "%s/none/new", folder);
+    ck_assert(!write_to(missing, "lost"));
+    ck_assert(!write_to(folder, "a folder is no file"));
+    ck_assert(!aw_text_write(&failed, path, &errors));
+    ck_assert_uint_eq(errors.n_errors, 1);
+    ck_assert_int_eq(errors.list[0].line, 0);
+    aw_errors_free(&errors);
+    ck_assert_int_ne(stat(path, &info), 0);
+    const mode_t mask = umask(027);
+    ck_assert(write_to(path, ""));
+    umask(mask);
+    ck_assert_int_eq(stat(path, &info), 0);
+    ck_assert_int_eq(info.st_mode & 0777, 0640);
+    ck_assert_int_eq(info.st_size, 0);
+    ck_assert_int_eq(unlink(path), 0);
+    ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+/* No file may grow beyond 4 kB: writing a longer one fails halfway. */
+START_TEST(a_file_that_does_not_fit_leaves_the_old_one)
+{
+    static char large[20000], read[16];
+    char folder[] = "/tmp/aw_base_XXXXXX", path[64];
+    struct rlimit old, least;
+    memset(large, 'x', sizeof large - 1);
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/file", folder);
+    ck_assert(write_to(path, "old"));
+    signal(SIGXFSZ, SIG_IGN);
+    ck_assert_int_eq(getrlimit(RLIMIT_FSIZE, &old), 0);
+    least = old;
+    least.rlim_cur = 4096;
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &least), 0);
+    const bool written = write_to(path, large);
+    ck_assert_int_eq(setrlimit(RLIMIT_FSIZE, &old), 0);
+    signal(SIGXFSZ, SIG_DFL);
+    ck_assert(!written);
+    FILE *file = fopen(path, "r");
+    ck_assert_ptr_nonnull(fgets(read, sizeof read, file));
+    fclose(file);
+    ck_assert_str_eq(read, "old");
+    ck_assert_int_eq(unlink(path), 0);
+    ck_assert_int_eq(rmdir(folder), 0);
+}
+END_TEST
+
+/* Pieces of ragged lengths, with a NUL among the bytes. */
+START_TEST(a_text_grows_and_keeps_every_byte)
+{
+    static char want[60000];
+    aw_text text = {0};
+    uint64_t state = 12;
+    size_t n = 0;
+    while (n < 59000) {
+        const size_t length = (size_t)(test_uniform(&state) * 700);
+        for (size_t i = 0; i < length; i++)
+            want[n + i] = (char)(test_uniform(&state) * 256);
+        aw_text_add_bytes(&text, want + n, length);
+        n += length;
+        n += (size_t)snprintf(want + n, 40, "%d|%.*s", (int)n, (int)(n % 9), "abcdefghi");
+        aw_text_format(&text, "%d|%.*s", (int)text.n, (int)(text.n % 9), "abcdefghi");
+        ck_assert_uint_eq(text.n, n);
+    }
+    ck_assert_mem_eq(text.at, want, n);
+    ck_assert_int_eq(text.at[n], 0);
+    ck_assert(!text.failed);
+    aw_text_free(&text);
+    ck_assert(text.at == NULL && text.n == 0);
 }
 END_TEST
 
@@ -189,15 +322,66 @@ START_TEST(errors_outlive_warnings_and_stand_in_order)
 }
 END_TEST
 
+/* Full of errors: what comes after is counted and not kept. */
+START_TEST(complaints_beyond_the_room_are_counted)
+{
+    aw_errors errors = {0};
+    char *text = NULL;
+    size_t length;
+    for (int i = 0; i < 230; i++)
+        aw_errors_add(&errors, AW_ERROR, 1 + i % 7, 1 + i, "error %d", i);
+    aw_errors_add(&errors, AW_WARNING, 1, 1, "warning");
+    ck_assert_uint_eq(errors.n_errors, 230);
+    ck_assert_uint_eq(errors.n, AW_ERRORS_KEPT);
+    ck_assert_uint_eq(errors.n_dropped, 31);
+    for (size_t i = 0; i < errors.n; i++)
+        ck_assert_int_eq(errors.list[i].severity, AW_ERROR);
+    FILE *out = open_memstream(&text, &length);
+    aw_errors_write(&errors, "hall.yaml", true, out);
+    fclose(out);
+    ck_assert_ptr_nonnull(strstr(text, "hall.yaml:3:10: error 9\n"));
+    ck_assert_str_eq(text + length - strlen("hall.yaml: and 31 more\n"),
+                     "hall.yaml: and 31 more\n");
+    free(text);
+    aw_errors_free(&errors);
+}
+END_TEST
+
+/* Equal places keep the order in which they came. */
+START_TEST(sorting_keeps_what_stands_at_one_place_in_order)
+{
+    aw_errors errors = {0};
+    uint64_t state = 6;
+    for (int i = 0; i < 150; i++) {
+        const int line = (int)(test_uniform(&state) * 4), column = 1 + i % 3;
+        aw_errors_add(&errors, i % 2 ? AW_ERROR : AW_WARNING, line, column, "%d", i);
+    }
+    aw_errors_sort(&errors);
+    ck_assert_uint_eq(errors.n, 150);
+    for (size_t i = 1; i < errors.n; i++) {
+        const aw_complaint *a = &errors.list[i - 1], *b = &errors.list[i];
+        const int before = 1000 * a->line + a->column, after = 1000 * b->line + b->column;
+        ck_assert(before < after || (before == after && atoi(a->text) < atoi(b->text)));
+    }
+    aw_errors_free(&errors);
+}
+END_TEST
+
 static TCase *base(void)
 {
     TCase *tc = tcase_create("base");
     tcase_add_test(tc, numbers_are_the_shortest_text_that_reads_back);
     tcase_add_test(tc, json_is_written_as_it_reads);
+    tcase_add_test(tc, every_byte_is_escaped_kept_or_replaced);
+    tcase_add_test(tc, a_file_that_cannot_be_made_leaves_nothing);
+    tcase_add_test(tc, a_file_that_does_not_fit_leaves_the_old_one);
+    tcase_add_test(tc, a_text_grows_and_keeps_every_byte);
     tcase_add_test(tc, a_file_is_written_whole_or_not_at_all);
     tcase_add_loop_test(tc, each_item_is_visited_once, 0, 9);
     tcase_add_test(tc, a_loop_stops_when_told);
     tcase_add_test(tc, errors_outlive_warnings_and_stand_in_order);
+    tcase_add_test(tc, complaints_beyond_the_room_are_counted);
+    tcase_add_test(tc, sorting_keeps_what_stands_at_one_place_in_order);
     return tc;
 }
 

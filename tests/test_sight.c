@@ -1,5 +1,7 @@
-/* Sight: lengths inside prisms against sampling, links from fixed figures, plane geometry. */
+/* Sight: lengths inside prisms against sampling, links from fixed figures. */
 #include "links.h"
+
+#include <stdio.h>
 
 #include "base/plane.h"
 #include "radio/sight.h"
@@ -67,6 +69,44 @@ START_TEST(lengths_inside_a_prism_are_those_of_sampling)
 }
 END_TEST
 
+/* A comb with its teeth up, cut along, across, through the corners of its teeth and through both of
+ * its ends: lengths by hand. */
+START_TEST(lengths_inside_a_comb_are_those_counted_by_hand)
+{
+    const aw_point corner[8] = {{0, 0}, {7, 0}, {7, 3}, {6, 3}, {6, 1}, {1, 1}, {1, 3}, {0, 3}};
+    const aw_prism p = {{corner, 8, {0, 0}, {7, 3}}, 0, 2};
+    const double cut[][7] = {
+        {-2, 2, 1, 9, 2, 1, 2},            /* both teeth */
+        {-2, 0.5, 1, 9, 0.5, 1, 7},        /* the back */
+        {-2, 1, 1, 9, 1, 1, 2},            /* along the inner face: the teeth alone */
+        {3, 2, 1, 4, 2, 1, 0},             /* between the teeth */
+        {0.5, 2, 1, 6.5, 2, 1, 1},         /* from tooth to tooth */
+        {0.5, 9, 1, 0.5, -9, 1, 3},        /* down a tooth */
+        {3, 9, 1, 3, -9, 1, 1},            /* across the back */
+        {-1, 4, 1, 4, -1, 1, 2 * M_SQRT2}, /* in at a corner, tooth, gap, back */
+        {5, 5, 1, 9, 1, 1, 0},             /* past a corner of the right tooth */
+        {-1, 2, 1, 1, 4, 1, 0},            /* past a corner of the left one */
+        {0, 2, 1, 2, 0, 1, 2 * M_SQRT2},   /* through the inner corner */
+        {-1, -1, 1, 8, -1, 1, 0},          /* past the back */
+        {0.5, 2, -3, 0.5, 2, 5, 2},        /* upright, from below to above */
+        {0.5, 2, 0.5, 0.5, 2, 1.25, 0.75}, /* upright, inside */
+        {3, 2, -3, 3, 2, 5, 0},            /* upright, between the teeth */
+        {0.5, 2, 1, 0.5, 2, 1, 0},         /* nowhere to go */
+        {-2, 2, 2.1, 9, 2, 2.5, 0},        /* over the top */
+        {-2, 2, -0.1, 9, 2, -0.5, 0},      /* under the base */
+        {0, 0.5, 3, 7, 0.5, 1, 0}};
+    for (size_t i = 0; i + 1 < sizeof cut / sizeof *cut; i++) {
+        ck_assert_msg(fabs(aw_prism_length(&p, cut[i], cut[i] + 3) - cut[i][6]) < 1e-12,
+                      "cut %zu: %.9g, want %.9g", i, aw_prism_length(&p, cut[i], cut[i] + 3),
+                      cut[i][6]);
+        ck_close(aw_prism_length(&p, cut[i] + 3, cut[i]), cut[i][6], 1e-12);
+    }
+    /* Half of a falling line is below the top: of the half from x = 3.5 on, all is in the back. */
+    const double *fall = cut[sizeof cut / sizeof *cut - 1];
+    ck_close(aw_prism_length(&p, fall, fall + 3), sqrt(7 * 7 + 2 * 2) / 2, 1e-12);
+}
+END_TEST
+
 START_TEST(a_segment_along_a_face_or_past_an_edge_is_outside)
 {
     const aw_point corner[4] = {{2, 1}, {6, 1}, {6, 4}, {2, 4}};
@@ -114,15 +154,20 @@ START_TEST(each_obstacle_adds_its_loss_and_delay_once)
     ck_close(aw_link_bias(&links[0]), 0.3, 1e-12);
     ck_close(links[0].range, 24, 1e-12);
     ck_close(links[0].u[0], 1, 1e-12);
-    /* From the far side of the u, below, both of its legs are crossed: one obstacle. */
     ck_close(links[1].loss_db, 8, 1e-12);
-    const double below[3] = {25, 0.5, 2}, clear[3] = {15, 12, 2};
+    const double below[3] = {25, 0.5, 2}, above[3] = {15, 12, 2};
     aw_links_at(scene, below, links);
     ck_assert_int_eq(links[0].state, AW_LINK_CLEAR);
-    aw_links_at(scene, clear, links);
+    /* From above the u two of its legs are in the way: one obstacle. */
+    for (size_t k = 1; k < 3; k++) {
+        const aw_prism leg = {s.walls[0].legs[k], 0, 8};
+        ck_assert_double_gt(aw_prism_length(&leg, above, s.anchors[1].at), 0.1);
+    }
+    aw_links_at(scene, above, links);
     ck_assert_int_eq(links[0].state, AW_LINK_CLEAR);
     ck_assert_int_eq(links[1].state, AW_LINK_THROUGH);
     ck_close(links[1].loss_db, 8, 1e-12);
+    ck_close(aw_link_bias(&links[1]), 0.3, 1e-12);
     aw_scene_free(scene);
     aw_scenario_free(&s);
 }
@@ -193,96 +238,111 @@ START_TEST(a_line_of_sight_ends_at_the_first_thing_it_meets)
 }
 END_TEST
 
-/* --- plane --- */
-
-START_TEST(rows_and_points_agree_to_the_bit)
+/* A yard of ragged blocks and crooked walls, some over, some under most lines of sight. */
+static void print_yard(FILE *out, uint64_t *state)
 {
-    uint64_t state = 500 + (uint64_t)_i;
-    aw_point corner[20];
-    double xs[20];
-    const size_t n = 4 + (size_t)_i % 16;
-    const aw_polygon p = star(&state, corner, n);
-    for (size_t k = 0; k < 40 + n; k++) {
-        const double y = k < n ? corner[k].y : test_between(&state, 0, 10);
-        const size_t m = aw_polygon_row(&p, y, xs);
-        ck_assert_uint_eq(m % 2, 0);
-        for (int i = 0; i < 60; i++) {
-            const double x = i < (int)m ? xs[i] : test_between(&state, 0, 10);
-            size_t above = 0;
-            for (size_t j = 0; j < m; j++)
-                above += x < xs[j];
-            ck_assert_int_eq(above % 2 == 1, aw_polygon_holds(&p, x, y));
+    fputs("anchorwise: 1\ntitle: yard\nfloor: {outline: [[0, 0], [60, 0], [60, 40], [0, 40]], "
+          "ceiling: 9}\nmaterials:\n",
+          out);
+    for (int i = 0; i < 16; i++)
+        fprintf(out, "  m%d: {loss_db: %.4f, delay: %.4f}\n", i, test_between(state, 0.1, 6),
+                test_between(state, 0, 0.5));
+    fputs("obstacles:\n", out);
+    for (int i = 0; i < 10; i++) {
+        const double x = test_between(state, 4, 56), y = test_between(state, 4, 36);
+        fprintf(out, "  - {name: o%d, material: m%d, base: %.3f, top: %.3f, footprint: [", i, i,
+                test_between(state, 0, 2), test_between(state, 2.1, 8));
+        for (int k = 0; k < 9; k++) {
+            const double a = 2 * M_PI * k / 9, r = test_between(state, 0.5, 4);
+            fprintf(out, "%s[%.4f, %.4f]", k ? ", " : "", x + r * cos(a), y + r * sin(a));
+        }
+        fputs("]}\n", out);
+    }
+    fputs("walls:\n", out);
+    for (int i = 0; i < 6; i++) {
+        fprintf(out, "  - {name: w%d, material: m%d, top: %.3f, thickness: %.4f, path: [", i,
+                10 + i, test_between(state, 2, 8), test_between(state, 0.0004, 0.3));
+        for (int k = 0; k < 5; k++)
+            fprintf(out, "%s[%.4f, %.4f]", k ? ", " : "", test_between(state, 1, 59),
+                    test_between(state, 1, 39));
+        fputs("]}\n", out);
+    }
+    fputs("anchors:\n", out);
+    for (int i = 0; i < 9; i++)
+        fprintf(out, "  - {name: a%d, at: [%.4f, %.4f, %.4f]}\n", i, test_between(state, 0, 60),
+                test_between(state, 0, 40), test_between(state, 0, 9));
+    fputs("ranging: {sigma: 0.1, range: 44, budget_db: 14}\n", out);
+}
+
+/* Loss and delay of all obstacles and walls that one segment crosses, each asked by itself. */
+static bool sum_crossed(const aw_scenario *s, const double a[3], const double b[3], double sum[2])
+{
+    bool any = false;
+    sum[0] = sum[1] = 0;
+    for (size_t i = 0; i < s->n_obstacles + s->n_walls; i++) {
+        const bool wall = i >= s->n_obstacles;
+        const aw_wall *w = wall ? &s->walls[i - s->n_obstacles] : NULL;
+        const aw_obstacle *o = wall ? NULL : &s->obstacles[i];
+        double length = 0;
+        for (size_t k = 0; k < (wall ? w->n - 1 : 1); k++) {
+            const aw_prism p = {wall ? w->legs[k] : o->footprint, wall ? w->base : o->base,
+                                wall ? w->top : o->top};
+            length += aw_prism_length(&p, a, b);
+        }
+        if (length <= 0.001)
+            continue;
+        const aw_material *m = &s->materials[wall ? w->material : o->material];
+        any = true;
+        sum[0] += m->loss_db;
+        sum[1] += m->delay;
+    }
+    return any;
+}
+
+static void check_link(const aw_scenario *s, const aw_link *l, const double a[3], const double b[3])
+{
+    double sum[2];
+    const bool crosses = sum_crossed(s, a, b, sum);
+    const double range = sqrt(pow(a[0] - b[0], 2) + pow(a[1] - b[1], 2) + pow(a[2] - b[2], 2));
+    ck_close(l->range, range, 1e-12);
+    ck_close(l->loss_db, sum[0], 1e-12);
+    if (range > 44 || sum[0] > 14) {
+        ck_assert_int_eq(l->state, AW_LINK_LOST);
+        ck_assert_uint_eq(l->n_outcomes, 0);
+        return;
+    }
+    ck_assert_int_eq(l->state, crosses ? AW_LINK_THROUGH : AW_LINK_CLEAR);
+    ck_assert_uint_eq(l->n_outcomes, 1);
+    ck_close(aw_link_bias(l), sum[1], 1e-12);
+}
+
+START_TEST(a_link_is_what_each_thing_in_its_way_makes_of_it)
+{
+    uint64_t state = 70 + (uint64_t)_i;
+    char *yaml = NULL;
+    size_t length, seen[3] = {0};
+    aw_scenario s;
+    aw_link links[9];
+    FILE *out = open_memstream(&yaml, &length);
+    print_yard(out, &state);
+    fclose(out);
+    read_text(&s, yaml);
+    aw_scene *scene = aw_scene_create(&s);
+    for (int k = 0; k < 200; k++) {
+        const double spot[3] = {test_between(&state, 0, 60), test_between(&state, 0, 40),
+                                test_between(&state, 0, 3)};
+        aw_links_at(scene, spot, links);
+        for (size_t i = 0; i < 9; i++) {
+            check_link(&s, &links[i], spot, s.anchors[i].at);
+            seen[links[i].state]++;
         }
     }
-}
-END_TEST
-
-static double turn(aw_point a, aw_point b, aw_point c)
-{
-    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-}
-
-/* All pairs of edges, crossing at an inner point of both. */
-static bool crosses(const aw_point c[], size_t n)
-{
-    for (size_t i = 0; i < n; i++)
-        for (size_t j = 0; j < i; j++) {
-            const aw_point p = c[i], q = c[(i + 1) % n], r = c[j], s = c[(j + 1) % n];
-            if (turn(p, q, r) * turn(p, q, s) < 0 && turn(r, s, p) * turn(r, s, q) < 0)
-                return true;
-        }
-    return false;
-}
-
-START_TEST(self_crossing_is_found_and_nothing_else)
-{
-    uint64_t state = 900;
-    size_t edges[2];
-    const aw_point bow[4] = {{0, 0}, {4, 4}, {4, 0}, {0, 4}};
-    const aw_point touch[6] = {{0, 0}, {6, 0}, {6, 4}, {3, 0}, {0, 4}, {-1, 2}};
-    const aw_point fold[4] = {{0, 0}, {6, 0}, {3, 0}, {3, 4}};
-    const aw_point twice[6] = {{0, 0}, {4, 0}, {2, 2}, {4, 4}, {0, 4}, {2, 2}};
-    const aw_point ell[6] = {{0, 0}, {6, 0}, {6, 2}, {2, 2}, {2, 6}, {0, 6}};
-    ck_assert(aw_polygon_crosses_itself(bow, 4, edges));
-    ck_assert(edges[0] == 0 && edges[1] == 2);
-    ck_assert(aw_polygon_crosses_itself(touch, 6, edges));
-    ck_assert(aw_polygon_crosses_itself(fold, 4, edges));
-    ck_assert(aw_polygon_crosses_itself(twice, 6, edges));
-    ck_assert(!aw_polygon_crosses_itself(ell, 6, edges));
-    for (int i = 0; i < 200; i++) {
-        aw_point corner[40];
-        const size_t n = 5 + (size_t)(test_uniform(&state) * 35);
-        star(&state, corner, n);
-        ck_assert(!aw_polygon_crosses_itself(corner, n, edges));
-        const aw_point swap = corner[1];
-        corner[1] = corner[3];
-        corner[3] = swap;
-        ck_assert_int_eq(aw_polygon_crosses_itself(corner, n, edges), crosses(corner, n));
-    }
-}
-END_TEST
-
-static aw_polygon square(aw_point corner[4], double x, double y, double size)
-{
-    const aw_point at[4] = {{x, y}, {x + size, y}, {x + size, y + size}, {x, y + size}};
-    memcpy(corner, at, sizeof at);
-    aw_polygon p = {.at = corner, .n = 4};
-    aw_polygon_close(&p);
-    return p;
-}
-
-START_TEST(touching_is_not_overlapping)
-{
-    aw_point a[4], b[4];
-    const double other[][4] = {{4, 0, 4, 0}, {0, 4, 4, 0},  {4, 4, 4, 0}, {9, 0, 4, 0},
-                               {3, 3, 4, 1}, {1, 1, 2, 1},  {0, 0, 4, 1}, {-1, -1, 9, 1},
-                               {0, 1, 4, 1}, {3.9, 1, 2, 1}};
-    const aw_polygon first = square(a, 0, 0, 4);
-    for (size_t i = 0; i < sizeof other / sizeof *other; i++) {
-        const aw_polygon second = square(b, other[i][0], other[i][1], other[i][2]);
-        ck_assert_msg(aw_polygons_overlap(&first, &second) == (other[i][3] > 0), "case %zu", i);
-        ck_assert_msg(aw_polygons_overlap(&second, &first) == (other[i][3] > 0), "case %zu", i);
-    }
+    /* All three kinds were among them. */
+    for (int kind = 0; kind < 3; kind++)
+        ck_assert_uint_gt(seen[kind], 40);
+    aw_scene_free(scene);
+    aw_scenario_free(&s);
+    free(yaml);
 }
 END_TEST
 
@@ -290,6 +350,7 @@ static TCase *sight(void)
 {
     TCase *tc = tcase_create("sight");
     tcase_add_loop_test(tc, lengths_inside_a_prism_are_those_of_sampling, 0, 40);
+    tcase_add_test(tc, lengths_inside_a_comb_are_those_counted_by_hand);
     tcase_add_test(tc, a_segment_along_a_face_or_past_an_edge_is_outside);
     return tc;
 }
@@ -300,17 +361,9 @@ static TCase *links(void)
     tcase_add_test(tc, each_obstacle_adds_its_loss_and_delay_once);
     tcase_add_test(tc, legs_of_a_wall_add_up_before_they_count);
     tcase_add_test(tc, range_and_budget_are_inclusive_limits);
+    tcase_add_loop_test(tc, a_link_is_what_each_thing_in_its_way_makes_of_it, 0, 8);
     tcase_add_test(tc, a_line_of_sight_ends_at_the_first_thing_it_meets);
     return tc;
 }
 
-static TCase *plane(void)
-{
-    TCase *tc = tcase_create("plane");
-    tcase_add_loop_test(tc, rows_and_points_agree_to_the_bit, 0, 30);
-    tcase_add_test(tc, self_crossing_is_found_and_nothing_else);
-    tcase_add_test(tc, touching_is_not_overlapping);
-    return tc;
-}
-
-AW_TEST_MAIN("sight", sight(), links(), plane())
+AW_TEST_MAIN("sight", sight(), links())
