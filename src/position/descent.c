@@ -20,6 +20,8 @@
 /* A descent may overshoot at first; later one that is astray is given up. */
 #define FREE_STEPS 4
 #define MOST_TRIES 16
+/* A share of the step before from which on a descent is called creeping. */
+#define CREEPS 0.5
 
 #define INLINE static inline __attribute__((always_inline))
 
@@ -103,7 +105,8 @@ static double length(const double s[3])
 
 /* Where the descent stands. */
 typedef struct walker {
-    double x[3], damping, last; /* last: length of the latest step */
+    double x[3], damping;
+    double step[3], last; /* the latest step taken, and its length */
     equations e;
     bool settled;
 } walker;
@@ -119,6 +122,18 @@ static void settle(walker *w, const double s[3])
     w->settled = true;
 }
 
+/* Large residuals make Gauss-Newton creep or zigzag: each step is the same share of the one before,
+ * on along its line or back. Such a step is set to where that would end (Aitken's rule). */
+static void end_creeping(const walker *w, double s[3])
+{
+    const double now = length(s), along = s[0] * w->step[0] + s[1] * w->step[1] + s[2] * w->step[2];
+    const double share = w->last > 0 ? copysign(now / w->last, along) : 0;
+    if (fabs(share) < CREEPS || fabs(share) > 0.95 || fabs(along) < 0.99 * now * w->last)
+        return;
+    for (int k = 0; k < 3; k++)
+        s[k] /= 1 - share;
+}
+
 /* Tries steps of rising damping until one does not raise the sum; false if none does. */
 INLINE bool take_step(const aw_fix_problem *p, walker *w, const bool solid)
 {
@@ -130,12 +145,15 @@ INLINE bool take_step(const aw_fix_problem *p, walker *w, const bool solid)
                 settle(w, s);
                 return true;
             }
+            if (tries == 0 && w->damping == 0)
+                end_creeping(w, s);
             for (int k = 0; k < 3; k++)
                 next[k] = w->x[k] + s[k];
             sum_links(p, next, &ahead, solid);
             if (ahead.squares <= w->e.squares * (1 + 1e-10)) {
                 memcpy(w->x, next, sizeof next);
                 w->e = ahead;
+                memcpy(w->step, s, sizeof s);
                 w->last = length(s);
                 w->damping = w->damping > 1e-6 ? w->damping / 10 : 0;
                 return true;
