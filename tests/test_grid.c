@@ -297,7 +297,7 @@ START_TEST(a_zone_is_judged_at_the_height_of_its_own_tag)
     ck_assert(!aw_map_check(&s, &errors));
     ck_assert_uint_eq(errors.n_errors, 1);
     ck_assert_str_eq(errors.list[0].text, "zone 'b' holds no cell: it is off the floor, inside "
-                                          "obstacles, or too narrow");
+                                          "obstacles, or too small");
     ck_assert_int_eq(errors.list[0].line, s.zones[1].place.line);
     aw_errors_free(&errors);
     aw_scenario_free(&s);

@@ -101,8 +101,12 @@ START_TEST(what_is_too_large_is_refused_by_name)
         FLOOR("zones: [{name: z, outline: [[10.6, 10.6], [10.9, 10.6], [10.9, 10.9], [10.6, "
               "10.9]]}]\nstudy: {step: 1}"),
         "zone 'z' holds no cell at a step of 1 m; 0.5 m would do");
+    check_refused(
+        FLOOR("zones: [{name: z, outline: [[50.51, 50.51], [50.52, 50.51], [50.52, 50.52], "
+              "[50.51, 50.52]]}]\nstudy: {step: 0.06}"),
+        "too small");
     check_refused(FLOOR("zones: [{name: z, outline: [[200, 10], [201, 10], [201, 11]]}]"),
-                  "off the floor, inside obstacles, or too narrow");
+                  "off the floor, inside obstacles, or too small");
 }
 END_TEST
 

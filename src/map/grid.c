@@ -32,12 +32,25 @@ static double in_units(const aw_scenario *s, double metres)
     return s->units == AW_FEET ? metres / AW_FOOT : metres;
 }
 
-/* A step that would do, rounded up to a figure people use. */
-static double step_that_would_do(const aw_scenario *s, double cells)
+/* Cells of the outline's box at a step. */
+static double box_cells(const aw_scenario *s, double step)
 {
-    const double least = in_units(s, s->study.step) * sqrt(cells / AW_MOST_CELLS);
-    const double power = pow(10, floor(log10(least)));
-    return power * (least <= 2 * power ? 2 : least <= 5 * power ? 5 : 10);
+    const aw_polygon *o = &s->floor.outline;
+    return (double)count_steps(o->high.x - o->low.x, step) *
+           (double)count_steps(o->high.y - o->low.y, step);
+}
+
+/* The first figure that people use, in the file's units, at which the floor is not too large. */
+static double step_that_would_do(const aw_scenario *s)
+{
+    static const double figures[] = {1, 2, 5};
+    const double unit = in_units(s, 1);
+    for (double power = 1e-9; power < 1e9; power *= 10)
+        for (int k = 0; k < 3; k++)
+            if (figures[k] * power / unit > s->study.step &&
+                box_cells(s, figures[k] * power / unit) <= AW_MOST_CELLS)
+                return figures[k] * power;
+    return in_units(s, s->study.step);
 }
 
 static bool frame_is_allowed(const aw_grid *grid, const aw_scenario *s, aw_errors *errors)
@@ -48,7 +61,7 @@ static bool frame_is_allowed(const aw_grid *grid, const aw_scenario *s, aw_error
     aw_errors_add(errors, AW_ERROR, s->study_place.line, s->study_place.column,
                   "step: %.6g %s makes %.0f cells, more than %d; a step of %.6g %s would do",
                   in_units(s, s->study.step), unit_of(s), cells, AW_MOST_CELLS,
-                  step_that_would_do(s, cells), unit_of(s));
+                  step_that_would_do(s), unit_of(s));
     return false;
 }
 
@@ -231,7 +244,8 @@ static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, bool he
 {
     const double wide = zone->outline.high.x - zone->outline.low.x;
     const double deep = zone->outline.high.y - zone->outline.low.y;
-    for (double step = s->study.step / 2; help && wide / step * (deep / step) < LOOKED_AT;
+    double step = s->study.step / 2;
+    for (; help && wide / step * (deep / step) < LOOKED_AT && box_cells(s, step) <= AW_MOST_CELLS;
          step /= 2)
         if (would_do(s, zone, step)) {
             aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
@@ -241,7 +255,7 @@ static void refuse_empty_zone(const aw_scenario *s, const aw_zone *zone, bool he
             return;
         }
     aw_errors_add(errors, AW_ERROR, zone->place.line, zone->place.column,
-                  "zone '%s' holds no cell: it is off the floor, inside obstacles, or too narrow",
+                  "zone '%s' holds no cell: it is off the floor, inside obstacles, or too small",
                   zone->name);
 }
 
