@@ -101,9 +101,12 @@ START_TEST(what_is_too_large_is_refused_by_name)
         FLOOR("zones: [{name: z, outline: [[10.6, 10.6], [10.9, 10.6], [10.9, 10.9], [10.6, "
               "10.9]]}]\nstudy: {step: 1}"),
         "zone 'z' holds no cell at a step of 1 m; 0.5 m would do");
+    /* A step fine enough for the zone would be too fine for the floor. */
     check_refused(
-        FLOOR("zones: [{name: z, outline: [[50.51, 50.51], [50.52, 50.51], [50.52, 50.52], "
-              "[50.51, 50.52]]}]\nstudy: {step: 0.06}"),
+        "anchorwise: 1\ntitle: t\nfloor: {outline: [[0, 0], [1000, 0], [1000, 1000], [0, "
+        "1000]], ceiling: 5}\nanchors: [{name: a, at: [0, 0, 4]}]\nzones: [{name: z, outline: "
+        "[[500.51, 500.51], [500.62, 500.51], [500.62, 500.62], [500.51, 500.62]]}]\nstudy: "
+        "{step: 1}\n",
         "too small");
     check_refused(FLOOR("zones: [{name: z, outline: [[200, 10], [201, 10], [201, 11]]}]"),
                   "off the floor, inside obstacles, or too small");
