@@ -45,7 +45,7 @@ typedef struct aw_comparison {
 } aw_comparison;
 
 /** Whether two scenarios describe one floor: outline, ceiling, obstacles, walls, materials, tags,
- *  zones and study. If not, adds an error that says what differs. */
+ *  zones, prices and study. If not, adds an error that says what differs. */
 bool aw_same_floor(const aw_scenario *a, const aw_scenario *b, aw_errors *errors);
 
 /** Units of work that aw_compare_run() reports to a watch. 0 without memory. */

@@ -103,6 +103,38 @@ typedef struct aw_zone {
     aw_place place;
 } aw_zone;
 
+/** What holds an anchor up, by height: an anchor takes the mount with the least up_to that is not
+ *  below it. */
+typedef struct aw_mount {
+    const char *name;
+    double up_to; /**< m above the floor */
+    double price;
+    double lift_hours; /**< for each anchor */
+    aw_place place;
+} aw_mount;
+
+typedef enum aw_each { AW_EACH_ANCHOR, AW_EACH_LAYOUT } aw_each;
+
+/** Any other thing to pay for, once for each anchor or once for the layout. */
+typedef struct aw_item_price {
+    const char *name;
+    double price;
+    aw_each each;
+    aw_place place;
+} aw_item_price;
+
+/** What things cost, in one currency. */
+typedef struct aw_prices {
+    const char *currency; /**< NULL: the scenario has no prices */
+    double anchor, port, lift_hour;
+    double cable;      /**< a metre */
+    double cabinet[3]; /**< where the cables begin, m; NaN: no cable is counted */
+    const aw_mount *mounts;
+    size_t n_mounts;
+    const aw_item_price *items;
+    size_t n_items;
+} aw_prices;
+
 typedef struct aw_study {
     double step; /**< m */
     uint32_t draws;
@@ -127,6 +159,7 @@ typedef struct aw_scenario {
     aw_ranging ranging;
     const aw_zone *zones;
     size_t n_zones;
+    aw_prices prices;
     aw_study study;
     aw_place study_place; /**< of the study block, or of the document if it has none */
     void *memory;         /**< everything above lives here */

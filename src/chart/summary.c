@@ -107,6 +107,47 @@ static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
     }
 }
 
+/* An amount to whole units, in groups of three digits. */
+static void add_amount(aw_table *t, double amount)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (isnan(amount))
+        aw_table_add(t, "–");
+    else
+        aw_table_add(t, "%s", aw_figure_count((size_t)(amount + 0.5), figure));
+}
+
+static void add_bill_line(aw_table *t, const aw_bill_line *line)
+{
+    aw_table_add(t, "  %s", line->what);
+    aw_table_add(t, "%.4g", line->count);
+    aw_table_add(t, "%s", line->unit);
+    aw_table_add(t, "at %.7g", line->price);
+    add_amount(t, line->amount);
+}
+
+static void list_prices(const aw_scenario *s, aw_text *out)
+{
+    aw_table t = {.columns = 5, .align = "lrlrr"};
+    aw_bill bill = {0};
+    if (!aw_has_prices(s))
+        return;
+    if (aw_bill_make(&bill, s)) {
+        aw_text_format(out, "\nprices in %s\n", s->prices.currency);
+        for (size_t i = 0; i < bill.n; i++)
+            add_bill_line(&t, &bill.lines[i]);
+        aw_table_add(&t, "  sum");
+        for (int i = 0; i < 3; i++)
+            aw_table_add(&t, "%s", "");
+        add_amount(&t, bill.total);
+        aw_table_write(&t, out);
+    } else {
+        out->failed = true;
+    }
+    aw_table_free(&t);
+    aw_bill_free(&bill);
+}
+
 void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_table t = {.columns = 2, .align = "ll"};
@@ -117,6 +158,31 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     list_tags_and_zones(s, &t);
     aw_table_write(&t, out);
     aw_table_free(&t);
+    list_prices(s, out);
+}
+
+static void add_bill(aw_json *j, const aw_scenario *s)
+{
+    aw_bill bill = {0};
+    if (!aw_has_prices(s))
+        return;
+    j->text->failed |= !aw_bill_make(&bill, s);
+    aw_json_open(j, "prices", '{');
+    aw_json_string(j, "currency", s->prices.currency);
+    aw_json_open(j, "lines", '[');
+    for (size_t i = 0; i < bill.n; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "what", bill.lines[i].what);
+        aw_json_number(j, "count", bill.lines[i].count);
+        aw_json_string(j, "unit", bill.lines[i].unit);
+        aw_json_number(j, "price", bill.lines[i].price);
+        aw_json_number(j, "amount", bill.lines[i].amount);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_number(j, "sum", bill.total);
+    aw_json_close(j, '}');
+    aw_bill_free(&bill);
 }
 
 void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *out)
@@ -143,6 +209,7 @@ void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *o
     }
     aw_json_close(j, ']');
     aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    add_bill(j, s);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");
 }

@@ -215,6 +215,26 @@ static void warn_of_tags(aw_reader *r)
     }
 }
 
+static bool reaches(const aw_prices *p, double height)
+{
+    for (size_t i = 0; i < p->n_mounts; i++)
+        if (!(p->mounts[i].up_to < height))
+            return true;
+    return p->n_mounts == 0;
+}
+
+static void warn_of_mounts(aw_reader *r)
+{
+    const aw_scenario *s = r->scenario;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_anchor *a = &s->anchors[i];
+        if (anchor_is_sound(a) && !reaches(&s->prices, a->at[2]))
+            aw_errors_add(r->errors, AW_WARNING, a->place.line, a->place.column,
+                          "no mount of prices reaches up to anchor '%s'; the layout has no price",
+                          a->name);
+    }
+}
+
 void aw_scenario_warn(aw_reader *r)
 {
     for (size_t i = 0; i < r->scenario->n_anchors; i++)
@@ -222,4 +242,5 @@ void aw_scenario_warn(aw_reader *r)
     warn_of_places_on_floor(r);
     warn_of_overlaps(r);
     warn_of_tags(r);
+    warn_of_mounts(r);
 }

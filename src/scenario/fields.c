@@ -1,8 +1,8 @@
-/* The rows and nothing else but their look-up; reading them is value.c's and read.c's affair. */
+/* The rows and nothing else; looking them up is blocks.c's affair, reading them value.c's and
+ * read.c's. */
 #include "scenario/fields.h"
 
 #include <math.h>
-#include <string.h>
 
 #define UNKNOWN ((double)NAN)
 #define MOST    100000.0 /* m, of any coordinate */
@@ -20,6 +20,8 @@
     }
 
 static const aw_choice units_choices[] = {{"m", AW_METRES}, {"ft", AW_FEET}, {NULL, 0}};
+static const aw_choice each_choices[] = {
+    {"anchor", AW_EACH_ANCHOR}, {"layout", AW_EACH_LAYOUT}, {NULL, 0}};
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
 
 #define NAME_ROW(id, item)                                                                         \
@@ -60,6 +62,20 @@ static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {N
         .block = AW_BLOCK_RANGING, .key = #key_, .type = type_, .unit = unit_,                     \
         .standard = standard_, .range = range_, .offset = offsetof(aw_ranging, key_),              \
         .help = help_                                                                              \
+    }
+
+/* An amount of the scenario's currency. */
+#define PRICE_ROW(id, item, key_, help_)                                                           \
+    {                                                                                              \
+        .block = id, .key = #key_, .type = AW_FIELD_NUMBER, .unit = "", .range = WITHIN(0, 1e9),   \
+        .offset = offsetof(item, key_), .help = help_                                              \
+    }
+
+#define PRICES_LIST_ROW(key_, inner_, help_)                                                       \
+    {                                                                                              \
+        .block = AW_BLOCK_PRICES, .key = #key_, .type = AW_FIELD_LIST, .standard_is = "none",      \
+        .range = WITHIN(0, INFINITY), .inner = inner_, .offset = offsetof(aw_prices, key_),        \
+        .n_offset = offsetof(aw_prices, n_##key_), .help = help_                                   \
     }
 
 /* To add a key:
@@ -126,6 +142,13 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_scenario, ranging),
      .help = "arrival error and reach of a link"},
     LIST_ROW(zones, AW_BLOCK_ZONE, 0, INFINITY, "none", "parts of the floor, each with a need"),
+    {.block = AW_BLOCK_SCENARIO,
+     .key = "prices",
+     .type = AW_FIELD_BLOCK,
+     .standard_is = "none",
+     .inner = AW_BLOCK_PRICES,
+     .offset = offsetof(aw_scenario, prices),
+     .help = "what the layout costs"},
     {.block = AW_BLOCK_SCENARIO,
      .key = "study",
      .type = AW_FIELD_BLOCK,
@@ -282,6 +305,56 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_need, share),
      .help = "besides, at least this share of the cells has its own p95 within the need"},
 
+    {.block = AW_BLOCK_PRICES,
+     .key = "currency",
+     .type = AW_FIELD_TEXT,
+     .required = true,
+     .range = WITHIN(1, 8),
+     .offset = offsetof(aw_prices, currency),
+     .help = "stands beside every amount"},
+    PRICE_ROW(AW_BLOCK_PRICES, aw_prices, anchor, "of an anchor"),
+    PRICE_ROW(AW_BLOCK_PRICES, aw_prices, port, "of the switch port that an anchor takes"),
+    PRICE_ROW(AW_BLOCK_PRICES, aw_prices, cable, "of cable, for one of `units`"),
+    {.block = AW_BLOCK_PRICES,
+     .key = "cabinet",
+     .type = AW_FIELD_SPOT,
+     .standard_is = "none, and no cable is counted",
+     .range = WITHIN(-MOST, MOST),
+     .offset = offsetof(aw_prices, cabinet),
+     .help = "`[x, y, z]` where the cables begin; they run along x, y and z"},
+    PRICE_ROW(AW_BLOCK_PRICES, aw_prices, lift_hour, "of an hour with a lift and its crew"),
+    PRICES_LIST_ROW(mounts, AW_BLOCK_MOUNT, "what holds an anchor up, by height"),
+    PRICES_LIST_ROW(items, AW_BLOCK_ITEM, "anything else"),
+
+    NAME_ROW(AW_BLOCK_MOUNT, aw_mount),
+    {.block = AW_BLOCK_MOUNT,
+     .key = "up_to",
+     .type = AW_FIELD_LENGTH,
+     .standard = UNKNOWN,
+     .standard_is = "the ceiling",
+     .range = ABOVE(0, 1000),
+     .offset = offsetof(aw_mount, up_to),
+     .help = "serves anchors up to this height; each takes the lowest mount that serves it"},
+    PRICE_ROW(AW_BLOCK_MOUNT, aw_mount, price, "of one"),
+    {.block = AW_BLOCK_MOUNT,
+     .key = "lift_hours",
+     .type = AW_FIELD_NUMBER,
+     .unit = "h",
+     .range = WITHIN(0, 1000),
+     .offset = offsetof(aw_mount, lift_hours),
+     .help = "with a lift, for each"},
+
+    NAME_ROW(AW_BLOCK_ITEM, aw_item_price),
+    PRICE_ROW(AW_BLOCK_ITEM, aw_item_price, price, "of one"),
+    {.block = AW_BLOCK_ITEM,
+     .key = "each",
+     .type = AW_FIELD_CHOICE,
+     .standard = AW_EACH_LAYOUT,
+     .standard_is = "layout",
+     .choices = each_choices,
+     .offset = offsetof(aw_item_price, each),
+     .help = "paid for each anchor or once for the layout"},
+
     {.block = AW_BLOCK_STUDY,
      .key = "step",
      .type = AW_FIELD_LENGTH,
@@ -314,84 +387,3 @@ const aw_field aw_fields[] = {
 };
 
 const size_t aw_fields_n = sizeof aw_fields / sizeof aw_fields[0];
-
-#define PLACED(type) sizeof(type), offsetof(type, place)
-
-const aw_block aw_blocks[AW_BLOCKS] = {
-    [AW_BLOCK_SCENARIO] = {"the scenario", "The scenario", sizeof(aw_scenario), SIZE_MAX},
-    [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
-    [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),
-                           SIZE_MAX},
-    [AW_BLOCK_OBSTACLE] = {"an obstacle", "`obstacles`, each", PLACED(aw_obstacle)},
-    [AW_BLOCK_WALL] = {"a wall", "`walls`, each", PLACED(aw_wall)},
-    [AW_BLOCK_ANCHOR] = {"an anchor", "`anchors`, each", PLACED(aw_anchor)},
-    [AW_BLOCK_TAG] = {"a tag", "`tags`, each", PLACED(aw_tag)},
-    [AW_BLOCK_RANGING] = {"ranging", "`ranging`", sizeof(aw_ranging), SIZE_MAX},
-    [AW_BLOCK_ZONE] = {"a zone", "`zones`, each", PLACED(aw_zone)},
-    [AW_BLOCK_NEED] = {"a need", "`need` of a zone", sizeof(aw_need), SIZE_MAX},
-    [AW_BLOCK_STUDY] = {"the study", "`study`", sizeof(aw_study), SIZE_MAX},
-};
-
-_Static_assert(offsetof(aw_obstacle, name) == 0 && offsetof(aw_wall, name) == 0 &&
-                   offsetof(aw_anchor, name) == 0 && offsetof(aw_tag, name) == 0 &&
-                   offsetof(aw_zone, name) == 0,
-               "a list item begins with its name");
-
-/* Loss in dB and excess path in m of one obstacle crossed: the slab formula with Table 3 of ITU-R
- * P.2040-3, channel 5 (6489.6 MHz), normal incidence, usual thicknesses. To add a material: add a
- * row here, and its name to the list in the interface. */
-const aw_material aw_materials_built_in[] = {
-    {"plasterboard", 0.8, 0.008},
-    {"glass", 2.9, 0.009},
-    {"wood", 2.0, 0.016},
-    {"chipboard", 2.3, 0.011},
-    {"brick", 4.0, 0.108},
-    {"concrete", 29.9, 0.258},
-    {"metal", 100, 0},
-    {"air", 0, 0},
-};
-
-const size_t aw_materials_built_in_n =
-    sizeof aw_materials_built_in / sizeof aw_materials_built_in[0];
-
-const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)
-{
-    for (size_t i = 0; i < aw_fields_n; i++) {
-        const aw_field *field = &aw_fields[i];
-        if (field->block == block && strlen(field->key) == length &&
-            memcmp(field->key, key, length) == 0)
-            return field;
-    }
-    return NULL;
-}
-
-static void reset(const aw_field *field, char *target)
-{
-    switch (field->type) {
-    case AW_FIELD_LENGTH:
-    case AW_FIELD_NUMBER:
-        *(double *)(void *)target = field->standard;
-        break;
-    case AW_FIELD_COUNT:
-        *(uint32_t *)(void *)target = (uint32_t)field->standard;
-        break;
-    case AW_FIELD_SEED:
-        *(uint64_t *)(void *)target = (uint64_t)field->standard;
-        break;
-    case AW_FIELD_CHOICE:
-        memcpy(target, &(int){(int)field->standard}, sizeof(int));
-        break;
-    case AW_FIELD_BLOCK:
-        aw_fields_reset(field->inner, target);
-        break;
-    default:
-        break;
-    }
-}
-
-void aw_fields_reset(aw_block_id block, void *item)
-{
-    for (size_t i = 0; i < aw_fields_n; i++)
-        if (aw_fields[i].block == block)
-            reset(&aw_fields[i], (char *)item + aw_fields[i].offset);
-}

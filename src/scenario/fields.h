@@ -19,6 +19,9 @@ typedef enum aw_block_id {
     AW_BLOCK_RANGING,
     AW_BLOCK_ZONE,
     AW_BLOCK_NEED,
+    AW_BLOCK_PRICES,
+    AW_BLOCK_MOUNT,
+    AW_BLOCK_ITEM,
     AW_BLOCK_STUDY,
     AW_BLOCKS
 } aw_block_id;

@@ -185,6 +185,18 @@ static void finish_tag(aw_reader *r, const aw_node *node, const aw_tag *tag)
         complain_of_low_ceiling(r, node, tag->height);
 }
 
+/* A price for one of the file's units becomes one for a metre. */
+static void finish_prices(const aw_reader *r, aw_prices *prices)
+{
+    prices->cable /= aw_reader_metre(r);
+}
+
+static void finish_mount(const aw_reader *r, const aw_node *node, aw_mount *mount)
+{
+    if (aw_node_find(node, "up_to") == NULL)
+        mount->up_to = r->scenario->floor.ceiling;
+}
+
 static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
 {
     aw_obstacle *obstacle = item;
@@ -202,6 +214,12 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_NEED:
         finish_need(r, node);
+        break;
+    case AW_BLOCK_PRICES:
+        finish_prices(r, item);
+        break;
+    case AW_BLOCK_MOUNT:
+        finish_mount(r, node, item);
         break;
     default:
         break;

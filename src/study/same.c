@@ -65,6 +65,30 @@ static bool same_zones(const aw_scenario *a, const aw_scenario *b)
     return same;
 }
 
+static bool same_mounts_and_items(const aw_prices *p, const aw_prices *q)
+{
+    bool same = p->n_mounts == q->n_mounts && p->n_items == q->n_items;
+    for (size_t i = 0; same && i < p->n_mounts; i++)
+        same = p->mounts[i].up_to == q->mounts[i].up_to &&
+               p->mounts[i].price == q->mounts[i].price &&
+               p->mounts[i].lift_hours == q->mounts[i].lift_hours;
+    for (size_t i = 0; same && i < p->n_items; i++)
+        same = p->items[i].price == q->items[i].price && p->items[i].each == q->items[i].each;
+    return same;
+}
+
+static bool same_prices(const aw_scenario *a, const aw_scenario *b)
+{
+    const aw_prices *p = &a->prices, *q = &b->prices;
+    if (p->currency == NULL || q->currency == NULL)
+        return p->currency == q->currency;
+    bool same = strcmp(p->currency, q->currency) == 0 && p->anchor == q->anchor &&
+                p->port == q->port && p->cable == q->cable && p->lift_hour == q->lift_hour;
+    for (int k = 0; same && k < 3; k++)
+        same = same_number(p->cabinet[k], q->cabinet[k]);
+    return same && same_mounts_and_items(p, q);
+}
+
 bool aw_same_floor(const aw_scenario *a, const aw_scenario *b, aw_errors *errors)
 {
     const char *other = NULL;
@@ -80,6 +104,8 @@ bool aw_same_floor(const aw_scenario *a, const aw_scenario *b, aw_errors *errors
         other = "tags";
     else if (!same_zones(a, b))
         other = "zones";
+    else if (!same_prices(a, b))
+        other = "prices";
     else if (a->study.step != b->study.step || a->study.draws != b->study.draws ||
              a->study.seed != b->study.seed)
         other = "steps, draws or seeds";

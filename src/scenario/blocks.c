@@ -1,0 +1,94 @@
+/* Blocks, built-in materials, and the look-up of rows and defaults. */
+#include "scenario/fields.h"
+
+#include <math.h>
+#include <string.h>
+
+#define PLACED(type) sizeof(type), offsetof(type, place)
+
+const aw_block aw_blocks[AW_BLOCKS] = {
+    [AW_BLOCK_SCENARIO] = {"the scenario", "The scenario", sizeof(aw_scenario), SIZE_MAX},
+    [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
+    [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),
+                           SIZE_MAX},
+    [AW_BLOCK_OBSTACLE] = {"an obstacle", "`obstacles`, each", PLACED(aw_obstacle)},
+    [AW_BLOCK_WALL] = {"a wall", "`walls`, each", PLACED(aw_wall)},
+    [AW_BLOCK_ANCHOR] = {"an anchor", "`anchors`, each", PLACED(aw_anchor)},
+    [AW_BLOCK_TAG] = {"a tag", "`tags`, each", PLACED(aw_tag)},
+    [AW_BLOCK_RANGING] = {"ranging", "`ranging`", sizeof(aw_ranging), SIZE_MAX},
+    [AW_BLOCK_ZONE] = {"a zone", "`zones`, each", PLACED(aw_zone)},
+    [AW_BLOCK_NEED] = {"a need", "`need` of a zone", sizeof(aw_need), SIZE_MAX},
+    [AW_BLOCK_PRICES] = {"prices", "`prices`", sizeof(aw_prices), SIZE_MAX},
+    [AW_BLOCK_MOUNT] = {"a mount", "`mounts` of prices, each", PLACED(aw_mount)},
+    [AW_BLOCK_ITEM] = {"an item", "`items` of prices, each", PLACED(aw_item_price)},
+    [AW_BLOCK_STUDY] = {"the study", "`study`", sizeof(aw_study), SIZE_MAX},
+};
+
+_Static_assert(offsetof(aw_obstacle, name) == 0 && offsetof(aw_wall, name) == 0 &&
+                   offsetof(aw_anchor, name) == 0 && offsetof(aw_tag, name) == 0 &&
+                   offsetof(aw_mount, name) == 0 && offsetof(aw_item_price, name) == 0 &&
+                   offsetof(aw_zone, name) == 0,
+               "a list item begins with its name");
+
+/* Loss in dB and excess path in m of one obstacle crossed: the slab formula with Table 3 of ITU-R
+ * P.2040-3, channel 5 (6489.6 MHz), normal incidence, usual thicknesses. To add a material: add a
+ * row here, and its name to the list in the interface. */
+const aw_material aw_materials_built_in[] = {
+    {"plasterboard", 0.8, 0.008},
+    {"glass", 2.9, 0.009},
+    {"wood", 2.0, 0.016},
+    {"chipboard", 2.3, 0.011},
+    {"brick", 4.0, 0.108},
+    {"concrete", 29.9, 0.258},
+    {"metal", 100, 0},
+    {"air", 0, 0},
+};
+
+const size_t aw_materials_built_in_n =
+    sizeof aw_materials_built_in / sizeof aw_materials_built_in[0];
+
+const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)
+{
+    for (size_t i = 0; i < aw_fields_n; i++) {
+        const aw_field *field = &aw_fields[i];
+        if (field->block == block && strlen(field->key) == length &&
+            memcmp(field->key, key, length) == 0)
+            return field;
+    }
+    return NULL;
+}
+
+static void reset(const aw_field *field, char *target)
+{
+    switch (field->type) {
+    case AW_FIELD_LENGTH:
+    case AW_FIELD_NUMBER:
+        *(double *)(void *)target = field->standard;
+        break;
+    case AW_FIELD_COUNT:
+        *(uint32_t *)(void *)target = (uint32_t)field->standard;
+        break;
+    case AW_FIELD_SEED:
+        *(uint64_t *)(void *)target = (uint64_t)field->standard;
+        break;
+    case AW_FIELD_CHOICE:
+        memcpy(target, &(int){(int)field->standard}, sizeof(int));
+        break;
+    case AW_FIELD_SPOT:
+        for (int k = 0; k < 3; k++)
+            ((double *)(void *)target)[k] = (double)NAN;
+        break;
+    case AW_FIELD_BLOCK:
+        aw_fields_reset(field->inner, target);
+        break;
+    default:
+        break;
+    }
+}
+
+void aw_fields_reset(aw_block_id block, void *item)
+{
+    for (size_t i = 0; i < aw_fields_n; i++)
+        if (aw_fields[i].block == block)
+            reset(&aw_fields[i], (char *)item + aw_fields[i].offset);
+}
