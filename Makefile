@@ -36,16 +36,18 @@ LDLIBS := -lyaml -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthrea
 
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
-KERNEL := src/position/kernel.c
+# Compiled once for each processor level.
+LEVELLED := kernel shares
 ARCH := $(shell uname -m)
-KERNEL_LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
+LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=
 MARCH_v3 := -march=x86-64-v3
 MARCH_v4 := -march=x86-64-v4 -mprefer-vector-width=512
 
 object = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(1))
-KERNEL_OBJECTS := $(foreach l,$(KERNEL_LEVELS),$(BUILD)/obj/position/kernel_$(l).o)
-LIB_OBJECTS := $(call object,$(filter-out $(KERNEL),$(LIB_SOURCES))) $(KERNEL_OBJECTS)
+LEVELLED_OBJECTS := $(foreach f,$(LEVELLED),$(foreach l,$(LEVELS),$(BUILD)/obj/position/$(f)_$(l).o))
+LIB_OBJECTS := $(call object,$(filter-out $(LEVELLED:%=src/position/%.c),$(LIB_SOURCES))) \
+               $(LEVELLED_OBJECTS)
 APP_OBJECTS := $(call object,$(APP_SOURCES))
 LIBRARY := $(BUILD)/libanchorwise.a
 PROGRAM := $(BUILD)/anchorwise
@@ -68,9 +70,12 @@ $(BUILD)/obj/%.o: src/%.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
 
-$(KERNEL_OBJECTS): $(BUILD)/obj/position/kernel_%.o: $(KERNEL) $(BUILD)/flags
-	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) $(CFLAGS) $(MARCH_$*) -DAW_LEVEL=$* -MMD -MP -c $< -o $@
+define levelled
+$(BUILD)/obj/position/$(1)_$(2).o: src/position/$(1).c $(BUILD)/flags
+	@mkdir -p $$(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) $(MARCH_$(2)) -DAW_LEVEL=$(2) -MMD -MP -c $$< -o $$@
+endef
+$(foreach f,$(LEVELLED),$(foreach l,$(LEVELS),$(eval $(call levelled,$(f),$(l)))))
 
 $(LIBRARY): $(LIB_OBJECTS)
 	@rm -f $@

@@ -22,6 +22,8 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/sheet.h"
 #include "anchorwise/spot.h"
+#include "anchorwise/spreads.h"
+#include "anchorwise/sums.h"
 #include "anchorwise/tally.h"
 #include "anchorwise/text.h"
 #include "anchorwise/trials.h"

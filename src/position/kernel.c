@@ -465,10 +465,12 @@ static size_t gather(const float values[], size_t n, float low, float high, size
     return held;
 }
 
-#define JOIN(a, b)  a##b
-#define NAME(level) JOIN(aw_kernel_, level)
-#define QUOTE(x)    #x
-#define TEXT(x)     QUOTE(x)
+#define JOIN(a, b)    a##b
+#define NAME(level)   JOIN(aw_kernel_, level)
+#define QUOTE(x)      #x
+#define TEXT(x)       QUOTE(x)
+#define SHARES(level) JOIN(aw_shares_, level)
+void SHARES(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
 extern const aw_kernel NAME(AW_LEVEL);
-const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words, normals, arrive,
-                                  solve,          count, largest, gather};
+const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,   normals, arrive,          solve,
+                                  count,          largest, gather,  SHARES(AW_LEVEL)};

@@ -59,6 +59,14 @@ typedef struct aw_lane_block {
     int32_t *open;    /* out: nonzero where the lane needs the careful solver */
 } aw_lane_block;
 
+/* Cells whose shares are computed side by side. */
+#define AW_LANES 64
+
+/* Laws of AW_LANES cells in the axes of their ellipses, m: bias and half axes. */
+typedef struct aw_lane_laws {
+    const float *along, *across, *major, *minor;
+} aw_lane_laws;
+
 typedef struct aw_kernel {
     const char *level;
     /* n words or standard normals, from draw first on; first and n are multiples of AW_CHUNK. */
@@ -76,6 +84,8 @@ typedef struct aw_kernel {
     float (*largest)(const float values[], size_t n);
     size_t (*gather)(const float values[], size_t n, float low, float high, size_t room,
                      float out[]);
+    /* Shares of AW_LANES cells' errors within a radius, each good to 1e-5; shares.c. */
+    void (*shares)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
 } aw_kernel;
 
 /* The best level this processor has. */

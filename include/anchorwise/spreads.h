@@ -1,0 +1,54 @@
+/** @file spreads.h
+ *  Expected horizontal errors of many cells at once, and what they make together: the instant
+ *  figures of a zone.
+ *
+ *  A zone's percentile q is the radius at which the mean over its cells of the share of errors
+ *  within it is q; a cell without a position has a share of 0 at every radius. Each cell's error is
+ *  the normal law of aw_spread; with heavy tails such percentiles come out 5 to 10 % low at p95
+ *  (docs/model.md), so they are first looks, scaled or confirmed by draws before they are printed.
+ *
+ *  Cells are handled side by side in single precision by the same exactly rounded operations
+ *  everywhere: shares are good to 1e-5, percentiles to 1e-4 of themselves.
+ */
+#ifndef ANCHORWISE_SPREADS_H
+#define ANCHORWISE_SPREADS_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/sums.h"
+
+/** Laws of n cells in the axes of their ellipses, m. */
+typedef struct aw_spreads {
+    size_t n;
+    float *along, *across; /**< bias along the major and the minor axis */
+    float *major, *minor;  /**< 1-sigma half axes */
+    void *memory;
+} aw_spreads;
+
+/** Room for n cells, all without a position. False without memory; aw_spreads_free() it either way.
+ */
+bool aw_spreads_create(aw_spreads *spreads, size_t n);
+void aw_spreads_free(aw_spreads *spreads);
+
+/** Sets the law of one cell. */
+void aw_spreads_set(aw_spreads *spreads, size_t cell, const aw_expected *expected);
+
+/** Whether a cell has a position. */
+bool aw_spreads_has(const aw_spreads *spreads, size_t cell);
+
+/** Share of errors within a radius (m), over all cells. */
+double aw_spreads_share(const aw_spreads *spreads, double radius);
+
+/** Percentile q over all cells, m; infinity if too few cells have a position. `guess` (m) is where
+ *  to look first; any value that is not above 0 means no guess. */
+double aw_spreads_percentile(const aw_spreads *spreads, double q, double guess);
+
+/** How many cells have at least a share q of their errors within a radius. */
+size_t aw_spreads_within(const aw_spreads *spreads, double radius, double q);
+
+/** The cell with the largest percentile q, the first on a tie, and that percentile; the first cell
+ *  without a position and infinity if there is one; n if there is no cell. */
+size_t aw_spreads_worst(const aw_spreads *spreads, double q, double *percentile);
+
+#endif

@@ -1,0 +1,207 @@
+/* What many cells make together: percentiles by false position on their mean share. */
+#include "anchorwise/spreads.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "position/kernel.h"
+
+/* Where the fixes of a cell without a position are, m: in no circle that is asked for. */
+#define NOWHERE 1e9f
+/* A half axis is at least this, m. */
+#define LEAST 1e-6f
+#define STEPS 60
+/* What single precision may make of a share. */
+#define SHARE_ERROR 1e-5
+/* Percentiles nearer than this are one. */
+#define TIE 1e-5
+
+bool aw_spreads_create(aw_spreads *s, size_t n)
+{
+    const size_t room = (n + AW_LANES - 1) / AW_LANES * AW_LANES;
+    float *at = NULL;
+    *s = (aw_spreads){.n = n};
+    if (posix_memalign(&s->memory, 64, (4 * room + AW_LANES) * sizeof *at) != 0) {
+        s->memory = NULL;
+        return false;
+    }
+    at = s->memory;
+    s->along = at;
+    s->across = at + room;
+    s->major = at + 2 * room;
+    s->minor = at + 3 * room;
+    for (size_t i = 0; i < room; i++) {
+        s->along[i] = NOWHERE;
+        s->across[i] = 0;
+        s->major[i] = s->minor[i] = 1;
+    }
+    return true;
+}
+
+void aw_spreads_free(aw_spreads *s)
+{
+    free(s->memory);
+    *s = (aw_spreads){0};
+}
+
+/* The axes without trigonometry: cos^2 of the azimuth is half of 1 + gap / root. */
+void aw_spreads_set(aw_spreads *s, size_t cell, const aw_expected *e)
+{
+    if (e->status != AW_BOUND_OK) {
+        s->along[cell] = NOWHERE;
+        s->across[cell] = 0;
+        s->major[cell] = s->minor[cell] = 1;
+        return;
+    }
+    const double half = (e->xx + e->yy) / 2, gap = (e->xx - e->yy) / 2;
+    const double root = sqrt(gap * gap + e->xy * e->xy);
+    const double c = root > 0 ? sqrt(fmax(0, (1 + gap / root) / 2)) : 1;
+    const double d = copysign(sqrt(fmax(0, 1 - c * c)), e->xy);
+    s->along[cell] = (float)(e->bias[0] * c + e->bias[1] * d);
+    s->across[cell] = (float)(e->bias[1] * c - e->bias[0] * d);
+    s->major[cell] = fmaxf((float)sqrt(half + root), LEAST);
+    s->minor[cell] = fmaxf((float)sqrt(fmax(half - root, 0)), 1e-3f * s->major[cell]);
+}
+
+bool aw_spreads_has(const aw_spreads *s, size_t cell)
+{
+    return s->along[cell] < NOWHERE;
+}
+
+static void shares_from(const aw_spreads *s, size_t from, double radius, float share[AW_LANES])
+{
+    const aw_lane_laws laws = {s->along + from, s->across + from, s->major + from, s->minor + from};
+    aw_kernel_best()->shares(&laws, (float)radius, share);
+}
+
+static double sum_of(const aw_spreads *s, double radius)
+{
+    float share[AW_LANES];
+    double sum = 0;
+    for (size_t from = 0; from < s->n; from += AW_LANES) {
+        shares_from(s, from, radius, share);
+        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
+            sum += (double)share[l];
+    }
+    return sum;
+}
+
+double aw_spreads_share(const aw_spreads *s, double radius)
+{
+    return s->n > 0 ? sum_of(s, radius) / (double)s->n : (double)NAN;
+}
+
+/* A circle of this radius holds all that a cell has to hold, and more: the law is narrower in every
+ * direction than a round one of its major axis. */
+static double outer(const aw_spreads *s, size_t cell, double q)
+{
+    return hypot((double)s->along[cell], (double)s->across[cell]) +
+           sqrt(-2 * log(1 - q)) * (double)s->major[cell];
+}
+
+/* The radius at which a rising share reaches q: false position with halving, in logarithms. */
+static double solve(const aw_spreads *s, double q, double guess, double high)
+{
+    const double n = (double)s->n;
+    double low = 0, flow = -q, fhigh = 1 - q, middle = guess > 0 && guess < high ? guess : high / 3;
+    int kept = 0;
+    for (int i = 0; i < STEPS && high - low > 2e-6 * high; i++) {
+        const double f = sum_of(s, middle) / n - q;
+        if (f < 0) {
+            low = middle;
+            flow = f;
+            fhigh = kept == -1 ? fhigh / 2 : fhigh;
+            kept = -1;
+        } else {
+            high = middle;
+            fhigh = f;
+            flow = kept == 1 ? flow / 2 : flow;
+            kept = 1;
+        }
+        if (fabs(f) < 2e-6)
+            return middle;
+        middle = i % 4 == 3 ? (low + high) / 2 : (low * fhigh - high * flow) / (fhigh - flow);
+        middle = fmax(middle, low + 1e-3 * (high - low));
+        middle = fmin(middle, high - 1e-3 * (high - low));
+    }
+    return (low + high) / 2;
+}
+
+double aw_spreads_percentile(const aw_spreads *s, double q, double guess)
+{
+    size_t with = 0;
+    double high = 0;
+    for (size_t i = 0; i < s->n; i++)
+        with += aw_spreads_has(s, i);
+    if (s->n == 0)
+        return (double)NAN;
+    /* The share that the cells with a position have to hold. */
+    const double own = q * (double)s->n / (double)with;
+    if (with == 0 || own >= 1 - 1e-6)
+        return HUGE_VAL;
+    for (size_t i = 0; i < s->n; i++)
+        if (aw_spreads_has(s, i))
+            high = fmax(high, outer(s, i, own));
+    return solve(s, q, guess, high * 1.001);
+}
+
+size_t aw_spreads_within(const aw_spreads *s, double radius, double q)
+{
+    float share[AW_LANES];
+    size_t n = 0;
+    for (size_t from = 0; from < s->n; from += AW_LANES) {
+        shares_from(s, from, radius, share);
+        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
+            n += share[l] >= (float)q;
+    }
+    return n;
+}
+
+/* One cell by itself. */
+static double percentile_of(const aw_spreads *s, size_t cell, double q)
+{
+    const aw_spread law = aw_spread_of((double)s->along[cell], (double)s->across[cell],
+                                       (double)s->major[cell] * (double)s->major[cell], 0,
+                                       (double)s->minor[cell] * (double)s->minor[cell]);
+    return aw_spread_percentile(&law, q);
+}
+
+/* Of the cells that hold less than q within `radius`, the one with the widest outer circle; n if
+ * there is none. */
+static size_t widest_beyond(const aw_spreads *s, double q, double radius)
+{
+    float share[AW_LANES];
+    size_t found = s->n;
+    double width = 0;
+    for (size_t from = 0; from < s->n; from += AW_LANES) {
+        shares_from(s, from, radius, share);
+        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++) {
+            const double own = outer(s, from + l, q);
+            if ((double)share[l] < q - SHARE_ERROR && own > width) {
+                found = from + l;
+                width = own;
+            }
+        }
+    }
+    return found;
+}
+
+size_t aw_spreads_worst(const aw_spreads *s, double q, double *percentile)
+{
+    size_t worst = s->n;
+    *percentile = 0;
+    for (size_t i = 0; i < s->n; i++)
+        if (!aw_spreads_has(s, i)) {
+            *percentile = HUGE_VAL;
+            return i;
+        }
+    for (;;) {
+        const size_t next = widest_beyond(s, q, *percentile);
+        const double own = next < s->n ? percentile_of(s, next, q) : 0;
+        if (own <= *percentile * (1 + TIE))
+            return worst;
+        worst = next;
+        *percentile = own;
+    }
+}

@@ -1,0 +1,266 @@
+/* Running sums against the bound's own passes, and the spreads of many cells against quadrature of
+ * each. */
+#include "links.h"
+#include "position/kernel.h"
+
+#define MOST 14
+
+/* Ragged links round a spot: directions, believed and true errors, lateness all differ. */
+static aw_link ragged(uint64_t *state, uint32_t key)
+{
+    const double spot[3] = {0, 0, 1.1};
+    const double anchor[3] = {test_between(state, -40, 40), test_between(state, -30, 30),
+                              test_between(state, 2, 9)};
+    aw_link link = clear_link(key, anchor, spot, test_between(state, 0.05, 0.3));
+    link.believed = test_between(state, 0.08, 0.25);
+    link.spot = test_between(state, 0, 0.2);
+    link.outcomes[0].excess = test_uniform(state) < 0.3 ? test_between(state, 0, 0.6) : 0;
+    return link;
+}
+
+static void check_expected(const aw_expected *got, const aw_expected *want, int dims)
+{
+    const double scale = want->xx + want->yy, length = sqrt(scale);
+    ck_assert_int_eq(got->status, want->status);
+    if (want->status != AW_BOUND_OK) {
+        ck_assert(isnan(got->xx) && isnan(got->bias[0]));
+        return;
+    }
+    ck_assert_double_le(fabs(got->xx - want->xx), AW_SUMS_SOUND * scale);
+    ck_assert_double_le(fabs(got->xy - want->xy), AW_SUMS_SOUND * scale);
+    ck_assert_double_le(fabs(got->yy - want->yy), AW_SUMS_SOUND * scale);
+    for (int k = 0; k < 2; k++)
+        ck_assert_double_le(fabs(got->bias[k] - want->bias[k]),
+                            AW_SUMS_SOUND * (length + fabs(want->bias[k])));
+    if (dims == 3)
+        ck_assert_double_le(fabs(got->zz - want->zz), AW_SUMS_SOUND * (scale + want->zz));
+}
+
+static aw_expected recomputed(const aw_link set[], const bool in[], aw_fix_kind dims, double height)
+{
+    aw_link now[MOST];
+    size_t n = 0;
+    for (size_t i = 0; i < MOST; i++)
+        if (in[i])
+            now[n++] = set[i];
+    const aw_bound b = aw_bound_at(now, n, dims);
+    return aw_bound_expect(&b, height);
+}
+
+/* 1000 anchors come and go one at a time: what the sums give equals a fresh pass to 1e-10, and the
+ * sums give up rarely. */
+START_TEST(a_thousand_additions_and_removals_equal_a_fresh_pass)
+{
+    const aw_fix_kind dims = _i == 0 ? AW_FIX_2D : AW_FIX_3D;
+    uint64_t state = 77 + (uint64_t)_i;
+    aw_link set[MOST];
+    bool in[MOST] = {false};
+    aw_sums sums = {0};
+    size_t sound = 0, with_position = 0;
+    for (uint32_t i = 0; i < MOST; i++)
+        set[i] = ragged(&state, i + 1);
+    for (int step = 0; step < 1000; step++) {
+        const size_t i = (size_t)(test_uniform(&state) * MOST);
+        if (in[i])
+            aw_sums_remove(&sums, &set[i]);
+        else
+            aw_sums_add(&sums, &set[i]);
+        in[i] = !in[i];
+        const aw_expected got = aw_sums_expect(&sums, dims, 0.13);
+        const aw_expected want = recomputed(set, in, dims, 0.13);
+        with_position += want.status == AW_BOUND_OK;
+        if (got.sound)
+            check_expected(&got, &want, (int)dims);
+        sound += got.sound && got.status == AW_BOUND_OK;
+    }
+    ck_assert_uint_gt(with_position, 700);
+    ck_assert_uint_gt(sound, with_position * 98 / 100);
+}
+END_TEST
+
+/* Anchors in one direction scatter so little that the sums hold only rounding: they say so. */
+START_TEST(sums_that_cancel_say_so)
+{
+    const double spot[3] = {0, 0, 1};
+    aw_sums sums = {0};
+    for (uint32_t i = 0; i < 6; i++) {
+        const double anchor[3] = {3e6 + i, 0.01 * i * i, 1 + i};
+        const aw_link link = clear_link(i + 1, anchor, spot, 0.1);
+        aw_sums_add(&sums, &link);
+    }
+    ck_assert(!aw_sums_expect(&sums, AW_FIX_2D, 0).sound);
+}
+END_TEST
+
+START_TEST(too_few_links_have_no_position)
+{
+    uint64_t state = 5;
+    aw_sums sums = {0};
+    aw_link unusable = ragged(&state, 9);
+    unusable.n_outcomes = 0;
+    for (uint32_t i = 0; i < 2; i++) {
+        const aw_link link = ragged(&state, i + 1);
+        aw_sums_add(&sums, &link);
+        aw_sums_add(&sums, &unusable);
+    }
+    const aw_expected e = aw_sums_expect(&sums, AW_FIX_2D, 0);
+    ck_assert_int_eq(e.status, AW_BOUND_TOO_FEW);
+    ck_assert(isnan(e.xx) && isnan(e.bias[0]));
+}
+END_TEST
+
+/* --- spreads --- */
+
+static aw_expected random_law(uint64_t *state)
+{
+    const double a = test_between(state, 0.05, 1.2), b = a * test_between(state, 0.02, 1);
+    const double turn = test_between(state, 0, M_PI), c = cos(turn), d = sin(turn);
+    return (aw_expected){.status = AW_BOUND_OK,
+                         .sound = true,
+                         .bias = {test_between(state, -0.7, 0.7), test_between(state, -0.7, 0.7)},
+                         .xx = a * a * c * c + b * b * d * d,
+                         .xy = (a * a - b * b) * c * d,
+                         .yy = a * a * d * d + b * b * c * c};
+}
+
+static aw_spread law_of(const aw_expected *e)
+{
+    return aw_spread_of(e->bias[0], e->bias[1], e->xx, e->xy, e->yy);
+}
+
+START_TEST(one_cell_has_the_percentiles_of_its_own_law)
+{
+    uint64_t state = 901 + (uint64_t)_i;
+    aw_spreads s;
+    ck_assert(aw_spreads_create(&s, 1));
+    const aw_expected e = random_law(&state);
+    const aw_spread law = law_of(&e);
+    aw_spreads_set(&s, 0, &e);
+    static const double q[] = {0.5, 0.95, 0.99};
+    for (int k = 0; k < 3; k++) {
+        const double want = aw_spread_percentile(&law, q[k]);
+        ck_assert_double_le(fabs(aw_spreads_percentile(&s, q[k], 0) - want), 1e-4 * want);
+        ck_assert_double_le(fabs(aw_spreads_percentile(&s, q[k], 7 * want) - want), 1e-4 * want);
+    }
+    aw_spreads_free(&s);
+}
+END_TEST
+
+/* Definition: the radius at which the mean of the cells' shares is q; shares by 64-point
+ * quadrature. */
+START_TEST(a_zones_percentile_is_where_the_mean_share_is)
+{
+    enum { CELLS = 333 };
+    uint64_t state = 31;
+    aw_spreads s;
+    double mean = 0, worst = 0;
+    size_t worst_at = 0;
+    ck_assert(aw_spreads_create(&s, CELLS));
+    aw_expected e[CELLS];
+    for (size_t i = 0; i < CELLS; i++) {
+        e[i] = random_law(&state);
+        aw_spreads_set(&s, i, &e[i]);
+    }
+    const double p95 = aw_spreads_percentile(&s, 0.95, 0);
+    size_t within = 0;
+    for (size_t i = 0; i < CELLS; i++) {
+        const aw_spread law = law_of(&e[i]);
+        const double share = aw_spread_share(&law, p95), own = aw_spread_percentile(&law, 0.95);
+        mean += share / CELLS;
+        within += share >= 0.95;
+        if (own > worst) {
+            worst = own;
+            worst_at = i;
+        }
+    }
+    ck_assert_double_le(fabs(mean - 0.95), 1e-5);
+    ck_assert_double_le(fabs(aw_spreads_share(&s, p95) - 0.95), 1e-5);
+    ck_assert_uint_eq(aw_spreads_within(&s, p95, 0.95), within);
+    double found;
+    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &found), worst_at);
+    ck_assert_double_le(fabs(found - worst), 1e-4 * worst);
+    aw_spreads_free(&s);
+}
+END_TEST
+
+START_TEST(a_cell_without_a_position_holds_nothing)
+{
+    uint64_t state = 8;
+    aw_spreads s;
+    double p;
+    ck_assert(aw_spreads_create(&s, 40));
+    for (size_t i = 0; i < 39; i++) {
+        const aw_expected e = random_law(&state);
+        aw_spreads_set(&s, i + (i >= 17), &e);
+    }
+    /* 39 of 40 cells: 97.5 % at most. */
+    ck_assert_double_le(fabs(aw_spreads_share(&s, 1000) - 0.975), 1e-5);
+    ck_assert(isfinite(aw_spreads_percentile(&s, 0.95, 0)));
+    ck_assert(isinf(aw_spreads_percentile(&s, 0.98, 0)));
+    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &p), 17);
+    ck_assert(isinf(p));
+    aw_spreads_free(&s);
+}
+END_TEST
+
+START_TEST(equal_cells_are_as_bad_as_one)
+{
+    uint64_t state = 3;
+    aw_spreads s;
+    double p;
+    ck_assert(aw_spreads_create(&s, 200));
+    const aw_expected e = random_law(&state);
+    for (size_t i = 0; i < 200; i++)
+        aw_spreads_set(&s, i, &e);
+    const aw_spread law = law_of(&e);
+    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &p), 0);
+    ck_assert_double_le(fabs(p - aw_spread_percentile(&law, 0.95)), 1e-4 * p);
+    aw_spreads_free(&s);
+}
+END_TEST
+
+START_TEST(every_level_gives_the_same_shares)
+{
+    uint64_t state = 12;
+    aw_spreads s;
+    ck_assert(aw_spreads_create(&s, AW_LANES));
+    for (size_t i = 0; i < AW_LANES; i++) {
+        const aw_expected e = random_law(&state);
+        aw_spreads_set(&s, i, &e);
+    }
+    const aw_lane_laws laws = {s.along, s.across, s.major, s.minor};
+    const char *const levels[] = {"v3", "v4"};
+    for (int k = 0; k < 2; k++) {
+        const aw_kernel *kernel = aw_kernel_named(levels[k]);
+        float base[AW_LANES], other[AW_LANES];
+        for (float radius = 0.02f; kernel != NULL && radius < 5; radius *= 1.3f) {
+            aw_kernel_named("base")->shares(&laws, radius, base);
+            kernel->shares(&laws, radius, other);
+            ck_assert_mem_eq(base, other, sizeof base);
+        }
+    }
+    aw_spreads_free(&s);
+}
+END_TEST
+
+static TCase *sums_case(void)
+{
+    TCase *tc = tcase_create("sums");
+    tcase_add_loop_test(tc, a_thousand_additions_and_removals_equal_a_fresh_pass, 0, 2);
+    tcase_add_test(tc, sums_that_cancel_say_so);
+    tcase_add_test(tc, too_few_links_have_no_position);
+    return tc;
+}
+
+static TCase *spreads_case(void)
+{
+    TCase *tc = tcase_create("spreads");
+    tcase_add_loop_test(tc, one_cell_has_the_percentiles_of_its_own_law, 0, 40);
+    tcase_add_test(tc, a_zones_percentile_is_where_the_mean_share_is);
+    tcase_add_test(tc, a_cell_without_a_position_holds_nothing);
+    tcase_add_test(tc, equal_cells_are_as_bad_as_one);
+    tcase_add_test(tc, every_level_gives_the_same_shares);
+    return tc;
+}
+
+AW_TEST_MAIN("sums", sums_case(), spreads_case())
