@@ -3,8 +3,8 @@
 
 #include <math.h>
 
-#include "anchorwise.h"
 #include "base/json.h"
+#include "chart/words.h"
 
 static void add_worst(aw_json *j, const aw_pooled *p)
 {
@@ -116,17 +116,7 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
 {
     aw_json json = {.text = out}, *j = &json;
     aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_string(j, "title", s->title);
-    aw_json_close(j, '}');
-    aw_json_open(j, "settings", '{');
-    aw_json_number(j, "step_m", s->study.step);
-    aw_json_count(j, "draws", s->study.draws);
-    aw_json_count(j, "seed", s->study.seed);
-    aw_json_close(j, '}');
-    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    aw_run_json(j, s, file);
     add_floor(j, &a->floor);
     add_anchors(j, a, s);
     aw_json_open(j, "zones", '[');

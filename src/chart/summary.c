@@ -6,8 +6,8 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "base/plane.h"
-#include "chart/needs.h"
 #include "chart/table.h"
+#include "chart/words.h"
 
 static double area_of(const aw_polygon *p)
 {

@@ -3,8 +3,8 @@
 
 #include <math.h>
 
-#include "chart/needs.h"
 #include "chart/table.h"
+#include "chart/words.h"
 
 #define COLUMNS 8
 
@@ -126,14 +126,10 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
 
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
-    if (!aw_scenario_is_site(s))
-        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
-                         "site will be several times larger.\n");
+    aw_bench_warning(s, out);
     aw_text_add(out, "Lengths in m. The range of p95 is the spread seen between days and sites, a "
                      "factor of 1.5 either way.\n");
-    aw_text_add(out,
-                "A prediction from the stated assumptions, not a promise; measure on site, and "
-                "never let safety depend on a position.\n");
+    aw_caution(out);
 }
 
 void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const char *file,

@@ -1,8 +1,9 @@
-/* One loop over the table of parts for each thing that is said of them. */
-#include "chart/needs.h"
+/* Needs are told by loops over the table of parts; the rest keeps every output honest. */
+#include "chart/words.h"
 
 #include <math.h>
 
+#include "anchorwise.h"
 #include "chart/table.h"
 
 void aw_need_words(const aw_need *need, aw_text *out)
@@ -53,4 +54,33 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *ou
                                       : aw_figure_share(value, figure),
                        row->remark[1]);
     }
+}
+
+void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
+{
+    if (!aw_scenario_is_site(scenario))
+        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
+                         "site will be several times larger.\n");
+}
+
+void aw_caution(aw_text *out)
+{
+    aw_text_add(out,
+                "A prediction from the stated assumptions, not a promise; measure on site, and "
+                "never let safety depend on a position.\n");
+}
+
+void aw_run_json(aw_json *j, const aw_scenario *s, const char *file)
+{
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_open(j, "settings", '{');
+    aw_json_number(j, "step_m", s->study.step);
+    aw_json_count(j, "draws", s->study.draws);
+    aw_json_count(j, "seed", s->study.seed);
+    aw_json_close(j, '}');
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
 }
