@@ -67,8 +67,8 @@ typedef struct aw_task {
 } aw_task;
 
 /** Horizontal p95 that an installed system reached, lowest and highest of its flights, m: UTIL
- * (Zhao et al. 2024), 3-D fixes of six flights kept out of the fit, eight anchors in a room of 7 x
- * 8 m. */
+ * (Zhao et al. 2024), 3-D fixes of six flights kept out of the fit, eight anchors about a space of
+ * 7 x 8 m. */
 #define AW_REACHED_BEST  0.210
 #define AW_REACHED_WORST 0.295
 
