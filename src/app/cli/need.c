@@ -17,7 +17,7 @@ static bool read_amount(const char *option, const char *text, double most, bool 
         end > text && *end == '\0' && strspn(text, "+-.0123456789eE") == strlen(text);
     if (plain && *amount > 0 && (below ? *amount < most : *amount <= most))
         return true;
-    cli_complain("%s: '%s' is not a number in (0, %.10g%s%s", option, text, most, below ? ")" : "]",
+    cli_complain("%s: '%s' is not a number in (0, %.13g%s%s", option, text, most, below ? ")" : "]",
                  what);
     return false;
 }
