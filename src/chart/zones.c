@@ -78,21 +78,19 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
 
 static void add_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_setback *in = &d->zones[i].inside, *off = &d->zones[i].outside;
+        const char *name = s->zones[i].name;
         if (isnan(in->depth) && !isnan(in->at[0]))
             aw_text_format(out,
-                           "%s has no setback: at (%.1f, %.1f) it is too narrow; even its middle "
-                           "there is right in only %s.\n",
-                           s->zones[i].name, in->at[0], in->at[1],
-                           aw_figure_share(in->share, figure));
+                           "%s has no setback: it is too narrow for the errors at (%.1f, %.1f); "
+                           "even in its middle there only %.1f %% are reported inside.\n",
+                           name, in->at[0], in->at[1], 100 * in->share);
         if (isnan(off->depth) && !isnan(off->at[0]))
             aw_text_format(out,
-                           "No tag beside %s at (%.1f, %.1f) is far enough outside: %s are "
-                           "reported inside even from the middle of the gap.\n",
-                           s->zones[i].name, off->at[0], off->at[1],
-                           aw_figure_share(off->share, figure));
+                           "No tag beside %s at (%.1f, %.1f) is surely outside: from the middle of "
+                           "the gap there %.1f %% are reported inside.\n",
+                           name, off->at[0], off->at[1], 100 * off->share);
     }
 }
 
