@@ -13,6 +13,7 @@
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/cost.h"
+#include "anchorwise/decisions.h"
 #include "anchorwise/error.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"

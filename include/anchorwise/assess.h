@@ -1,16 +1,20 @@
 /** @file assess.h
  *  How large the error is across the floor, and whether each zone's need is met.
  *
- *  - A zone's percentiles are pooled over its cells' draws. Their simulation interval resamples
+ *  - A need has parts (aw_part), each optional. Every part has a value, a 95 % simulation interval
+ *    and a verdict: it fails if the interval lies wholly on the wrong side, holds if wholly on the
+ *    right one, else it is undecided. The need fails if a part fails, else it is undecided if a
+ *    part is.
+ *  - Percentiles are pooled over the zone's cells' draws. Simulation intervals resample
  *    installations: draws fall into 32 groups by m mod 32, estimate +- t31 times the jackknife's
- *    standard error. It says how much the number of draws matters and nothing about the site.
+ *    standard error. They say how much the number of draws matters and nothing about the site.
+ *  - The share of cells is judged by its value, which stands for both ends of its interval.
+ *  - The zone share is that of decisions.h: tags spread evenly over the zone, reported in it.
  *  - The prediction band is the spread between days and sites that published measurements show,
  *    divided and multiplied by 1.5.
- *  - Odds are a run of their own: 200 installations, each with ceil(5000 / cells) draws of every
- * cell; the share of installations in which at least 95 % of the fixes meet the need, with its
- * exact binomial interval (Clopper and Pearson 1934).
- *  - A part of a need (p95, share, odds where there are installation terms) fails if its interval
- * lies wholly on the wrong side, holds if wholly on the right one, else it is undecided.
+ *  - Odds concern p95 only and are a run of their own: 200 installations, each with
+ *    ceil(5000 / cells) draws of every cell; the share of installations in which at least 95 % of
+ *    the fixes meet the need, with its exact binomial interval (Clopper and Pearson 1934).
  *
  *  Lengths in m. NaN where a value does not exist.
  */
@@ -32,23 +36,67 @@
 
 typedef enum aw_verdict { AW_NOT_MET, AW_MET, AW_UNDECIDED, AW_NO_NEED } aw_verdict;
 
+/** A simulated figure with its 95 % simulation interval, NaN with fewer than 64 draws. */
+typedef struct aw_estimate {
+    double value, low, high;
+} aw_estimate;
+
+/* To add a part: a name here, a row in parts.c, its value in set_parts() of assess.c. */
+typedef enum aw_part {
+    AW_PART_P95,
+    AW_PART_SHARE,
+    AW_PART_P50,
+    AW_PART_P99,
+    AW_PART_VERTICAL_P95,
+    AW_PART_FIX_SHARE,
+    AW_PART_ZONE_SHARE,
+    AW_PART_ODDS,
+    AW_PARTS
+} aw_part;
+
+/** What is the same for every zone's part. A length is asked at most, a share at least. */
+typedef struct aw_part_row {
+    const char *key;  /**< where data leave the program, with its unit: "p95_m" */
+    const char *name; /**< in a verdict: "p95" */
+    const char *ask;  /**< before what is asked: "p95 <= "; NULL: the scenario does not ask it of a
+                           zone */
+    const char *remark[2]; /**< before and after the value in a sentence on the zone; NULL: the
+                                table shows it */
+    bool is_length, is_simulated; /**< simulated: more draws narrow its interval */
+    size_t offset;                /**< into aw_need; SIZE_MAX: not of a zone's need */
+} aw_part_row;
+
+extern const aw_part_row aw_part_rows[AW_PARTS];
+
+/** What a need asks of a part, NaN if nothing. */
+double aw_need_asks(const aw_need *need, aw_part part);
+
+/** Whether a need asks for anything. */
+bool aw_need_is_stated(const aw_need *need);
+
+typedef struct aw_part_result {
+    double asked; /**< NaN: not part of the need */
+    aw_estimate found;
+    aw_verdict verdict; /**< AW_NO_NEED if not asked */
+} aw_part_result;
+
 /** Pooled errors of some cells. The worst cell is the one with the largest p95, run again with
  * draws M ... 17 M - 1; its p95 is NaN if some cell has none, and worst_at is then the first such.
  */
 typedef struct aw_pooled {
     size_t cells;
-    double p50, p95, vertical_p50, vertical_p95;
+    double p50, p95, p99, vertical_p50, vertical_p95;
     double worst_p95, worst_at[3];
     double fix_share, ambiguous_share;
 } aw_pooled;
 
+/** p95 is estimated always, the share of cells with a p95 need, the odds besides with installation
+ * terms, every other part where it is asked. */
 typedef struct aw_zone_result {
     aw_pooled errors;
-    double p95_low, p95_high;   /**< simulation interval */
     double band_low, band_high; /**< prediction band of p95 */
-    double share_meeting;       /**< cells with p95 within need */
-    double odds, odds_low, odds_high;
-    aw_verdict p95_verdict, share_verdict, odds_verdict, verdict;
+    aw_part_result parts[AW_PARTS];
+    aw_verdict verdict;
     double draws_to_settle; /**< of an undecided zone; NaN if more draws would not */
 } aw_zone_result;
 

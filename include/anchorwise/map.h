@@ -36,6 +36,9 @@ bool aw_grid_lay(aw_grid *grid, const aw_scenario *scenario, double height, aw_e
 /** Centre of a cell by its number. */
 aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
 
+/** Whether a tag at `height` can be at a place: inside the outline, in no obstacle and no wall. */
+bool aw_floor_is_free(const aw_scenario *scenario, aw_point at, double height);
+
 /** Keeps only the cells whose centre lies in a polygon. False without memory; the grid is then as
  * it was. */
 bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);

@@ -8,6 +8,7 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/compare.h"
+#include "anchorwise/decisions.h"
 #include "anchorwise/map.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
@@ -35,5 +36,15 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
                           const char *const files[], size_t n, bool colour, aw_text *out);
 void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
                          const char *const files[], size_t n, aw_text *out);
+
+/** Zone decisions for people and as one JSON document. */
+void aw_decisions_table(const aw_decisions *decisions, const aw_scenario *scenario,
+                        const char *file, aw_text *out);
+void aw_decisions_json(const aw_decisions *decisions, const aw_scenario *scenario, const char *file,
+                       aw_text *out);
+
+/** What a task takes, in words and as one JSON document. */
+void aw_task_words(const aw_task *task, const aw_task_need *need, aw_text *out);
+void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out);
 
 #endif

@@ -89,10 +89,14 @@ typedef struct aw_ranging {
     double delay_sigma;  /**< of its cable and antenna delay, likewise */
 } aw_ranging;
 
-/** NaN: not asked for. */
+/** NaN: not asked for. Errors in m, at most; shares at least. */
 typedef struct aw_need {
-    double p95;   /**< m */
-    double share; /**< of the zone's cells with p95 within need */
+    double p95;
+    double share;        /**< of the zone's cells with p95 within need */
+    double p50, p99;     /**< like p95 */
+    double vertical_p95; /**< of the height, of a 3d tag */
+    double fix_share;    /**< of the draws with a fix */
+    double zone_share;   /**< probability that a tag in the zone is reported in it */
 } aw_need;
 
 typedef struct aw_zone {

@@ -3,8 +3,8 @@
 
 #include <math.h>
 
-#include "anchorwise.h"
 #include "base/json.h"
+#include "chart/words.h"
 
 static void add_worst(aw_json *j, const aw_pooled *p)
 {
@@ -28,6 +28,7 @@ static void add_floor(aw_json *j, const aw_pooled *p)
     aw_json_number(j, "fix_share", p->fix_share);
     aw_json_number(j, "ambiguous_share", p->ambiguous_share);
     add_vertical(j, p);
+    aw_json_number(j, "p99_m", p->p99);
     aw_json_close(j, '}');
 }
 
@@ -51,37 +52,62 @@ static void add_verdict(aw_json *j, const char *key, aw_verdict verdict)
 
 static void add_need(aw_json *j, const aw_need *need)
 {
-    if (isnan(need->p95)) {
+    if (!aw_need_is_stated(need)) {
         aw_json_string(j, "need", NULL);
         return;
     }
     aw_json_open(j, "need", '{');
-    aw_json_number(j, "p95_m", need->p95);
-    aw_json_number(j, "share", need->share);
+    for (int part = 0; part < AW_PARTS; part++)
+        if (aw_part_rows[part].ask != NULL)
+            aw_json_number(j, aw_part_rows[part].key, aw_need_asks(need, (aw_part)part));
+    aw_json_close(j, '}');
+}
+
+/* Every part that counts for the verdict. */
+static void add_parts(aw_json *j, const aw_part_result parts[])
+{
+    aw_json_open(j, "parts", '{');
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_result *p = &parts[part];
+        if (p->verdict == AW_NO_NEED)
+            continue;
+        aw_json_open(j, aw_part_rows[part].key, '{');
+        aw_json_number(j, "asked", p->asked);
+        aw_json_number(j, "value", p->found.value);
+        aw_json_number(j, "low", p->found.low);
+        aw_json_number(j, "high", p->found.high);
+        add_verdict(j, "met", p->verdict);
+        aw_json_close(j, '}');
+    }
     aw_json_close(j, '}');
 }
 
 static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, const char *tag)
 {
+    const aw_estimate *p95 = &r->parts[AW_PART_P95].found, *odds = &r->parts[AW_PART_ODDS].found;
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", z->name);
     aw_json_string(j, "tag", tag);
     aw_json_count(j, "cells", r->errors.cells);
     aw_json_number(j, "p50_m", r->errors.p50);
     aw_json_number(j, "p95_m", r->errors.p95);
-    aw_json_number(j, "p95_low_m", r->p95_low);
-    aw_json_number(j, "p95_high_m", r->p95_high);
+    aw_json_number(j, "p95_low_m", p95->low);
+    aw_json_number(j, "p95_high_m", p95->high);
     aw_json_number(j, "band_low_m", r->band_low);
     aw_json_number(j, "band_high_m", r->band_high);
     add_worst(j, &r->errors);
     add_vertical(j, &r->errors);
-    aw_json_number(j, "share_meeting", r->share_meeting);
-    aw_json_number(j, "odds", r->odds);
-    aw_json_number(j, "odds_low", r->odds_low);
-    aw_json_number(j, "odds_high", r->odds_high);
+    aw_json_number(j, "share_meeting", r->parts[AW_PART_SHARE].found.value);
+    aw_json_number(j, "odds", odds->value);
+    aw_json_number(j, "odds_low", odds->low);
+    aw_json_number(j, "odds_high", odds->high);
     add_need(j, &z->need);
     add_verdict(j, "met", r->verdict);
     aw_json_number(j, "draws_to_settle", r->draws_to_settle);
+    aw_json_number(j, "p99_m", r->errors.p99);
+    aw_json_number(j, "fix_share", r->errors.fix_share);
+    aw_json_number(j, "zone_share", r->parts[AW_PART_ZONE_SHARE].found.value);
+    add_parts(j, r->parts);
     aw_json_close(j, '}');
 }
 
@@ -90,17 +116,7 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
 {
     aw_json json = {.text = out}, *j = &json;
     aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_string(j, "title", s->title);
-    aw_json_close(j, '}');
-    aw_json_open(j, "settings", '{');
-    aw_json_number(j, "step_m", s->study.step);
-    aw_json_count(j, "draws", s->study.draws);
-    aw_json_count(j, "seed", s->study.seed);
-    aw_json_close(j, '}');
-    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    aw_run_json(j, s, file);
     add_floor(j, &a->floor);
     add_anchors(j, a, s);
     aw_json_open(j, "zones", '[');

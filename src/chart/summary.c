@@ -7,6 +7,7 @@
 #include "base/json.h"
 #include "base/plane.h"
 #include "chart/table.h"
+#include "chart/words.h"
 
 static double area_of(const aw_polygon *p)
 {
@@ -92,17 +93,13 @@ static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
     aw_table_end_row(t);
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone *z = &s->zones[i];
+        aw_text need = {0};
         aw_table_add(t, "  %s", z->name);
-        if (isnan(z->need.p95))
-            aw_table_add(t, "%.1f m2, %s, no need stated", area_of(&z->outline),
-                         s->tags[z->tag].name);
-        else if (isnan(z->need.share))
-            aw_table_add(t, "%.1f m2, %s, p95 within %.3g m", area_of(&z->outline),
-                         s->tags[z->tag].name, z->need.p95);
-        else
-            aw_table_add(t, "%.1f m2, %s, p95 within %.3g m, in %.3g %% of its cells",
-                         area_of(&z->outline), s->tags[z->tag].name, z->need.p95,
-                         100 * z->need.share);
+        aw_need_words(&z->need, &need);
+        aw_table_add(t, "%.1f m2, %s, %s", area_of(&z->outline), s->tags[z->tag].name,
+                     need.n > 0 ? need.at : "no need stated");
+        t->failed |= need.failed;
+        aw_text_free(&need);
         aw_table_end_row(t);
     }
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "chart/table.h"
+#include "chart/words.h"
 
 #define COLUMNS 8
 
@@ -32,36 +33,34 @@ static void add_errors(aw_table *t, const aw_pooled *p)
     add_place(t, p);
 }
 
-static void add_need(aw_table *t, const aw_need *need)
+static void add_words(aw_table *t, const aw_text *words)
 {
-    if (isnan(need->p95))
-        aw_table_add(t, "–");
-    else if (isnan(need->share))
-        aw_table_add(t, "p95 <= %.3g", need->p95);
-    else
-        aw_table_add(t, "p95 <= %.3g, in %.3g %%", need->p95, 100 * need->share);
+    aw_table_add(t, "%s", words->n > 0 ? words->at : "–");
+    t->failed |= words->failed;
 }
 
-/* Which part of a need decided its verdict. */
-static const char *reason(const aw_zone_result *r, aw_verdict verdict)
+static void add_need(aw_table *t, const aw_need *need)
 {
-    if (r->p95_verdict == verdict)
-        return r->share_verdict == verdict ? "p95 and weak pockets" : "p95";
-    return r->share_verdict == verdict ? "weak pockets" : "odds";
+    aw_text words = {0};
+    aw_need_words(need, &words);
+    add_words(t, &words);
+    aw_text_free(&words);
 }
 
 static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
 {
-    const char *on[] = {"\033[31m", "\033[32m", "\033[33m"}, *off = colour ? "\033[0m" : "";
-    const char *set = colour && r->verdict != AW_NO_NEED ? on[r->verdict] : "";
-    if (r->verdict == AW_MET)
-        aw_table_add(t, "%smet%s", set, off);
-    else if (r->verdict == AW_NOT_MET)
-        aw_table_add(t, "%sNOT MET: %s%s", set, reason(r, AW_NOT_MET), off);
-    else if (r->verdict == AW_UNDECIDED)
-        aw_table_add(t, "%sundecided: %s%s", set, reason(r, AW_UNDECIDED), off);
-    else
-        aw_table_add(t, "–");
+    static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m"};
+    static const char *const told[] = {"NOT MET: ", "met", "undecided: "};
+    aw_text words = {0};
+    if (r->verdict != AW_NO_NEED) {
+        aw_text_add(&words, colour ? on[r->verdict] : "");
+        aw_text_add(&words, told[r->verdict]);
+        if (r->verdict != AW_MET)
+            aw_reason_words(r, &words);
+        aw_text_add(&words, colour ? "\033[0m" : "");
+    }
+    add_words(t, &words);
+    aw_text_free(&words);
 }
 
 static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, bool colour)
@@ -80,7 +79,7 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
         aw_table_add(t, "%s", s->zones[i].name);
         add_need(t, &s->zones[i].need);
         add_errors(t, &a->zones[i].errors);
-        aw_table_add(t, "%s", aw_figure_share(a->zones[i].odds, figure));
+        aw_table_add(t, "%s", aw_figure_share(a->zones[i].parts[AW_PART_ODDS].found.value, figure));
         add_verdict(t, &a->zones[i], colour);
     }
 }
@@ -115,9 +114,7 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
     add_vertical(a, s, out);
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone_result *r = &a->zones[i];
-        if (!isnan(s->zones[i].need.share))
-            aw_text_format(out, "In %s, %s of the cells have p95 within the need.\n",
-                           s->zones[i].name, aw_figure_share(r->share_meeting, figure));
+        aw_part_remarks(r, s->zones[i].name, out);
         if (r->verdict == AW_UNDECIDED && !isnan(r->draws_to_settle))
             aw_text_format(out, "%s is on the line; about %.0f draws would settle it.\n",
                            s->zones[i].name, r->draws_to_settle);
@@ -129,14 +126,10 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
 
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
-    if (!aw_scenario_is_site(s))
-        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
-                         "site will be several times larger.\n");
+    aw_bench_warning(s, out);
     aw_text_add(out, "Lengths in m. The range of p95 is the spread seen between days and sites, a "
                      "factor of 1.5 either way.\n");
-    aw_text_add(out,
-                "A prediction from the stated assumptions, not a promise; measure on site, and "
-                "never let safety depend on a position.\n");
+    aw_caution(out);
 }
 
 void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const char *file,

@@ -208,7 +208,7 @@ void aw_grid_free(aw_grid *grid)
 #define LOOKED_AT 1024.0
 #define HELPED    20
 
-static bool is_free(const aw_scenario *s, aw_point c, double height)
+bool aw_floor_is_free(const aw_scenario *s, aw_point c, double height)
 {
     bool stands = aw_polygon_holds(&s->floor.outline, c.x, c.y);
     for (size_t k = 0; stands && k < s->n_obstacles; k++)
@@ -232,7 +232,7 @@ static bool would_do(const aw_scenario *s, const aw_zone *zone, double step)
         for (double i = i0; origin.x + (i + 0.5) * step <= high.x; i++) {
             const aw_point c = {origin.x + (i + 0.5) * step, origin.y + (j + 0.5) * step};
             if (aw_polygon_holds(&zone->outline, c.x, c.y) &&
-                is_free(s, c, s->tags[zone->tag].height))
+                aw_floor_is_free(s, c, s->tags[zone->tag].height))
                 return true;
         }
     return false;

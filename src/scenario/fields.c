@@ -78,6 +78,12 @@ static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {N
         .n_offset = offsetof(aw_prices, n_##key_), .help = help_                                   \
     }
 
+#define NEED_ROW(key_, type_, unit_, range_, help_)                                                \
+    {                                                                                              \
+        .block = AW_BLOCK_NEED, .key = #key_, .type = type_, .unit = unit_, .standard = UNKNOWN,   \
+        .standard_is = "none", .range = range_, .offset = offsetof(aw_need, key_), .help = help_   \
+    }
+
 /* To add a key:
  * 1. give its struct in anchorwise/scenario.h a member, in SI;
  * 2. add a row here, in the order in which the block should be read and documented (what a value
@@ -287,23 +293,20 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_zone, need),
      .help = "what is asked for here"},
 
-    {.block = AW_BLOCK_NEED,
-     .key = "p95",
-     .type = AW_FIELD_LENGTH,
-     .standard = UNKNOWN,
-     .standard_is = "none",
-     .range = ABOVE(0, 1000),
-     .offset = offsetof(aw_need, p95),
-     .help = "at least 95 % of fixes err by at most this"},
-    {.block = AW_BLOCK_NEED,
-     .key = "share",
-     .type = AW_FIELD_NUMBER,
-     .unit = "",
-     .standard = UNKNOWN,
-     .standard_is = "none",
-     .range = ABOVE(0, 1),
-     .offset = offsetof(aw_need, share),
-     .help = "besides, at least this share of the cells has its own p95 within the need"},
+    NEED_ROW(p95, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),
+             "at least 95 % of fixes err by at most this"),
+    NEED_ROW(share, AW_FIELD_NUMBER, "", ABOVE(0, 1),
+             "besides, at least this share of the cells has its own p95 within the need"),
+    NEED_ROW(p50, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),
+             "at least half of fixes err by at most this"),
+    NEED_ROW(p99, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),
+             "at least 99 % of fixes err by at most this"),
+    NEED_ROW(vertical_p95, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),
+             "at least 95 % of fixes of a 3d tag err by at most this in height"),
+    NEED_ROW(fix_share, AW_FIELD_NUMBER, "", ABOVE(0, 1),
+             "at least this share of draws gives a fix"),
+    NEED_ROW(zone_share, AW_FIELD_NUMBER, "", ABOVE(0, 1),
+             "at least this probability that a tag in the zone is reported in it"),
 
     {.block = AW_BLOCK_PRICES,
      .key = "currency",

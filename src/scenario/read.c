@@ -170,13 +170,40 @@ static void finish_span(aw_reader *r, const aw_node *node, double base, double *
                       aw_reader_unit(r));
 }
 
+static void complain_of_empty_need(aw_reader *r, const aw_node *node)
+{
+    char known[160] = "";
+    for (size_t i = 0; i < aw_fields_n; i++) {
+        const size_t n = strlen(known);
+        if (aw_fields[i].block == AW_BLOCK_NEED)
+            snprintf(known + n, sizeof known - n, "%s%s", n > 0 ? ", " : "", aw_fields[i].key);
+    }
+    aw_errors_add(r->errors, AW_ERROR, node->line, node->column, "a need is empty; known are %s",
+                  known);
+}
+
 static void finish_need(aw_reader *r, const aw_node *node)
 {
     if (node->n == 0)
-        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
-                      "a need is empty; known are p95, share");
+        complain_of_empty_need(r, node);
     else if (aw_node_find(node, "share") != NULL && aw_node_find(node, "p95") == NULL)
         aw_errors_add(r->errors, AW_ERROR, node->line, node->column, "share needs p95");
+}
+
+/* A need for the height takes a tag whose height is solved. */
+static void finish_zone(aw_reader *r, const aw_node *node, const aw_zone *zone)
+{
+    const aw_node *need = aw_node_find(node, "need"), *name = aw_node_find(node, "tag");
+    const aw_node *vertical =
+        need != NULL && need->kind == AW_NODE_MAPPING ? aw_node_find(need, "vertical_p95") : NULL;
+    const bool named = name == NULL || (name->kind == AW_NODE_SCALAR &&
+                                        aw_names_find(&r->tags, name->text) != NULL);
+    if (vertical == NULL || !named || zone->tag >= r->scenario->n_tags)
+        return;
+    const aw_tag *tag = &r->scenario->tags[zone->tag];
+    if (tag->fix != AW_FIX_3D && tag->name != NULL)
+        aw_errors_add(r->errors, AW_ERROR, vertical->line, vertical->column,
+                      "vertical_p95: needs a 3d fix; tag '%s' has a 2d fix", tag->name);
 }
 
 static void finish_tag(aw_reader *r, const aw_node *node, const aw_tag *tag)
@@ -211,6 +238,9 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_TAG:
         finish_tag(r, node, item);
+        break;
+    case AW_BLOCK_ZONE:
+        finish_zone(r, node, item);
         break;
     case AW_BLOCK_NEED:
         finish_need(r, node);

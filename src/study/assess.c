@@ -5,15 +5,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include <gsl/gsl_cdf.h>
-
-#include "anchorwise/tally.h"
 #include "study/odds.h"
+#include "study/parts.h"
 #include "study/pool.h"
-
-/* Groups of draws that a zone's interval resamples. */
-#define GROUPS     32
-#define MOST_DRAWS 1e6
+#include "study/reports.h"
 
 static bool has_odds(const aw_scenario *s, const aw_zone *z)
 {
@@ -34,123 +29,125 @@ size_t aw_assess_work(const aw_scenario *scenario)
         if (z != NULL && has_odds(scenario, z))
             work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
+        if (z != NULL && !isnan(z->need.zone_share) &&
+            aw_reports_lay(&grid, scenario, z, &errors)) {
+            work += grid.n * m;
+            aw_grid_free(&grid);
+        }
     }
     aw_errors_free(&errors);
     return work;
 }
 
-/* --- verdicts --- */
-
-static aw_verdict judge(double low, double high, double limit)
+static aw_estimate nothing(void)
 {
-    return high <= limit ? AW_MET : low > limit ? AW_NOT_MET : AW_UNDECIDED;
+    return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
 }
 
-/* Interval of the pooled p95 and its verdict. An infinite p95 with no finite replicate is sure. */
-static void judge_p95(aw_zone_result *r, const aw_map *map, const aw_zone *z, uint32_t draws)
-{
-    const double p95 = aw_tally_percentile(map->radius, 0.95);
-    r->p95_low = r->p95_high = (double)NAN;
-    if (draws >= 2 * GROUPS) {
-        const double error = aw_tally_standard_error(map->radius, 0.95);
-        const double reach = gsl_cdf_tdist_Pinv(0.975, GROUPS - 1) * error;
-        if (isfinite(p95) && isfinite(error)) {
-            r->p95_low = fmax(p95 - reach, 0);
-            r->p95_high = p95 + reach;
-            r->p95_verdict = judge(r->p95_low, r->p95_high, z->need.p95);
-            return;
-        }
-        if (isinf(p95) && error == 0) {
-            r->p95_verdict = AW_NOT_MET;
-            return;
-        }
-    }
-    r->p95_verdict = AW_UNDECIDED;
-}
-
-static double share_meeting(const aw_map *map, double need)
+/* Cells are few and each is judged by its own draws: the value stands for its interval. */
+static aw_estimate share_meeting(const aw_map *map, double need)
 {
     const double *p95 = map->value + (size_t)AW_LAYER_P95 * map->grid.n;
     size_t meeting = 0;
     for (size_t i = 0; i < map->grid.n; i++)
         meeting += p95[i] <= need;
-    return (double)meeting / (double)map->grid.n;
+    const double share = (double)meeting / (double)map->grid.n;
+    return (aw_estimate){share, share, share};
 }
 
-/* The interval shrinks with the root of the draws. */
-static double draws_to_settle(const aw_zone_result *r, const aw_zone *z, uint32_t draws)
+static aw_estimate fix_share(const aw_map *map, uint32_t draws)
 {
-    if (r->verdict != AW_UNDECIDED || r->p95_verdict != AW_UNDECIDED)
-        return (double)NAN;
-    if (draws < 2 * GROUPS)
-        return 2 * GROUPS;
-    const double reach = (r->p95_high - r->p95_low) / 2, gap = fabs(r->errors.p95 - z->need.p95);
-    const double n = ceil((double)draws * (reach / gap) * (reach / gap));
-    return n <= MOST_DRAWS ? n : (double)NAN;
+    uint64_t fixed[AW_GROUPS];
+    for (size_t g = 0; g < AW_GROUPS; g++)
+        fixed[g] = map->radius->total[g] - map->radius->failed[g];
+    return aw_estimate_share(fixed, map->radius->total, draws);
 }
 
-/* A need is not met if any part fails, else undecided if any part is, else met. */
-static aw_verdict join(aw_verdict a, aw_verdict b)
+/* What comes of the zone's own map. */
+static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scenario *s,
+                                 const aw_zone *z)
 {
-    if (a == AW_NO_NEED || b == AW_NO_NEED)
-        return a == AW_NO_NEED ? b : a;
-    if (a == AW_NOT_MET || b == AW_NOT_MET)
-        return AW_NOT_MET;
-    return a == AW_UNDECIDED || b == AW_UNDECIDED ? AW_UNDECIDED : AW_MET;
-}
-
-/* --- zones --- */
-
-static bool set_need(aw_zone_result *r, const aw_map *map, const aw_scenario *s, const aw_zone *z,
-                     unsigned threads, aw_watch *watch, aw_errors *errors)
-{
-    judge_p95(r, map, z, s->study.draws);
-    r->band_low = r->errors.p95 / AW_PREDICTION_BAND;
-    r->band_high = r->errors.p95 * AW_PREDICTION_BAND;
-    if (isnan(z->need.p95)) {
-        r->p95_verdict = AW_NO_NEED;
-        return true;
+    const uint32_t draws = s->study.draws;
+    switch (part) {
+    case AW_PART_P50:
+        return aw_estimate_percentile(map->radius, 0.5, draws);
+    case AW_PART_P95:
+        return aw_estimate_percentile(map->radius, 0.95, draws);
+    case AW_PART_P99:
+        return aw_estimate_percentile(map->radius, 0.99, draws);
+    case AW_PART_VERTICAL_P95:
+        return aw_estimate_percentile(map->rise, 0.95, draws);
+    case AW_PART_SHARE:
+        return share_meeting(map, z->need.p95);
+    case AW_PART_FIX_SHARE:
+        return fix_share(map, draws);
+    default:
+        return nothing();
     }
-    r->share_meeting = share_meeting(map, z->need.p95);
-    if (!isnan(z->need.share))
-        r->share_verdict = r->share_meeting >= z->need.share ? AW_MET : AW_NOT_MET;
-    if (has_odds(s, z)) {
-        aw_odds odds;
-        if (!aw_odds_run(&odds, &map->grid, z, s, threads, watch, errors))
+}
+
+/* What takes draws of its own. */
+static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_scenario *s,
+                          const aw_zone *z, unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    aw_odds odds;
+    if (!aw_odds_run(&odds, &map->grid, z, s, threads, watch, errors))
+        return false;
+    *found = (aw_estimate){odds.share, odds.low, odds.high};
+    return true;
+}
+
+static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const aw_zone *z,
+                                unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    const aw_reports_plan plan = {s, z, z, 1, false, threads, watch};
+    aw_reports reports;
+    const bool done = aw_reports_run(&reports, &plan, errors);
+    if (done)
+        *found = aw_reports_share(&reports, 0, s->study.draws);
+    aw_reports_free(&reports);
+    return done;
+}
+
+static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_scenario *s, const aw_zone *z,
+                      unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        const double asked = part != AW_PART_ODDS ? aw_need_asks(&z->need, part)
+                             : has_odds(s, z)     ? s->study.odds
+                                                  : (double)NAN;
+        const bool told =
+            !isnan(asked) || part == AW_PART_P95 || (part == AW_PART_SHARE && !isnan(z->need.p95));
+        aw_estimate found = told ? estimate_part(part, map, s, z) : nothing();
+        if ((told && part == AW_PART_ODDS &&
+             !estimate_odds(&found, map, s, z, threads, watch, errors)) ||
+            (told && part == AW_PART_ZONE_SHARE &&
+             !estimate_zone_share(&found, s, z, threads, watch, errors)))
             return false;
-        r->odds = odds.share;
-        r->odds_low = odds.low;
-        r->odds_high = odds.high;
-        r->odds_verdict = odds.low >= s->study.odds   ? AW_MET
-                          : odds.high < s->study.odds ? AW_NOT_MET
-                                                      : AW_UNDECIDED;
+        r->parts[part] =
+            isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
+        r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
     }
-    r->verdict = join(r->p95_verdict, join(r->share_verdict, r->odds_verdict));
-    r->draws_to_settle = draws_to_settle(r, z, s->study.draws);
     return true;
 }
 
 static bool assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
                         aw_watch *watch, aw_errors *errors)
 {
-    const double nan = (double)NAN;
-    const aw_map_plan plan = {s, z->tag, GROUPS, threads, watch};
+    const aw_map_plan plan = {s, z->tag, AW_GROUPS, threads, watch};
     aw_grid grid;
     aw_map map;
-    *r = (aw_zone_result){.share_meeting = nan,
-                          .odds = nan,
-                          .odds_low = nan,
-                          .odds_high = nan,
-                          .p95_verdict = AW_NO_NEED,
-                          .share_verdict = AW_NO_NEED,
-                          .odds_verdict = AW_NO_NEED,
-                          .verdict = AW_NO_NEED,
-                          .draws_to_settle = nan};
+    *r = (aw_zone_result){.verdict = AW_NO_NEED, .draws_to_settle = (double)NAN};
     if (!aw_grid_lay_zone(&grid, s, z, errors))
         return false;
     const bool done = aw_map_run(&map, &grid, &plan, errors) &&
                       aw_pool_map(&r->errors, &map, s, z->tag, watch, errors) &&
-                      set_need(r, &map, s, z, threads, watch, errors);
+                      set_parts(r, &map, s, z, threads, watch, errors);
+    r->band_low = r->errors.p95 / AW_PREDICTION_BAND;
+    r->band_high = r->errors.p95 * AW_PREDICTION_BAND;
+    if (done && r->verdict == AW_UNDECIDED)
+        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s->study.draws);
     aw_map_free(&map);
     return done;
 }
@@ -183,7 +180,7 @@ bool aw_assess_run(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_
     for (size_t i = 0; i < s->n_zones; i++) {
         if (!assess_zone(&a->zones[i], s, &s->zones[i], threads, watch, errors))
             return false;
-        a->verdict = join(a->verdict, a->zones[i].verdict);
+        a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);
     }
     return true;
 }

@@ -85,6 +85,7 @@ bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
                           .worst_at = {nan, nan, nan}};
     pooled->p50 = finite_or_nan(aw_tally_percentile(map->radius, 0.5));
     pooled->p95 = finite_or_nan(aw_tally_percentile(map->radius, 0.95));
+    pooled->p99 = finite_or_nan(aw_tally_percentile(map->radius, 0.99));
     if (solid) {
         pooled->vertical_p50 = finite_or_nan(aw_tally_percentile(map->rise, 0.5));
         pooled->vertical_p95 = finite_or_nan(aw_tally_percentile(map->rise, 0.95));

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "anchorwise/assess.h"
+
 static bool same_number(double a, double b)
 {
     return a == b || (isnan(a) && isnan(b));
@@ -53,14 +55,21 @@ static bool same_tags(const aw_scenario *a, const aw_scenario *b)
     return same;
 }
 
+static bool same_need(const aw_need *a, const aw_need *b)
+{
+    bool same = true;
+    for (int part = 0; same && part < AW_PARTS; part++)
+        same = same_number(aw_need_asks(a, (aw_part)part), aw_need_asks(b, (aw_part)part));
+    return same;
+}
+
 static bool same_zones(const aw_scenario *a, const aw_scenario *b)
 {
     bool same = a->n_zones == b->n_zones;
     for (size_t i = 0; same && i < a->n_zones; i++) {
         const aw_zone *y = &a->zones[i], *z = &b->zones[i];
         same = strcmp(y->name, z->name) == 0 && same_polygon(&y->outline, &z->outline) &&
-               y->tag == z->tag && same_number(y->need.p95, z->need.p95) &&
-               same_number(y->need.share, z->need.share);
+               y->tag == z->tag && same_need(&y->need, &z->need);
     }
     return same;
 }

@@ -30,6 +30,7 @@ typedef struct cli_options {
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile;
     const char *sheet, *width, *layer, *date, *revision;
+    const char *inside, *decisions, *wrong;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool json, portrait, grey, quiet, help;
@@ -44,7 +45,14 @@ typedef struct cli_command {
     int (*run)(const cli_options *options);
 } cli_command;
 
-enum { CLI_CHECK = 1, CLI_ASSESS = 2, CLI_CHART = 4, CLI_COMPARE = 8 };
+enum {
+    CLI_CHECK = 1,
+    CLI_ASSESS = 2,
+    CLI_CHART = 4,
+    CLI_COMPARE = 8,
+    CLI_ZONES = 64,
+    CLI_NEED = 128
+};
 
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
@@ -60,6 +68,8 @@ int cli_check(const cli_options *options);
 int cli_assess(const cli_options *options);
 int cli_chart(const cli_options *options);
 int cli_compare(const cli_options *options);
+int cli_zones(const cli_options *options);
+int cli_need(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
 

@@ -21,6 +21,15 @@ const cli_command cli_commands[] = {
      "Draws layouts of one floor with the same random numbers and compares the first with each of\n"
      "the others: p95 of floor and zones with the interval of its difference, and cells.",
      CLI_COMPARE, 2, CLI_MOST_SCENARIOS, cli_compare},
+    {"zones", "in which zone is a tag reported, and how far from a border is that sure",
+     "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
+     "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"
+     "blinks are reported inside, and how far outside so that at most 1 % are.",
+     CLI_ZONES, 1, 1, cli_zones},
+    {"need", "what accuracy does a zone decision take; needs no scenario",
+     "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
+     "decisions may be wrong, to the error that allows, and whether systems reach it.",
+     CLI_NEED, 0, 0, cli_need},
     {0},
 };
 
@@ -34,8 +43,11 @@ const cli_command *cli_find_command(const char *name)
 
 void cli_help_command(const cli_command *command, FILE *out)
 {
-    fprintf(out, "anchorwise %s [options] SCENARIO%s\n\n%s\n\nOptions:\n", command->name,
-            command->most > 1 ? " SCENARIO ..." : "", command->about);
+    const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
+                            : command->most == 1 ? " SCENARIO"
+                                                 : "";
+    fprintf(out, "anchorwise %s [options]%s\n\n%s\n\nOptions:\n", command->name, scenarios,
+            command->about);
     cli_print_options(command, out);
 }
 

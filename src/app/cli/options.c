@@ -4,7 +4,8 @@
 #include <stddef.h>
 #include <string.h>
 
-#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE)
+/* Every command that takes a scenario. */
+#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_ZONES)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -35,6 +36,12 @@ static const option options_table[] = {
     {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), CLI_CHART},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
      CLI_CHART},
+    {"--width", "W", "width of each bay or aisle, m", offsetof(cli_options, width), CLI_NEED},
+    {"--inside", "D", "least distance of a tag from the border, m; half the width if not given",
+     offsetof(cli_options, inside), CLI_NEED},
+    {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
+     CLI_NEED},
+    {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
@@ -44,11 +51,11 @@ static const option options_table[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS | CLI_COMPARE},
+     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_ZONES | CLI_NEED},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), EVERY},
-    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY},
-    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY},
+     offsetof(cli_options, out), EVERY | CLI_NEED},
+    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY | CLI_NEED},
+    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_NEED},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)
 
@@ -128,7 +135,10 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
             i += used;
         } else if (options->n_scenarios == command->most) {
             cli_complain("%s takes %s; '%s' is one too many", command->name,
-                         command->most == 1 ? "one scenario" : "at most 8 scenarios", words[i]);
+                         command->most == 0   ? "no scenario"
+                         : command->most == 1 ? "one scenario"
+                                              : "at most 8 scenarios",
+                         words[i]);
             return false;
         } else {
             options->scenarios[options->n_scenarios++] = words[i++];

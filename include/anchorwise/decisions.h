@@ -1,0 +1,89 @@
+/** @file decisions.h
+ *  In which zone a tag is reported, how far from a border that can be relied on, and what accuracy
+ * a zone decision takes.
+ *
+ *  - The confusion table: a row for the zone a tag is in, by its own tag; columns for the zones its
+ *    fixes are reported in (a fix may count in several that overlap), for elsewhere and for no fix.
+ *    Tags stand evenly over the zone: every draw of every cell whose square reaches into the zone
+ * is moved within the square by a fixed low-discrepancy offset named by the draw, with the error it
+ *    has at the cell's centre; what then stands outside the zone is dropped. The diagonal is the
+ *    zone detection probability of ISO/IEC 18305.
+ *  - The setback of a zone: how far inside its border a tag must be so that at least 99 % of its
+ *    blinks are reported inside, and how far outside so that at most 1 % are. The border is walked,
+ *    each step along every edge and every corner; at each point the errors drawn there are moved
+ *    with the tag along the steepest rise of the distance from the border (square off an edge,
+ * along the bisector of a corner, up to the zone's middle) until the decision is right often
+ * enough. The setback is the largest distance from the border that a point asks for. A failed fix
+ * is not reported. For errors that are normal with sigma along each axis: a straight border asks
+ * for 2.326 sigma, a square corner for 2.575 sigma, and a strip under 5.15 sigma has no setback.
+ *  - The five weakest border points of either side are drawn again with 16 times as many other
+ * draws, and only what these give is told.
+ *
+ *  Lengths in m. NaN where a value does not exist.
+ */
+#ifndef ANCHORWISE_DECISIONS_H
+#define ANCHORWISE_DECISIONS_H
+
+#include "anchorwise/assess.h"
+
+/** Share of right decisions that a setback asks for. */
+#define AW_RIGHT 0.99
+
+typedef struct aw_setback {
+    double depth; /**< from the border; NaN: none, even the middle does not do */
+    double at[2]; /**< the border point that asks for it; NaN if a tag can be at none */
+    double share; /**< reported inside there: at that depth, or the nearest to right on the way */
+} aw_setback;
+
+typedef struct aw_zone_decisions {
+    aw_estimate *reported; /**< in each of the scenario's zones */
+    aw_estimate elsewhere, no_fix;
+    aw_setback inside, outside;
+    double right_share; /**< of the zone's area where at least 99 % are reported inside */
+} aw_zone_decisions;
+
+typedef struct aw_decisions {
+    aw_zone_decisions *zones; /**< one for each of the scenario's zones; owned */
+    aw_estimate *shares;      /**< what their `reported` point into; owned */
+} aw_decisions;
+
+/** Units of work that aw_decisions_run() reports to a watch. 0 without memory. */
+size_t aw_decisions_work(const aw_scenario *scenario);
+
+/** Fills the decisions of a scenario that passed aw_map_check(). False if stopped (no complaint) or
+ * without memory (an error); aw_decisions_free() it either way. watch may be NULL. */
+bool aw_decisions_run(aw_decisions *decisions, const aw_scenario *scenario, unsigned threads,
+                      aw_watch *watch, aw_errors *errors);
+
+void aw_decisions_free(aw_decisions *decisions);
+
+/** A task that is a zone decision: in which of a row of bays or aisles, each `width` wide, is it.
+ */
+typedef struct aw_task {
+    double width;     /**< m */
+    double inside;    /**< least distance of a tag from its zone's border, m, in (0, width / 2] */
+    double decisions; /**< in any time */
+    double wrong;     /**< of them that may be wrong, above 0 and fewer */
+} aw_task;
+
+/** Horizontal p95 that an installed system reached, lowest and highest of its flights, m: UTIL
+ * (Zhao et al. 2024), 3-D fixes of six flights kept out of the fit, eight anchors about a space of
+ * 7 x 8 m. */
+#define AW_REACHED_BEST  0.210
+#define AW_REACHED_WORST 0.295
+
+typedef enum aw_reach { AW_WITHIN_REACH, AW_ON_THE_EDGE, AW_OUT_OF_REACH } aw_reach;
+
+/** What a task takes of circular normal errors. */
+typedef struct aw_task_need {
+    double sigma; /**< along each axis: Phi(-inside / sigma) + Phi(-(width - inside) / sigma) is the
+                       share that may be wrong */
+    double p95;   /**< sigma x sqrt(-2 ln 0.05) */
+    aw_reach reach; /**< of p95: at least the worst flight's, at least the best's, below */
+    double width; /**< out of reach or on the edge: the zone that the worst flight's p95 serves, if
+                       tags may stand as far from the middle; else NaN */
+} aw_task_need;
+
+aw_task_need aw_task_asks(const aw_task *task);
+
+#endif

@@ -1,0 +1,86 @@
+/* Needs are told by loops over the table of parts; the rest keeps every output honest. */
+#include "chart/words.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "chart/table.h"
+
+void aw_need_words(const aw_need *need, aw_text *out)
+{
+    const char *comma = "";
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_row *row = &aw_part_rows[part];
+        const double asked = aw_need_asks(need, (aw_part)part);
+        if (isnan(asked))
+            continue;
+        aw_text_format(out, "%s%s%.*g%s", comma, row->ask, row->is_length ? 3 : 4,
+                       row->is_length ? asked : 100 * asked, row->is_length ? "" : " %");
+        comma = ", ";
+    }
+}
+
+/* The odds are of p95: where that decides, they add nothing. */
+static bool decides(const aw_zone_result *r, int part)
+{
+    return r->parts[part].verdict == r->verdict &&
+           !(part == AW_PART_ODDS && r->parts[AW_PART_P95].verdict == r->verdict);
+}
+
+void aw_reason_words(const aw_zone_result *result, aw_text *out)
+{
+    int left = 0;
+    for (int part = 0; part < AW_PARTS; part++)
+        left += decides(result, part);
+    for (int part = 0; part < AW_PARTS; part++)
+        if (decides(result, part)) {
+            left--;
+            aw_text_add(out, aw_part_rows[part].name);
+            aw_text_add(out, left > 1 ? ", " : left == 1 ? " and " : "");
+        }
+}
+
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *out)
+{
+    char figure[AW_FIGURE_ROOM];
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_row *row = &aw_part_rows[part];
+        const aw_part_result *p = &result->parts[part];
+        if (p->verdict == AW_NO_NEED || row->remark[0] == NULL)
+            continue;
+        const double value = p->found.value;
+        aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
+                       row->is_length ? aw_figure_length(value, figure)
+                                      : aw_figure_share(value, figure),
+                       row->remark[1]);
+    }
+}
+
+void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
+{
+    if (!aw_scenario_is_site(scenario))
+        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
+                         "site will be several times larger.\n");
+}
+
+void aw_caution(aw_text *out)
+{
+    aw_text_add(out,
+                "A prediction from the stated assumptions, not a promise; measure on site, and "
+                "never let safety depend on a position.\n");
+}
+
+void aw_run_json(aw_json *j, const aw_scenario *s, const char *file)
+{
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_open(j, "settings", '{');
+    aw_json_number(j, "step_m", s->study.step);
+    aw_json_count(j, "draws", s->study.draws);
+    aw_json_count(j, "seed", s->study.seed);
+    aw_json_close(j, '}');
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+}

@@ -1,0 +1,170 @@
+/* Zone decisions as tables and as JSON. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "chart/table.h"
+#include "chart/words.h"
+
+/* Zones side by side in one table; more are put below. */
+#define ABREAST 8
+
+/* --- for people --- */
+
+static void add_share(aw_table *t, const aw_estimate *e)
+{
+    char figure[AW_FIGURE_ROOM];
+    aw_table_add(t, "%s", aw_figure_share(e->value, figure));
+}
+
+/* Columns of the zones from `first` on, and behind the last of them elsewhere and no fix. */
+static void add_block(const aw_decisions *d, const aw_scenario *s, size_t first, aw_text *out)
+{
+    const size_t last = first + ABREAST < s->n_zones ? first + ABREAST : s->n_zones;
+    const bool ends = last == s->n_zones;
+    aw_table t = {.columns = last - first + 1 + (ends ? 2 : 0), .align = "lrrrrrrrrrr"};
+    aw_table_add(&t, "a tag in");
+    for (size_t i = first; i < last; i++)
+        aw_table_add(&t, "%s", s->zones[i].name);
+    if (ends) {
+        aw_table_add(&t, "elsewhere");
+        aw_table_add(&t, "no fix");
+    }
+    for (size_t row = 0; row < s->n_zones; row++) {
+        aw_table_add(&t, "%s", s->zones[row].name);
+        for (size_t i = first; i < last; i++)
+            add_share(&t, &d->zones[row].reported[i]);
+        if (ends) {
+            add_share(&t, &d->zones[row].elsewhere);
+            add_share(&t, &d->zones[row].no_fix);
+        }
+    }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+static void add_setback(aw_table *t, const aw_setback *b)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (isnan(b->at[0])) {
+        aw_table_add(t, "–");
+        aw_table_add(t, "–");
+        return;
+    }
+    aw_table_add(t, "%s", isnan(b->depth) ? "none" : aw_figure_length(b->depth, figure));
+    aw_table_add(t, "(%.1f, %.1f)", b->at[0], b->at[1]);
+}
+
+static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
+{
+    static const char *const head[] = {"", "inside", "at", "outside", "at", "area 99 % right"};
+    char figure[AW_FIGURE_ROOM];
+    aw_table t = {.columns = 6, .align = "lrlrlr"};
+    for (size_t i = 0; i < 6; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_table_add(&t, "%s", s->zones[i].name);
+        add_setback(&t, &d->zones[i].inside);
+        add_setback(&t, &d->zones[i].outside);
+        aw_table_add(&t, "%s", aw_figure_share(d->zones[i].right_share, figure));
+    }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+static void add_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
+{
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_setback *in = &d->zones[i].inside, *off = &d->zones[i].outside;
+        const char *name = s->zones[i].name;
+        if (isnan(in->depth) && !isnan(in->at[0]))
+            aw_text_format(out,
+                           "%s has no setback: it is too narrow for the errors at (%.1f, %.1f); "
+                           "even in its middle there only %.1f %% are reported inside.\n",
+                           name, in->at[0], in->at[1], 100 * in->share);
+        if (isnan(off->depth) && !isnan(off->at[0]))
+            aw_text_format(out,
+                           "No tag beside %s at (%.1f, %.1f) is surely outside: from the middle of "
+                           "the gap there %.1f %% are reported inside.\n",
+                           name, off->at[0], off->at[1], 100 * off->share);
+    }
+}
+
+void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_text_format(out, "%zu anchor%s, cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
+                   s->n_anchors, s->n_anchors == 1 ? "" : "s", s->study.step, s->study.draws,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_add(out, "Where it is reported, for tags spread evenly over the zone they are in:\n\n");
+    for (size_t first = 0; first < s->n_zones; first += ABREAST)
+        add_block(d, s, first, out);
+    aw_text_add(out,
+                "How far from the border (m) a tag inside is reported inside in 99 % of cases, "
+                "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
+    add_setbacks(d, s, out);
+    add_remarks(d, s, out);
+    aw_bench_warning(s, out);
+    aw_text_add(out, "Errors differ between days and sites by a factor of 1.5 either way, and "
+                     "setbacks with them.\n");
+    aw_caution(out);
+}
+
+/* --- for programs --- */
+
+static void add_estimate(aw_json *j, const aw_estimate *e)
+{
+    aw_json_number(j, "share", e->value);
+    aw_json_number(j, "low", e->low);
+    aw_json_number(j, "high", e->high);
+    aw_json_close(j, '}');
+}
+
+static void add_side(aw_json *j, const char *key, const aw_setback *b)
+{
+    aw_json_open(j, key, '{');
+    aw_json_number(j, "setback_m", b->depth);
+    aw_json_numbers(j, "at_m", b->at, 2);
+    aw_json_number(j, "reported_share", b->share);
+    aw_json_close(j, '}');
+}
+
+static void add_zone(aw_json *j, const aw_zone_decisions *d, const aw_scenario *s, size_t row)
+{
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "name", s->zones[row].name);
+    aw_json_string(j, "tag", s->tags[s->zones[row].tag].name);
+    aw_json_open(j, "reported", '[');
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "zone", s->zones[i].name);
+        add_estimate(j, &d->reported[i]);
+    }
+    aw_json_close(j, ']');
+    aw_json_open(j, "elsewhere", '{');
+    add_estimate(j, &d->elsewhere);
+    aw_json_open(j, "no_fix", '{');
+    add_estimate(j, &d->no_fix);
+    add_side(j, "inside", &d->inside);
+    add_side(j, "outside", &d->outside);
+    aw_json_number(j, "right_area_share", d->right_share);
+    aw_json_close(j, '}');
+}
+
+void aw_decisions_json(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    aw_json_number(j, "right", AW_RIGHT);
+    aw_json_open(j, "zones", '[');
+    for (size_t i = 0; i < s->n_zones; i++)
+        add_zone(j, &d->zones[i], s, i);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

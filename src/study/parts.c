@@ -1,0 +1,164 @@
+/* The table of parts, and what is said of each by the same rule. */
+#include "study/parts.h"
+
+#include <math.h>
+
+#include <gsl/gsl_cdf.h>
+
+#define MOST_DRAWS 1e6
+
+#define NEED(member) .offset = offsetof(aw_need, member)
+
+/* In the order in which a need is told. */
+const aw_part_row aw_part_rows[AW_PARTS] = {
+    [AW_PART_P95] = {.key = "p95_m",
+                     .name = "p95",
+                     .ask = "p95 <= ",
+                     .is_length = true,
+                     .is_simulated = true,
+                     NEED(p95)},
+    [AW_PART_SHARE] = {.key = "share",
+                       .name = "weak pockets",
+                       .ask = "in ",
+                       .remark = {"", " of the cells have p95 within the need"},
+                       NEED(share)},
+    [AW_PART_P50] = {.key = "p50_m",
+                     .name = "p50",
+                     .ask = "p50 <= ",
+                     .is_length = true,
+                     .is_simulated = true,
+                     NEED(p50)},
+    [AW_PART_P99] = {.key = "p99_m",
+                     .name = "p99",
+                     .ask = "p99 <= ",
+                     .remark = {"p99 is ", " m"},
+                     .is_length = true,
+                     .is_simulated = true,
+                     NEED(p99)},
+    [AW_PART_VERTICAL_P95] = {.key = "vertical_p95_m",
+                              .name = "height p95",
+                              .ask = "height p95 <= ",
+                              .is_length = true,
+                              .is_simulated = true,
+                              NEED(vertical_p95)},
+    [AW_PART_FIX_SHARE] = {.key = "fix_share",
+                           .name = "fix share",
+                           .ask = "fix share >= ",
+                           .remark = {"", " of the draws give a fix"},
+                           .is_simulated = true,
+                           NEED(fix_share)},
+    [AW_PART_ZONE_SHARE] = {.key = "zone_share",
+                            .name = "zone share",
+                            .ask = "zone share >= ",
+                            .remark = {"", " of the tags are reported in the zone"},
+                            .is_simulated = true,
+                            NEED(zone_share)},
+    [AW_PART_ODDS] = {.key = "odds", .name = "odds", .offset = SIZE_MAX},
+};
+
+double aw_need_asks(const aw_need *need, aw_part part)
+{
+    const size_t offset = aw_part_rows[part].offset;
+    return offset == SIZE_MAX ? (double)NAN
+                              : *(const double *)(const void *)((const char *)need + offset);
+}
+
+bool aw_need_is_stated(const aw_need *need)
+{
+    for (int part = 0; part < AW_PARTS; part++)
+        if (!isnan(aw_need_asks(need, (aw_part)part)))
+            return true;
+    return false;
+}
+
+/* --- estimates --- */
+
+static double t31(void)
+{
+    return gsl_cdf_tdist_Pinv(0.975, AW_GROUPS - 1);
+}
+
+aw_estimate aw_estimate_percentile(const aw_tally *tally, double q, uint32_t draws)
+{
+    aw_estimate e = {aw_tally_percentile(tally, q), (double)NAN, (double)NAN};
+    const double error = draws >= AW_FEWEST_DRAWS ? aw_tally_standard_error(tally, q) : HUGE_VAL;
+    if (isinf(e.value)) {
+        e.low = e.high = error == 0 ? HUGE_VAL : (double)NAN;
+    } else if (isfinite(error)) {
+        e.low = fmax(e.value - t31() * error, 0);
+        e.high = e.value + t31() * error;
+    }
+    return e;
+}
+
+aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uint32_t draws)
+{
+    double x = 0, n = 0, mean = 0, squares = 0, without[AW_GROUPS];
+    for (size_t g = 0; g < AW_GROUPS; g++) {
+        x += (double)part[g];
+        n += (double)whole[g];
+    }
+    aw_estimate e = {n > 0 ? x / n : (double)NAN, (double)NAN, (double)NAN};
+    if (draws < AW_FEWEST_DRAWS)
+        return e;
+    for (size_t g = 0; g < AW_GROUPS; g++) {
+        without[g] = (x - (double)part[g]) / (n - (double)whole[g]);
+        mean += without[g] / AW_GROUPS;
+    }
+    for (size_t g = 0; g < AW_GROUPS; g++)
+        squares += (without[g] - mean) * (without[g] - mean);
+    const double error = sqrt((AW_GROUPS - 1.0) / AW_GROUPS * squares);
+    if (isfinite(error)) {
+        e.low = fmax(e.value - t31() * error, 0);
+        e.high = fmin(e.value + t31() * error, 1);
+    }
+    return e;
+}
+
+/* --- verdicts --- */
+
+aw_part_result aw_part_not_asked(aw_estimate found)
+{
+    return (aw_part_result){(double)NAN, found, AW_NO_NEED};
+}
+
+/* Comparisons with NaN are false, so a missing interval leaves a part undecided. */
+aw_part_result aw_part_judge(aw_part part, double asked, aw_estimate found)
+{
+    const bool length = aw_part_rows[part].is_length;
+    const bool holds = length ? found.high <= asked : found.low >= asked;
+    const bool fails = length ? found.low > asked : found.high < asked;
+    return (aw_part_result){asked, found, holds ? AW_MET : fails ? AW_NOT_MET : AW_UNDECIDED};
+}
+
+aw_verdict aw_verdict_join(aw_verdict a, aw_verdict b)
+{
+    if (a == AW_NO_NEED || b == AW_NO_NEED)
+        return a == AW_NO_NEED ? b : a;
+    if (a == AW_NOT_MET || b == AW_NOT_MET)
+        return AW_NOT_MET;
+    return a == AW_UNDECIDED || b == AW_UNDECIDED ? AW_UNDECIDED : AW_MET;
+}
+
+static double draws_to_settle(const aw_part_result *r, uint32_t draws)
+{
+    if (draws < AW_FEWEST_DRAWS)
+        return AW_FEWEST_DRAWS;
+    const double reach = (r->found.high - r->found.low) / 2, gap = fabs(r->found.value - r->asked);
+    return ceil((double)draws * (reach / gap) * (reach / gap));
+}
+
+double aw_parts_draws_to_settle(const aw_part_result parts[AW_PARTS], uint32_t draws)
+{
+    double most = 0;
+    for (int part = 0; part < AW_PARTS; part++) {
+        if (parts[part].verdict != AW_UNDECIDED)
+            continue;
+        const double n =
+            aw_part_rows[part].is_simulated ? draws_to_settle(&parts[part], draws) : (double)NAN;
+        if (!(n <= MOST_DRAWS))
+            return (double)NAN;
+        most = fmax(most, n);
+    }
+    return most > 0 ? most : (double)NAN;
+}

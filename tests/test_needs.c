@@ -1,0 +1,358 @@
+/* The parts of a need: intervals that hold as often as they say, verdicts by them, and words. */
+#include <gsl/gsl_cdf.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "chart/words.h"
+#include "links.h"
+#include "study/parts.h"
+
+/* --- estimates --- */
+
+/* Counts of 32 groups whose shares differ from group to group, as installations do, and whose sizes
+ * do too. Over 2000 repeats the interval holds the true share in 95 %, within four standard errors
+ * of 0.5 %. */
+START_TEST(the_interval_of_a_share_holds_it_in_95_of_100)
+{
+    uint64_t state = 11;
+    int held = 0;
+    for (int k = 0; k < 2000; k++) {
+        uint64_t part[AW_GROUPS] = {0}, whole[AW_GROUPS] = {0};
+        for (size_t g = 0; g < AW_GROUPS; g++) {
+            const double p = 0.8 + test_between(&state, -0.1, 0.1);
+            whole[g] = 60 + g % 7;
+            for (uint64_t i = 0; i < whole[g]; i++)
+                part[g] += test_uniform(&state) < p;
+        }
+        const aw_estimate e = aw_estimate_share(part, whole, 64);
+        ck_assert_double_le(e.low, e.value);
+        ck_assert_double_le(e.value, e.high);
+        held += e.low <= 0.8 && 0.8 <= e.high;
+    }
+    ck_assert_msg(held >= 1860 && held <= 1940, "held in %d of 2000", held);
+}
+END_TEST
+
+/* Equal groups leave no doubt; and no interval leaves [0, 1]. */
+START_TEST(the_interval_of_a_share_stays_within_0_and_1)
+{
+    uint64_t part[AW_GROUPS], whole[AW_GROUPS];
+    for (size_t g = 0; g < AW_GROUPS; g++)
+        part[g] = whole[g] = 9;
+    aw_estimate e = aw_estimate_share(part, whole, 300);
+    ck_assert(e.value == 1 && e.low == 1 && e.high == 1);
+    part[3] = 0;
+    e = aw_estimate_share(part, whole, 300);
+    ck_assert(e.low < e.value && e.value < 1 && e.high == 1);
+    e = aw_estimate_share(part, whole, 63);
+    ck_assert(e.value < 1 && isnan(e.low) && isnan(e.high));
+}
+END_TEST
+
+/* p95 of a normal law's absolute value is 1.96 and the interval of 32 000 draws, as of 32 cells,
+ * holds that in 95 % of 500 repeats, within four standard errors of 1 %. (With fewer draws to a
+ * group the jackknife's own error varies more; 6 400 draws hold it in 92 %.) */
+START_TEST(the_interval_of_a_percentile_holds_it_in_95_of_100)
+{
+    uint64_t state = 3;
+    int held = 0;
+    for (int k = 0; k < 500; k++) {
+        aw_tally *t = aw_tally_create(AW_GROUPS);
+        for (size_t i = 0; i < 32000; i++)
+            aw_tally_add(t, (float)fabs(test_normal(&state)), i % AW_GROUPS);
+        const aw_estimate e = aw_estimate_percentile(t, 0.95, 32000);
+        held += e.low <= 1.95996 && 1.95996 <= e.high;
+        aw_tally_free(t);
+    }
+    ck_assert_msg(held >= 455 && held <= 495, "held in %d of 500", held);
+}
+END_TEST
+
+START_TEST(a_percentile_among_failed_draws_is_surely_infinite)
+{
+    aw_tally *t = aw_tally_create(AW_GROUPS);
+    for (size_t i = 0; i < 640; i++)
+        aw_tally_add(t, i < 320 ? 1 : (float)HUGE_VAL, i % AW_GROUPS);
+    const aw_estimate e = aw_estimate_percentile(t, 0.95, 640);
+    ck_assert(isinf(e.value) && isinf(e.low) && isinf(e.high));
+    ck_assert_int_eq(aw_part_judge(AW_PART_P95, 1000, e).verdict, AW_NOT_MET);
+    const aw_estimate few = aw_estimate_percentile(t, 0.95, 32);
+    ck_assert_int_eq(aw_part_judge(AW_PART_P95, 1000, few).verdict, AW_UNDECIDED);
+    aw_tally_free(t);
+}
+END_TEST
+
+/* --- verdicts --- */
+
+/* By the model: wholly right holds, wholly wrong fails, else undecided; and without an interval. */
+START_TEST(a_part_is_judged_by_its_interval)
+{
+    static const struct {
+        aw_part part;
+        double asked;
+        aw_estimate found;
+        aw_verdict verdict;
+    } cases[] = {
+        {AW_PART_P99, 1, {0.9, 0.8, 1}, AW_MET},
+        {AW_PART_P99, 1, {1.2, 1.01, 1.3}, AW_NOT_MET},
+        {AW_PART_P50, 1, {0.9, 0.8, 1.01}, AW_UNDECIDED},
+        {AW_PART_VERTICAL_P95, 1, {0.9, NAN, NAN}, AW_UNDECIDED},
+        {AW_PART_ZONE_SHARE, 0.9, {0.95, 0.9, 0.97}, AW_MET},
+        {AW_PART_ZONE_SHARE, 0.9, {0.85, 0.8, 0.89}, AW_NOT_MET},
+        {AW_PART_FIX_SHARE, 0.9, {0.91, 0.89, 0.93}, AW_UNDECIDED},
+        {AW_PART_SHARE, 0.9, {0.9, 0.9, 0.9}, AW_MET},
+        {AW_PART_ODDS, 0.9, {0.85, 0.79, 0.9}, AW_UNDECIDED},
+    };
+    const aw_part_result r = aw_part_judge(cases[_i].part, cases[_i].asked, cases[_i].found);
+    ck_assert_int_eq(r.verdict, cases[_i].verdict);
+}
+END_TEST
+
+/* The interval shrinks with the root of the draws: a gap of half the reach takes four times as
+ * many. The slowest part counts; odds are not settled by draws. */
+START_TEST(draws_to_settle_follow_the_root_of_the_draws)
+{
+    aw_part_result parts[AW_PARTS];
+    for (int i = 0; i < AW_PARTS; i++)
+        parts[i] = (aw_part_result){(double)NAN, {1, 1, 1}, AW_NO_NEED};
+    ck_assert(isnan(aw_parts_draws_to_settle(parts, 1000)));
+    parts[AW_PART_P95] = (aw_part_result){1.0, {1.1, 0.95, 1.25}, AW_UNDECIDED};
+    ck_assert_double_eq_tol(aw_parts_draws_to_settle(parts, 1000), 2250, 1);
+    parts[AW_PART_ZONE_SHARE] = (aw_part_result){0.9, {0.91, 0.89, 0.93}, AW_UNDECIDED};
+    ck_assert_double_eq_tol(aw_parts_draws_to_settle(parts, 1000), 4000, 1);
+    ck_assert_double_eq(aw_parts_draws_to_settle(parts, 60), 64);
+    parts[AW_PART_ODDS] = (aw_part_result){0.9, {0.9, 0.85, 0.94}, AW_UNDECIDED};
+    ck_assert(isnan(aw_parts_draws_to_settle(parts, 1000)));
+}
+END_TEST
+
+/* --- a zone --- */
+
+static void read_hall(aw_scenario *s, const char *need)
+{
+    char yaml[2048];
+    snprintf(
+        yaml, sizeof yaml,
+        "anchorwise: 1\ntitle: hall\nfloor: {outline: [[0, 0], [12, 0], [12, 9], [0, 9]], "
+        "ceiling: 6}\nanchors: [{name: a, at: [0, 0, 5]}, {name: b, at: [12, 0, 3]}, {name: c, "
+        "at: [12, 9, 5]}, {name: d, at: [0, 9, 3]}, {name: e, at: [6, 0, 5.5]}, {name: f, "
+        "at: [6, 9, 5.5]}, {name: g, at: [0, 4, 5.7]}, {name: h, at: [12, 4, 2.5]}]\ntags: "
+        "[{name: t, height: 1, fix: 3d}]\nranging: {sigma: 0.2, budget_db: 5, spot_sigma: "
+        "0.1, survey_sigma: 0.02}\nzones: [{name: bay, outline: [[3, 1], [9, 1], [9, 8], [3, "
+        "8]]%s}]\nstudy: {step: 0.5, draws: 320}\n",
+        need);
+    read_text(s, yaml);
+}
+
+static aw_zone_result assess(const aw_scenario *s)
+{
+    aw_errors errors = {0};
+    aw_assessment a;
+    ck_assert(aw_assess_run(&a, s, 2, NULL, &errors));
+    const aw_zone_result r = a.zones[0];
+    ck_assert_int_eq(a.verdict, r.verdict);
+    aw_assessment_free(&a);
+    return r;
+}
+
+static const struct {
+    aw_part part;
+    const char *key;
+} asked_parts[] = {{AW_PART_P95, "p95"},
+                   {AW_PART_P50, "p50"},
+                   {AW_PART_P99, "p99"},
+                   {AW_PART_VERTICAL_P95, "vertical_p95"},
+                   {AW_PART_FIX_SHARE, "fix_share"},
+                   {AW_PART_ZONE_SHARE, "zone_share"}};
+
+/* Asked for just beyond either end of its own interval a part holds or fails, asked for its value
+ * it is undecided, and that alone decides the zone. p95 brings odds; they are set aside. */
+START_TEST(each_part_alone_decides_the_zone)
+{
+    const aw_part part = asked_parts[_i].part;
+    aw_scenario s;
+    char need[80];
+    snprintf(need, sizeof need, ", need: {%s: 0.9}", asked_parts[_i].key);
+    read_hall(&s, need);
+    s.study.odds = 0.0;
+    if (part == AW_PART_FIX_SHARE)
+        s.ranging.spot_sigma = 3; /* so rough that some fixes fail */
+    aw_need *asked = (aw_need *)(uintptr_t)&s.zones[0].need;
+    double *limit = (double *)(void *)((char *)asked + aw_part_rows[part].offset);
+    const aw_estimate e = assess(&s).parts[part].found;
+    ck_assert_double_lt(e.low, e.high);
+    const bool length = aw_part_rows[part].is_length;
+    *limit = length ? e.high * 1.001 : e.low * 0.999;
+    aw_zone_result r = assess(&s);
+    ck_assert_int_eq(r.parts[part].verdict, AW_MET);
+    ck_assert_int_eq(r.verdict, AW_MET);
+    *limit = length ? e.low * 0.999 : e.high + (1 - e.high) / 2;
+    r = assess(&s);
+    ck_assert_int_eq(r.verdict, AW_NOT_MET);
+    *limit = length ? (e.value + 9 * e.high) / 10 : (e.value + 9 * e.low) / 10;
+    r = assess(&s);
+    ck_assert_int_eq(r.verdict, AW_UNDECIDED);
+    ck_assert_double_gt(r.draws_to_settle, 320);
+    for (int i = 0; i < AW_PARTS; i++)
+        if (i != (int)part && i != AW_PART_ODDS)
+            ck_assert_int_eq(r.parts[i].verdict, AW_NO_NEED);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+START_TEST(a_zone_without_a_need_has_no_verdict)
+{
+    aw_scenario s;
+    read_hall(&s, "");
+    const aw_zone_result r = assess(&s);
+    ck_assert_int_eq(r.verdict, AW_NO_NEED);
+    ck_assert_double_lt(r.parts[AW_PART_P95].found.low, r.errors.p95);
+    ck_assert(isnan(r.parts[AW_PART_SHARE].found.value) && isnan(r.draws_to_settle));
+    ck_assert_double_lt(r.errors.p95, r.errors.p99);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+START_TEST(the_zone_share_is_the_diagonal_of_the_confusion_table)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    aw_decisions d;
+    read_hall(&s, ", need: {zone_share: 0.5}");
+    const aw_estimate asked = assess(&s).parts[AW_PART_ZONE_SHARE].found;
+    ck_assert(aw_decisions_run(&d, &s, 1, NULL, &errors));
+    ck_assert_int_eq(memcmp(&asked, &d.zones[0].reported[0], sizeof asked), 0);
+    aw_decisions_free(&d);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* Without error the share lost is of places, so the even spread is what is tested: a triangle that
+ * no cell border follows, and a zone that it reaches into. */
+START_TEST(tags_are_spread_evenly_over_a_zone)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    aw_decisions d;
+    read_text(&s, "anchorwise: 1\ntitle: t\nfloor: {outline: [[0, 0], [20, 0], [20, 20], [0, 20]], "
+                  "ceiling: 6}\nanchors: [{name: a, at: [0, 0, 1]}, {name: b, at: [20, 0, 1]}, "
+                  "{name: c, at: [20, 20, 1]}, {name: d, at: [0, 20, 1]}]\nranging: {sigma: "
+                  "0.0001}\nstudy: {step: 1.3, draws: 1000}\nzones:\n"
+                  "  - {name: whole, outline: [[3.1, 2.3], [16.2, 4.7], [9.4, 17.9]]}\n"
+                  "  - {name: low, outline: [[0, 0], [20, 0], [20, 8.11], [0, 8.11]]}\n");
+    ck_assert(aw_decisions_run(&d, &s, 2, NULL, &errors));
+    /* The areas of the triangle, and of it under y = 8.11, by the shoelace rule. The sides meet
+     * that line at x = 3.1 + 6.3 (5.81 / 15.6) and 16.2 - 6.8 (3.41 / 13.2). */
+    const double whole = 0.5 * (13.1 * 15.6 - 6.3 * 2.4);
+    const double left = 3.1 + 6.3 * 5.81 / 15.6, right = 16.2 - 6.8 * 3.41 / 13.2;
+    const double upper = 0.5 * (right - left) * (17.9 - 8.11);
+    ck_assert_double_eq_tol(d.zones[0].reported[1].value, 1 - upper / whole, 0.001);
+    ck_assert_double_eq_tol(d.zones[0].reported[0].value, 1, 1e-3);
+    aw_decisions_free(&d);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+START_TEST(layouts_with_other_needs_are_not_compared)
+{
+    for (size_t i = 0; i < sizeof asked_parts / sizeof *asked_parts; i++) {
+        aw_scenario a, b;
+        aw_errors errors = {0};
+        char need[80];
+        snprintf(need, sizeof need, ", need: {%s: 0.9}", asked_parts[i].key);
+        read_hall(&a, need);
+        read_hall(&b, need);
+        ck_assert(aw_same_floor(&a, &b, &errors));
+        aw_scenario_free(&b);
+        snprintf(need, sizeof need, ", need: {%s: 0.8}", asked_parts[i].key);
+        read_hall(&b, need);
+        ck_assert(!aw_same_floor(&a, &b, &errors));
+        aw_scenario_free(&a);
+        aw_scenario_free(&b);
+        aw_errors_free(&errors);
+    }
+}
+END_TEST
+
+/* --- words --- */
+
+START_TEST(needs_are_told_in_the_order_of_the_table)
+{
+    aw_need need = {.p95 = 0.47,
+                    .share = 0.9,
+                    .p50 = 0.2,
+                    .p99 = 1,
+                    .vertical_p95 = 0.75,
+                    .fix_share = 0.995,
+                    .zone_share = 0.9999};
+    aw_text text = {0};
+    aw_need_words(&need, &text);
+    ck_assert_str_eq(text.at, "p95 <= 0.47, in 90 %, p50 <= 0.2, p99 <= 1, height p95 <= 0.75, fix "
+                              "share >= 99.5 %, zone share >= 99.99 %");
+    aw_text_free(&text);
+}
+END_TEST
+
+START_TEST(the_reason_names_the_parts_that_decided)
+{
+    static const struct {
+        aw_verdict p95, share, p99, zone, odds;
+        const char *words;
+    } cases[] = {
+        {AW_NOT_MET, AW_MET, AW_NO_NEED, AW_NO_NEED, AW_NOT_MET, "p95"},
+        {AW_NOT_MET, AW_NOT_MET, AW_MET, AW_NO_NEED, AW_MET, "p95 and weak pockets"},
+        {AW_MET, AW_MET, AW_MET, AW_NO_NEED, AW_NOT_MET, "odds"},
+        {AW_NOT_MET, AW_NOT_MET, AW_NOT_MET, AW_NOT_MET, AW_NOT_MET,
+         "p95, weak pockets, p99 and zone share"},
+        {AW_UNDECIDED, AW_MET, AW_NO_NEED, AW_NOT_MET, AW_UNDECIDED, "zone share"},
+        {AW_MET, AW_MET, AW_NO_NEED, AW_UNDECIDED, AW_UNDECIDED, "zone share and odds"},
+    };
+    aw_zone_result r = {.verdict = AW_NO_NEED};
+    aw_text text = {0};
+    for (int i = 0; i < AW_PARTS; i++)
+        r.parts[i].verdict = AW_NO_NEED;
+    r.parts[AW_PART_P95].verdict = cases[_i].p95;
+    r.parts[AW_PART_SHARE].verdict = cases[_i].share;
+    r.parts[AW_PART_P99].verdict = cases[_i].p99;
+    r.parts[AW_PART_ZONE_SHARE].verdict = cases[_i].zone;
+    r.parts[AW_PART_ODDS].verdict = cases[_i].odds;
+    for (int i = 0; i < AW_PARTS; i++)
+        r.verdict = aw_verdict_join(r.verdict, r.parts[i].verdict);
+    aw_reason_words(&r, &text);
+    ck_assert_str_eq(text.at, cases[_i].words);
+    aw_text_free(&text);
+}
+END_TEST
+
+static TCase *estimates(void)
+{
+    TCase *tc = tcase_create("estimates");
+    tcase_add_test(tc, the_interval_of_a_share_holds_it_in_95_of_100);
+    tcase_add_test(tc, the_interval_of_a_share_stays_within_0_and_1);
+    tcase_add_test(tc, the_interval_of_a_percentile_holds_it_in_95_of_100);
+    tcase_add_test(tc, a_percentile_among_failed_draws_is_surely_infinite);
+    tcase_add_loop_test(tc, a_part_is_judged_by_its_interval, 0, 9);
+    tcase_add_test(tc, draws_to_settle_follow_the_root_of_the_draws);
+    return tc;
+}
+
+static TCase *zones(void)
+{
+    TCase *tc = tcase_create("zones");
+    tcase_add_loop_test(tc, each_part_alone_decides_the_zone, 0, 6);
+    tcase_add_test(tc, a_zone_without_a_need_has_no_verdict);
+    tcase_add_test(tc, the_zone_share_is_the_diagonal_of_the_confusion_table);
+    tcase_add_test(tc, tags_are_spread_evenly_over_a_zone);
+    tcase_add_test(tc, layouts_with_other_needs_are_not_compared);
+    return tc;
+}
+
+static TCase *words(void)
+{
+    TCase *tc = tcase_create("words");
+    tcase_add_test(tc, needs_are_told_in_the_order_of_the_table);
+    tcase_add_loop_test(tc, the_reason_names_the_parts_that_decided, 0, 6);
+    return tc;
+}
+
+AW_TEST_MAIN("needs", estimates(), zones(), words())

@@ -1,0 +1,146 @@
+# zones and need from outside. Prints "ok - name" or "not ok - name".
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+. "$here/outcomes.sh"
+
+cat > "$folder/bays.yaml" <<'YAML'
+anchorwise: 1
+title: Bays
+floor: {outline: [[0, 0], [14, 0], [14, 10], [0, 10]], ceiling: 6}
+anchors:
+  - {name: a, at: [0, 0, 5]}
+  - {name: b, at: [14, 0, 5]}
+  - {name: c, at: [14, 10, 5]}
+  - {name: d, at: [0, 10, 5]}
+ranging: {sigma: 0.1}
+zones:
+  - {name: bay 1, outline: [[2, 3], [4.7, 3], [4.7, 6], [2, 6]], need: {zone_share: 0.99, p99: 2}}
+  - {name: bay 2, outline: [[4.7, 3], [7.4, 3], [7.4, 6], [4.7, 6]], need: {zone_share: 0.5, fix_share: 1}}
+  - {name: slot, outline: [[9, 3], [9.2, 3], [9.2, 6], [9, 6]], need: {p50: 1, p95: 2, share: 0.5}}
+study: {step: 0.25, draws: 100}
+YAML
+Z="$PROGRAM zones $folder/bays.yaml"
+N="$PROGRAM need"
+
+# --- zones ---
+$Z --threads 1 --json --out "$folder/1.json"
+$Z --threads 7 --json --out "$folder/7.json"
+ok zones_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/7.json"
+cat > "$folder/shape.py" <<'PY'
+import json
+import sys
+d = json.load(open(sys.argv[1]))
+assert list(d) == ["anchorwise", "scenario", "settings", "figures", "right", "zones"], list(d)
+assert d["figures"] == "bench" and d["right"] == 0.99
+for z in d["zones"]:
+    assert list(z) == ["name", "tag", "reported", "elsewhere", "no_fix", "inside", "outside",
+                       "right_area_share"], list(z)
+    assert [r["zone"] for r in z["reported"]] == ["bay 1", "bay 2", "slot"]
+    cells = z["reported"] + [z["elsewhere"], z["no_fix"]]
+    # Zones that only touch: every draw is counted once.
+    assert abs(sum(c["share"] for c in cells) - 1) < 1e-9
+    assert all(0 <= c["low"] <= c["share"] <= c["high"] <= 1 for c in cells)
+one, two, slot = d["zones"]
+assert one["inside"]["setback_m"] > 0.1 and len(one["inside"]["at_m"]) == 2
+assert one["inside"]["reported_share"] >= 0.99 >= 1 - one["outside"]["reported_share"] - 1e-9
+assert slot["inside"]["setback_m"] is None and slot["right_area_share"] == 0
+assert slot["inside"]["reported_share"] < 0.99
+PY
+ok zones_as_json_have_the_documented_shape /usr/bin/python3 "$folder/shape.py" "$folder/1.json"
+$Z --out "$folder/zones.txt"
+ok a_table_says_where_tags_are_reported grep -qE '^bay 1 +[0-9]+ % +[0-9.]+ % ' "$folder/zones.txt"
+ok a_zone_too_narrow_is_called_so grep -qE '^slot has no setback: it is too narrow for the errors at \(9\.[02], [0-9.]+\); even in its middle there only [0-9]+\.[0-9] % are reported inside\.$' "$folder/zones.txt"
+ok zones_are_marked_as_bench_figures grep -q '^BENCH FIGURES' "$folder/zones.txt"
+ok zones_say_their_settings grep -qx '4 anchors, cells of 0.25 m, 100 draws, seed 1, bench figures' "$folder/zones.txt"
+sed -i 's/^  - {name: [bcd],.*//' "$folder/bays.yaml"
+ok one_anchor_is_one bash -c "$Z --quiet | grep -qx '1 anchor, cells of 0.25 m, 100 draws, seed 1, bench figures'"
+ok nine_zones_and_more_go_into_two_tables bash -c "{ sed '/^zones/,\$d' $folder/bays.yaml; echo 'zones:'
+    for i in 1 2 3 4 5 6 7 8 9; do echo \"  - {name: z\$i, outline: [[1, 1], [3, 1], [3, 3], [1, 3]]}\"; done
+    echo 'study: {step: 1, draws: 10}'; } > $folder/nine.yaml &&
+    [ \$($PROGRAM zones --quiet $folder/nine.yaml | grep -c '^a tag in') -eq 2 ]"
+ok a_scenario_without_zones_is_refused bash -c "sed '/^zones/,/slot/d' $folder/bays.yaml > $folder/none.yaml;
+    [ \"\$($PROGRAM zones --quiet $folder/none.yaml 2>&1)\" = 'anchorwise: $folder/none.yaml has no zones' ]"
+ok a_scenario_without_zones_ends_with_2 ends_with 2 $PROGRAM zones "$folder/none.yaml"
+
+# --- needs in assess ---
+cat > "$folder/good.yaml" <<'YAML'
+anchorwise: 1
+title: Bays
+floor: {outline: [[0, 0], [14, 0], [14, 10], [0, 10]], ceiling: 6}
+anchors: [{name: a, at: [0, 0, 5]}, {name: b, at: [14, 0, 5]}, {name: c, at: [14, 10, 5]}, {name: d, at: [0, 10, 5]}]
+ranging: {sigma: 0.1}
+zones:
+  - {name: bay 1, outline: [[2, 3], [4.7, 3], [4.7, 6], [2, 6]], need: {zone_share: 0.99, p99: 2}}
+  - {name: bay 2, outline: [[4.7, 3], [7.4, 3], [7.4, 6], [4.7, 6]], need: {p50: 0.001, p99: 0.001, fix_share: 1}}
+study: {step: 0.25, draws: 100}
+YAML
+$PROGRAM assess "$folder/good.yaml" > "$folder/good.txt"
+ok the_verdict_names_the_zone_share grep -qE '^bay 1 +p99 <= 2, zone share >= 99 % .*NOT MET: zone share$' "$folder/good.txt"
+ok the_verdict_names_every_part_that_failed grep -qE '^bay 2 +p50 <= 0.001, p99 <= 0.001, fix share >= 100 % .*NOT MET: p50 and p99$' "$folder/good.txt"
+ok the_zone_share_is_told grep -qE '^In bay 1, [0-9]+ % of the tags are reported in the zone\.$' "$folder/good.txt"
+ok check_tells_the_whole_need bash -c "$PROGRAM check $folder/good.yaml | grep -qE 'bay 1 +8.1 m2, tag, p99 <= 2, zone share >= 99 %\$'"
+$PROGRAM assess "$folder/good.yaml" --json > "$folder/good.json"
+cat > "$folder/parts.py" <<'PY'
+import json
+import sys
+one, two = json.load(open(sys.argv[1]))["zones"]
+assert list(one["parts"]) == ["p99_m", "zone_share"], one["parts"]
+assert one["parts"]["p99_m"]["met"] is True and one["parts"]["zone_share"]["met"] is False
+assert one["need"]["p95_m"] is None and one["need"]["p99_m"] == 2 and one["met"] is False
+for zone in one, two:
+    for key, part in zone["parts"].items():
+        assert list(part) == ["asked", "value", "low", "high", "met"]
+        assert part["low"] <= part["value"] <= part["high"]
+        assert key not in zone or zone[key] == part["value"], key
+assert one["zone_share"] == one["parts"]["zone_share"]["value"] and two["zone_share"] is None
+assert two["fix_share"] == 1 and two["p99_m"] > two["p95_m"]
+PY
+ok every_part_of_a_need_is_in_the_json /usr/bin/python3 "$folder/parts.py" "$folder/good.json"
+
+# --- need ---
+$N --width 2.7 --inside 0.45 --decisions 1000 --wrong 10 > "$folder/got"
+cat > "$folder/want" <<'TEXT'
+Zones 2.7 m wide in a row, tags at least 0.45 m inside; of 1000 decisions 10 may be wrong (1 %)
+
+takes   sigma <= 0.19 m along each axis
+        p95   <= 0.47 m
+
+Installed systems have been measured at a horizontal p95 of 0.210 to 0.295 m, flight by flight
+(Zhao et al., UTIL, IJRR 2024: eight anchors about a space of 7 x 8 m):
+this is within reach where a site is as good. 'anchorwise zones SCENARIO' tells what a layout reaches.
+For circular normal errors without bias; walls, racks and heavy tails ask for more.
+TEXT
+ok a_task_within_reach_is_told_its_p95 cmp "$folder/got" "$folder/want"
+$N --width 0.5 --decisions 1 --wrong 0.0001 > "$folder/got"
+cat > "$folder/want" <<'TEXT'
+Zones 0.5 m wide in a row, tags at least 0.25 m inside; of 1 decision 0.0001 may be wrong (< 0.1 %)
+
+takes   sigma <= 0.06 m along each axis
+        p95   <= 0.16 m
+
+Installed systems have been measured at a horizontal p95 of 0.210 to 0.295 m, flight by flight
+(Zhao et al., UTIL, IJRR 2024: eight anchors about a space of 7 x 8 m).
+ZONES TOO NARROW: none of these would do: zones 0.94 m wide would, with tags at least 0.47 m inside, as far
+from the middle as now. 'anchorwise zones SCENARIO' tells what a layout reaches.
+For circular normal errors without bias; walls, racks and heavy tails ask for more.
+TEXT
+ok zones_too_narrow_are_told_the_width_that_would_do cmp "$folder/got" "$folder/want"
+ok a_task_on_the_edge_is_called_so bash -c "$N --width 0.5 --decisions 100 --wrong 1 | grep -q '^ON THE EDGE: '"
+ok a_task_as_json_gives_the_same bash -c "$N --width 2.7 --inside 0.45 --decisions 1000 --wrong 10 --json |
+    /usr/bin/python3 -c 'import json, sys; d = json.load(sys.stdin)
+assert abs(d[\"sigma_m\"] - 0.1934) < 1e-4 and d[\"reach\"] == \"within reach\"
+assert d[\"width_that_would_do_m\"] is None and d[\"measured_p95_m\"] == [0.21, 0.295]'"
+ok a_missing_width_is_named says "need takes --width, --decisions and --wrong; --width is missing" $N --decisions 5 --wrong 1
+ok a_missing_number_is_named says "--wrong is missing" $N --decisions 5 --width 1
+ok a_width_of_0_is_refused says "--width: '0' is not a number in (0, 1000] m" $N --width 0 --decisions 5 --wrong 1
+ok a_place_beyond_the_middle_is_refused says "--inside: '1.5' is not a number in (0, 1.35] m, half the width" \
+    $N --width 2.7 --inside 1.5 --decisions 5 --wrong 1
+ok all_decisions_wrong_is_refused says "--wrong: '5' is not a number in (0, 5), the decisions" $N --width 1 --decisions 5 --wrong 5
+ok no_decision_is_refused says "--decisions: 'many' is not a number in (0, 1000000000000]" $N --width 1 --decisions many --wrong 1
+ok a_wrong_task_ends_with_2 ends_with 2 $N --width nan --decisions 5 --wrong 1
+ok a_need_takes_no_scenario says "need takes no scenario; '$folder/good.yaml' is one too many" $N "$folder/good.yaml"
+ok a_need_takes_no_seed says "unknown option '--seed'" $N --seed 1
+ok a_full_disk_for_a_task_ends_with_3 ends_with 3 sh -c "$N --width 1 --decisions 5 --wrong 1 > /dev/full"
+exit $failed
