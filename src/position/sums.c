@@ -72,7 +72,7 @@ static bool is_sound(const aw_sums *s, double j[3][3], int dims)
               j[0][2] * (j[0][1] * j[1][2] - j[1][1] * j[0][2]);
     const double least = dims == 2 ? det / trace : 4 * det / (trace * trace);
     return trace > 0 && least > 0 &&
-           DBL_EPSILON * s->most * (s->updates + 4) * 4 < AW_SUMS_SOUND * least;
+           DBL_EPSILON * s->most * (2 + sqrt(s->updates)) * 4 < AW_SUMS_SOUND * least;
 }
 
 static void sandwich(double inverse[3][3], double middle[3][3], int dims, double out[3][3])
