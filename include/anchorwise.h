@@ -18,6 +18,7 @@
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"
+#include "anchorwise/outage.h"
 #include "anchorwise/output.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/scenario.h"

@@ -116,6 +116,10 @@ size_t aw_assess_work(const aw_scenario *scenario);
 bool aw_assess_run(aw_assessment *assessment, const aw_scenario *scenario, unsigned threads,
                    aw_watch *watch, aw_errors *errors);
 
+/** One zone by itself, as in the whole. False likewise. */
+bool aw_assess_zone(aw_zone_result *result, const aw_scenario *scenario, const aw_zone *zone,
+                    unsigned threads, aw_watch *watch, aw_errors *errors);
+
 void aw_assessment_free(aw_assessment *assessment);
 
 #endif

@@ -39,6 +39,9 @@ aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
 /** Whether a tag at `height` can be at a place: inside the outline, in no obstacle and no wall. */
 bool aw_floor_is_free(const aw_scenario *scenario, aw_point at, double height);
 
+/** Number of the cell that holds a point; outside the box, of the nearest one. */
+uint32_t aw_grid_number_at(const aw_grid *grid, aw_point point);
+
 /** Keeps only the cells whose centre lies in a polygon. False without memory; the grid is then as
  * it was. */
 bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon);

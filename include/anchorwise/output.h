@@ -10,6 +10,7 @@
 #include "anchorwise/compare.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/map.h"
+#include "anchorwise/outage.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
 
@@ -46,5 +47,11 @@ void aw_decisions_json(const aw_decisions *decisions, const aw_scenario *scenari
 /** What a task takes, in words and as one JSON document. */
 void aw_task_words(const aw_task *task, const aw_task_need *need, aw_text *out);
 void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out);
+
+/** What each anchor's loss costs. */
+void aw_outage_table(const aw_outage *outage, const aw_scenario *scenario, const char *file,
+                     bool colour, aw_text *out);
+void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const char *file,
+                    aw_text *out);
 
 #endif

@@ -6,11 +6,10 @@
  * uu, o^2 s^2, o^2 s^2 u, o^2 s^2 uu, o b and o b u; from them follow J_o, C_fix, bias and height
  * gain of bound.h by expanding (u - m). Adding and removing a link is a rank-one update of each.
  *
- *  Rounding. Every update leaves an error of about 2^-53 of the largest sum there ever was, and these add
- *  up like steps of a random walk; where
- *  the anchors that are left scatter little, J is a small difference of such sums. Below
- *  AW_SUMS_SOUND that error is under 1e-10 of the result; above it aw_sums_expect() says so and the
- *  caller passes over the links again (aw_bound_at()).
+ *  Rounding. Every update leaves an error of about 2^-53 of the largest sum there ever was, and
+ * these add up like steps of a random walk; where the anchors that are left scatter little, J is a
+ * small difference of such sums. Below AW_SUMS_SOUND that error is under 1e-10 of the result; above
+ * it aw_sums_expect() says so and the caller passes over the links again (aw_bound_at()).
  */
 #ifndef ANCHORWISE_SUMS_H
 #define ANCHORWISE_SUMS_H

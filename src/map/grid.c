@@ -72,6 +72,18 @@ aw_point aw_grid_centre(const aw_grid *grid, uint32_t number)
                       grid->y0 + ((double)j + 0.5) * grid->step};
 }
 
+static size_t column_at(double from_low, double step, size_t n)
+{
+    const double i = floor(from_low / step);
+    return i < 1 ? 0 : i > (double)(n - 1) ? n - 1 : (size_t)i;
+}
+
+uint32_t aw_grid_number_at(const aw_grid *grid, aw_point point)
+{
+    return (uint32_t)(column_at(point.y - grid->y0, grid->step, grid->ny) * grid->nx +
+                      column_at(point.x - grid->x0, grid->step, grid->nx));
+}
+
 /* Turns over the marks of the cells of row j that lie inside the polygon. xs has room for its
  * corners. */
 static void flip_row(const aw_grid *grid, const aw_polygon *p, size_t j, double xs[],

@@ -132,8 +132,8 @@ static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_scenario *s
     return true;
 }
 
-static bool assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
-                        aw_watch *watch, aw_errors *errors)
+bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
+                    aw_watch *watch, aw_errors *errors)
 {
     const aw_map_plan plan = {s, z->tag, AW_GROUPS, threads, watch};
     aw_grid grid;
@@ -178,7 +178,7 @@ bool aw_assess_run(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_
     if (!assess_floor(a, s, threads, watch, errors))
         return false;
     for (size_t i = 0; i < s->n_zones; i++) {
-        if (!assess_zone(&a->zones[i], s, &s->zones[i], threads, watch, errors))
+        if (!aw_assess_zone(&a->zones[i], s, &s->zones[i], threads, watch, errors))
             return false;
         a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);
     }

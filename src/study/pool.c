@@ -37,7 +37,29 @@ static double confirm(aw_spot *spot, aw_trials *trials, float radius[])
     return aw_rank_value(radius, n, (size_t)ceil(0.95 * (double)n - 1e-9));
 }
 
-static bool set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, size_t tag)
+bool aw_confirm_cell(double *p95, const aw_scenario *s, size_t tag, const aw_grid *grid,
+                     uint32_t number, aw_errors *errors)
+{
+    aw_scene *scene = aw_scene_create(s);
+    aw_trials *trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
+    aw_spot cell = {.links = calloc(s->n_anchors + 1, sizeof *cell.links)};
+    float *radius = malloc((AW_CONFIRMING * (size_t)s->study.draws + 16) * sizeof *radius);
+    const bool room = scene && trials && cell.links && radius;
+    if (room) {
+        aw_spot_prepare(&cell, scene, s, tag, grid, number);
+        *p95 = confirm(&cell, trials, radius);
+    } else {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the worst cell");
+    }
+    aw_scene_free(scene);
+    aw_trials_free(trials);
+    free(cell.links);
+    free(radius);
+    return room;
+}
+
+static bool set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, size_t tag,
+                      aw_errors *errors)
 {
     const size_t worst = find_worst(map);
     const uint32_t number = map->grid.number[worst];
@@ -45,22 +67,8 @@ static bool set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, siz
     const double spot[3] = {at.x, at.y, map->height};
     memcpy(p->worst_at, spot, sizeof spot);
     p->worst_p95 = map->value[(size_t)AW_LAYER_P95 * map->grid.n + worst];
-    if (isnan(p->worst_p95))
-        return true;
-    aw_scene *scene = aw_scene_create(s);
-    aw_trials *trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
-    aw_spot cell = {.links = calloc(s->n_anchors, sizeof *cell.links)};
-    float *radius = malloc((AW_CONFIRMING * (size_t)s->study.draws + 16) * sizeof *radius);
-    const bool room = scene && trials && cell.links && radius;
-    if (room) {
-        aw_spot_prepare(&cell, scene, s, tag, &map->grid, number);
-        p->worst_p95 = confirm(&cell, trials, radius);
-    }
-    aw_scene_free(scene);
-    aw_trials_free(trials);
-    free(cell.links);
-    free(radius);
-    return room;
+    return isnan(p->worst_p95) ||
+           aw_confirm_cell(&p->worst_p95, s, tag, &map->grid, number, errors);
 }
 
 static double share_of(uint64_t part, uint64_t whole)
@@ -92,10 +100,8 @@ bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
     }
     pooled->fix_share = share_of(map->draws - map->failed, map->draws);
     pooled->ambiguous_share = share_of(map->ambiguous, map->draws);
-    if (map->grid.n > 0 && !set_worst(pooled, map, scenario, tag)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the worst cell");
+    if (map->grid.n > 0 && !set_worst(pooled, map, scenario, tag, errors))
         return false;
-    }
     if (watch != NULL)
         atomic_fetch_add(&watch->done, AW_CONFIRMING * (size_t)scenario->study.draws);
     return true;

@@ -11,4 +11,9 @@
 bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
                  aw_watch *watch, aw_errors *errors);
 
+/* p95 of one cell from draws M ... 17 M - 1, which chose nothing. False without memory (an error).
+ */
+bool aw_confirm_cell(double *p95, const aw_scenario *scenario, size_t tag, const aw_grid *grid,
+                     uint32_t number, aw_errors *errors);
+
 #endif

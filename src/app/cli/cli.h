@@ -50,6 +50,8 @@ enum {
     CLI_ASSESS = 2,
     CLI_CHART = 4,
     CLI_COMPARE = 8,
+    CLI_EXPLAIN = 16,
+    CLI_OUTAGE = 32,
     CLI_ZONES = 64,
     CLI_NEED = 128
 };
@@ -68,6 +70,7 @@ int cli_check(const cli_options *options);
 int cli_assess(const cli_options *options);
 int cli_chart(const cli_options *options);
 int cli_compare(const cli_options *options);
+int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);

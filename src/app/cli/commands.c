@@ -21,6 +21,10 @@ const cli_command cli_commands[] = {
      "Draws layouts of one floor with the same random numbers and compares the first with each of\n"
      "the others: p95 of floor and zones with the interval of its difference, and cells.",
      CLI_COMPARE, 2, CLI_MOST_SCENARIOS, cli_compare},
+    {"outage", "what does each anchor's loss cost",
+     "Takes every anchor away in turn, and every pair: what each is worth, which zones then fall\n"
+     "short, which anchors could go, and whether every need is met with any one anchor lost.",
+     CLI_OUTAGE, 1, 1, cli_outage},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"

@@ -5,7 +5,7 @@
 #include <string.h>
 
 /* Every command that takes a scenario. */
-#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_ZONES)
+#define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -51,7 +51,8 @@ static const option options_table[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_ZONES | CLI_NEED},
+     offsetof(cli_options, json),
+     CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES | CLI_NEED},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), EVERY | CLI_NEED},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY | CLI_NEED},

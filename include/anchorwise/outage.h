@@ -1,0 +1,86 @@
+/** @file outage.h
+ *  What each anchor's loss costs: every anchor lost in turn, and every pair.
+ *
+ *  Losses are judged by instant figures (spreads.h) from rank-one updates, scaled for each place so
+ *  that with all anchors they equal what the draws give there: with heavy tails the bare ones are
+ *  low. What is called worst, and the verdict, are confirmed by draws.
+ *
+ *  - A zone falls short under a loss if an instant figure misses a part of its need: p50, p95, p99,
+ *    share of cells, share of draws with a fix (as the share of cells with a position).
+ *  - Sturdy: every need is met with any one anchor lost. For each zone the worst losses are
+ *    assessed by draws, all parts of the need together, and the worst verdict among them stands.
+ *
+ *  Lengths in m. NaN where a value does not exist, infinity where too few cells have a position.
+ */
+#ifndef ANCHORWISE_OUTAGE_H
+#define ANCHORWISE_OUTAGE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/assess.h"
+#include "anchorwise/error.h"
+#include "anchorwise/scenario.h"
+#include "anchorwise/watch.h"
+
+/** Anchors that are lost together; losses[0] of an outage is none, then come the single ones in the
+ *  scenario's order, then the pairs. */
+typedef struct aw_loss {
+    size_t n; /**< 0, 1 or 2 */
+    size_t anchor[2];
+} aw_loss;
+
+/** One place under one loss. */
+typedef struct aw_loss_figures {
+    double p95;    /**< instant, scaled */
+    double no_fix; /**< share of cells without a position */
+    double share;  /**< of cells with p95 within the need; NaN without one */
+    bool falls_short;
+} aw_loss_figures;
+
+/** The worst cell of the floor with one anchor lost, confirmed by 16 x draws. */
+typedef struct aw_loss_worst {
+    double at[3];
+    double p95; /**< NaN if there is none there */
+} aw_loss_worst;
+
+/** A zone's verdict with any one anchor lost. */
+typedef struct aw_sturdy {
+    aw_verdict verdict;       /**< AW_NO_NEED without a need */
+    size_t loss;              /**< the loss that decides it */
+    aw_zone_result confirmed; /**< the zone under that loss, by draws */
+} aw_sturdy;
+
+typedef struct aw_outage {
+    size_t n_singles, n_losses, n_places; /**< places: the floor by the default tag, then zones */
+    aw_loss *losses;
+    aw_loss_figures *figures; /**< figures[place * n_losses + loss] */
+    aw_loss_worst *worst;     /**< for none and each single loss */
+    aw_zone_result *intact;   /**< each zone with all anchors, by draws */
+    aw_sturdy *sturdy;        /**< for each zone */
+    aw_verdict verdict;       /**< over the zones with a need */
+} aw_outage;
+
+/** p95 that rises by less than this share, and no cell that loses its position: the loss changes
+ *  nothing. */
+#define AW_NO_CHANGE 0.01
+
+/** Figures of one place (0: the floor, i: zone i - 1) under one loss. */
+const aw_loss_figures *aw_outage_at(const aw_outage *outage, size_t place, size_t loss);
+
+/** Whether losing a single anchor changes nothing anywhere. */
+bool aw_outage_is_idle(const aw_outage *outage, size_t loss);
+
+/** Whether a pair makes a zone fall short that neither of its anchors makes fall short alone. */
+bool aw_outage_pair_matters(const aw_outage *outage, size_t place, size_t loss);
+
+/** Units of work that aw_outage_run() reports to a watch. 0 without memory. */
+size_t aw_outage_work(const aw_scenario *scenario);
+
+/** Runs the outages of a scenario that passed aw_map_check(). False if stopped (no complaint) or
+ *  without memory (an error); aw_outage_free() it either way. watch may be NULL. */
+bool aw_outage_run(aw_outage *outage, const aw_scenario *scenario, unsigned threads,
+                   aw_watch *watch, aw_errors *errors);
+void aw_outage_free(aw_outage *outage);
+
+#endif

@@ -1,0 +1,29 @@
+/* Instant figures of one place under many losses: the spreads of its cells, from one pass over the
+ * links of each cell and rank-one updates. */
+#ifndef AW_STUDY_INSTANT_H
+#define AW_STUDY_INSTANT_H
+
+#include "anchorwise/map.h"
+#include "anchorwise/outage.h"
+#include "anchorwise/spreads.h"
+
+typedef struct aw_instant_plan {
+    const aw_scenario *scenario;
+    const aw_scene *scene; /* of the scenario */
+    const aw_grid *grid;
+    size_t tag;
+    const aw_loss *losses;
+    size_t n_losses;
+    unsigned threads;
+    aw_watch *watch; /* gets one unit for each cell and loss */
+} aw_instant_plan;
+
+/* Losses whose spreads are held at a time. */
+size_t aw_instant_batch(size_t cells);
+
+/* Fills spreads[i], made for the grid's cells, for losses [from, from + n) of the plan. False if
+ * stopped (no complaint) or without memory (an error). */
+bool aw_instant_run(aw_spreads spreads[], const aw_instant_plan *plan, size_t from, size_t n,
+                    aw_errors *errors);
+
+#endif

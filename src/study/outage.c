@@ -1,0 +1,351 @@
+/* Place by place: spreads of its cells under a batch of losses, then what they make together. The
+ * draws come last, where instant figures point. */
+#include "anchorwise/outage.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "anchorwise/link.h"
+#include "base/parallel.h"
+#include "study/instant.h"
+#include "study/parts.h"
+#include "study/pool.h"
+
+/* Losses of a zone, worst first, that are assessed by draws. */
+#define CONFIRMED 3
+
+const aw_loss_figures *aw_outage_at(const aw_outage *o, size_t place, size_t loss)
+{
+    return &o->figures[place * o->n_losses + loss];
+}
+
+bool aw_outage_is_idle(const aw_outage *o, size_t loss)
+{
+    for (size_t place = 0; place < o->n_places; place++) {
+        const aw_loss_figures *f = aw_outage_at(o, place, loss), *all = aw_outage_at(o, place, 0);
+        if (f->no_fix > all->no_fix || f->p95 > all->p95 * (1 + AW_NO_CHANGE))
+            return false;
+    }
+    return true;
+}
+
+/* The loss of a single anchor by itself. */
+static size_t single_of(size_t anchor)
+{
+    return 1 + anchor;
+}
+
+bool aw_outage_pair_matters(const aw_outage *o, size_t place, size_t loss)
+{
+    const aw_loss *l = &o->losses[loss];
+    return l->n == 2 && aw_outage_at(o, place, loss)->falls_short &&
+           !aw_outage_at(o, place, single_of(l->anchor[0]))->falls_short &&
+           !aw_outage_at(o, place, single_of(l->anchor[1]))->falls_short;
+}
+
+static bool list_losses(aw_outage *o, const aw_scenario *s)
+{
+    const size_t n = s->n_anchors;
+    size_t k = 0;
+    o->n_singles = n;
+    o->n_places = 1 + s->n_zones;
+    o->n_losses = 1 + n + n * (n - 1) / 2;
+    o->losses = calloc(o->n_losses, sizeof *o->losses);
+    o->figures = calloc(o->n_losses * o->n_places, sizeof *o->figures);
+    o->worst = calloc(1 + n, sizeof *o->worst);
+    o->intact = calloc(o->n_places, sizeof *o->intact);
+    o->sturdy = calloc(o->n_places, sizeof *o->sturdy);
+    if (!o->losses || !o->figures || !o->worst || !o->intact || !o->sturdy)
+        return false;
+    o->losses[k++] = (aw_loss){0};
+    for (size_t i = 0; i < n; i++)
+        o->losses[k++] = (aw_loss){1, {i, 0}};
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = i + 1; j < n; j++)
+            o->losses[k++] = (aw_loss){2, {i, j}};
+    return true;
+}
+
+/* --- instant figures --- */
+
+typedef struct job {
+    aw_outage *outage;
+    const aw_scenario *scenario;
+    const aw_zone *zone; /* NULL: the floor */
+    const aw_grid *grid;
+    aw_spreads *spreads;
+    size_t place, from;
+    double drawn; /* p95 of the draws with all anchors */
+    double plain; /* instant p95 with all anchors */
+} job;
+
+static double scale_of(const job *j)
+{
+    return isfinite(j->drawn) && isfinite(j->plain) ? j->drawn / j->plain : 1;
+}
+
+static bool falls_short(const job *j, const aw_spreads *s, const aw_loss_figures *f)
+{
+    const double scale = scale_of(j);
+    if (j->zone == NULL)
+        return false;
+    const aw_need *need = &j->zone->need;
+    return f->p95 > need->p95 || f->share < need->share || 1 - f->no_fix < need->fix_share ||
+           (!isnan(need->p50) && scale * aw_spreads_percentile(s, 0.5, need->p50) > need->p50) ||
+           (!isnan(need->p99) && scale * aw_spreads_percentile(s, 0.99, need->p99) > need->p99);
+}
+
+static void set_figures(const job *j, size_t i)
+{
+    const aw_spreads *s = &j->spreads[i];
+    const double n = (double)s->n, scale = scale_of(j);
+    aw_loss_figures *f = &j->outage->figures[j->place * j->outage->n_losses + j->from + i];
+    size_t with = 0;
+    for (size_t cell = 0; cell < s->n; cell++)
+        with += aw_spreads_has(s, cell);
+    f->p95 = scale * aw_spreads_percentile(s, 0.95, j->plain);
+    f->no_fix = s->n > 0 ? 1 - (double)with / n : (double)NAN;
+    f->share = j->zone != NULL && !isnan(j->zone->need.p95)
+                   ? (double)aw_spreads_within(s, j->zone->need.p95 / scale, 0.95) / n
+                   : (double)NAN;
+    f->falls_short = falls_short(j, s, f);
+}
+
+static void note_worst(const job *j, size_t i)
+{
+    const size_t loss = j->from + i;
+    aw_loss_worst *w = &j->outage->worst[loss];
+    const size_t cell = aw_spreads_worst(&j->spreads[i], 0.95, &w->p95);
+    w->at[0] = w->at[1] = w->at[2] = (double)NAN;
+    if (cell == j->spreads[i].n)
+        return;
+    const aw_point at = aw_grid_centre(j->grid, j->grid->number[cell]);
+    w->at[0] = at.x;
+    w->at[1] = at.y;
+    w->at[2] = j->scenario->tags[0].height;
+}
+
+static void set_losses(void *context, size_t from, size_t to, unsigned thread)
+{
+    const job *j = context;
+    (void)thread;
+    for (size_t i = from; i < to; i++) {
+        set_figures(j, i);
+        if (j->zone == NULL && j->from + i <= j->outage->n_singles)
+            note_worst(j, i);
+    }
+}
+
+/* One batch of losses; the first batch begins with none lost, which sets the scale. */
+static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, aw_errors *errors)
+{
+    bool done = aw_instant_run(j->spreads, plan, j->from, n, errors);
+    if (done && j->from == 0)
+        j->plain = aw_spreads_percentile(&j->spreads[0], 0.95, 0);
+    return done && aw_parallel(n, 1, plan->threads, set_losses, j, plan->watch, j->grid->n);
+}
+
+static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch *watch,
+                      aw_errors *errors)
+{
+    const size_t most = aw_instant_batch(j->grid->n), all = j->outage->n_losses;
+    const size_t batch = most < all ? most : all;
+    const aw_instant_plan plan = {j->scenario,       scene, j->grid, j->zone ? j->zone->tag : 0,
+                                  j->outage->losses, all,   threads, watch};
+    j->spreads = calloc(batch, sizeof *j->spreads);
+    bool done = j->spreads != NULL;
+    for (size_t i = 0; done && i < batch; i++)
+        done = aw_spreads_create(&j->spreads[i], j->grid->n);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
+    for (j->from = 0; done && j->from < all; j->from += batch)
+        done = run_batch(j, &plan, all - j->from < batch ? all - j->from : batch, errors);
+    for (size_t i = 0; j->spreads != NULL && i < batch; i++)
+        aw_spreads_free(&j->spreads[i]);
+    free(j->spreads);
+    return done;
+}
+
+/* --- draws --- */
+
+/* The scenario with some anchors out; anchors[] has room for all. */
+static aw_scenario without(const aw_scenario *s, const aw_loss *loss, aw_anchor anchors[])
+{
+    aw_scenario left = *s;
+    left.anchors = anchors;
+    left.n_anchors = 0;
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if ((loss->n < 1 || loss->anchor[0] != i) && (loss->n < 2 || loss->anchor[1] != i))
+            anchors[left.n_anchors++] = s->anchors[i];
+    return left;
+}
+
+/* Whether a loss is worse for a zone than another by instant figures. */
+static bool is_worse(const aw_outage *o, size_t place, size_t a, size_t b)
+{
+    const aw_loss_figures *f = aw_outage_at(o, place, a), *g = aw_outage_at(o, place, b);
+    if (f->p95 != g->p95)
+        return f->p95 > g->p95;
+    return f->no_fix > g->no_fix;
+}
+
+/* The worst single losses of a place: by p95, and last the one with the smallest share of cells
+ * that meet the need. Returns how many. */
+static size_t find_worst_losses(const aw_outage *o, size_t place, size_t list[CONFIRMED + 1])
+{
+    size_t n = 0, least = 1;
+    for (size_t loss = 1; loss <= o->n_singles; loss++) {
+        size_t k = n < CONFIRMED ? n++ : CONFIRMED;
+        for (; k > 0 && is_worse(o, place, loss, list[k - 1]); k--)
+            if (k < CONFIRMED)
+                list[k] = list[k - 1];
+        if (k < CONFIRMED)
+            list[k] = loss;
+        if (aw_outage_at(o, place, loss)->share < aw_outage_at(o, place, least)->share)
+            least = loss;
+    }
+    bool listed = false;
+    for (size_t k = 0; k < n; k++)
+        listed = listed || list[k] == least;
+    if (!listed && n > 0)
+        list[n++] = least;
+    return n;
+}
+
+/* Which of two verdicts is worse: not met, then undecided, then met. */
+static int badness(aw_verdict v)
+{
+    return v == AW_NOT_MET ? 3 : v == AW_UNDECIDED ? 2 : v == AW_MET ? 1 : 0;
+}
+
+static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_anchor anchors[],
+                       unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    aw_sturdy *sturdy = &o->sturdy[zone];
+    size_t list[CONFIRMED + 1];
+    *sturdy = (aw_sturdy){.verdict = AW_NO_NEED};
+    if (!aw_need_is_stated(&s->zones[zone].need))
+        return true;
+    const size_t n = find_worst_losses(o, zone + 1, list);
+    for (size_t k = 0; k < n; k++) {
+        const aw_scenario left = without(s, &o->losses[list[k]], anchors);
+        aw_zone_result r;
+        if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
+            return false;
+        if (badness(r.verdict) > badness(sturdy->verdict))
+            *sturdy = (aw_sturdy){r.verdict, list[k], r};
+    }
+    return true;
+}
+
+static bool confirm_worst(aw_outage *o, const aw_scenario *s, const aw_grid *grid,
+                          aw_anchor anchors[], aw_errors *errors)
+{
+    for (size_t loss = 0; loss <= o->n_singles; loss++) {
+        aw_loss_worst *w = &o->worst[loss];
+        if (isnan(w->at[0]))
+            continue;
+        const aw_scenario left = without(s, &o->losses[loss], anchors);
+        const aw_point at = {w->at[0], w->at[1]};
+        if (!isfinite(w->p95))
+            w->p95 = (double)NAN;
+        else if (!aw_confirm_cell(&w->p95, &left, 0, grid, aw_grid_number_at(grid, at), errors))
+            return false;
+    }
+    return true;
+}
+
+/* --- the study --- */
+
+size_t aw_outage_work(const aw_scenario *s)
+{
+    const size_t n = s->n_anchors, losses = 1 + n + n * (n - 1) / 2;
+    aw_errors errors = {0};
+    size_t work = aw_assess_work(s), confirmed = 0;
+    for (size_t i = 0; i <= s->n_zones; i++) {
+        aw_grid grid;
+        if (!aw_grid_lay_zone(&grid, s, i > 0 ? &s->zones[i - 1] : NULL, &errors))
+            continue;
+        work += 2 * losses * grid.n;
+        confirmed += i > 0 && aw_need_is_stated(&s->zones[i - 1].need);
+        aw_grid_free(&grid);
+    }
+    aw_errors_free(&errors);
+    return work + confirmed * CONFIRMED * (work / (s->n_zones + 1) / 4);
+}
+
+static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
+                      aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    const aw_map_plan plan = {s, 0, 1, threads, watch};
+    aw_grid grid, again;
+    aw_map map = {0};
+    aw_pooled drawn;
+    if (!aw_grid_lay_zone(&grid, s, NULL, errors))
+        return false;
+    if (!aw_grid_lay_zone(&again, s, NULL, errors)) {
+        aw_grid_free(&grid);
+        return false;
+    }
+    job j = {.outage = o, .scenario = s, .grid = &grid};
+    bool done =
+        aw_map_run(&map, &again, &plan, errors) && aw_pool_map(&drawn, &map, s, 0, watch, errors);
+    if (done) {
+        j.drawn = drawn.p95;
+        done = run_place(&j, scene, threads, watch, errors) &&
+               confirm_worst(o, s, &grid, anchors, errors);
+    }
+    aw_map_free(&map);
+    aw_grid_free(&grid);
+    return done;
+}
+
+static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, size_t zone,
+                     aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    const aw_zone *z = &s->zones[zone];
+    aw_grid grid;
+    if (!aw_assess_zone(&o->intact[zone], s, z, threads, watch, errors) ||
+        !aw_grid_lay_zone(&grid, s, z, errors))
+        return false;
+    job j = {.outage = o,
+             .scenario = s,
+             .zone = z,
+             .grid = &grid,
+             .place = zone + 1,
+             .drawn = o->intact[zone].errors.p95};
+    const bool done = run_place(&j, scene, threads, watch, errors) &&
+                      judge_zone(o, s, zone, anchors, threads, watch, errors);
+    aw_grid_free(&grid);
+    o->verdict = aw_verdict_join(o->verdict, o->sturdy[zone].verdict);
+    return done;
+}
+
+bool aw_outage_run(aw_outage *o, const aw_scenario *s, unsigned threads, aw_watch *watch,
+                   aw_errors *errors)
+{
+    threads = threads > 0 ? threads : 1;
+    *o = (aw_outage){.verdict = AW_NO_NEED};
+    aw_scene *scene = aw_scene_create(s);
+    aw_anchor *anchors = calloc(s->n_anchors, sizeof *anchors);
+    bool done = scene != NULL && anchors != NULL && list_losses(o, s);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the losses");
+    done = done && run_floor(o, s, scene, anchors, threads, watch, errors);
+    for (size_t i = 0; done && i < s->n_zones; i++)
+        done = run_zone(o, s, scene, i, anchors, threads, watch, errors);
+    aw_scene_free(scene);
+    free(anchors);
+    return done;
+}
+
+void aw_outage_free(aw_outage *o)
+{
+    free(o->losses);
+    free(o->figures);
+    free(o->worst);
+    free(o->intact);
+    free(o->sturdy);
+    *o = (aw_outage){0};
+}
