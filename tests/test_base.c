@@ -197,6 +197,65 @@ START_TEST(a_file_that_cannot_be_made_leaves_nothing)
 }
 END_TEST
 
+static void check_reads(const char *path, const char *want)
+{
+    char read[16] = "";
+    FILE *file = fopen(path, "r");
+    ck_assert_msg(file != NULL, "%s is not there", path);
+    ck_assert_ptr_nonnull(fgets(read, sizeof read, file));
+    fclose(file);
+    ck_assert_str_eq(read, want);
+}
+
+/* latest -> sub/second -> first, the second link relative to its own folder. */
+START_TEST(a_link_stays_and_what_it_leads_to_is_written)
+{
+    char folder[] = "/tmp/aw_base_XXXXXX";
+    struct stat info;
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    ck_assert_int_eq(chdir(folder), 0);
+    ck_assert_int_eq(mkdir("sub", 0755), 0);
+    ck_assert_int_eq(symlink("sub/second", "latest"), 0);
+    ck_assert_int_eq(symlink("first", "sub/second"), 0);
+    ck_assert(write_to("latest", "new")); /* nothing there yet */
+    check_reads("sub/first", "new");
+    ck_assert_int_eq(chmod("sub/first", 0600), 0);
+    ck_assert(write_to("latest", "again"));
+    check_reads("sub/first", "again");
+    ck_assert_int_eq(stat("sub/first", &info), 0);
+    ck_assert_int_eq(info.st_mode & 0777, 0600);
+    ck_assert(lstat("latest", &info) == 0 && S_ISLNK(info.st_mode));
+    ck_assert(lstat("sub/second", &info) == 0 && S_ISLNK(info.st_mode));
+    ck_assert_int_eq(unlink("latest") + unlink("sub/second") + unlink("sub/first"), 0);
+    ck_assert_int_eq(rmdir("sub") + rmdir(folder), 0);
+}
+END_TEST
+
+static void check_complaint(const char *path, const char *want)
+{
+    aw_text text = {0};
+    aw_errors errors = {0};
+    aw_text_add(&text, "x");
+    ck_assert(!aw_text_write(&text, path, &errors));
+    ck_assert_uint_eq(errors.n, 1);
+    ck_assert_str_eq(errors.list[0].text, want);
+    aw_errors_free(&errors);
+    aw_text_free(&text);
+}
+
+START_TEST(a_link_that_leads_nowhere_is_complained_of)
+{
+    char folder[] = "/tmp/aw_base_XXXXXX";
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    ck_assert_int_eq(chdir(folder), 0);
+    ck_assert_int_eq(symlink("b", "a") + symlink("a", "b") + symlink("none/file", "lost"), 0);
+    check_complaint("a", "cannot be written: Too many levels of symbolic links");
+    check_complaint("lost",
+                    "cannot be written, it leads to 'none/file': No such file or directory");
+    ck_assert_int_eq(unlink("a") + unlink("b") + unlink("lost") + rmdir(folder), 0);
+}
+END_TEST
+
 /* No file may grow beyond 4 kB: writing a longer one fails halfway. */
 START_TEST(a_file_that_does_not_fit_leaves_the_old_one)
 {
@@ -375,6 +434,8 @@ static TCase *base(void)
     tcase_add_test(tc, every_byte_is_escaped_kept_or_replaced);
     tcase_add_test(tc, a_file_that_cannot_be_made_leaves_nothing);
     tcase_add_test(tc, a_file_that_does_not_fit_leaves_the_old_one);
+    tcase_add_test(tc, a_link_stays_and_what_it_leads_to_is_written);
+    tcase_add_test(tc, a_link_that_leads_nowhere_is_complained_of);
     tcase_add_test(tc, a_text_grows_and_keeps_every_byte);
     tcase_add_test(tc, a_file_is_written_whole_or_not_at_all);
     tcase_add_loop_test(tc, each_item_is_visited_once, 0, 9);

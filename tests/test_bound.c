@@ -250,6 +250,52 @@ START_TEST(five_anchors_in_space_have_the_worked_covariance)
 }
 END_TEST
 
+/* --- links that never err --- */
+
+/* Derived: the link without error fixes the offset, so that the others measure ranges; their
+ * information is sum (u - u0)(u - u0)^T / sigma^2. A second such link leaves no error along u1 -
+ * u0, and square to that the same sum of one component. */
+START_TEST(links_without_error_bound_the_position)
+{
+    uint64_t state = 61 + (uint64_t)_i;
+    aw_link links[6];
+    for (uint32_t i = 0; i < 6; i++) {
+        links[i] = link_towards(test_between(&state, -9, 9), test_between(&state, -9, 9), 2);
+        links[i].white = i == 0 ? 0 : test_between(&state, 0.5, 1.5);
+    }
+    double xx = 0, xy = 0, yy = 0, along = 0;
+    for (int i = 1; i < 6; i++) {
+        const double x = links[i].u[0] - links[0].u[0], y = links[i].u[1] - links[0].u[1];
+        const double w = 1 / (links[i].white * links[i].white);
+        xx += w * x * x;
+        xy += w * x * y;
+        yy += w * y * y;
+    }
+    const double det = xx * yy - xy * xy;
+    const aw_bound one = aw_bound_at(links, 6, AW_FIX_2D);
+    ck_assert_int_eq(one.status, AW_BOUND_OK);
+    ck_close(one.bound[0][0] * det / yy, 1, 1e-6);
+    ck_close(one.bound[0][1] * -det / xy, 1, 1e-6);
+    ck_close(one.bound[1][1] * det / xx, 1, 1e-6);
+    links[1].white = 0;
+    const double dx = links[1].u[0] - links[0].u[0], dy = links[1].u[1] - links[0].u[1];
+    const double tx = -dy / hypot(dx, dy), ty = dx / hypot(dx, dy);
+    for (int i = 2; i < 6; i++)
+        along +=
+            pow((links[i].u[0] - links[0].u[0]) * tx + (links[i].u[1] - links[0].u[1]) * ty, 2) /
+            pow(links[i].white, 2);
+    const aw_bound two = aw_bound_at(links, 6, AW_FIX_2D);
+    ck_assert_int_eq(two.status, AW_BOUND_OK);
+    ck_close(two.drms * sqrt(along), 1, 1e-6);
+    for (int i = 2; i < 6; i++)
+        links[i].white = 0;
+    const aw_bound all = aw_bound_at(links, 6, AW_FIX_2D);
+    ck_assert_int_eq(all.status, AW_BOUND_OK);
+    ck_assert_double_lt(all.drms, 1e-4 * all.hdop);
+    ck_assert_double_eq(all.fix[0][0] + all.fix[1][1], 0);
+}
+END_TEST
+
 /* --- geometry without a position --- */
 
 START_TEST(anchors_all_at_one_height_are_singular_at_the_centre)
@@ -390,6 +436,7 @@ static TCase *exact(void)
     tcase_add_test(tc, four_far_satellites_have_poor_dop);
     tcase_add_test(tc, five_anchors_in_space_have_the_worked_covariance);
     tcase_add_test(tc, the_bounds_of_chan_and_ho_are_met_to_print);
+    tcase_add_loop_test(tc, links_without_error_bound_the_position, 0, 20);
     return tc;
 }
 

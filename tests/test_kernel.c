@@ -320,6 +320,40 @@ static void check_interval(size_t n, double q)
     ck_assert_double_ge(binomial_sum(n, q, ranks[0], ranks[1] - 1), 0.95);
 }
 
+/* Few draws and percentiles near 0 and 1, where the interval may be a single draw wide: one draw
+ * encloses p99.9 from below, for it misses it in one case of a thousand. Sums from the plain
+ * product C(n, k) q^k (1 - q)^(n - k). */
+static void check_few_draws(size_t n, double q)
+{
+    long double below[42] = {0}, chance = powl(1 - (long double)q, n); /* as small as 1e-360 */
+    size_t ranks[2], low = 0, high = n + 1;
+    for (size_t k = 0; k <= n; k++) {
+        below[k + 1] = below[k] + chance;
+        chance *= (long double)(n - k) / (long double)(k + 1) * q / (1 - (long double)q);
+    }
+    while (low < n && below[low + 1] <= 0.025 + 1e-12)
+        low++;
+    while (high > 1 && 1 - below[high - 1] <= 0.025 + 1e-12)
+        high--;
+    aw_rank_interval(n, q, ranks);
+    ck_assert_msg(ranks[0] == low && ranks[1] == high, "%zu draws, %g: %zu to %zu, not %zu to %zu",
+                  n, q, ranks[0], ranks[1], low, high);
+    ck_assert(below[ranks[1]] - below[ranks[0]] >= 0.95 - 1e-12);
+}
+
+START_TEST(rank_intervals_are_exact_for_few_draws_and_any_percentile)
+{
+    for (size_t n = 1; n <= 40; n++)
+        for (int k = 1; k < 1000; k++)
+            check_few_draws(n, k % 25 == 0 ? k / 1000.0 + 1e-4 : k / 1000.0);
+    for (size_t n = 1; n <= 40; n++)
+        for (double edge = 1e-4; edge > 1e-9; edge /= 7) {
+            check_few_draws(n, edge);
+            check_few_draws(n, 1 - edge);
+        }
+}
+END_TEST
+
 START_TEST(rank_intervals_hold_with_95_percent)
 {
     const double levels_[] = {0.05, 0.5, 0.67, 0.95};
@@ -352,6 +386,7 @@ static TCase *ranks(void)
 {
     TCase *tc = tcase_create("ranks");
     tcase_add_loop_test(tc, ranks_are_those_of_sorting, 0, 80);
+    tcase_add_test(tc, rank_intervals_are_exact_for_few_draws_and_any_percentile);
     tcase_add_loop_test(tc, rank_intervals_hold_with_95_percent, 0, 4);
     return tc;
 }

@@ -1,6 +1,8 @@
 /* Plane geometry: points and rows, lengths, polygons that cross themselves or one another. */
 #include "links.h"
 
+#include <time.h>
+
 #include "base/plane.h"
 
 /* A star-shaped polygon with ragged radii, concave as a rule; counter-clockwise. */
@@ -108,6 +110,23 @@ START_TEST(the_edges_that_are_named_do_conflict)
     }
     ck_assert_uint_gt(crossed, 100);
     ck_assert_uint_lt(crossed, 390);
+}
+END_TEST
+
+/* Two crossings: the one further left is named, whatever its edges' numbers. */
+START_TEST(of_two_crossings_the_left_one_is_named)
+{
+    const aw_point bows[8] = {{0, 0}, {2, 2}, {8, 2}, {10, 0}, {10, 2}, {8, 0}, {2, 0}, {0, 2}};
+    for (size_t from = 0; from < 8; from++) {
+        aw_point c[8];
+        size_t edges[2];
+        for (size_t k = 0; k < 8; k++)
+            c[k] = bows[(from + k) % 8];
+        ck_assert(aw_polygon_crosses_itself(c, 8, edges));
+        const size_t e = (edges[0] + from) % 8, f = (edges[1] + from) % 8;
+        ck_assert(edges[0] < edges[1]);
+        ck_assert((e == 0 && f == 6) || (e == 6 && f == 0));
+    }
 }
 END_TEST
 
@@ -225,6 +244,155 @@ START_TEST(touching_is_not_overlapping)
 }
 END_TEST
 
+/* --- two polygons on a lattice: corners on edges, edges along edges --- */
+
+static int compare_heights(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Whether the inner parts meet on the row at y. */
+static bool meet_on_row(const aw_polygon *a, const aw_polygon *b, double y)
+{
+    double xs[2][64];
+    const size_t n = aw_polygon_row(a, y, xs[0]), m = aw_polygon_row(b, y, xs[1]);
+    for (size_t i = 0; i + 1 < n; i += 2)
+        for (size_t j = 0; j + 1 < m; j += 2)
+            if (fmin(xs[0][i + 1], xs[1][j + 1]) - fmax(xs[0][i], xs[1][j]) > 1e-9)
+                return true;
+    return false;
+}
+
+/* Between neighbouring heights at which a corner lies or two edges meet, what is inside both is a
+ * stack of trapezia: a row halfway between them meets each. */
+static bool meet_by_rows(const aw_polygon *a, const aw_polygon *b)
+{
+    double y[64 + 32 * 32];
+    size_t n = 0;
+    for (size_t i = 0; i < a->n; i++)
+        y[n++] = a->at[i].y;
+    for (size_t j = 0; j < b->n; j++)
+        y[n++] = b->at[j].y;
+    for (size_t i = 0; i < a->n; i++)
+        for (size_t j = 0; j < b->n; j++) {
+            const aw_point p = a->at[i], q = a->at[(i + 1) % a->n];
+            const aw_point r = b->at[j], s = b->at[(j + 1) % b->n];
+            const double from = turn(r, s, p), to = turn(r, s, q);
+            if (from * to < 0)
+                y[n++] = p.y + from / (from - to) * (q.y - p.y);
+        }
+    qsort(y, n, sizeof *y, compare_heights);
+    for (size_t i = 0; i + 1 < n; i++)
+        if (y[i + 1] - y[i] > 1e-9 && meet_on_row(a, b, (y[i] + y[i + 1]) / 2))
+            return true;
+    return false;
+}
+
+/* A simple polygon with corners on the lattice. */
+static aw_polygon lattice_star(uint64_t *state, aw_point corner[], size_t n)
+{
+    aw_polygon p = {.at = corner, .n = n};
+    size_t edges[2];
+    do {
+        star(state, corner, n);
+        const double x = floor(test_between(state, -3, 4)), y = floor(test_between(state, -3, 4));
+        for (size_t i = 0; i < n; i++)
+            corner[i] = (aw_point){x + round(corner[i].x), y + round(corner[i].y)};
+    } while (aw_polygon_crosses_itself(corner, n, edges) || aw_polygon_area(corner, n) <= 0);
+    aw_polygon_close(&p);
+    return p;
+}
+
+static void turn_by(double angle, const aw_polygon *p, aw_point to[], aw_polygon *turned)
+{
+    for (size_t i = 0; i < p->n; i++)
+        to[i] = (aw_point){71.3 + cos(angle) * p->at[i].x - sin(angle) * p->at[i].y,
+                           38.9 + sin(angle) * p->at[i].x + cos(angle) * p->at[i].y};
+    *turned = (aw_polygon){.at = to, .n = p->n};
+    aw_polygon_close(turned);
+}
+
+/* Turned by any angle, corners that lay on an edge miss it by a rounding. */
+START_TEST(shapes_on_a_lattice_overlap_as_their_rows_do)
+{
+    uint64_t state = 77 + (uint64_t)_i;
+    size_t overlaps = 0, touches = 0;
+    for (int i = 0; i < 1500; i++) {
+        aw_point corner[2][12], other[2][12];
+        aw_polygon turned[2];
+        const aw_polygon p = lattice_star(&state, corner[0], 3 + (size_t)i % 6);
+        const aw_polygon q = lattice_star(&state, corner[1], 3 + (size_t)i % 5);
+        const bool want = meet_by_rows(&p, &q);
+        const double angle = test_between(&state, 0, 6.3);
+        ck_assert_msg(aw_polygons_overlap(&p, &q) == want, "pair %d: not %d", i, want);
+        ck_assert_msg(aw_polygons_overlap(&q, &p) == want, "pair %d back: not %d", i, want);
+        turn_by(angle, &p, other[0], &turned[0]);
+        turn_by(angle, &q, other[1], &turned[1]);
+        ck_assert_msg(aw_polygons_overlap(&turned[0], &turned[1]) == want, "turned pair %d", i);
+        overlaps += want;
+        for (size_t k = 0; k < p.n && !want; k++)
+            touches += aw_polygon_edge_distance(&q, p.at[k]) == 0;
+    }
+    ck_assert_uint_gt(overlaps, 300);
+    ck_assert_uint_lt(overlaps, 1200);
+    ck_assert_uint_gt(touches, 100);
+}
+END_TEST
+
+/* Boundaries that meet only in corners or along edges, and share 4 m2, 4 m2 and 7 m2; a polygon and
+ * itself; a frame's notch filled by what fits it, which shares nothing. */
+START_TEST(overlap_without_crossing_edges_is_found)
+{
+    aw_point a[][8] = {{{10, 5}, {14, 5}, {14, 26}, {10, 26}},
+                       {{4, 1}, {10, 0}, {10, 4}, {4, 3}, {3, 2}},
+                       {{0, 0}, {6, 0}, {6, 4}, {0, 4}},
+                       {{0, 0}, {6, 0}, {6, 4}, {4, 4}, {4, 2}, {2, 2}, {2, 4}, {0, 4}}};
+    aw_point b[][8] = {{{10, 25}, {14, 25}, {14, 45}, {10, 45}},
+                       {{0, 0}, {4, 0}, {4, 4}, {0, 4}},
+                       {{0, 0}, {6, 0}, {6, 4}, {0, 4}},
+                       {{2, 2}, {4, 2}, {4, 4}, {2, 4}}};
+    const size_t n[][2] = {{4, 4}, {5, 4}, {4, 4}, {8, 4}};
+    for (size_t i = 0; i < 4; i++) {
+        aw_polygon p = {.at = a[i], .n = n[i][0]}, q = {.at = b[i], .n = n[i][1]};
+        aw_polygon_close(&p);
+        aw_polygon_close(&q);
+        ck_assert_msg(aw_polygons_overlap(&p, &q) == (i < 3), "case %zu", i);
+        ck_assert_msg(aw_polygons_overlap(&q, &p) == (i < 3), "case %zu back", i);
+    }
+}
+END_TEST
+
+/* Saw teeth of 5000 points along x or y, which fit one another and are then pushed together by 1
+ * cm. The limit is over 20 times what it takes. */
+START_TEST(overlap_of_ten_thousand_corners_takes_well_under_a_second)
+{
+    enum { N = 10000 };
+    static aw_point corner[2][N];
+    aw_polygon low = {.at = corner[0], .n = N}, high = {.at = corner[1], .n = N};
+    for (size_t k = 0; k < N - 2; k++) {
+        corner[0][N - 1 - k] = corner[1][k] =
+            (aw_point){100.0 * (double)k / (N - 3), k % 2 ? 21 : 20};
+    }
+    corner[0][0] = (aw_point){0, 0};
+    corner[0][1] = (aw_point){100, 0};
+    corner[1][N - 2] = (aw_point){100, 40};
+    corner[1][N - 1] = (aw_point){0, 40};
+    for (size_t k = 0; k < N && _i == 1; k++)
+        for (int i = 0; i < 2; i++)
+            corner[i][k] = (aw_point){-corner[i][k].y, corner[i][k].x};
+    aw_polygon_close(&low);
+    aw_polygon_close(&high);
+    const clock_t began = clock();
+    ck_assert(!aw_polygons_overlap(&low, &high));
+    for (size_t k = 0; k < N - 2; k++)
+        *(_i == 1 ? &corner[1][k].x : &corner[1][k].y) += _i == 1 ? 0.01 : -0.01;
+    aw_polygon_close(&high);
+    ck_assert(aw_polygons_overlap(&low, &high));
+    ck_assert_double_lt((double)(clock() - began) / CLOCKS_PER_SEC, 0.5);
+}
+END_TEST
+
 static TCase *points(void)
 {
     TCase *tc = tcase_create("points");
@@ -239,8 +407,12 @@ static TCase *shapes(void)
     TCase *tc = tcase_create("shapes");
     tcase_add_test(tc, self_crossing_is_found_and_nothing_else);
     tcase_add_test(tc, the_edges_that_are_named_do_conflict);
+    tcase_add_test(tc, of_two_crossings_the_left_one_is_named);
     tcase_add_test(tc, overlap_is_found_and_nothing_else);
     tcase_add_test(tc, touching_is_not_overlapping);
+    tcase_add_loop_test(tc, shapes_on_a_lattice_overlap_as_their_rows_do, 0, 4);
+    tcase_add_test(tc, overlap_without_crossing_edges_is_found);
+    tcase_add_loop_test(tc, overlap_of_ten_thousand_corners_takes_well_under_a_second, 0, 2);
     return tc;
 }
 

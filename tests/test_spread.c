@@ -123,6 +123,20 @@ START_TEST(errors_of_hardly_any_scatter_are_the_bias)
 }
 END_TEST
 
+/* Without scatter every error is the bias: all within its length, the length itself included. */
+START_TEST(errors_without_scatter_are_the_bias)
+{
+    const aw_spread e = aw_spread_of(3, -4, 0, 0, 0), none = aw_spread_of(0, 0, 0, 0, 0);
+    ck_assert_double_eq(aw_spread_share(&e, 4.999), 0);
+    ck_assert_double_eq(aw_spread_share(&e, 5), 1);
+    ck_assert_double_eq(aw_spread_share(&e, 1e6), 1);
+    ck_assert_double_eq(aw_spread_percentile(&e, 0.95), 5);
+    ck_assert_double_eq(aw_spread_share(&none, 0), 1);
+    ck_assert_double_eq(aw_spread_share(&none, -1), 0);
+    ck_assert_double_eq(aw_spread_percentile(&none, 0.5), 0);
+}
+END_TEST
+
 /* Rayleigh: sqrt(-2 ln(1 - p)). */
 START_TEST(circular_percentiles_are_rayleighs)
 {
@@ -179,6 +193,7 @@ static TCase *spreads(void)
     tcase_add_loop_test(tc, shares_equal_those_along_rays, 0, 30);
     tcase_add_loop_test(tc, errors_along_a_line_follow_the_folded_normal, 0, 4);
     tcase_add_test(tc, errors_of_hardly_any_scatter_are_the_bias);
+    tcase_add_test(tc, errors_without_scatter_are_the_bias);
     tcase_add_test(tc, circular_percentiles_are_rayleighs);
     tcase_add_loop_test(tc, share_and_percentile_undo_each_other, 0, 20);
     tcase_add_loop_test(tc, axes_and_azimuth_are_those_of_the_covariance, 0, 10);

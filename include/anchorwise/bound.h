@@ -13,7 +13,9 @@
  *  - DOP: w = 1. HDOP^2 = Jxx^-1 + Jyy^-1, VDOP^2 = Jzz^-1, TDOP^2 = 1/n + m^T J^-1 m,
  *    PDOP^2 = HDOP^2 + VDOP^2, GDOP^2 = position part + TDOP^2.
  *  - Bound C = J^-1 with w = 1/sigma^2, sigma^2 the true variance: the Cramer-Rao bound for
- * Gaussian errors; with tails, the best a linear estimator can do.
+ * Gaussian errors; with tails, the best a linear estimator can do. A true sigma under 1e-5 of the
+ * believed one counts as that, so that a link without error bounds the position and does not hide
+ * it.
  *  - C_fix = J_o^-1 [sum o^2 sigma^2 (u - m)(u - m)^T] J_o^-1 with the believed weights o, m with
  * o: what the solver here reaches to first order. Equal to C where o = 1/sigma^2.
  *  - bias = J_o^-1 sum o (u - m) b; height gain k = J_o^-1 sum o (u - m)_xy u_z: a true height dz
@@ -74,10 +76,11 @@ aw_spread aw_bound_spread(const aw_bound *bound, double height_sigma);
 aw_spread aw_spread_of(double bias_x, double bias_y, double xx, double xy, double yy);
 
 /** Share of errors at most `radius` long, by quadrature (64-point Gauss-Legendre along the minor
- *  axis). NaN for a spread of NaN. */
+ *  axis); without scatter 1 from the length of the bias on. NaN for a spread of NaN. */
 double aw_spread_share(const aw_spread *spread, double radius);
 
-/** The radius within which a share q in (0, 1) of the errors falls, to about 1e-9 of itself. */
+/** The radius within which a share q in (0, 1) of the errors falls, to about 1e-9 of itself;
+ * without scatter the length of the bias. */
 double aw_spread_percentile(const aw_spread *spread, double q);
 
 #endif

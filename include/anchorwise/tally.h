@@ -6,12 +6,14 @@
 #ifndef ANCHORWISE_TALLY_H
 #define ANCHORWISE_TALLY_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
 typedef struct aw_tally {
     size_t groups;
-    uint64_t *count;  /* count[bin * groups + group] */
+    uint64_t *count;  /* count[bin * groups + group], where the bin's block is begun */
+    bool *begun;      /* of each block of bins: whether it holds a draw */
     uint64_t *failed; /**< of each group */
     uint64_t *total;  /* of each group, failed ones included */
 } aw_tally;

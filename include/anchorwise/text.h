@@ -32,9 +32,10 @@ void aw_text_free(aw_text *text);
 size_t aw_number_text(double value, char out[AW_NUMBER_ROOM]);
 
 /** Writes the whole text to a file, by way of a temporary name beside it that is renamed, or to
- * standard output if the path is "-". A path that names something other than a file (a device, a
- * pipe) is written straight. On failure adds a complaint without a place and returns false; an
- * existing file is then as it was. */
+ * standard output if the path is "-". An existing file keeps its mode. A symbolic link stays, and
+ * what it leads to is written, or made if it is not there. A path that names something other than a
+ * file (a device, a pipe) is written straight. On failure adds a complaint without a place and
+ * returns false; an existing file is then as it was. */
 bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
 
 #endif

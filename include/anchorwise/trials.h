@@ -71,8 +71,10 @@ double aw_trials_percentile(const aw_trials *trials, double q, bool vertical);
  * where an end lies beyond the draws or among failed ones. */
 void aw_trials_interval(const aw_trials *trials, double q, bool vertical, double ends[2]);
 
-/** Ranks (from 1) of the order statistics of n draws that enclose percentile q with at least 95 %
- *  probability; rank 0 or n + 1 where there is none. */
+/** Ranks (from 1) of the order statistics of n draws that enclose percentile q in (0, 1): ranks[0]
+ * is the largest that lies above it with at most 2.5 % chance, 0 if none does, ranks[1] the
+ * smallest that lies at or below it likewise, n + 1 if none does; the number of draws below it is
+ * binomial. */
 void aw_rank_interval(size_t n, double q, size_t ranks[2]);
 
 /** Smallest of n floats with at least `rank` (from 1) values at or below it, by counting passes of

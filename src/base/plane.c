@@ -141,17 +141,16 @@ static bool segments_meet(aw_point a, aw_point b, aw_point c, aw_point d)
            (ac == 0 && between(a, b, c)) || (ad == 0 && between(a, b, d));
 }
 
-/* Whether two segments cross at an inner point of both. */
-static bool segments_cross(aw_point a, aw_point b, aw_point c, aw_point d)
-{
-    return sign(side(c, d, a)) * sign(side(c, d, b)) < 0 &&
-           sign(side(a, b, c)) * sign(side(a, b, d)) < 0;
-}
-
+/* What an edge covers along the sweep, and across it. */
 typedef struct span {
-    double low, high;
+    double low, high, under, over;
     size_t edge;
 } span;
+
+static span span_of(aw_point a, aw_point b, size_t edge)
+{
+    return (span){fmin(a.x, b.x), fmax(a.x, b.x), fmin(a.y, b.y), fmax(a.y, b.y), edge};
+}
 
 static int compare_spans(const void *a, const void *b)
 {
@@ -181,15 +180,14 @@ bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[
     bool found = false;
     if (spans == NULL)
         return false;
-    for (size_t i = 0; i < n; i++) {
-        const double x = corners[i].x, z = corners[(i + 1) % n].x;
-        spans[i] = (span){fmin(x, z), fmax(x, z), i};
-    }
+    for (size_t i = 0; i < n; i++)
+        spans[i] = span_of(corners[i], corners[(i + 1) % n], i);
     qsort(spans, n, sizeof *spans, compare_spans);
     for (size_t i = 0; i < n && !found; i++)
         for (size_t j = i + 1; j < n && spans[j].low <= spans[i].high && !found; j++) {
             const size_t e = spans[i].edge, f = spans[j].edge;
-            if (edges_conflict(corners, n, e, f)) {
+            if (spans[i].under <= spans[j].over && spans[j].under <= spans[i].over &&
+                edges_conflict(corners, n, e, f)) {
                 edges[0] = e < f ? e : f;
                 edges[1] = e < f ? f : e;
                 found = true;
@@ -199,25 +197,138 @@ bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[
     return found;
 }
 
-/* A point well inside: the middle of the widest stretch of a row halfway between two corners. */
-static bool inner_point(const aw_polygon *polygon, aw_point *point)
+/* --- two polygons --- */
+
+/* What is this near an edge is on it, m: far above the rounding of coordinates, far below their
+ * meaning. */
+#define ON_EDGE 1e-6
+
+/* The sign of a x b, 0 if the end of the shorter lies on the line of the longer. */
+static int turn(aw_point a, aw_point b)
 {
-    double *xs = malloc(polygon->n * sizeof *xs);
-    double widest = 0;
-    if (xs == NULL)
-        return false;
-    for (size_t i = 0; i < 8; i++) {
-        const double y =
-            polygon->low.y + (polygon->high.y - polygon->low.y) * ((double)i + 0.47) / 8;
-        const size_t n = aw_polygon_row(polygon, y, xs);
-        for (size_t k = 0; k + 1 < n; k += 2)
-            if (xs[k + 1] - xs[k] > widest) {
-                widest = xs[k + 1] - xs[k];
-                *point = (aw_point){(xs[k] + xs[k + 1]) / 2, y};
-            }
+    const double cross = a.x * b.y - a.y * b.x, longer = fmax(hypot(a.x, a.y), hypot(b.x, b.y));
+    return fabs(cross) <= ON_EDGE * longer ? 0 : sign(cross);
+}
+
+/* On which side of the line through a and b a point lies, 0 if on it. */
+static int clear_side(aw_point a, aw_point b, aw_point p)
+{
+    const double twice = side(a, b, p);
+    return fabs(twice) <= ON_EDGE * hypot(b.x - a.x, b.y - a.y) ? 0 : sign(twice);
+}
+
+static aw_point minus(aw_point a, aw_point b)
+{
+    return (aw_point){a.x - b.x, a.y - b.y};
+}
+
+/* The directions that lead from a place on the boundary to the inside: from `from`
+ * counter-clockwise to `to`, both left out. */
+typedef struct wedge {
+    aw_point from, to;
+} wedge;
+
+static wedge wedge_of_corner(const aw_polygon *p, size_t i)
+{
+    const aw_point corner = p->at[i];
+    return (wedge){minus(p->at[(i + 1) % p->n], corner),
+                   minus(p->at[(i + p->n - 1) % p->n], corner)};
+}
+
+static wedge wedge_of_edge(const aw_polygon *p, size_t i)
+{
+    const aw_point along = minus(p->at[(i + 1) % p->n], p->at[i]);
+    return (wedge){along, {-along.x, -along.y}};
+}
+
+static bool wedge_holds(const wedge *w, aw_point d)
+{
+    if (turn(w->from, w->to) >= 0)
+        return turn(w->from, d) > 0 && turn(d, w->to) > 0;
+    return !(turn(w->to, d) >= 0 && turn(d, w->from) >= 0);
+}
+
+static bool wedges_overlap(wedge a, wedge b)
+{
+    const bool alike = turn(a.from, b.from) == 0 && a.from.x * b.from.x + a.from.y * b.from.y > 0;
+    return alike || wedge_holds(&a, b.from) || wedge_holds(&b, a.from);
+}
+
+typedef enum meeting { APART, TOUCH, OVERLAP } meeting;
+
+static meeting meeting_of(wedge a, wedge b)
+{
+    return wedges_overlap(a, b) ? OVERLAP : TOUCH;
+}
+
+static bool is_on(aw_point corner, aw_point other)
+{
+    return hypot(corner.x - other.x, corner.y - other.y) <= ON_EDGE;
+}
+
+/* How edge i of a, its end left out, meets edge j of b, its end left out. */
+static meeting meet_of_edges(const aw_polygon *a, size_t i, const aw_polygon *b, size_t j)
+{
+    const aw_point p = a->at[i], q = a->at[(i + 1) % a->n];
+    const aw_point r = b->at[j], s = b->at[(j + 1) % b->n];
+    if (is_on(p, r))
+        return meeting_of(wedge_of_corner(a, i), wedge_of_corner(b, j));
+    meeting met = APART;
+    if (segment_distance(r, s, p) <= ON_EDGE && !is_on(p, s))
+        met = meeting_of(wedge_of_corner(a, i), wedge_of_edge(b, j));
+    if (met != OVERLAP && segment_distance(p, q, r) <= ON_EDGE && !is_on(r, q))
+        met = meeting_of(wedge_of_edge(a, i), wedge_of_corner(b, j));
+    const bool cross = clear_side(r, s, p) * clear_side(r, s, q) < 0 &&
+                       clear_side(p, q, r) * clear_side(p, q, s) < 0;
+    return cross ? OVERLAP : met;
+}
+
+/* Adds the spans of the edges that come near another polygon's box; `of` is added to their numbers.
+ */
+static size_t add_spans(const aw_polygon *p, const aw_polygon *other, size_t of, span spans[])
+{
+    size_t n = 0;
+    for (size_t i = 0; i < p->n; i++) {
+        const span s = span_of(p->at[i], p->at[(i + 1) % p->n], of + i);
+        if (s.low <= other->high.x + ON_EDGE && s.high >= other->low.x - ON_EDGE &&
+            s.under <= other->high.y + ON_EDGE && s.over >= other->low.y - ON_EDGE)
+            spans[n++] = (span){s.low - ON_EDGE, s.high + ON_EDGE, s.under - ON_EDGE,
+                                s.over + ON_EDGE, of + i};
     }
-    free(xs);
-    return widest > 0;
+    return n;
+}
+
+/* Turns the sweep to go along y if the edges cover less of it, so that fewer share a stretch. */
+static void choose_sweep(span spans[], size_t n)
+{
+    double along = 0, across = 0;
+    for (size_t i = 0; i < n; i++) {
+        along += spans[i].high - spans[i].low;
+        across += spans[i].over - spans[i].under;
+    }
+    for (size_t i = 0; i < n && across < along; i++)
+        spans[i] =
+            (span){spans[i].under, spans[i].over, spans[i].low, spans[i].high, spans[i].edge};
+    qsort(spans, n, sizeof *spans, compare_spans);
+}
+
+/* How the boundaries meet; the edges of b are numbered from a->n on. */
+static meeting sweep_boundaries(const aw_polygon *a, const aw_polygon *b, const span spans[],
+                                size_t n)
+{
+    meeting most = APART;
+    for (size_t k = 0; k < n; k++)
+        for (size_t l = k + 1; l < n && spans[l].low <= spans[k].high; l++) {
+            const size_t e = spans[k].edge, f = spans[l].edge;
+            if ((e < a->n) == (f < a->n) || spans[k].under > spans[l].over ||
+                spans[l].under > spans[k].over)
+                continue;
+            const meeting met = meet_of_edges(a, e < f ? e : f, b, (e < f ? f : e) - a->n);
+            if (met == OVERLAP)
+                return OVERLAP;
+            most = met > most ? met : most;
+        }
+    return most;
 }
 
 static bool boxes_overlap(const aw_polygon *a, const aw_polygon *b)
@@ -226,25 +337,20 @@ static bool boxes_overlap(const aw_polygon *a, const aw_polygon *b)
            b->low.y < a->high.y;
 }
 
-static bool edges_cross(const aw_polygon *a, const aw_polygon *b)
-{
-    for (size_t i = 0, j = a->n - 1; i < a->n; j = i++) {
-        const aw_point p = a->at[j], q = a->at[i];
-        if (fmin(p.x, q.x) > b->high.x || fmax(p.x, q.x) < b->low.x || fmin(p.y, q.y) > b->high.y ||
-            fmax(p.y, q.y) < b->low.y)
-            continue;
-        for (size_t k = 0, l = b->n - 1; k < b->n; l = k++)
-            if (segments_cross(p, q, b->at[l], b->at[k]))
-                return true;
-    }
-    return false;
-}
-
+/* Inner parts that meet do so where the boundaries cross, or beside a corner of one on the boundary
+ * of the other, or else one polygon lies in the other and no boundaries meet. */
 bool aw_polygons_overlap(const aw_polygon *a, const aw_polygon *b)
 {
-    aw_point p;
     if (!boxes_overlap(a, b))
         return false;
-    return edges_cross(a, b) || (inner_point(a, &p) && aw_polygon_holds(b, p.x, p.y)) ||
-           (inner_point(b, &p) && aw_polygon_holds(a, p.x, p.y));
+    span *spans = malloc((a->n + b->n) * sizeof *spans);
+    if (spans == NULL)
+        return false;
+    const size_t of_a = add_spans(a, b, 0, spans);
+    const size_t n = of_a + add_spans(b, a, a->n, spans + of_a);
+    choose_sweep(spans, n);
+    const meeting met = sweep_boundaries(a, b, spans, n);
+    free(spans);
+    return met == OVERLAP || (met == APART && (aw_polygon_holds(b, a->at[0].x, a->at[0].y) ||
+                                               aw_polygon_holds(a, b->at[0].x, b->at[0].y)));
 }

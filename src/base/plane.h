@@ -27,11 +27,16 @@ double aw_polygon_chord(const aw_polygon *polygon, aw_point from, aw_point to, d
 /* Distance of a point from the polygon's edges. */
 double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point);
 
-/* The first two edges (by index of their first corner) that cross or touch though they are not
- * neighbours, or fold back on each other though they are; false if there are none. */
+/* Whether two edges cross or touch though they are not neighbours, or fold back on each other
+ * though they are. `edges` gets the indices of their first corners, the smaller one first; of
+ * several such pairs the one that a sweep along x meets first: the edge that begins furthest left,
+ * then its partner that does. False without memory. */
 bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[2]);
 
-/* Whether the inner parts of two simple polygons meet. Touching along an edge is not meeting. */
+/* Whether the inner parts of two simple, counter-clockwise polygons meet. Touching at a corner or
+ * along an edge is not meeting; what lies within a micrometre of an edge is on it. Costs a sort of
+ * the edges, and a look at each pair that shares a stretch of x (or of y, if that is less). False
+ * without memory. */
 bool aw_polygons_overlap(const aw_polygon *a, const aw_polygon *b);
 
 #endif

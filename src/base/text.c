@@ -106,40 +106,118 @@ static bool put_straight(const aw_text *text, const char *path, aw_errors *error
     return done;
 }
 
+/* As many as the system follows. */
+#define MOST_LINKS 40
+
+/* The text of a link, NULL if there is none to be had. */
+static char *read_link(const char *path, size_t size)
+{
+    const size_t room = size > 0 ? size + 1 : 4096;
+    char *text = malloc(room);
+    const ssize_t length = text ? readlink(path, text, room - 1) : -1;
+    if (length < 0) {
+        free(text);
+        return NULL;
+    }
+    text[length] = '\0';
+    return text;
+}
+
+/* Where the link at `path` leads to: its text, from the folder that it stands in. */
+static char *next_place(const char *path, size_t size)
+{
+    char *text = read_link(path, size), *joined = NULL;
+    const char *slash = strrchr(path, '/');
+    if (text == NULL || text[0] == '/' || slash == NULL)
+        return text;
+    const int folder = (int)(slash - path) + 1;
+    if (asprintf(&joined, "%.*s%s", folder, path, text) < 0)
+        joined = NULL;
+    free(text);
+    return joined;
+}
+
+/* The place that a chain of links leads to, whether anything is there or not; NULL, with errno set,
+ * if the chain has no end. The caller frees it. */
+static char *follow_links(const char *path)
+{
+    struct stat known;
+    char *at = strdup(path);
+    for (int i = 0; at != NULL && lstat(at, &known) == 0 && S_ISLNK(known.st_mode); i++) {
+        char *next = i < MOST_LINKS ? next_place(at, (size_t)known.st_size) : NULL;
+        if (i == MOST_LINKS)
+            errno = ELOOP;
+        free(at);
+        at = next;
+    }
+    return at;
+}
+
 /* The temporary name is in the same folder, so that the rename cannot cross file systems. */
-static bool put_whole(const aw_text *text, const char *path, mode_t mode, aw_errors *errors)
+static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *why)
 {
     const size_t room = strlen(path) + sizeof ".XXXXXX";
     char *name = malloc(room);
     bool done = false;
-    int why = ENOMEM, fd = -1;
+    int fd = -1;
+    *why = ENOMEM;
     if (name == NULL)
         goto done;
     snprintf(name, room, "%s.XXXXXX", path);
     fd = mkstemp(name);
     if (fd < 0) {
-        why = errno;
+        *why = errno;
         goto done;
     }
     FILE *file = fdopen(fd, "w");
     done = file != NULL && put(file, text) && fchmod(fd, mode) == 0;
-    why = errno;
+    *why = errno;
     if (file == NULL)
         close(fd);
     else if (fclose(file) != 0) {
-        why = done ? errno : why;
+        *why = done ? errno : *why;
         done = false;
     }
     if (done && rename(name, path) != 0) {
-        why = errno;
+        *why = errno;
         done = false;
     }
     if (!done)
         unlink(name);
 done:
-    if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written: %s", strerror(why));
     free(name);
+    return done;
+}
+
+/* Whether the file that is known is the one at this place: an open file that has lost its name is
+ * reached by a link (/dev/stdout) whose text leads elsewhere. */
+static bool is_at(const struct stat *known, const char *place)
+{
+    struct stat there;
+    return stat(place, &there) == 0 && there.st_dev == known->st_dev &&
+           there.st_ino == known->st_ino;
+}
+
+/* The mode of a file that is there is kept. */
+static bool put_through(const aw_text *text, const char *path, const struct stat *known,
+                        aw_errors *errors)
+{
+    char *target = follow_links(path);
+    int why = errno;
+    if (target != NULL && known != NULL && !is_at(known, target)) {
+        free(target);
+        return put_straight(text, path, errors);
+    }
+    const mode_t mask = umask(0);
+    umask(mask);
+    const bool done =
+        target && put_whole(text, target, known ? known->st_mode & 07777 : 0666 & ~mask, &why);
+    if (!done && target != NULL && strcmp(target, path) != 0)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written, it leads to '%s': %s", target,
+                      strerror(why));
+    else if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written: %s", strerror(why));
+    free(target);
     return done;
 }
 
@@ -153,7 +231,5 @@ bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors)
     const bool exists = strcmp(path, "-") != 0 && stat(path, &known) == 0;
     if (strcmp(path, "-") == 0 || (exists && !S_ISREG(known.st_mode)))
         return put_straight(text, path, errors);
-    const mode_t mask = umask(0);
-    umask(mask);
-    return put_whole(text, path, exists ? known.st_mode & 07777 : 0666 & ~mask, errors);
+    return put_through(text, path, exists ? &known : NULL, errors);
 }

@@ -6,6 +6,10 @@
 
 #include "position/symmetric.h"
 
+/* Least true sigma, as a share of the believed one: a link that never errs would weigh infinitely,
+ * and two of them more than the condition of the matrix allows. */
+#define LEAST_SIGMA 1e-5
+
 /* Which weight a link gets. */
 typedef enum weighting { UNIT, TRUE_VARIANCE, BELIEVED } weighting;
 
@@ -20,7 +24,10 @@ static double weight_of(const aw_link *link, weighting by)
         return 0;
     if (by == UNIT)
         return 1;
-    return by == TRUE_VARIANCE ? 1 / aw_link_variance(link) : 1 / (link->believed * link->believed);
+    const double believed = link->believed * link->believed;
+    if (by == BELIEVED)
+        return 1 / believed;
+    return 1 / fmax(aw_link_variance(link), LEAST_SIGMA * LEAST_SIGMA * believed);
 }
 
 static void add_outer(double m[3][3], const double v[3], double weight, int dims)

@@ -95,15 +95,17 @@ double aw_rank_value(const float values[], size_t n, size_t rank)
                               : (double)float_of((uint32_t)b.high);
 }
 
-/* Rank l is a lower end if fewer than l of n draws below the percentile has at most 2.5 % chance.
- */
+/* K of n draws lie below the percentile, K binomial: rank l misses it if K < l, rank h if K >= h,
+ * and each may with at most 2.5 % chance. The search goes outward from the median of K, which is
+ * the whole number below or above q n. */
 void aw_rank_interval(size_t n, double q, size_t ranks[2])
 {
     const unsigned int draws = (unsigned int)n;
-    unsigned int low = (unsigned int)(q * (double)n), high = low;
+    const unsigned int median = (unsigned int)(q * (double)n);
+    unsigned int low = median < draws ? median + 1 : draws, high = median > 0 ? median : 1;
     while (low > 0 && gsl_cdf_binomial_P(low - 1, q, draws) > 0.025)
         low--;
-    while (high <= draws && gsl_cdf_binomial_Q(high - 1 + (high == 0), q, draws) > 0.025)
+    while (high <= draws && gsl_cdf_binomial_Q(high - 1, q, draws) > 0.025)
         high++;
     ranks[0] = low;
     ranks[1] = high;

@@ -65,6 +65,8 @@ double aw_spread_share(const aw_spread *spread, double radius)
 {
     if (isnan(spread->major) || isnan(spread->bias[0]) || isnan(radius))
         return (double)NAN;
+    if (spread->major == 0)
+        return hypot(spread->bias[0], spread->bias[1]) <= radius;
     if (radius <= 0)
         return 0;
     gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(NODES);
@@ -80,6 +82,8 @@ double aw_spread_percentile(const aw_spread *spread, double q)
 {
     if (isnan(spread->major) || isnan(spread->bias[0]))
         return (double)NAN;
+    if (spread->major == 0)
+        return hypot(spread->bias[0], spread->bias[1]);
     gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(NODES);
     if (table == NULL)
         return (double)NAN;

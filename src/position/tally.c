@@ -1,8 +1,9 @@
-/* Bins from 2^-20 m to 2^17 m; what lies beyond is counted in the outermost ones. */
+/* Bins from 2^-20 m to 2^17 m; what lies beyond is counted in the outermost ones. Few of the bins
+ * are ever used, so the counts are cleared in blocks, each when its first draw comes, and blocks
+ * without draws are passed over. */
 #include "anchorwise/tally.h"
 
 #include <math.h>
-#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -10,6 +11,9 @@
 #define FIRST ((uint32_t)(127 - 20) << 10)
 #define LAST  ((uint32_t)(127 + 17) << 10)
 #define BINS  (LAST - FIRST)
+/* Bins of a block: 1.5 % of an error's size. BINS is a multiple. */
+#define BLOCK  16
+#define BLOCKS (BINS / BLOCK)
 
 aw_tally *aw_tally_create(size_t groups)
 {
@@ -17,10 +21,11 @@ aw_tally *aw_tally_create(size_t groups)
     if (t == NULL)
         return NULL;
     t->groups = groups;
-    t->count = calloc((size_t)BINS * groups, sizeof *t->count);
+    t->count = malloc((size_t)BINS * groups * sizeof *t->count);
+    t->begun = calloc(BLOCKS, sizeof *t->begun);
     t->failed = calloc(groups, sizeof *t->failed);
     t->total = calloc(groups, sizeof *t->total);
-    if (t->count == NULL || t->failed == NULL || t->total == NULL) {
+    if (t->count == NULL || t->begun == NULL || t->failed == NULL || t->total == NULL) {
         aw_tally_free(t);
         return NULL;
     }
@@ -32,6 +37,7 @@ void aw_tally_free(aw_tally *tally)
     if (tally == NULL)
         return;
     free(tally->count);
+    free(tally->begun);
     free(tally->failed);
     free(tally->total);
     free(tally);
@@ -46,13 +52,30 @@ static uint32_t bin_of(float error)
     return name < FIRST ? 0 : name >= LAST ? BINS - 1 : name - FIRST;
 }
 
+static uint64_t *counts_of(const aw_tally *t, uint32_t bin)
+{
+    return t->count + (size_t)bin * t->groups;
+}
+
+/* Makes a block ready to be counted in. */
+static void begin_block(aw_tally *t, uint32_t block)
+{
+    if (t->begun[block])
+        return;
+    t->begun[block] = true;
+    memset(counts_of(t, block * BLOCK), 0, BLOCK * t->groups * sizeof *t->count);
+}
+
 void aw_tally_add(aw_tally *tally, float error, size_t group)
 {
     tally->total[group]++;
-    if (isinf(error))
+    if (isinf(error)) {
         tally->failed[group]++;
-    else
-        tally->count[(size_t)bin_of(error) * tally->groups + group]++;
+        return;
+    }
+    const uint32_t bin = bin_of(error);
+    begin_block(tally, bin / BLOCK);
+    counts_of(tally, bin)[group]++;
 }
 
 void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n)
@@ -63,14 +86,33 @@ void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n)
     }
 }
 
+static void merge_block(aw_tally *t, const aw_tally *other, uint32_t block)
+{
+    uint64_t *to = counts_of(t, block * BLOCK);
+    const uint64_t *from = counts_of(other, block * BLOCK);
+    for (size_t i = 0; i < BLOCK * t->groups; i++)
+        to[i] += from[i];
+}
+
 void aw_tally_merge(aw_tally *tally, const aw_tally *other)
 {
-    for (size_t i = 0; i < (size_t)BINS * tally->groups; i++)
-        tally->count[i] += other->count[i];
+    for (uint32_t block = 0; block < BLOCKS; block++)
+        if (other->begun[block]) {
+            begin_block(tally, block);
+            merge_block(tally, other, block);
+        }
     for (size_t g = 0; g < tally->groups; g++) {
         tally->failed[g] += other->failed[g];
         tally->total[g] += other->total[g];
     }
+}
+
+/* The first bin from `bin` on that lies in a block with draws; BINS if there is none. */
+static uint32_t skip_to(const aw_tally *t, uint32_t bin)
+{
+    while (bin < BINS && !t->begun[bin / BLOCK])
+        bin = (bin / BLOCK + 1) * BLOCK;
+    return bin;
 }
 
 static double edge(uint32_t bin)
@@ -79,19 +121,6 @@ static double edge(uint32_t bin)
     float x;
     memcpy(&x, &bits, sizeof x);
     return (double)x;
-}
-
-static uint64_t in_bin(const aw_tally *t, uint32_t bin, size_t group)
-{
-    return t->count[(size_t)bin * t->groups + group];
-}
-
-static uint64_t bin_total(const aw_tally *t, uint32_t bin)
-{
-    uint64_t sum = 0;
-    for (size_t g = 0; g < t->groups; g++)
-        sum += in_bin(t, bin, g);
-    return sum;
 }
 
 static uint64_t sum_of(const uint64_t list[], size_t n)
@@ -114,41 +143,48 @@ double aw_tally_percentile(const aw_tally *tally, double q)
     uint64_t below = 0;
     if (n == 0)
         return (double)NAN;
-    for (uint32_t bin = 0; bin < BINS; bin++) {
-        below += bin_total(tally, bin);
+    for (uint32_t bin = skip_to(tally, 0); bin < BINS; bin = skip_to(tally, bin + 1)) {
+        below += sum_of(counts_of(tally, bin), tally->groups);
         if (below >= rank)
             return edge(bin + 1);
     }
     return HUGE_VAL;
 }
 
-/* The percentile with one group left out, as if the draws of its bin were spread evenly. */
-static double percentile_without(const aw_tally *t, const uint64_t all[], double q, size_t group)
+/* Of each group: the draws of the others in lower bins, and the rank sought among these others. */
+typedef struct others {
+    uint64_t below, rank;
+} others;
+
+/* Goes past one bin. The percentile without a group is read as if the draws of its bin were spread
+ * evenly. */
+static void pass_bin(const aw_tally *t, uint32_t bin, others of[], double without[])
 {
-    const uint64_t n = sum_of(t->total, t->groups) - t->total[group], rank = rank_of(q, n);
-    uint64_t below = 0;
-    for (uint32_t bin = 0; bin < BINS; bin++) {
-        const uint64_t here = all[bin] - in_bin(t, bin, group);
-        if (below + here >= rank) {
-            const double share = ((double)(rank - below) - 0.5) / (double)here;
-            return edge(bin) + share * (edge(bin + 1) - edge(bin));
+    const uint64_t *count = counts_of(t, bin), all = sum_of(count, t->groups);
+    for (size_t g = 0; g < t->groups && all > 0; g++) {
+        const uint64_t below = of[g].below, here = all - count[g];
+        of[g].below += here;
+        if (below < of[g].rank && below + here >= of[g].rank) {
+            const double share = ((double)(of[g].rank - below) - 0.5) / (double)here;
+            without[g] = edge(bin) + share * (edge(bin + 1) - edge(bin));
         }
-        below += here;
     }
-    return HUGE_VAL;
 }
 
 /* The percentile without each group in turn; false without memory. */
 static bool leave_out(const aw_tally *t, double q, double without[])
 {
-    uint64_t *all = malloc(BINS * sizeof *all);
-    if (all == NULL)
+    const uint64_t n = sum_of(t->total, t->groups);
+    others *of = calloc(t->groups, sizeof *of);
+    if (of == NULL)
         return false;
-    for (uint32_t bin = 0; bin < BINS; bin++)
-        all[bin] = bin_total(t, bin);
-    for (size_t g = 0; g < t->groups; g++)
-        without[g] = percentile_without(t, all, q, g);
-    free(all);
+    for (size_t g = 0; g < t->groups; g++) {
+        of[g].rank = rank_of(q, n - t->total[g]);
+        without[g] = HUGE_VAL;
+    }
+    for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1))
+        pass_bin(t, bin, of, without);
+    free(of);
     return true;
 }
 
