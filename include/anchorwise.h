@@ -9,6 +9,7 @@
 #define ANCHORWISE_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/beside.h"
 #include "anchorwise/bound.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
