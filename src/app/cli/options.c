@@ -5,6 +5,7 @@
 #include <string.h>
 
 #define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE)
+#define DRAWS (CLI_CHART | CLI_COMPARE)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -21,20 +22,21 @@ static const option options_table[] = {
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
      offsetof(cli_options, tile), CLI_ASSESS},
-    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), CLI_CHART},
+    {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_COMPARE},
+    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
-     offsetof(cli_options, portrait), CLI_CHART},
-    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width),
-     CLI_CHART},
+     offsetof(cli_options, portrait), DRAWS},
+    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS},
     {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
      CLI_CHART},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
      CLI_CHART},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
-     CLI_CHART},
-    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), CLI_CHART},
+     DRAWS},
+    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
-     CLI_CHART},
+     DRAWS},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
