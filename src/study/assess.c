@@ -15,11 +15,6 @@
 #define GROUPS     32
 #define MOST_DRAWS 1e6
 
-static bool has_odds(const aw_scenario *s, const aw_zone *z)
-{
-    return !isnan(z->need.p95) && aw_scenario_has_installation(s);
-}
-
 size_t aw_assess_work(const aw_scenario *scenario)
 {
     const size_t m = scenario->study.draws;
@@ -31,7 +26,7 @@ size_t aw_assess_work(const aw_scenario *scenario)
         if (!aw_grid_lay_zone(&grid, scenario, z, &errors))
             continue;
         work += grid.n * m + AW_CONFIRMING * m;
-        if (z != NULL && has_odds(scenario, z))
+        if (z != NULL && aw_odds_exist(scenario, z))
             work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
     }
@@ -114,7 +109,7 @@ static bool set_need(aw_zone_result *r, const aw_map *map, const aw_scenario *s,
     r->share_meeting = share_meeting(map, z->need.p95);
     if (!isnan(z->need.share))
         r->share_verdict = r->share_meeting >= z->need.share ? AW_MET : AW_NOT_MET;
-    if (has_odds(s, z)) {
+    if (aw_odds_exist(s, z)) {
         aw_odds odds;
         if (!aw_odds_run(&odds, &map->grid, z, s, threads, watch, errors))
             return false;

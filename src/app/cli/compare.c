@@ -7,7 +7,10 @@ static int run_all(const cli_options *options, const aw_scenario scenarios[], un
     const size_t n = options->n_scenarios;
     aw_comparison comparisons[CLI_MOST_SCENARIOS] = {0};
     aw_errors errors = {0};
-    aw_watch *watch = cli_watch(options, (n - 1) * aw_compare_work(&scenarios[0]));
+    size_t work = 0;
+    for (size_t k = 1; k < n; k++)
+        work += aw_compare_work(&scenarios[0], &scenarios[k]);
+    aw_watch *watch = cli_watch(options, work);
     aw_text text = {0};
     bool done = true;
     for (size_t k = 1; done && k < n; k++)
