@@ -13,6 +13,7 @@
 #include "anchorwise/bound.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
+#include "anchorwise/difference.h"
 #include "anchorwise/error.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"
