@@ -9,11 +9,13 @@
 #define ANCHORWISE_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/beside.h"
 #include "anchorwise/bound.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/cost.h"
 #include "anchorwise/decisions.h"
+#include "anchorwise/difference.h"
 #include "anchorwise/error.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"

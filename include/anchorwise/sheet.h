@@ -21,6 +21,8 @@ typedef enum aw_ink {
     AW_INK_TINT,      /**< a shade of the ramp */
     AW_INK_NO_FIX,    /**< water without a fix: blank, dashed edge */
     AW_INK_STIPPLE,   /**< dots over shoals */
+    AW_INK_BETTER,    /**< ground of cells in which the second of two layouts is better */
+    AW_INK_WORSE,     /**< likewise worse; stippled too */
     AW_INK_LAND,      /**< obstacles and walls */
     AW_INK_HATCH,     /**< lines across land */
     AW_INK_OVERHEAD,  /**< obstacles above or below the tag: it can be there */
@@ -30,6 +32,7 @@ typedef enum aw_ink {
     AW_INK_ZONE,      /**< border of a zone */
     AW_INK_ANCHOR,    /**< an anchor's mark */
     AW_INK_RING,      /**< ring round it */
+    AW_INK_CHANGE,    /**< mark of an anchor that was added, moved or taken away */
     AW_INK_LEADER,    /**< from a mark to its label */
     AW_INK_BEARING,   /**< clear line of sight */
     AW_INK_THROUGH,   /**< line of sight through something */

@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "anchorwise/spot.h"
 #include "chart/draft.h"
 
 /* Half a cross, mm; and how large an ellipse should look. */
@@ -43,15 +42,36 @@ static void add_bearing(aw_draft *d, const aw_scene *scene, const double spot[3]
         add_cross(d, to);
 }
 
-/* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
-static double magnification(const aw_draft *d, double metres)
+void aw_draft_sight(aw_draft *d, const aw_scene *scene, const aw_spot *spot)
+{
+    for (size_t k = 0; k < d->scenario->n_anchors; k++)
+        add_bearing(d, scene, spot->draws.spot, k, &spot->links[k]);
+}
+
+double aw_draft_magnification(const aw_draft *d, const aw_spread *e)
 {
     static const double steps[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
     double best = 1;
     for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if (metres * d->mm * steps[i] <= LOOKS)
+        if (2 * SIGMAS_95 * e->major * d->mm * steps[i] <= LOOKS)
             best = steps[i];
     return best;
+}
+
+void aw_draft_ellipse(aw_draft *d, const aw_spread *e, aw_point at, double times)
+{
+    if (!isnan(e->major))
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, aw_draft_place(d, at),
+                         SIGMAS_95 * e->major * d->mm * times, SIGMAS_95 * e->minor * d->mm * times,
+                         -e->azimuth);
+}
+
+void aw_draft_list_bearings(aw_draft *d, const char *ellipse)
+{
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_BEARING, "bearing: clear line of sight");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_THROUGH, "bearing through something");
+    aw_draft_entry(d, AW_SYMBOL_CROSS, AW_INK_END, "bearing lost here");
+    aw_draft_entry(d, AW_SYMBOL_ELLIPSE, AW_INK_ELLIPSE, "%s", ellipse);
 }
 
 static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_spread *e, double times)
@@ -80,19 +100,15 @@ static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trial
 {
     const size_t i = (size_t)((at.x - grid->x0) / grid->step);
     const size_t j = (size_t)((at.y - grid->y0) / grid->step);
-    aw_spot_prepare_at(spot, scene, d->scenario, 0, at,
+    aw_spot_prepare_at(spot, scene, d->scenario, d->tag, at,
                        (uint32_t)((j < grid->ny ? j : grid->ny - 1) * grid->nx +
                                   (i < grid->nx ? i : grid->nx - 1)));
     aw_trials_run(trials, &spot->draws);
     const double p95 = aw_trials_percentile(trials, 0.95, false);
-    const aw_spread e = aw_bound_spread(&spot->bound, d->scenario->tags[0].height_sigma);
-    for (size_t k = 0; k < d->scenario->n_anchors; k++)
-        add_bearing(d, scene, spot->draws.spot, k, &spot->links[k]);
-    const double times = isnan(e.major) ? 1 : magnification(d, 2 * SIGMAS_95 * e.major);
-    if (!isnan(e.major))
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, aw_draft_place(d, at),
-                         SIGMAS_95 * e.major * d->mm * times, SIGMAS_95 * e.minor * d->mm * times,
-                         -e.azimuth);
+    const aw_spread e = aw_bound_spread(&spot->bound, d->scenario->tags[d->tag].height_sigma);
+    const double times = aw_draft_magnification(d, &e);
+    aw_draft_sight(d, scene, spot);
+    aw_draft_ellipse(d, &e, at, times);
     add_note(d, spot, p95, &e, times);
 }
 

@@ -3,6 +3,7 @@
 #include "anchorwise/chart.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -74,23 +75,80 @@ static bool has_values(const aw_chart *d)
     return false;
 }
 
+/* --- its words --- */
+
+static void word_facts(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    const bool feet = s->units == AW_FEET;
+    const char *unit = aw_draft_unit(d), *name = aw_layer_rows[d->options->layer].name;
+    snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
+    aw_draft_fact(d, "Accuracy chart: %s%s%s", name, *unit ? ", in " : "", unit);
+    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", s->tags[0].name,
+                  s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix,
+                  s->n_anchors, s->n_anchors == 1 ? "" : "s");
+    aw_draft_note(d,
+                  "%u draws in every cell of %.4g %s, seed %llu. Measured p95 differs between days "
+                  "and sites by a factor of 1.5 either way; so may these.",
+                  s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
+                  (unsigned long long)s->study.seed);
+    aw_draft_note_terms(d);
+}
+
+static bool any_need(const aw_draft *d)
+{
+    bool any = false;
+    for (size_t i = 0; i < d->scenario->n_zones; i++)
+        any = any || !isnan(d->scenario->zones[i].need.p95);
+    return any && aw_draft_shows_needs(d);
+}
+
+static void word_legend(aw_draft *d)
+{
+    const aw_layer_row *row = &aw_layer_rows[d->options->layer];
+    const char *unit = aw_draft_unit(d);
+    d->words.ramp = true;
+    snprintf(d->words.legend, sizeof d->words.legend, "Legend (%s is better)",
+             row->less_is_better ? "less" : "more");
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "%s%s%s", row->name, *unit ? ", " : "",
+                   unit);
+    if (d->n_levels > 0)
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
+    if (any_need(d)) {
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "contour of a zone's need");
+        aw_draft_entry(d, AW_SYMBOL_SHOAL, AW_INK_STIPPLE, "shoal: a need is missed");
+    }
+    if (aw_draft_has_gaps(d))
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no figure: too few fixes");
+    aw_draft_list_land(d);
+    aw_draft_list_anchors(d, NULL);
+    aw_draft_list_zones(d);
+    if (d->options->n_spots > 0)
+        aw_draft_list_bearings(d, "error ellipse, 95 %");
+}
+
 /* Water first, then what stands in it; texts in the order of their claim to a place. */
 static bool draw(aw_draft *d, aw_errors *errors)
 {
     aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
                  (aw_point){d->sheet->width, d->sheet->height});
     aw_draft_choose_levels(d);
+    aw_draft_open_floor(d);
     aw_draft_tints(d);
+    aw_draft_gaps(d, AW_ITEM_FILL);
+    aw_draft_gaps(d, AW_ITEM_LINE);
     aw_draft_shoals(d);
     aw_draft_land(d);
     aw_draft_zones(d);
-    aw_draft_anchors(d);
+    aw_draft_anchors(d, NULL);
     if (!aw_draft_bearings(d, errors))
         return false;
     aw_draft_zone_names(d);
     aw_draft_land_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
+    word_facts(d);
+    word_legend(d);
     aw_draft_frame(d);
     aw_sheet_texts_last(d->sheet);
     return true;
@@ -157,6 +215,7 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
     aw_draft d = {.sheet = sheet,
                   .scenario = chart->scenario,
                   .options = o,
+                  .words = {.depth = 18.5},
                   .field = chart->field,
                   .filled = chart->filled};
     *sheet = (aw_sheet){.grey = o->grey};

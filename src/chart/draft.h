@@ -1,21 +1,76 @@
-/* A chart while it is laid out: the sheet, the field, the scale, and which places texts have taken.
- */
+/* A sheet while it is laid out: the field, the scale, which places texts have taken, and what
+ * stands in the strip under the floor. */
 #ifndef AW_CHART_DRAFT_H
 #define AW_CHART_DRAFT_H
 
 #include "anchorwise/chart.h"
+#include "anchorwise/compare.h"
+#include "anchorwise/spot.h"
 #include "chart/field.h"
 
 typedef struct aw_box {
     aw_point low, high; /* mm */
 } aw_box;
 
+/* What a difference chart knows of each place of its field. */
+typedef struct aw_contrast {
+    aw_ranking *ranking; /* of b; owned */
+    char *only;          /* the layout that alone has a figure there, 'A' or 'B', else 0; owned */
+} aw_contrast;
+
+/* Marks of the legend. */
+typedef enum aw_symbol {
+    AW_SYMBOL_SOUNDING,
+    AW_SYMBOL_ONLY_A,
+    AW_SYMBOL_ONLY_B,
+    AW_SYMBOL_LINE,
+    AW_SYMBOL_SHOAL,
+    AW_SYMBOL_BETTER,
+    AW_SYMBOL_WORSE,
+    AW_SYMBOL_PLAIN,
+    AW_SYMBOL_BLANK,
+    AW_SYMBOL_LAND,
+    AW_SYMBOL_ANCHOR,
+    AW_SYMBOL_ADDED,
+    AW_SYMBOL_REMOVED,
+    AW_SYMBOL_MOVED,
+    AW_SYMBOL_CROSS,
+    AW_SYMBOL_ELLIPSE
+} aw_symbol;
+
+typedef struct aw_entry {
+    aw_symbol symbol;
+    aw_ink ink; /* of lines */
+    char text[96];
+} aw_entry;
+
+#define AW_MOST_ENTRIES 20
+#define AW_MOST_FACTS   5
+#define AW_MOST_NOTES   5
+
+/* What the strip says: its words, and the legend's marks in their order. */
+typedef struct aw_words {
+    char title[640];
+    char facts[AW_MOST_FACTS][320]; /* under the title */
+    size_t n_facts;
+    char legend[128]; /* heading of the legend */
+    aw_entry entries[AW_MOST_ENTRIES];
+    size_t n_entries;
+    bool ramp;
+    char notes[AW_MOST_NOTES][640]; /* what the figures are */
+    size_t n_notes;
+    double depth; /* of the strip on a landscape sheet, in text sizes */
+} aw_words;
+
 typedef struct aw_draft {
     aw_sheet *sheet;
     const aw_scenario *scenario;
     const aw_chart_options *options;
-    aw_field field;  /* of the layer; the chart's */
-    aw_field filled; /* the same without gaps; the chart's */
+    size_t tag;                  /* whose height tells land from what hangs over it */
+    const aw_contrast *contrast; /* of a difference chart, else NULL */
+    aw_words words;
+    aw_field field;  /* what the figures are of; the caller's */
+    aw_field filled; /* the same without gaps; the caller's */
     double mm;       /* millimetres of paper for a metre */
     unsigned scale;  /* 1 : scale */
     aw_point origin; /* paper place of the outline's low.x, high.y */
@@ -49,7 +104,7 @@ void aw_draft_set_lines(aw_draft *draft, aw_ink ink, const char *const lines[], 
  * is no place within `reach` mm. */
 bool aw_draft_label(aw_draft *draft, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
                     double gap, double reach);
-/* Whether something of these heights stands at the default tag's height. */
+/* Whether something of these heights stands at the tag's height. */
 bool aw_draft_is_solid(const aw_draft *draft, double base, double top);
 /* Whether the corners of a box of paper lie in a polygon of the floor. */
 bool aw_draft_is_on(const aw_draft *draft, const aw_polygon *polygon, aw_box box);
@@ -61,7 +116,12 @@ bool aw_draft_on_water(const aw_draft *draft, aw_box box);
 void aw_draft_choose_levels(aw_draft *draft);
 /* Shade of the water above `band` contour values. */
 double aw_draft_shade(const aw_draft *draft, size_t band);
+/* What follows shows on the floor only, until the land is drawn. */
+void aw_draft_open_floor(aw_draft *draft);
 void aw_draft_tints(aw_draft *draft);
+/* Where there is no figure: blank (a fill) or its dashed edge (lines). */
+void aw_draft_gaps(aw_draft *draft, aw_item_kind kind);
+/* Stipple where a need is missed, or b is worse. */
 void aw_draft_shoals(aw_draft *draft);
 void aw_draft_contours(aw_draft *draft);
 void aw_draft_soundings(aw_draft *draft);
@@ -78,17 +138,50 @@ void aw_draft_land(aw_draft *draft);
 void aw_draft_land_names(aw_draft *draft);
 void aw_draft_zones(aw_draft *draft);
 void aw_draft_zone_names(aw_draft *draft);
-void aw_draft_anchors(aw_draft *draft);
+
+/* --- anchors.c --- */
+
+/* The scenario's anchors. With another layout, `before`, those that it has not, that hang elsewhere
+ * and that only it has get marks of their own. */
+void aw_draft_anchors(aw_draft *draft, const aw_scenario *before);
+/* One mark by its symbol. */
+void aw_draft_anchor_mark(aw_draft *draft, aw_symbol symbol, aw_point at);
+/* Adds the legend's entries of the marks that aw_draft_anchors() of the same layouts draws. */
+void aw_draft_list_anchors(aw_draft *draft, const aw_scenario *before);
 
 /* --- bearings.c --- */
 
-/* False without memory (an error). */
+/* The bearings of all spots of the options. False without memory (an error). */
 bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
+/* Lines of sight of a prepared spot. */
+void aw_draft_sight(aw_draft *draft, const aw_scene *scene, const aw_spot *spot);
+/* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
+double aw_draft_magnification(const aw_draft *draft, const aw_spread *spread);
+/* The 95 % ellipse of a spot; nothing for a spread of NaN. */
+void aw_draft_ellipse(aw_draft *draft, const aw_spread *spread, aw_point metres, double times);
+/* Adds the legend's entries of bearings, `ellipse` being that of the ellipse. */
+void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 
 /* --- frame.c, legend.c: frame, title, notes, legend --- */
 
+/* Paper, text size and the two boxes; then the largest round scale at which the floor fits the
+ * map's box, and where it stands in it. */
 void aw_draft_lay_frame(aw_draft *draft);
+void aw_draft_choose_scale(aw_draft *draft);
+/* Frame and strip, from the draft's words; counts what was left out. */
 void aw_draft_frame(aw_draft *draft);
 void aw_draft_legend(aw_draft *draft, aw_box box);
+/* Each adds one line of its kind to the words. */
+void aw_draft_fact(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void aw_draft_note(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void aw_draft_entry(aw_draft *draft, aw_symbol symbol, aw_ink ink, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/* Entries of what stands on the floor: land, what hangs over the tag, zones. */
+void aw_draft_list_land(aw_draft *draft);
+void aw_draft_list_zones(aw_draft *draft);
+/* Whether cells of the floor have no figure. */
+bool aw_draft_has_gaps(const aw_draft *draft);
+/* The note on bench or site figures. */
+void aw_draft_note_terms(aw_draft *draft);
 
 #endif

@@ -1,7 +1,7 @@
 /* Frame, title block, scale bar, legend, notes and cautions: what makes a drawing a document. */
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 
 #include "chart/block.h"
 #include "chart/draft.h"
@@ -15,8 +15,8 @@ const aw_paper_row aw_paper_rows[AW_PAPERS] = {
 /* Round scales, times powers of ten. */
 static const double rounds[] = {1, 1.5, 2, 2.5, 3, 4, 5, 7.5};
 
-/* The largest round scale at which the floor fits the map's box with room for labels round it. */
-static void choose_scale(aw_draft *d)
+/* With room for labels round the floor. */
+void aw_draft_choose_scale(aw_draft *d)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
     const double wide = o->high.x - o->low.x, deep = o->high.y - o->low.y;
@@ -44,12 +44,43 @@ void aw_draft_lay_frame(aw_draft *d)
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
     const double t = d->sheet->text_size, margin = 3 * t;
-    const double strip = (portrait ? 35 : 18.5) * t;
+    const double strip = (portrait ? 2 * d->words.depth - 2 : d->words.depth) * t;
     d->map = (aw_box){{margin + 1.5, margin + 1.5},
                       {d->sheet->width - margin - 1.5, d->sheet->height - margin - strip - 1.5}};
     d->strip = (aw_box){{margin, d->sheet->height - margin - strip},
                         {d->sheet->width - margin, d->sheet->height - margin}};
-    choose_scale(d);
+    aw_draft_choose_scale(d);
+}
+
+/* --- words --- */
+
+void aw_draft_fact(aw_draft *d, const char *format, ...)
+{
+    aw_words *w = &d->words;
+    va_list arguments;
+    va_start(arguments, format);
+    if (w->n_facts < AW_MOST_FACTS)
+        vsnprintf(w->facts[w->n_facts++], sizeof w->facts[0], format, arguments);
+    va_end(arguments);
+}
+
+void aw_draft_note(aw_draft *d, const char *format, ...)
+{
+    aw_words *w = &d->words;
+    va_list arguments;
+    va_start(arguments, format);
+    if (w->n_notes < AW_MOST_NOTES)
+        vsnprintf(w->notes[w->n_notes++], sizeof w->notes[0], format, arguments);
+    va_end(arguments);
+}
+
+void aw_draft_note_terms(aw_draft *d)
+{
+    aw_draft_note(d, "%s",
+                  aw_scenario_is_site(d->scenario)
+                      ? "Site figures: with the spot and installation errors that are stated."
+                      : "BENCH FIGURES: no spot or installation error is stated; on site the error "
+                        "will be several times larger.");
 }
 
 /* --- title block --- */
@@ -89,19 +120,10 @@ static void draw_north(aw_draft *d, aw_point tip)
 
 static void add_facts(aw_draft *d, aw_block *b)
 {
-    const aw_scenario *s = d->scenario;
     const aw_chart_options *o = d->options;
-    const bool feet = s->units == AW_FEET;
-    const double metre = feet ? AW_FOOT : 1;
-    const char *unit = feet ? "ft" : "m", *of = aw_draft_unit(d);
     char line[512];
-    snprintf(line, sizeof line, "Accuracy chart: %s%s%s", aw_layer_rows[o->layer].name,
-             *of ? ", in " : "", of);
-    aw_block_text(d, b, AW_INK_NOTE, line, 2);
-    snprintf(line, sizeof line, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", s->tags[0].name,
-             s->tags[0].height / metre, unit, (int)s->tags[0].fix, s->n_anchors,
-             s->n_anchors == 1 ? "" : "s");
-    aw_block_text(d, b, AW_INK_NOTE, line, 2);
+    for (size_t i = 0; i < d->words.n_facts; i++)
+        aw_block_text(d, b, AW_INK_NOTE, d->words.facts[i], 2);
     snprintf(line, sizeof line, "Scale 1:%u on %s %s", d->scale, aw_paper_rows[o->paper].name,
              o->portrait ? "portrait" : "landscape");
     aw_block_text(d, b, AW_INK_HEADING, line, 1);
@@ -114,7 +136,7 @@ static void draw_title(aw_draft *d, aw_box box)
 {
     const double t = d->sheet->text_size;
     aw_block b = aw_block_begin(d, box);
-    aw_block_text(d, &b, AW_INK_TITLE, d->scenario->title, 2);
+    aw_block_text(d, &b, AW_INK_TITLE, d->words.title, 2);
     add_facts(d, &b);
     const double y = box.high.y - 6.4 * t;
     draw_bar(d, 1, "m", (aw_point){b.low.x, y}, (b.high.x - b.low.x) * 0.58);
@@ -126,23 +148,11 @@ static void draw_title(aw_draft *d, aw_box box)
 
 static void draw_notes(aw_draft *d, aw_box box)
 {
-    const aw_scenario *s = d->scenario;
-    const bool feet = s->units == AW_FEET;
     char line[640];
     aw_block b = aw_block_begin(d, box);
     aw_block_text(d, &b, AW_INK_HEADING, "Figures", 1);
-    snprintf(line, sizeof line,
-             "%u draws in every cell of %.4g %s, seed %llu. Measured p95 differs between days and "
-             "sites by a factor of 1.5 either way; so may these.",
-             s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
-             (unsigned long long)s->study.seed);
-    aw_block_text(d, &b, AW_INK_NOTE, line, 4);
-    aw_block_text(d, &b, AW_INK_NOTE,
-                  aw_scenario_is_site(s)
-                      ? "Site figures: with the spot and installation errors that are stated."
-                      : "BENCH FIGURES: no spot or installation error is stated; on site the error "
-                        "will be several times larger.",
-                  2);
+    for (size_t i = 0; i < d->words.n_notes; i++)
+        aw_block_text(d, &b, AW_INK_NOTE, d->words.notes[i], 5);
     if (d->n_left_out > 0) {
         snprintf(line, sizeof line, "%zu label%s left out for want of room.", d->n_left_out,
                  d->n_left_out == 1 ? " is" : "s are");

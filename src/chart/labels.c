@@ -136,7 +136,7 @@ bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n
 
 bool aw_draft_is_solid(const aw_draft *d, double base, double top)
 {
-    const double height = d->scenario->tags[0].height;
+    const double height = d->scenario->tags[d->tag].height;
     return base < height && height < top;
 }
 

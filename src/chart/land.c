@@ -1,16 +1,12 @@
-/* What stands on the floor: obstacles and walls as land, zones, anchors. */
+/* What stands on the floor: obstacles and walls as land, zones. */
 #include <math.h>
 #include <stdio.h>
 
 #include "base/plane.h"
 #include "chart/draft.h"
 
-/* Radius of an anchor's mark, mm. */
-#define MARK 0.75
 /* Distance of the lines across land, along x, mm. */
 #define HATCH 2.4
-/* How far from its mark a label may stand, mm. */
-#define REACH 40.0
 
 static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_polygon *p)
 {
@@ -161,27 +157,5 @@ void aw_draft_zone_names(aw_draft *d)
         word_zone(d, z, &w);
         if (!name_inside(d, z, &w))
             aw_draft_label(d, AW_INK_ZONE_NAME, w.lines, w.n, aw_draft_place(d, middle), 2, 120);
-    }
-}
-
-/* Marks first, so that no label of one anchor covers the mark of another. */
-void aw_draft_anchors(aw_draft *d)
-{
-    const aw_scenario *s = d->scenario;
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        const aw_point p = aw_draft_place(d, (aw_point){s->anchors[i].at[0], s->anchors[i].at[1]});
-        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, p, MARK / 2, MARK / 2, 0);
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, MARK, MARK, 0);
-        aw_draft_take(d, (aw_box){{p.x - MARK, p.y - MARK}, {p.x + MARK, p.y + MARK}});
-    }
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        const double *at = s->anchors[i].at;
-        const bool feet = s->units == AW_FEET;
-        char text[300];
-        snprintf(text, sizeof text, "%s %.*f %s", s->anchors[i].name, 1,
-                 feet ? at[2] / AW_FOOT : at[2], feet ? "ft" : "m");
-        const char *const lines[1] = {text};
-        aw_draft_label(d, AW_INK_NAME, lines, 1, aw_draft_place(d, (aw_point){at[0], at[1]}),
-                       MARK + 0.6, REACH);
     }
 }

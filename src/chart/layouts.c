@@ -1,13 +1,18 @@
-/* Layouts side by side, as a table with a sentence for each place, and as JSON. */
+/* Layouts side by side, as two tables with a sentence for each place, and as JSON. */
 #include "anchorwise/output.h"
 
 #include <math.h>
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/sentences.h"
 #include "chart/table.h"
 
-#define COLUMNS 8
+/* Columns of the table of errors and of that of needs; both stay within 100 characters. */
+#define ERRORS 8
+#define NEEDS  9
+/* Characters of a place's name in the tables; the sentences have it whole. */
+#define NAME 25
 
 static const char *name_of(const aw_scenario *s, size_t place)
 {
@@ -30,81 +35,118 @@ static const char *signed_length(double metres, char out[AW_FIGURE_ROOM])
     return out;
 }
 
-static void add_row(aw_table *t, const aw_place_result *r, const char *name, bool colour)
+/* Cuts a name behind so many characters. */
+static void add_name(aw_table *t, const char *name)
+{
+    size_t characters = 0, n = 0, kept = 0;
+    for (; name[n] != '\0'; n++)
+        if (((unsigned char)name[n] & 0xC0) != 0x80 && characters++ == NAME - 1)
+            kept = n;
+    if (characters <= NAME)
+        aw_table_add(t, "%s", name);
+    else
+        aw_table_add(t, "%.*s…", (int)kept, name);
+}
+
+static void add_errors(aw_table *t, const aw_place_result *r, const char *name, bool colour)
 {
     static const char *const words[] = {"not told apart", "better", "worse"};
     static const char *const on[] = {"", "\033[32m", "\033[31m"};
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
-    aw_table_add(t, "%s", name);
-    aw_table_add(t, "%s", aw_figure_length(r->p95[0], a));
-    aw_table_add(t, "%s", aw_figure_length(r->p95[1], a));
+    add_name(t, name);
+    for (int k = 0; k < 2; k++)
+        aw_table_add(t, "%s", aw_figure_length(r->p50[k], a));
+    for (int k = 0; k < 2; k++)
+        aw_table_add(t, "%s", aw_figure_length(r->p95[k], a));
     aw_table_add(t, "%s", signed_length(r->difference, a));
     if (isfinite(r->difference_low))
         aw_table_add(t, "%s to %s", signed_length(r->difference_low, a),
                      signed_length(r->difference_high, b));
     else
         aw_table_add(t, "–");
-    if (isnan(r->share_meeting[0]))
-        aw_table_add(t, "–");
-    else
-        aw_table_add(t, "%s, %s", aw_figure_share(r->share_meeting[0], a),
-                     aw_figure_share(r->share_meeting[1], b));
-    aw_table_add(t, "%s, %s", aw_figure_count(r->better, a), aw_figure_count(r->worse, b));
     aw_table_add(t, "%s%s%s", colour ? on[r->ranking] : "", words[r->ranking],
                  colour && r->ranking != AW_NOT_TOLD_APART ? "\033[0m" : "");
 }
 
-/* One sentence for a place: what is different, by how much, or why nothing is said to be. */
-static void add_sentence(const aw_place_result *r, const char *name, aw_text *out)
+static void add_needs(aw_table *t, const aw_place_result *r, const char *name, double need)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
-    aw_figure_length(r->p95[0], a);
-    aw_figure_length(r->p95[1], b);
-    if (isnan(r->p95[0]) || isnan(r->p95[1]))
-        aw_text_format(out, "%s: p95 cannot be compared, too few fixes in %s.\n", name,
-                       isnan(r->p95[0]) && isnan(r->p95[1]) ? "both"
-                       : isnan(r->p95[0])                   ? "A"
-                                                            : "B");
-    else if (r->ranking != AW_NOT_TOLD_APART)
-        aw_text_format(out, "%s: B is %s, p95 %s m against %s m (%+.0f %%).\n", name,
-                       r->ranking == AW_B_BETTER ? "better" : "worse", b, a,
-                       100 * r->difference / r->p95[0]);
+    char figure[AW_FIGURE_ROOM];
+    add_name(t, name);
+    if (isnan(need))
+        aw_table_add(t, "–");
     else
-        aw_text_format(out, "%s: not told apart, p95 %s m and %s m.\n", name, a, b);
+        aw_table_add(t, "p95 <= %.3g", need);
+    for (int k = 0; k < 2; k++)
+        aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
+    for (int k = 0; k < 2; k++)
+        aw_table_add(t, "%s", aw_figure_share(r->odds[k], figure));
+    aw_table_add(t, "%s", aw_figure_count(r->better, figure));
+    aw_table_add(t, "%s", aw_figure_count(r->worse, figure));
+    aw_table_add(t, "%s", aw_figure_count(r->cells, figure));
+}
+
+static void write_table(aw_table *t, aw_text *out)
+{
+    aw_table_write(t, out);
+    aw_table_free(t);
+    aw_text_add(out, "\n");
+}
+
+static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour, aw_text *out)
+{
+    static const char *const errors[ERRORS] = {"",      "p50 A", "p50 B",    "p95 A",
+                                               "p95 B", "B - A", "interval", "B is"};
+    static const char *const needs[NEEDS] = {"",       "need",   "meeting A", "meeting B", "odds A",
+                                             "odds B", "better", "worse",     "of cells"};
+    aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
+    aw_table n = {.columns = NEEDS, .align = "llrrrrrrr"};
+    for (size_t i = 0; i < ERRORS; i++)
+        aw_table_add(&e, "%s", errors[i]);
+    for (size_t i = 0; i < NEEDS; i++)
+        aw_table_add(&n, "%s", needs[i]);
+    for (size_t place = 0; place <= s->n_zones; place++) {
+        add_errors(&e, place_of(c, place), name_of(s, place), colour);
+        add_needs(&n, place_of(c, place), name_of(s, place),
+                  place > 0 ? s->zones[place - 1].need.p95 : (double)NAN);
+    }
+    write_table(&e, out);
+    write_table(&n, out);
+}
+
+static void add_sentences(const aw_comparison *c, const aw_scenario *s, aw_text *out)
+{
+    for (size_t place = 0; place <= s->n_zones; place++) {
+        aw_place_sentence(place_of(c, place), name_of(s, place), out);
+        aw_text_add(out, "\n");
+    }
+    aw_text_add(out, "\nOn the whole: ");
+    aw_whole_sentence(c, s, out);
+    aw_text_add(out, "\n\n");
 }
 
 void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario scenarios[],
                           const char *const files[], size_t n, bool colour, aw_text *out)
 {
-    static const char *const head[COLUMNS] = {
-        "", "p95 A", "p95 B", "B - A", "interval", "meeting (A, B)", "cells better, worse", "B is"};
     for (size_t k = 1; k < n; k++) {
-        aw_table t = {.columns = COLUMNS, .align = "lrrrllll"};
         aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
-        for (size_t i = 0; i < COLUMNS; i++)
-            aw_table_add(&t, "%s", head[i]);
-        for (size_t place = 0; place <= scenarios[0].n_zones; place++)
-            add_row(&t, place_of(&comparisons[k - 1], place), name_of(&scenarios[0], place),
-                    colour);
-        aw_table_write(&t, out);
-        aw_table_free(&t);
-        aw_text_add(out, "\n");
-        for (size_t place = 0; place <= scenarios[0].n_zones; place++)
-            add_sentence(place_of(&comparisons[k - 1], place), name_of(&scenarios[0], place), out);
-        aw_text_add(out, "\n");
+        add_tables(&comparisons[k - 1], &scenarios[0], colour, out);
+        add_sentences(&comparisons[k - 1], &scenarios[0], out);
     }
     aw_text_format(out,
-                   "Lengths in m; the interval is of the simulation. Layouts whose p95 differ by "
-                   "less than %.0f %% are not told\napart: measured systems that near do not keep "
-                   "the predicted order.\n",
+                   "Lengths in m; the interval is of the simulation. Odds are of an installation "
+                   "meeting the need; better\nand worse are the cells in which the draws tell B "
+                   "from A. Layouts whose p95 differ by less than %.0f %% are\nnot told apart: "
+                   "measured systems that near do not keep the predicted order.\n",
                    100 * AW_NEAR_EQUAL);
 }
 
 static void add_place(aw_json *j, const aw_place_result *r, const char *name)
 {
     static const char *const words[] = {NULL, "b", "a"};
+    aw_text said = {0};
+    aw_place_sentence(r, name, &said);
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", name);
     aw_json_count(j, "cells", r->cells);
@@ -117,7 +159,13 @@ static void add_place(aw_json *j, const aw_place_result *r, const char *name)
     aw_json_count(j, "cells_better", r->better);
     aw_json_count(j, "cells_worse", r->worse);
     aw_json_string(j, "better", words[r->ranking]);
+    aw_json_numbers(j, "odds", r->odds, 2);
+    aw_json_numbers(j, "odds_low", r->odds_low, 2);
+    aw_json_numbers(j, "odds_high", r->odds_high, 2);
+    aw_json_string(j, "verdict", said.at);
     aw_json_close(j, '}');
+    j->text->failed = j->text->failed || said.failed;
+    aw_text_free(&said);
 }
 
 void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
@@ -128,6 +176,8 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
     aw_json_string(j, "anchorwise", AW_VERSION);
     aw_json_open(j, "comparisons", '[');
     for (size_t k = 1; k < n; k++) {
+        aw_text said = {0};
+        aw_whole_sentence(&comparisons[k - 1], &scenarios[0], &said);
         aw_json_open(j, NULL, '{');
         aw_json_string(j, "a", files[0]);
         aw_json_string(j, "b", files[k]);
@@ -135,7 +185,10 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
         for (size_t place = 0; place <= scenarios[0].n_zones; place++)
             add_place(j, place_of(&comparisons[k - 1], place), name_of(&scenarios[0], place));
         aw_json_close(j, ']');
+        aw_json_string(j, "verdict", said.at);
         aw_json_close(j, '}');
+        out->failed = out->failed || said.failed;
+        aw_text_free(&said);
     }
     aw_json_close(j, ']');
     aw_json_close(j, '}');

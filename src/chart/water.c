@@ -16,7 +16,7 @@
 
 bool aw_draft_shows_needs(const aw_draft *d)
 {
-    return d->options->layer == AW_LAYER_P95;
+    return d->options->layer == AW_LAYER_P95 && d->contrast == NULL;
 }
 
 const char *aw_draft_unit(const aw_draft *d)
@@ -41,11 +41,23 @@ static void write_percent(double percent, char out[24])
     snprintf(out, 24, fine ? "%.3g" : "%.0f", fine ? tenths / 10 : percent);
 }
 
+/* A difference with its sign; nothing but 0 where it rounds to that. */
+static void write_difference(double value, char out[24])
+{
+    const double whole = round(value);
+    snprintf(out, 24, "%s%.0f", whole > 0 ? "+" : whole < 0 ? "−" : "", fabs(whole));
+}
+
 void aw_draft_figure(const aw_draft *d, double value, char out[24])
 {
+    const double small = d->scenario->units == AW_FEET ? 12 / AW_FOOT : 100;
+    if (d->contrast != NULL) {
+        write_difference(value * small, out);
+        return;
+    }
     switch (aw_layer_rows[d->options->layer].figure) {
     case AW_FIGURE_LENGTH:
-        snprintf(out, 24, "%.0f", value * (d->scenario->units == AW_FEET ? 12 / AW_FOOT : 100));
+        snprintf(out, 24, "%.0f", value * small);
         break;
     case AW_FIGURE_RATIO:
         snprintf(out, 24, value < 9.95 ? "%.1f" : "%.0f", value);
@@ -108,7 +120,7 @@ double aw_draft_shade(const aw_draft *d, size_t band)
     return (double)(rising ? band : d->n_levels - band) / (double)bands;
 }
 
-void aw_draft_tints(aw_draft *d)
+void aw_draft_open_floor(aw_draft *d)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
     aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE);
@@ -117,6 +129,11 @@ void aw_draft_tints(aw_draft *d)
         aw_sheet_point(d->sheet, clip, p.x, p.y);
     }
     aw_sheet_end_path(d->sheet, clip);
+}
+
+void aw_draft_tints(aw_draft *d)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
     aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, aw_draft_shade(d, 0),
                  aw_draft_place(d, o->low), aw_draft_place(d, o->high));
     for (size_t k = 0; k < d->n_levels; k++)
@@ -154,14 +171,15 @@ static void add_paths(aw_draft *d, aw_ink ink, const aw_paths *paths)
     }
 }
 
-static void blank_gaps(aw_draft *d)
+void aw_draft_gaps(aw_draft *d, aw_item_kind kind)
 {
     aw_field gaps;
     aw_paths edges;
     if (!mark_gaps(d, &gaps))
         return;
-    add_region(d, AW_INK_NO_FIX, &gaps, 0.5, 0);
-    if (aw_field_trace(&gaps, 0.5, &edges)) {
+    if (kind == AW_ITEM_FILL) {
+        add_region(d, AW_INK_NO_FIX, &gaps, 0.5, 0);
+    } else if (aw_field_trace(&gaps, 0.5, &edges)) {
         add_paths(d, AW_INK_NO_FIX, &edges);
         aw_paths_free(&edges);
     }
@@ -179,14 +197,28 @@ static double need_at(const aw_scenario *s, aw_point p)
     return (double)NAN;
 }
 
+#define NO_CELL ((size_t)-1)
+
+/* The place of the field that a point lies in. */
+static size_t cell_at(const aw_field *f, aw_point p)
+{
+    const double u = (p.x - f->x0) / f->step, v = (p.y - f->y0) / f->step;
+    if (u < 0 || v < 0 || u >= (double)f->nx || v >= (double)f->ny)
+        return NO_CELL;
+    return (size_t)v * f->nx + (size_t)u;
+}
+
 /* Nearest cell; its value decides, no value is a need missed. */
 static bool is_shoal(const aw_draft *d, aw_point p)
 {
-    const double need = need_at(d->scenario, p), u = (p.x - d->field.x0) / d->field.step;
-    const double v = (p.y - d->field.y0) / d->field.step;
-    if (isnan(need) || u < 0 || v < 0 || u >= (double)d->field.nx || v >= (double)d->field.ny)
+    const size_t cell = cell_at(&d->field, p);
+    if (cell == NO_CELL)
         return false;
-    const size_t cell = (size_t)v * d->field.nx + (size_t)u;
+    if (d->contrast != NULL)
+        return d->contrast->ranking[cell] == AW_B_WORSE;
+    const double need = need_at(d->scenario, p);
+    if (isnan(need))
+        return false;
     const double smooth = aw_field_at(&d->filled, p.x, p.y);
     return d->field.kept[cell] &&
            (isnan(d->field.value[cell]) ||
@@ -196,8 +228,7 @@ static bool is_shoal(const aw_draft *d, aw_point p)
 void aw_draft_shoals(aw_draft *d)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
-    blank_gaps(d);
-    if (!aw_draft_shows_needs(d))
+    if (!aw_draft_shows_needs(d) && d->contrast == NULL)
         return;
     aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE);
     const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
@@ -336,6 +367,21 @@ void aw_draft_contours(aw_draft *d)
 
 /* --- soundings --- */
 
+/* The figure of a place, or the letter of the layout that alone has one; false for neither. */
+static bool figure_at(const aw_draft *d, aw_point metres, char out[24])
+{
+    const double value = aw_field_at(&d->field, metres.x, metres.y);
+    if (!isnan(value)) {
+        aw_draft_figure(d, value, out);
+        return true;
+    }
+    const size_t cell = d->contrast != NULL ? cell_at(&d->field, metres) : NO_CELL;
+    if (cell == NO_CELL || d->contrast->only[cell] == 0)
+        return false;
+    snprintf(out, 24, "%c", d->contrast->only[cell]);
+    return true;
+}
+
 void aw_draft_soundings(aw_draft *d)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
@@ -346,10 +392,8 @@ void aw_draft_soundings(aw_draft *d)
         for (double x = row % 2 ? apart : apart / 2; x < wide; x += apart) {
             char figure[24];
             const aw_point m = {o->low.x + x / d->mm, o->high.y - y / d->mm};
-            const double value = aw_field_at(&d->field, m.x, m.y);
-            if (isnan(value))
+            if (!figure_at(d, m, figure))
                 continue;
-            aw_draft_figure(d, value, figure);
             const aw_point extent = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, figure);
             const aw_point p = aw_draft_place(d, m);
             const aw_box box = {{p.x - extent.x / 2, p.y - extent.y / 2},

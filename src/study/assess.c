@@ -10,11 +10,6 @@
 #include "study/pool.h"
 #include "study/reports.h"
 
-static bool has_odds(const aw_scenario *s, const aw_zone *z)
-{
-    return !isnan(z->need.p95) && aw_scenario_has_installation(s);
-}
-
 size_t aw_assess_work(const aw_scenario *scenario)
 {
     const size_t m = scenario->study.draws;
@@ -26,7 +21,7 @@ size_t aw_assess_work(const aw_scenario *scenario)
         if (!aw_grid_lay_zone(&grid, scenario, z, &errors))
             continue;
         work += grid.n * m + AW_CONFIRMING * m;
-        if (z != NULL && has_odds(scenario, z))
+        if (z != NULL && aw_odds_exist(scenario, z))
             work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
         if (z != NULL && !isnan(z->need.zone_share) &&
@@ -114,9 +109,9 @@ static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_scenario *s
 {
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
-        const double asked = part != AW_PART_ODDS ? aw_need_asks(&z->need, part)
-                             : has_odds(s, z)     ? s->study.odds
-                                                  : (double)NAN;
+        const double asked = part != AW_PART_ODDS  ? aw_need_asks(&z->need, part)
+                             : aw_odds_exist(s, z) ? s->study.odds
+                                                   : (double)NAN;
         const bool told =
             !isnan(asked) || part == AW_PART_P95 || (part == AW_PART_SHARE && !isnan(z->need.p95));
         aw_estimate found = told ? estimate_part(part, map, s, z) : nothing();

@@ -10,6 +10,7 @@
 #include "anchorwise/spot.h"
 #include "anchorwise/tally.h"
 #include "base/parallel.h"
+#include "study/odds.h"
 
 #define GROUPS            32
 #define FALSE_DISCOVERIES 0.05
@@ -25,12 +26,15 @@ typedef struct worker {
 typedef struct sign {
     double p;
     bool better;
+    size_t cell;
 } sign;
 
 typedef struct job {
     const aw_scenario *scenario[2];
     aw_scene *scene[2];
     const aw_grid *grid;
+    const aw_zone *zone;      /* NULL: the floor */
+    aw_compared_cells *cells; /* of the floor; NULL for a zone */
     size_t tag;
     double need;
     worker *workers;
@@ -54,14 +58,17 @@ static void compare_cell(const job *j, worker *w, size_t cell)
                         j->grid->number[cell]);
         d[k] = aw_trials_run(w->trials[k], &w->spot[k].draws);
         aw_tally_add_all(w->tally[k], d[k].radius, d[k].n);
-        w->meeting[k] += aw_trials_percentile(w->trials[k], 0.95, false) <= j->need;
+        const double p95 = aw_trials_percentile(w->trials[k], 0.95, false);
+        w->meeting[k] += p95 <= j->need;
+        if (j->cells != NULL)
+            j->cells->p95[k][cell] = p95;
     }
     for (size_t i = 0; i < d[0].n; i++) {
         better += d[1].radius[i] < d[0].radius[i];
         worse += d[1].radius[i] > d[0].radius[i];
     }
     j->signs[cell] =
-        (sign){better + worse > 0 ? sign_p(better, better + worse) : 1, better > worse};
+        (sign){better + worse > 0 ? sign_p(better, better + worse) : 1, better > worse, cell};
 }
 
 static void compare_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -100,8 +107,10 @@ static int compare_signs(const void *a, const void *b)
 }
 
 /* Benjamini and Hochberg: the cells up to the last that lies under the rising line. */
-static void count_cells(aw_place_result *r, sign signs[], size_t n)
+static void count_cells(aw_place_result *r, const job *j)
 {
+    const size_t n = j->grid->n;
+    sign *signs = j->signs;
     size_t told = 0;
     qsort(signs, n, sizeof *signs, compare_signs);
     for (size_t i = 0; i < n; i++)
@@ -110,6 +119,8 @@ static void count_cells(aw_place_result *r, sign signs[], size_t n)
     for (size_t i = 0; i < told; i++) {
         r->better += signs[i].better;
         r->worse += !signs[i].better;
+        if (j->cells != NULL)
+            j->cells->ranking[signs[i].cell] = signs[i].better ? AW_B_BETTER : AW_B_WORSE;
     }
 }
 
@@ -151,15 +162,14 @@ static void set_place(aw_place_result *r, const job *j, unsigned threads)
     r->difference = r->p95[1] - r->p95[0];
     r->difference_low = r->difference - reach;
     r->difference_high = r->difference + reach;
-    count_cells(r, j->signs, j->grid->n);
+    count_cells(r, j);
     rank_place(r, j->scenario[0]->study.draws);
 }
 
-/* One place: the cells of a grid, by one tag. */
-static bool compare_place(aw_place_result *r, job *j, unsigned threads, aw_watch *watch,
-                          aw_errors *errors)
+/* The two tallies of one place: the cells of a grid, by one tag. */
+static bool draw_place(aw_place_result *r, job *j, unsigned threads, aw_watch *watch,
+                       aw_errors *errors)
 {
-    *r = (aw_place_result){.cells = j->grid->n};
     j->workers = calloc(threads, sizeof *j->workers);
     j->signs = malloc((j->grid->n + 1) * sizeof *j->signs);
     bool done = j->workers != NULL && j->signs != NULL;
@@ -179,33 +189,79 @@ static bool compare_place(aw_place_result *r, job *j, unsigned threads, aw_watch
     return done;
 }
 
-static bool compare_cells_of(aw_place_result *r, job *j, const aw_zone *zone, unsigned threads,
-                             aw_watch *watch, aw_errors *errors)
+static bool set_odds(aw_place_result *r, const job *j, unsigned threads, aw_watch *watch,
+                     aw_errors *errors)
+{
+    for (int k = 0; k < 2; k++) {
+        const aw_scenario *s = j->scenario[k];
+        aw_odds odds = {(double)NAN, (double)NAN, (double)NAN};
+        if (j->zone != NULL && aw_odds_exist(s, j->zone) &&
+            !aw_odds_run(&odds, j->grid, j->zone, s, threads, watch, errors))
+            return false;
+        r->odds[k] = odds.share;
+        r->odds_low[k] = odds.low;
+        r->odds_high[k] = odds.high;
+    }
+    return true;
+}
+
+/* The zone, or the floor if there is none. */
+static bool compare_place(aw_place_result *r, job *j, aw_grid *grid, unsigned threads,
+                          aw_watch *watch, aw_errors *errors)
+{
+    j->grid = grid;
+    j->tag = j->zone ? j->zone->tag : 0;
+    j->need = j->zone ? j->zone->need.p95 : (double)NAN;
+    *r = (aw_place_result){.cells = grid->n};
+    return draw_place(r, j, threads, watch, errors) && set_odds(r, j, threads, watch, errors);
+}
+
+static bool compare_zone(aw_place_result *r, job *j, unsigned threads, aw_watch *watch,
+                         aw_errors *errors)
 {
     aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, j->scenario[0], zone, errors))
+    if (!aw_grid_lay_zone(&grid, j->scenario[0], j->zone, errors))
         return false;
-    j->grid = &grid;
-    j->tag = zone ? zone->tag : 0;
-    j->need = zone ? zone->need.p95 : (double)NAN;
-    const bool done = compare_place(r, j, threads, watch, errors);
+    const bool done = compare_place(r, j, &grid, threads, watch, errors);
     aw_grid_free(&grid);
     return done;
 }
 
-size_t aw_compare_work(const aw_scenario *scenario)
+static bool compare_floor(aw_comparison *c, job *j, unsigned threads, aw_watch *watch,
+                          aw_errors *errors)
+{
+    aw_compared_cells *cells = &c->cells;
+    if (!aw_grid_lay_zone(&cells->grid, j->scenario[0], NULL, errors))
+        return false;
+    for (int k = 0; k < 2; k++)
+        cells->p95[k] = malloc((cells->grid.n + 1) * sizeof *cells->p95[k]);
+    cells->ranking = calloc(cells->grid.n + 1, sizeof *cells->ranking);
+    if (cells->p95[0] == NULL || cells->p95[1] == NULL || cells->ranking == NULL) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", cells->grid.n);
+        return false;
+    }
+    j->cells = cells;
+    const bool done = compare_place(&c->floor, j, &cells->grid, threads, watch, errors);
+    j->cells = NULL;
+    return done;
+}
+
+size_t aw_compare_work(const aw_scenario *a, const aw_scenario *b)
 {
     aw_errors errors = {0};
-    size_t cells = 0;
-    for (size_t i = 0; i <= scenario->n_zones; i++) {
+    size_t work = 0;
+    for (size_t i = 0; i <= a->n_zones; i++) {
+        const aw_zone *z = i > 0 ? &a->zones[i - 1] : NULL;
         aw_grid grid;
-        if (!aw_grid_lay_zone(&grid, scenario, i > 0 ? &scenario->zones[i - 1] : NULL, &errors))
+        if (!aw_grid_lay_zone(&grid, a, z, &errors))
             continue;
-        cells += grid.n;
+        const size_t odds = z == NULL ? 0 : aw_odds_exist(a, z) + aw_odds_exist(b, z);
+        work +=
+            2 * grid.n * a->study.draws + odds * grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
     }
     aw_errors_free(&errors);
-    return 2 * cells * scenario->study.draws;
+    return work;
 }
 
 bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b, unsigned threads,
@@ -217,9 +273,11 @@ bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b
     bool done = j.scene[0] != NULL && j.scene[1] != NULL && c->zones != NULL;
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
-    done = done && compare_cells_of(&c->floor, &j, NULL, threads, watch, errors);
-    for (size_t i = 0; done && i < a->n_zones; i++)
-        done = compare_cells_of(&c->zones[i], &j, &a->zones[i], threads, watch, errors);
+    done = done && compare_floor(c, &j, threads, watch, errors);
+    for (size_t i = 0; done && i < a->n_zones; i++) {
+        j.zone = &a->zones[i];
+        done = compare_zone(&c->zones[i], &j, threads, watch, errors);
+    }
     aw_scene_free(j.scene[0]);
     aw_scene_free(j.scene[1]);
     return done;
@@ -228,5 +286,9 @@ bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b
 void aw_comparison_free(aw_comparison *c)
 {
     free(c->zones);
+    aw_grid_free(&c->cells.grid);
+    free(c->cells.p95[0]);
+    free(c->cells.p95[1]);
+    free(c->cells.ranking);
     *c = (aw_comparison){0};
 }

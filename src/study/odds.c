@@ -27,6 +27,11 @@ typedef struct job {
     worker *workers;
 } job;
 
+bool aw_odds_exist(const aw_scenario *s, const aw_zone *z)
+{
+    return !isnan(z->need.p95) && aw_scenario_has_installation(s);
+}
+
 size_t aw_odds_draws(size_t cells)
 {
     return cells > 0 ? (FIXES + cells - 1) / cells : 0;

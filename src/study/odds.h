@@ -8,6 +8,9 @@ typedef struct aw_odds {
     double share, low, high; /* of installations that meet the need; exact binomial 95 % interval */
 } aw_odds;
 
+/* Whether a zone has odds: a p95 need, in a scenario with installation terms. */
+bool aw_odds_exist(const aw_scenario *scenario, const aw_zone *zone);
+
 /* Draws of every cell for each installation. */
 size_t aw_odds_draws(size_t cells);
 

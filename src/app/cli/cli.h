@@ -29,7 +29,7 @@ typedef struct cli_options {
     size_t n_scenarios;
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile;
-    const char *sheet, *width, *layer, *date, *revision;
+    const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *inside, *decisions, *wrong;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
@@ -95,6 +95,22 @@ int cli_write(const aw_text *text, const char *path);
 /* Reads n plain numbers with commas between, in the scenario's units, as metres; false (without a
  * complaint) if the text is anything else or a length is beyond 100 000 m. */
 bool cli_read_lengths(const char *text, const aw_scenario *scenario, size_t n, double metres[]);
+
+/* A sheet to be written: where, as what, and how it looks. */
+typedef enum cli_kind { CLI_SVG, CLI_PNG, CLI_PDF, CLI_NO_KIND } cli_kind;
+typedef struct cli_drawing {
+    const char *path;
+    cli_kind kind;
+    size_t width;          /* of a PNG, pixels */
+    aw_chart_options look; /* from --sheet, --portrait, --grey, --date, --revision */
+} cli_drawing;
+
+/* Reads the options of a drawing whose path was given with `option`; false after a complaint. */
+bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const char *command,
+                      const char *option, const char *path);
+/* The sheet as the bytes of its file. False without memory (an error). */
+bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
+                      aw_errors *errors);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));

@@ -1,31 +1,99 @@
 /* compare: which of two or more layouts is better, where, and is the difference real. */
 #include "app/cli/cli.h"
 
+#include <string.h>
+
+/* A file's name without its folders. */
+static const char *last_part(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash != NULL ? slash + 1 : path;
+}
+
+static int write_chart(const cli_options *options, const cli_drawing *drawing,
+                       const aw_comparison *comparison, const aw_scenario scenarios[])
+{
+    const aw_difference what = {
+        .comparison = comparison,
+        .a = &scenarios[0],
+        .b = &scenarios[1],
+        .names = {last_part(options->scenarios[0]), last_part(options->scenarios[1])},
+        .options = drawing->look};
+    aw_errors errors = {0};
+    aw_sheet sheet = {0};
+    aw_text text = {0};
+    int status = STATUS_FAILED;
+    if (aw_difference_draw(&sheet, &what, &errors))
+        cli_make_drawing(drawing, &sheet, &text, &errors);
+    aw_errors_write(&errors, "anchorwise", false, stderr);
+    if (errors.n_errors == 0)
+        status = cli_write(&text, drawing->path);
+    aw_text_free(&text);
+    aw_sheet_free(&sheet);
+    aw_errors_free(&errors);
+    return status;
+}
+
+static int write_result(const cli_options *options, const aw_comparison comparisons[],
+                        const aw_scenario scenarios[])
+{
+    const size_t n = options->n_scenarios;
+    aw_text text = {0};
+    if (options->json)
+        aw_comparisons_json(comparisons, scenarios, options->scenarios, n, &text);
+    else
+        aw_comparisons_table(comparisons, scenarios, options->scenarios, n, cli_has_colour(options),
+                             &text);
+    const int status = cli_write(&text, options->out);
+    aw_text_free(&text);
+    return status;
+}
+
 /* The first layout against each of the others. */
-static int run_all(const cli_options *options, const aw_scenario scenarios[], unsigned threads)
+static int run_all(const cli_options *options, const cli_drawing *drawing,
+                   const aw_scenario scenarios[], unsigned threads)
 {
     const size_t n = options->n_scenarios;
     aw_comparison comparisons[CLI_MOST_SCENARIOS] = {0};
     aw_errors errors = {0};
-    aw_watch *watch = cli_watch(options, (n - 1) * aw_compare_work(&scenarios[0]));
-    aw_text text = {0};
+    size_t work = 0;
+    for (size_t k = 1; k < n; k++)
+        work += aw_compare_work(&scenarios[0], &scenarios[k]);
+    aw_watch *watch = cli_watch(options, work);
     bool done = true;
     for (size_t k = 1; done && k < n; k++)
         done = aw_compare_run(&comparisons[k - 1], &scenarios[0], &scenarios[k], threads, watch,
                               &errors);
     int status = cli_report(&errors, watch);
-    if (done && options->json)
-        aw_comparisons_json(comparisons, scenarios, options->scenarios, n, &text);
-    else if (done)
-        aw_comparisons_table(comparisons, scenarios, options->scenarios, n, cli_has_colour(options),
-                             &text);
+    if (status == STATUS_DONE && options->chart != NULL)
+        status = write_chart(options, drawing, &comparisons[0], scenarios);
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = write_result(options, comparisons, scenarios);
     for (size_t k = 1; k < n; k++)
         aw_comparison_free(&comparisons[k - 1]);
-    aw_text_free(&text);
     aw_errors_free(&errors);
     return status;
+}
+
+/* Whether the options of a chart are sound and go with the others; false after a complaint. */
+static bool read_chart(const cli_options *options, cli_drawing *drawing)
+{
+    const char *lost = options->sheet      ? "--sheet"
+                       : options->portrait ? "--portrait"
+                       : options->grey     ? "--grey"
+                       : options->width    ? "--width"
+                       : options->date     ? "--date"
+                       : options->revision ? "--revision"
+                                           : NULL;
+    if (options->chart != NULL && options->n_scenarios != 2)
+        cli_complain("--chart takes exactly two scenarios");
+    else if (options->chart != NULL)
+        return cli_read_drawing(drawing, options, "compare", "--chart", options->chart);
+    else if (lost != NULL)
+        cli_complain("%s goes with --chart", lost);
+    else
+        return true;
+    return false;
 }
 
 static int check_floors(const cli_options *options, const aw_scenario scenarios[])
@@ -44,15 +112,18 @@ static int check_floors(const cli_options *options, const aw_scenario scenarios[
 int cli_compare(const cli_options *options)
 {
     aw_scenario scenarios[CLI_MOST_SCENARIOS] = {0};
+    cli_drawing drawing = {0};
     const unsigned threads = cli_threads(options);
-    int status = threads > 0 ? STATUS_DONE : STATUS_WRONG;
-    for (size_t k = 0; k < options->n_scenarios && threads > 0; k++)
+    if (threads == 0 || !read_chart(options, &drawing))
+        return STATUS_WRONG;
+    int status = STATUS_DONE;
+    for (size_t k = 0; k < options->n_scenarios; k++)
         if (cli_read_one(&scenarios[k], options->scenarios[k], options) != STATUS_DONE)
             status = STATUS_WRONG;
     if (status == STATUS_DONE)
         status = check_floors(options, scenarios);
     if (status == STATUS_DONE)
-        status = run_all(options, scenarios, threads);
+        status = run_all(options, &drawing, scenarios, threads);
     for (size_t k = 0; k < options->n_scenarios; k++)
         aw_scenario_free(&scenarios[k]);
     return status;

@@ -6,6 +6,7 @@
 
 /* Every command that takes a scenario. */
 #define EVERY (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES)
+#define DRAWS (CLI_CHART | CLI_COMPARE)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -22,20 +23,21 @@ static const option options_table[] = {
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
      offsetof(cli_options, tile), CLI_ASSESS},
-    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), CLI_CHART},
+    {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_COMPARE},
+    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
-     offsetof(cli_options, portrait), CLI_CHART},
-    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width),
-     CLI_CHART},
+     offsetof(cli_options, portrait), DRAWS},
+    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS},
     {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
      CLI_CHART},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
      CLI_CHART},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
-     CLI_CHART},
-    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), CLI_CHART},
+     DRAWS},
+    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
-     CLI_CHART},
+     DRAWS},
     {"--width", "W", "width of each bay or aisle, m", offsetof(cli_options, width), CLI_NEED},
     {"--inside", "D", "least distance of a tag from the border, m; half the width if not given",
      offsetof(cli_options, inside), CLI_NEED},

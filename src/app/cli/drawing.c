@@ -1,0 +1,78 @@
+/* What every command that draws a sheet does the same way: its options, and writing the file. */
+#include "app/cli/cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define LEAST_WIDTH 200
+#define MOST_WIDTH  20000
+/* Height in pixels below which a figure cannot be read. */
+#define LEAST_TEXT 11.0
+
+static cli_kind kind_of(const char *path)
+{
+    static const char *const endings[] = {
+        [CLI_SVG] = ".svg", [CLI_PNG] = ".png", [CLI_PDF] = ".pdf"};
+    const size_t n = path ? strlen(path) : 0;
+    for (int k = CLI_SVG; k <= CLI_PDF; k++)
+        if (n > 4 && strcmp(path + n - 4, endings[k]) == 0)
+            return (cli_kind)k;
+    return CLI_NO_KIND;
+}
+
+static bool read_width(const cli_options *options, cli_drawing *drawing)
+{
+    const char *text = options->width ? options->width : "1600";
+    drawing->width = strspn(text, "0123456789") == strlen(text) ? strtoul(text, NULL, 10) : 0;
+    if (options->width != NULL && drawing->kind != CLI_PNG)
+        cli_complain("--width goes with a PNG");
+    else if (drawing->width < LEAST_WIDTH || drawing->width > MOST_WIDTH)
+        cli_complain("--width: %s is not a whole number in [%d, %d]", text, LEAST_WIDTH,
+                     MOST_WIDTH);
+    else
+        return true;
+    return false;
+}
+
+static bool read_paper(const cli_options *options, aw_chart_options *look)
+{
+    look->paper = AW_PAPER_A3;
+    if (options->sheet == NULL)
+        return true;
+    for (look->paper = 0; look->paper < AW_PAPERS; look->paper++)
+        if (strcmp(aw_paper_rows[look->paper].name, options->sheet) == 0)
+            return true;
+    cli_complain("--sheet: '%s' is not one of A4, A3, A1", options->sheet);
+    return false;
+}
+
+bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const char *command,
+                      const char *option, const char *path)
+{
+    aw_chart_options *look = &drawing->look;
+    *drawing = (cli_drawing){.path = path, .kind = kind_of(path)};
+    *look = (aw_chart_options){.layer = AW_LAYER_P95,
+                               .portrait = options->portrait,
+                               .grey = options->grey,
+                               .date = options->date,
+                               .revision = options->revision};
+    if (drawing->kind == CLI_NO_KIND)
+        cli_complain("%s needs %s FILE.svg, FILE.png or FILE.pdf", command, option);
+    if (drawing->kind == CLI_NO_KIND || !read_width(options, drawing) || !read_paper(options, look))
+        return false;
+    if (drawing->kind == CLI_PNG) {
+        const aw_paper_row *paper = &aw_paper_rows[look->paper];
+        look->least_text =
+            LEAST_TEXT * (look->portrait ? paper->height : paper->width) / (double)drawing->width;
+    }
+    return true;
+}
+
+bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
+                      aw_errors *errors)
+{
+    if (drawing->kind == CLI_SVG)
+        return aw_sheet_svg(sheet, text, errors);
+    return drawing->kind == CLI_PDF ? aw_sheet_pdf(sheet, text, errors)
+                                    : aw_sheet_png(sheet, drawing->width, text, errors);
+}

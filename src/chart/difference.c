@@ -1,0 +1,207 @@
+/* The difference of two layouts as a chart: plain paper where they are not told apart, tints where
+ * they are, signed figures, and the anchors of both. */
+#include "anchorwise/difference.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "chart/draft.h"
+#include "chart/sentences.h"
+
+/* --- the field --- */
+
+/* Contours of either sign: round differences in m, or in inches for a site in feet. */
+#define STEPS 8
+static const double steps[2][STEPS] = {{0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10},
+                                       {2, 4, 8, 20, 40, 80, 200, 400}};
+
+static void choose_levels(aw_draft *d)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    const double *step = steps[feet], unit = feet ? AW_FOOT / 12 : 1;
+    double low = 0, high = 0;
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++) {
+        low = fmin(low, d->field.value[i]);
+        high = fmax(high, d->field.value[i]);
+    }
+    for (size_t k = STEPS; k-- > 0;)
+        if (-step[k] * unit > low)
+            d->levels[d->n_levels++] = -step[k] * unit;
+    for (size_t k = 0; k < STEPS; k++)
+        if (step[k] * unit <= high)
+            d->levels[d->n_levels++] = step[k] * unit;
+}
+
+/* Lays the compared cells over a field of their grid. */
+static bool lay_cells(aw_field *f, aw_contrast *contrast, const aw_compared_cells *cells)
+{
+    if (!aw_field_create(f, &cells->grid))
+        return false;
+    contrast->ranking = calloc(f->nx * f->ny, sizeof *contrast->ranking);
+    contrast->only = calloc(f->nx * f->ny, sizeof *contrast->only);
+    if (contrast->ranking == NULL || contrast->only == NULL)
+        return false;
+    for (size_t k = 0; k < cells->grid.n; k++) {
+        const size_t at = cells->grid.number[k];
+        const double a = cells->p95[0][k], b = cells->p95[1][k];
+        f->kept[at] = true;
+        f->value[at] = b - a;
+        contrast->ranking[at] = cells->ranking[k];
+        contrast->only[at] = isnan(a) && !isnan(b) ? 'B' : isnan(b) && !isnan(a) ? 'A' : '\0';
+    }
+    return true;
+}
+
+static bool any_only(const aw_draft *d, char letter)
+{
+    return memchr(d->contrast->only, letter, d->field.nx * d->field.ny) != NULL;
+}
+
+/* Whether some cell has a figure in neither layout. */
+static bool any_blank(const aw_draft *d)
+{
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
+        if (d->field.kept[i] && isnan(d->field.value[i]) && d->contrast->only[i] == 0)
+            return true;
+    return false;
+}
+
+/* The cells of one ranking, each run of a row as one box. */
+static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking)
+{
+    const aw_field *f = &d->field;
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, ink);
+    for (size_t j = 0; j < f->ny; j++)
+        for (size_t i = 0, end; i < f->nx; i = end + 1) {
+            for (end = i; end < f->nx && d->contrast->ranking[j * f->nx + end] == ranking;)
+                end++;
+            if (end == i)
+                continue;
+            const double y = f->y0 + (double)j * f->step;
+            const aw_point low =
+                aw_draft_place(d, (aw_point){f->x0 + (double)i * f->step, y + f->step});
+            const aw_point high = aw_draft_place(d, (aw_point){f->x0 + (double)end * f->step, y});
+            aw_sheet_point(d->sheet, item, low.x, low.y);
+            aw_sheet_point(d->sheet, item, high.x, low.y);
+            aw_sheet_point(d->sheet, item, high.x, high.y);
+            aw_sheet_point(d->sheet, item, low.x, high.y);
+            aw_sheet_end_path(d->sheet, item);
+        }
+}
+
+/* --- words --- */
+
+static void word_title(aw_draft *d, const aw_difference *what)
+{
+    const aw_scenario *s = what->b;
+    const bool feet = s->units == AW_FEET;
+    if (strcmp(what->a->title, s->title) == 0)
+        snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
+    else
+        snprintf(d->words.title, sizeof d->words.title, "%s / %s", what->a->title, s->title);
+    aw_draft_fact(d, "Difference chart: p95 of B minus p95 of A, in %s", feet ? "in" : "cm");
+    aw_draft_fact(d, "A: %s, %zu anchors", what->names[0], what->a->n_anchors);
+    aw_draft_fact(d, "B: %s, %zu anchors", what->names[1], s->n_anchors);
+    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix", s->tags[0].name,
+                  s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix);
+}
+
+static void word_notes(aw_draft *d, const aw_difference *what)
+{
+    const aw_scenario *s = what->b;
+    const bool feet = s->units == AW_FEET;
+    aw_text said = {0};
+    aw_whole_sentence(what->comparison, s, &said);
+    aw_draft_note(d, "%s", said.at != NULL ? said.at : "");
+    d->sheet->failed = d->sheet->failed || said.failed;
+    aw_text_free(&said);
+    aw_draft_note(d,
+                  "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu). "
+                  "Places whose p95 differ by less than %.0f %% are not told apart: measured "
+                  "systems that near do not keep the predicted order.",
+                  s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
+                  (unsigned long long)s->study.seed, 100 * AW_NEAR_EQUAL);
+    aw_draft_note_terms(d);
+}
+
+static void word_legend(aw_draft *d, const aw_difference *what)
+{
+    const aw_place_result *floor = &what->comparison->floor;
+    snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: B is better)");
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "p95 of B minus that of A, %s",
+                   d->scenario->units == AW_FEET ? "in" : "cm");
+    if (d->n_levels > 0)
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
+    if (floor->better > 0)
+        aw_draft_entry(d, AW_SYMBOL_BETTER, AW_INK_BETTER, "B told apart as better");
+    if (floor->worse > 0)
+        aw_draft_entry(d, AW_SYMBOL_WORSE, AW_INK_WORSE, "B told apart as worse");
+    if (floor->better + floor->worse < floor->cells)
+        aw_draft_entry(d, AW_SYMBOL_PLAIN, AW_INK_PAPER, "not told apart");
+    if (any_only(d, 'A'))
+        aw_draft_entry(d, AW_SYMBOL_ONLY_A, AW_INK_SOUNDING, "too few fixes with B, only A");
+    if (any_only(d, 'B'))
+        aw_draft_entry(d, AW_SYMBOL_ONLY_B, AW_INK_SOUNDING, "too few fixes with A, only B");
+    if (any_blank(d))
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too few fixes with both");
+    aw_draft_list_land(d);
+    aw_draft_list_anchors(d, what->a);
+    aw_draft_list_zones(d);
+}
+
+/* --- the sheet --- */
+
+static void draw(aw_draft *d, const aw_difference *what)
+{
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
+                 (aw_point){d->sheet->width, d->sheet->height});
+    choose_levels(d);
+    aw_draft_open_floor(d);
+    aw_draft_gaps(d, AW_ITEM_FILL);
+    add_cells(d, AW_INK_BETTER, AW_B_BETTER);
+    add_cells(d, AW_INK_WORSE, AW_B_WORSE);
+    aw_draft_shoals(d);
+    aw_draft_gaps(d, AW_ITEM_LINE);
+    aw_draft_land(d);
+    aw_draft_zones(d);
+    aw_draft_anchors(d, what->a);
+    aw_draft_zone_names(d);
+    aw_draft_land_names(d);
+    aw_draft_contours(d);
+    aw_draft_soundings(d);
+    word_title(d, what);
+    word_notes(d, what);
+    word_legend(d, what);
+    aw_draft_frame(d);
+    aw_sheet_texts_last(d->sheet);
+}
+
+bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *errors)
+{
+    aw_chart_options options = what->options;
+    aw_contrast contrast = {0};
+    aw_draft d = {.sheet = sheet,
+                  .scenario = what->b,
+                  .options = &options,
+                  .contrast = &contrast,
+                  .words = {.depth = 21}};
+    options.layer = AW_LAYER_P95;
+    options.n_spots = 0;
+    *sheet = (aw_sheet){.grey = options.grey};
+    const bool room = lay_cells(&d.field, &contrast, &what->comparison->cells);
+    if (room) {
+        sheet->title = strdup(what->b->title);
+        sheet->date = options.date ? strdup(options.date) : NULL;
+        aw_draft_lay_frame(&d);
+        draw(&d, what);
+    }
+    if (!room || sheet->failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+    aw_field_free(&d.field);
+    free(contrast.ranking);
+    free(contrast.only);
+    free(d.taken);
+    return room && !sheet->failed;
+}

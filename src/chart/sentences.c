@@ -1,0 +1,130 @@
+/* Places are sorted into what can be said of B there, and each kind is said once. */
+#include "chart/sentences.h"
+
+#include <math.h>
+
+#include "chart/table.h"
+
+/* Names beyond this many are counted. */
+#define MOST_NAMES 3
+
+typedef enum kind { BETTER, WORSE, ALIKE, ONLY_B, ONLY_A, NEITHER, KINDS } kind;
+
+static kind kind_of(const aw_place_result *r)
+{
+    if (isnan(r->p95[0]) || isnan(r->p95[1]))
+        return !isnan(r->p95[1]) ? ONLY_B : !isnan(r->p95[0]) ? ONLY_A : NEITHER;
+    return r->ranking == AW_B_BETTER ? BETTER : r->ranking == AW_B_WORSE ? WORSE : ALIKE;
+}
+
+/* What follows from a difference: the errors, and the odds where there are some. */
+static void add_difference(const aw_place_result *r, aw_text *out)
+{
+    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
+    aw_text_format(out, "B is %s; 95 of 100 fixes err by at most %s m instead of %s m",
+                   r->ranking == AW_B_BETTER ? "better" : "worse", aw_figure_length(r->p95[1], b),
+                   aw_figure_length(r->p95[0], a));
+    if (!isnan(r->odds[0]) && !isnan(r->odds[1]))
+        aw_text_format(out, ", and the odds of meeting the need are %s instead of %s",
+                       aw_figure_share(r->odds[1], b), aw_figure_share(r->odds[0], a));
+}
+
+void aw_place_sentence(const aw_place_result *r, const char *name, aw_text *out)
+{
+    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
+    const kind k = kind_of(r);
+    aw_figure_length(r->p95[0], a);
+    aw_figure_length(r->p95[1], b);
+    aw_text_format(out, "%s: ", name);
+    if (k == BETTER || k == WORSE)
+        add_difference(r, out);
+    else if (k == ALIKE)
+        aw_text_format(out,
+                       "A and B are not told apart; 95 of 100 fixes err by at most %s m with A and "
+                       "%s m with B",
+                       a, b);
+    else if (k == NEITHER)
+        aw_text_add(out, "neither A nor B has a p95, too many fixes fail with both");
+    else
+        aw_text_format(out, "only %s has a p95, %s m; with %s too many fixes fail",
+                       k == ONLY_B ? "B" : "A", k == ONLY_B ? b : a, k == ONLY_B ? "A" : "B");
+    aw_text_add(out, ".");
+}
+
+static const aw_place_result *place_of(const aw_comparison *c, size_t place)
+{
+    return place == 0 ? &c->floor : &c->zones[place - 1];
+}
+
+/* "over the floor, in bogie bay and in parts store"; many zones are counted. */
+static void add_places(const aw_comparison *c, const aw_scenario *s, kind k, aw_text *out)
+{
+    const bool floor = kind_of(&c->floor) == k;
+    size_t zones = 0, said = 0;
+    for (size_t i = 0; i < s->n_zones; i++)
+        zones += kind_of(&c->zones[i]) == k;
+    if (floor)
+        aw_text_add(out, "over the floor");
+    if (zones > MOST_NAMES) {
+        aw_text_format(out, "%sin %zu zones", floor ? " and " : "", zones);
+        return;
+    }
+    for (size_t i = 0; i < s->n_zones; i++) {
+        if (kind_of(&c->zones[i]) != k)
+            continue;
+        said++;
+        aw_text_format(out, "%sin %s",
+                       !floor && said == 1 ? ""
+                       : said == zones     ? " and "
+                                           : ", ",
+                       s->zones[i].name);
+    }
+}
+
+/* Better, worse and alike as one list about B. */
+static void add_rankings(const aw_comparison *c, const aw_scenario *s, const size_t count[KINDS],
+                         aw_text *out)
+{
+    static const char *const words[] = {"better", "worse", "not told apart from A"};
+    size_t left = 0, said = 0;
+    for (int k = BETTER; k <= ALIKE; k++)
+        left += count[k] > 0;
+    for (int k = BETTER; k <= ALIKE; k++) {
+        if (count[k] == 0)
+            continue;
+        left--;
+        aw_text_format(out, "%s%s ",
+                       said == 0  ? "B is "
+                       : left > 0 ? ", "
+                       : said > 1 ? ", and "
+                                  : " and ",
+                       words[k]);
+        said++;
+        if (count[k] == s->n_zones + 1)
+            aw_text_add(out, k == ALIKE ? "anywhere" : "everywhere");
+        else if (k == ALIKE && said > 1)
+            aw_text_add(out, "elsewhere");
+        else
+            add_places(c, s, (kind)k, out);
+    }
+}
+
+void aw_whole_sentence(const aw_comparison *c, const aw_scenario *s, aw_text *out)
+{
+    static const char *const words[] = {[ONLY_B] = "only B has a p95 ",
+                                        [ONLY_A] = "only A has a p95 ",
+                                        [NEITHER] = "neither has a p95 "};
+    size_t count[KINDS] = {0};
+    for (size_t place = 0; place <= s->n_zones; place++)
+        count[kind_of(place_of(c, place))]++;
+    add_rankings(c, s, count, out);
+    bool follows = count[BETTER] + count[WORSE] + count[ALIKE] > 0;
+    for (int k = ONLY_B; k < KINDS; k++) {
+        if (count[k] == 0)
+            continue;
+        aw_text_format(out, "%s%s", follows ? "; " : "", words[k]);
+        add_places(c, s, (kind)k, out);
+        follows = true;
+    }
+    aw_text_add(out, ".");
+}

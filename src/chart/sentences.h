@@ -1,0 +1,14 @@
+/* A comparison in words that can be read aloud: one sentence for a place, one for the whole. */
+#ifndef AW_CHART_SENTENCES_H
+#define AW_CHART_SENTENCES_H
+
+#include "anchorwise/compare.h"
+#include "anchorwise/text.h"
+
+/* Lengths in m; ends with its full stop. */
+void aw_place_sentence(const aw_place_result *place, const char *name, aw_text *out);
+
+/* All places of a comparison; the scenario is either of the two. */
+void aw_whole_sentence(const aw_comparison *comparison, const aw_scenario *scenario, aw_text *out);
+
+#endif
