@@ -17,6 +17,7 @@
 #include "anchorwise/decisions.h"
 #include "anchorwise/difference.h"
 #include "anchorwise/error.h"
+#include "anchorwise/explain.h"
 #include "anchorwise/fix.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"

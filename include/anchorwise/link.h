@@ -77,6 +77,15 @@ void aw_scene_free(aw_scene *scene);
  *  scenario->n_anchors. Allocates nothing, never fails, may be called from several threads. */
 void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[]);
 
+/** The link of one anchor, of the scenario or not, as aw_links_at() would give it. */
+aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor);
+
+/** Obstacles and walls that the segment from `spot` to `anchor` crosses: their number, and in
+ * `most` the name of the one with the largest loss (NULL if there is none; the scenario's; may be
+ * NULL). */
+size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const double anchor[3],
+                        const char **most);
+
 /** Share of the segment from `spot` towards `anchor` that a line of sight goes before it has run
  * inside some obstacle or wall for more than 1 mm; 1 if it never does. Exact to 1e-6 of the
  * segment. */

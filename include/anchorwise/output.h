@@ -9,6 +9,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/decisions.h"
+#include "anchorwise/explain.h"
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/scenario.h"
@@ -53,5 +54,14 @@ void aw_outage_table(const aw_outage *outage, const aw_scenario *scenario, const
                      bool colour, aw_text *out);
 void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const char *file,
                     aw_text *out);
+
+/** Why a spot is as it is, and what would mend it. */
+void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *scenario,
+                          const char *file, aw_text *out);
+void aw_explanation_json(const aw_explanation *explanation, const aw_scenario *scenario,
+                         const char *file, aw_text *out);
+
+/** A remedy in a few words: "N1 raised from 6.2 to 8.2 m". */
+void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out);
 
 #endif

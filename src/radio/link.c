@@ -147,16 +147,41 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
 }
 
+aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor)
+{
+    aw_link link = {.key = anchor->key};
+    aw_link_aim(&link, anchor->at, spot);
+    set_errors(&link, &scene->scenario->ranging);
+    set_path(&link, scene, spot, anchor->at);
+    return link;
+}
+
 void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
 {
     const aw_scenario *s = scene->scenario;
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        aw_link link = {.key = s->anchors[i].key};
-        aw_link_aim(&link, s->anchors[i].at, spot);
-        set_errors(&link, &s->ranging);
-        set_path(&link, scene, spot, s->anchors[i].at);
-        links[i] = link;
+    for (size_t i = 0; i < s->n_anchors; i++)
+        links[i] = aw_link_at(scene, spot, &s->anchors[i]);
+}
+
+static const char *name_of_body(const aw_scene *scene, size_t i)
+{
+    const aw_scenario *s = scene->scenario;
+    return i < s->n_obstacles ? s->obstacles[i].name : s->walls[i - s->n_obstacles].name;
+}
+
+size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const double anchor[3],
+                        const char **most)
+{
+    size_t crossed = 0, worst = 0;
+    for (size_t i = 0; i < scene->n_bodies; i++) {
+        if (!is_crossed(&scene->bodies[i], spot, anchor))
+            continue;
+        if (crossed++ == 0 || scene->bodies[i].loss_db > scene->bodies[worst].loss_db)
+            worst = i;
     }
+    if (most != NULL)
+        *most = crossed > 0 ? name_of_body(scene, worst) : NULL;
+    return crossed;
 }
 
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3])

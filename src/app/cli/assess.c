@@ -28,18 +28,6 @@ static bool read_tile(const cli_options *options, const aw_scenario *s, cells_pl
     return corner[0] <= corner[2] && corner[1] <= corner[3];
 }
 
-static bool find_tag(const cli_options *options, const aw_scenario *s, cells_plan *plan)
-{
-    for (size_t i = 0; i < s->n_tags; i++)
-        if (strcmp(s->tags[i].name, options->tag) == 0) {
-            plan->tag = i;
-            return true;
-        }
-    cli_complain("--tag: unknown tag '%s'; the first one of %s is '%s'", options->tag,
-                 options->scenario, s->tags[0].name);
-    return false;
-}
-
 /* Options that do not go together. */
 static bool options_agree(const cli_options *o)
 {
@@ -128,8 +116,9 @@ int cli_assess(const cli_options *options)
     if (threads == 0 || !options_agree(options))
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, options);
-    if (status == STATUS_DONE && ((options->tag != NULL && !find_tag(options, &s, &cells)) ||
-                                  (options->tile != NULL && !read_tile(options, &s, &cells))))
+    if (status == STATUS_DONE &&
+        ((options->tag != NULL && !cli_find_tag(options, &s, &cells.tag)) ||
+         (options->tile != NULL && !read_tile(options, &s, &cells))))
         status = STATUS_WRONG;
     if (status == STATUS_DONE)
         status = cells.tile ? run_cells(options, &s, &cells, threads, cli_watch(options, 0))

@@ -28,7 +28,7 @@ typedef struct cli_options {
     const char *scenarios[CLI_MOST_SCENARIOS];
     size_t n_scenarios;
     const char *seed, *draws, *step, *threads;
-    const char *out, *cells, *tag, *tile;
+    const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *inside, *decisions, *wrong;
     const char *spots[CLI_MOST_SPOTS];
@@ -70,6 +70,7 @@ int cli_check(const cli_options *options);
 int cli_assess(const cli_options *options);
 int cli_chart(const cli_options *options);
 int cli_compare(const cli_options *options);
+int cli_explain(const cli_options *options);
 int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
 int cli_need(const cli_options *options);
@@ -111,6 +112,9 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
 /* The sheet as the bytes of its file. False without memory (an error). */
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
                       aw_errors *errors);
+
+/* Index of the tag that --tag names; false after a complaint. */
+bool cli_find_tag(const cli_options *options, const aw_scenario *scenario, size_t *tag);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));

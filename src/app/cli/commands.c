@@ -21,6 +21,11 @@ const cli_command cli_commands[] = {
      "Draws layouts of one floor with the same random numbers and compares the first with each of\n"
      "the others: p95 of floor and zones with the interval of its difference, and cells.",
      CLI_COMPARE, 2, CLI_MOST_SCENARIOS, cli_compare},
+    {"explain", "why is this spot good or poor, and what would mend it",
+     "Tells for --at X,Y which anchors serve the spot and which are lost to what, which way the\n"
+     "error lies, what each cause adds to it, and what one anchor more, moved, raised or lowered\n"
+     "would bring, here and to every zone.",
+     CLI_EXPLAIN, 1, 1, cli_explain},
     {"outage", "what does each anchor's loss cost",
      "Takes every anchor away in turn, and every pair: what each is worth, which zones then fall\n"
      "short, which anchors could go, and whether every need is met with any one anchor lost.",

@@ -98,6 +98,18 @@ bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double m
     return true;
 }
 
+bool cli_find_tag(const cli_options *options, const aw_scenario *s, size_t *tag)
+{
+    for (size_t i = 0; i < s->n_tags; i++)
+        if (strcmp(s->tags[i].name, options->tag) == 0) {
+            *tag = i;
+            return true;
+        }
+    cli_complain("--tag: unknown tag '%s'; the first one of %s is '%s'", options->tag,
+                 options->scenario, s->tags[0].name);
+    return false;
+}
+
 int cli_write(const aw_text *text, const char *path)
 {
     aw_errors errors = {0};

@@ -1,0 +1,384 @@
+/* Why a spot is as it is: sentences and tables for people, JSON for programs. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "base/plane.h"
+#include "chart/table.h"
+#include "chart/words.h"
+
+/* An ellipse nearer to a circle than this has no direction worth a word. */
+#define ROUND 1.25
+/* A fan without anchors wider than this is told. */
+#define WIDE (M_PI * 100 / 180)
+
+static double degrees(double radians)
+{
+    return radians * 180 / M_PI;
+}
+
+/* One of eight winds, for a bearing clockwise from plan north. */
+static const char *wind(double bearing)
+{
+    static const char *const winds[8] = {"north", "north-east", "east", "south-east",
+                                         "south", "south-west", "west", "north-west"};
+    return winds[(int)floor(bearing / (M_PI / 4) + 0.5) & 7];
+}
+
+/* The two winds that an axis joins, for an azimuth from +x towards +y. */
+static const char *axis(double azimuth)
+{
+    static const char *const axes[4] = {"east–west", "south-west–north-east", "north–south",
+                                        "south-east–north-west"};
+    return axes[(int)floor(azimuth / (M_PI / 4) + 0.5) & 3];
+}
+
+/* --- for people --- */
+
+static void add_figures(const aw_explanation *e, aw_text *out)
+{
+    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
+    if (isnan(e->p95.value)) {
+        aw_text_format(out, "There is no p95 here: %s of the draws give a fix.\n",
+                       aw_figure_share(e->fix_share, a));
+        return;
+    }
+    aw_text_format(out, "95 of 100 fixes here err by at most %s m, half of them by at most %s m.\n",
+                   aw_figure_length(e->p95.value, a), aw_figure_length(e->p50, b));
+    aw_text_format(out, "Between days and sites, expect a p95 from %s to %s m.\n",
+                   aw_figure_length(e->p95.value / AW_PREDICTION_BAND, a),
+                   aw_figure_length(e->p95.value * AW_PREDICTION_BAND, b));
+    if (e->along < ROUND * e->across)
+        aw_text_add(out, "The error is much alike in all directions.\n");
+    else if (!isnan(e->along))
+        aw_text_format(out,
+                       "The error lies mostly %s: 95 of 100 fixes are within %s m that way and "
+                       "%s m across.\n",
+                       axis(e->spread.azimuth), aw_figure_length(e->along, a),
+                       aw_figure_length(e->across, b));
+    if (e->fix_share < 1)
+        aw_text_format(out, "%s of the draws give no fix.\n", aw_figure_share(1 - e->fix_share, c));
+    if (e->ambiguous_share > 0)
+        aw_text_format(out, "%s of the draws fit two places equally well.\n",
+                       aw_figure_share(e->ambiguous_share, c));
+}
+
+static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    aw_text_format(out, "%zu of %zu anchor%s %s usable here", e->used, s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s", e->used == 1 ? "is" : "are");
+    if (e->used > 1 && e->gap > WIDE)
+        aw_text_format(out, "; none of them lies clockwise between %s and %s (%.0f degrees)",
+                       wind(e->gap_from), wind(e->gap_to), degrees(e->gap));
+    aw_text_add(out, ".\n\n");
+}
+
+static void add_state(aw_table *t, const aw_sightline *l)
+{
+    if (l->link.state == AW_LINK_CLEAR)
+        aw_table_add(t, "clear");
+    else if (l->too_far)
+        aw_table_add(t, "lost: out of range");
+    else if (l->link.state == AW_LINK_LOST)
+        aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, l->crossed > 1 ? " and more" : "",
+                     l->link.loss_db);
+    else
+        aw_table_add(t, "through %s%s, %.2f m late", l->blocker, l->crossed > 1 ? " and more" : "",
+                     aw_link_bias(&l->link));
+}
+
+static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    aw_table t = {.columns = 5, .align = "lrrrl"};
+    static const char *const head[] = {"anchor", "bearing", "up", "range", "line of sight"};
+    for (int i = 0; i < 5; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_sightline *l = &e->lines[i];
+        aw_table_add(&t, "%s", s->anchors[i].name);
+        aw_table_add(&t, "%.0f°", floor(degrees(l->bearing) + 0.5) < 360 ? degrees(l->bearing) : 0);
+        aw_table_add(&t, "%.0f°", degrees(l->elevation));
+        aw_table_add(&t, "%.1f", l->link.range);
+        add_state(&t, l);
+    }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+/* A part that is smaller than what draws can tell is none. */
+static void add_signed(aw_table *t, double metres, double noise)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (isnan(metres))
+        aw_table_add(t, "–");
+    else if (fabs(metres) < noise)
+        aw_table_add(t, "about 0");
+    else
+        aw_table_add(t, "%s%s", metres < -0.005 ? "−" : "", aw_figure_length(fabs(metres), figure));
+}
+
+static void add_row(aw_table *t, const char *name, double without, const double parts[2],
+                    double noise)
+{
+    char figure[AW_FIGURE_ROOM];
+    aw_table_add(t, "%s", name);
+    aw_table_add(t, "%s", aw_figure_length(without, figure));
+    add_signed(t, parts[0], noise);
+    add_signed(t, parts[1], noise);
+}
+
+/* Half the width of the interval of a difference of two estimates. */
+static double noise_of(const aw_estimate *a, const aw_estimate *b)
+{
+    return hypot(a->high - a->low, b->high - b->low) / 2;
+}
+
+static void add_causes(const aw_explanation *e, aw_text *out)
+{
+    aw_table t = {.columns = 4, .align = "lrrr"};
+    aw_table_add(&t, "why");
+    aw_table_add(&t, "p95 without it");
+    aw_table_add(&t, "gained");
+    aw_table_add(&t, "fair part");
+    const double none[2] = {(double)NAN, (double)NAN}, whole = e->p95.value - e->left;
+    add_row(&t, "as planned", e->p95.value, none, 0);
+    for (int kind = 0; kind < AW_CAUSES; kind++) {
+        const aw_cause *c = &e->causes[kind];
+        if (c->present)
+            add_row(&t, aw_cause_rows[kind].name, c->without.value,
+                    (const double[2]){c->alone, c->fair}, noise_of(&e->p95, &c->without));
+    }
+    add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "Each cause is taken away alone and the spot drawn again. Causes overlap, so "
+                     "the gains do not add up;\nthe fair parts, the mean over all orders of taking "
+                     "them away, do.\n\n");
+}
+
+static void add_zone(const aw_zone_result *now, const aw_zone_result *then, const char *name,
+                     aw_text *out)
+{
+    static const char *const words[] = {
+        [AW_NOT_MET] = "not met", [AW_MET] = "met", [AW_UNDECIDED] = "undecided"};
+    const double was = now->errors.p95, is = then->errors.p95;
+    char a[AW_FIGURE_ROOM];
+    aw_text_format(out, "     %s: ", name);
+    if (isnan(is))
+        aw_text_add(out, "no p95");
+    else
+        aw_text_format(out, "p95 %s m", aw_figure_length(is, a));
+    if (isnan(was) != isnan(is))
+        aw_text_format(out, ", was %s%s", isnan(was) ? "none" : aw_figure_length(was, a),
+                       isnan(was) ? "" : " m");
+    else if (!isnan(was))
+        aw_text_format(out, ", was %s m", aw_figure_length(was, a));
+    if (then->verdict != AW_NO_NEED && now->verdict != then->verdict)
+        aw_text_format(out, "; its need then %s, was %s", words[then->verdict],
+                       words[now->verdict]);
+    else if (then->verdict != AW_NO_NEED)
+        aw_text_format(out, "; its need %s as before", words[then->verdict]);
+    aw_text_add(out, "\n");
+}
+
+/* Whether a zone's change is worth a line. */
+static bool is_changed(const aw_zone_result *now, const aw_zone_result *then)
+{
+    const double was = now->errors.p95, is = then->errors.p95;
+    return now->verdict != then->verdict || isnan(was) != isnan(is) ||
+           fabs(is - was) > AW_NEAR_EQUAL * fmax(is, was);
+}
+
+static void name_remedy(const aw_remedy *r, const aw_scenario *s, aw_text *out)
+{
+    const double *at = r->at;
+    if (r->kind == AW_REMEDY_ADD)
+        aw_text_format(out, "one more anchor at (%.1f, %.1f), %.1f m up", at[0], at[1], at[2]);
+    else if (r->kind == AW_REMEDY_MOVE)
+        aw_text_format(out, "%s moved to (%.1f, %.1f), %.1f m up", s->anchors[r->anchor].name,
+                       at[0], at[1], at[2]);
+    else
+        aw_text_format(out, "%s %s from %.1f to %.1f m", s->anchors[r->anchor].name,
+                       at[2] > s->anchors[r->anchor].at[2] ? "raised" : "lowered",
+                       s->anchors[r->anchor].at[2], at[2]);
+}
+
+static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, aw_text *out)
+{
+    const aw_remedy *r = &e->remedies[i];
+    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
+    size_t told = 0;
+    aw_text_format(out, "  %zu. ", i + 1);
+    name_remedy(r, s, out);
+    aw_text_format(out, ": p95 here %s m (%s to %s)", aw_figure_length(r->p95.value, a),
+                   aw_figure_length(r->p95.low, b), aw_figure_length(r->p95.high, c));
+    if (!isnan(r->price))
+        aw_text_format(out, ", %+.0f %s", r->price, s->prices.currency);
+    aw_text_add(out, r->breaks  ? "; BREAKS a need that is met now\n"
+                     : r->harms ? "; at the cost of another zone\n"
+                                : "\n");
+    for (size_t z = 0; z < s->n_zones; z++) {
+        const bool here = aw_polygon_holds(&s->zones[z].outline, e->spot[0], e->spot[1]);
+        if (!here && !is_changed(&e->zones[z], &r->zones[z]))
+            continue;
+        add_zone(&e->zones[z], &r->zones[z], s->zones[z].name, out);
+        told++;
+    }
+    if (told < s->n_zones)
+        aw_text_format(out, "     %s changes by 15 %% or more\n",
+                       told > 0 ? "no other zone's p95" : "no zone's p95");
+}
+
+static void add_remedies(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    if (e->n_remedies == 0) {
+        aw_text_add(out, "No single anchor added, raised, lowered or moved makes it better than "
+                         "the draws can tell.\n\n");
+        return;
+    }
+    aw_text_add(out, "What would mend it, best first:\n");
+    for (size_t i = 0; i < e->n_remedies; i++)
+        add_remedy(e, s, i, out);
+    aw_text_add(out, "\n");
+}
+
+void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const char *file,
+                          aw_text *out)
+{
+    char draws[AW_FIGURE_ROOM];
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_text_format(out, "spot (%.2f, %.2f), %s at %.2f m; %s draws, seed %llu, %s figures\n\n",
+                   e->spot[0], e->spot[1], s->tags[e->tag].name, e->spot[2],
+                   aw_figure_count(e->draws, draws), (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    add_figures(e, out);
+    add_anchors(e, s, out);
+    add_lines(e, s, out);
+    add_causes(e, out);
+    add_remedies(e, s, out);
+    aw_text_add(out, "Lengths in m; north is plan north, up the page. Bearings are clockwise from "
+                     "it. Intervals are of the\nsimulation. Figures of remedies come from draws "
+                     "that did not choose them.\n");
+    aw_bench_warning(s, out);
+    aw_caution(out);
+}
+
+/* --- JSON --- */
+
+static void add_estimate(aw_json *j, const char *key, const aw_estimate *e)
+{
+    const double three[3] = {e->value, e->low, e->high};
+    aw_json_numbers(j, key, three, 3);
+}
+
+static void add_line_json(aw_json *j, const aw_sightline *l, const char *name)
+{
+    static const char *const states[] = {"clear", "through", "lost"};
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchor", name);
+    aw_json_number(j, "bearing_deg", degrees(l->bearing));
+    aw_json_number(j, "elevation_deg", degrees(l->elevation));
+    aw_json_number(j, "range_m", l->link.range);
+    aw_json_string(j, "state", states[l->link.state]);
+    aw_json_truth(j, "in_range", !l->too_far);
+    aw_json_string(j, "blocker", l->blocker);
+    aw_json_count(j, "crossed", l->crossed);
+    aw_json_number(j, "loss_db", l->link.loss_db);
+    aw_json_number(j, "excess_m", l->link.n_outcomes > 0 ? aw_link_bias(&l->link) : (double)NAN);
+    aw_json_close(j, '}');
+}
+
+static void add_causes_json(aw_json *j, const aw_explanation *e)
+{
+    aw_json_open(j, "causes", '[');
+    for (int kind = 0; kind < AW_CAUSES; kind++) {
+        const aw_cause *c = &e->causes[kind];
+        if (!c->present)
+            continue;
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "cause", aw_cause_rows[kind].key);
+        add_estimate(j, "p95_without_m", &c->without);
+        aw_json_number(j, "gain_m", c->alone);
+        aw_json_number(j, "fair_part_m", c->fair);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_number(j, "p95_without_all_m", e->left);
+}
+
+static int truth_of(aw_verdict v)
+{
+    return v == AW_MET ? 1 : v == AW_NOT_MET ? 0 : -1;
+}
+
+static void add_remedy_json(aw_json *j, const aw_explanation *e, const aw_scenario *s, size_t i)
+{
+    static const char *const kinds[] = {"add", "height", "move"};
+    const aw_remedy *r = &e->remedies[i];
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "kind", kinds[r->kind]);
+    aw_json_string(j, "anchor", r->anchor < s->n_anchors ? s->anchors[r->anchor].name : NULL);
+    aw_json_numbers(j, "at_m", r->at, 3);
+    add_estimate(j, "p95_m", &r->p95);
+    aw_json_number(j, "price", r->price);
+    aw_json_truth(j, "breaks_a_need", r->breaks);
+    aw_json_truth(j, "harms_a_zone", r->harms);
+    aw_json_open(j, "zones", '[');
+    for (size_t z = 0; z < s->n_zones; z++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[z].name);
+        aw_json_number(j, "p95_m", r->zones[z].errors.p95);
+        aw_json_number(j, "p95_before_m", e->zones[z].errors.p95);
+        aw_json_truth(j, "met", truth_of(r->zones[z].verdict));
+        aw_json_truth(j, "met_before", truth_of(e->zones[z].verdict));
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+}
+
+static void add_spot_json(aw_json *j, const aw_explanation *e, const aw_scenario *s)
+{
+    aw_json_open(j, "spot", '{');
+    aw_json_numbers(j, "at_m", e->spot, 3);
+    aw_json_string(j, "tag", s->tags[e->tag].name);
+    aw_json_count(j, "draws", e->draws);
+    aw_json_count(j, "used", e->used);
+    add_estimate(j, "p95_m", &e->p95);
+    aw_json_number(j, "p50_m", e->p50);
+    aw_json_number(j, "fix_share", e->fix_share);
+    aw_json_number(j, "ambiguous_share", e->ambiguous_share);
+    aw_json_number(j, "azimuth_deg", degrees(e->spread.azimuth));
+    aw_json_number(j, "along_m", e->along);
+    aw_json_number(j, "across_m", e->across);
+    aw_json_number(j, "gap_deg", degrees(e->gap));
+    aw_json_close(j, '}');
+}
+
+void aw_explanation_json(const aw_explanation *e, const aw_scenario *s, const char *file,
+                         aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    add_spot_json(j, e, s);
+    aw_json_open(j, "lines", '[');
+    for (size_t i = 0; i < s->n_anchors; i++)
+        add_line_json(j, &e->lines[i], s->anchors[i].name);
+    aw_json_close(j, ']');
+    add_causes_json(j, e);
+    aw_json_open(j, "remedies", '[');
+    for (size_t i = 0; i < e->n_remedies; i++)
+        add_remedy_json(j, e, s, i);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
+
+void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out)
+{
+    name_remedy(remedy, scenario, out);
+}
