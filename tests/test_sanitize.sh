@@ -6,7 +6,7 @@ failed=0
 . "$here/outcomes.sh"
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
-suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare")
+suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions")
 ok the_checked_build_compiles make -s -j2 SANITIZE=1 $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
 for suite in $suites; do
@@ -17,6 +17,9 @@ ok check_is_clean $built/anchorwise check $hall
 ok assess_is_clean bash -c "$built/anchorwise assess $hall --draws 64 --step 2 --json --cells \
     $folder/c.csv --threads 3 > $folder/a.json; [ \$? -le 1 ] && [ -s $folder/a.json ]"
 ok compare_is_clean $built/anchorwise compare $hall $hall --draws 64 --step 2 --threads 3
+ok outage_is_clean $built/anchorwise outage $hall --draws 64 --step 3 --threads 3
+ok explain_is_clean $built/anchorwise explain $hall --at 20,7 --draws 64 --step 3 --threads 3
+ok zones_is_clean $built/anchorwise zones $hall --draws 64 --step 3 --threads 3
 ok a_wrong_scenario_is_clean ends_with 2 $built/anchorwise check tests/bad/several_at_once.yaml
 # The font libraries keep what they have read until the end.
 export ASAN_OPTIONS=detect_leaks=0

@@ -2,7 +2,6 @@
  * that belong together may differ by chance. */
 #include "links.h"
 
-#include <time.h>
 
 static void check_same_counts(const aw_tally *a, const aw_tally *b)
 {
@@ -169,28 +168,6 @@ START_TEST(a_tally_beside_itself_has_no_error)
 }
 END_TEST
 
-/* A thousand pairs of 500 draws each: the cost is of the bins in use, not of all there are. The
- * limit is over ten times what it takes. */
-START_TEST(few_draws_cost_little)
-{
-    uint64_t state = 11;
-    const clock_t began = clock();
-    for (int k = 0; k < 1000; k++) {
-        aw_tally *t = aw_tally_create(32), *more = aw_tally_create(32);
-        for (size_t i = 0; i < 500; i++) {
-            aw_tally_add(t, ragged(&state), i % 32);
-            aw_tally_add(more, ragged(&state), i % 32);
-        }
-        aw_tally_merge(t, more);
-        ck_assert_double_gt(aw_tally_percentile(t, 0.5), 0);
-        ck_assert_double_gt(aw_tally_standard_error(t, 0.9), 0);
-        aw_tally_free(t);
-        aw_tally_free(more);
-    }
-    ck_assert_double_lt((double)(clock() - began) / CLOCKS_PER_SEC, 3);
-}
-END_TEST
-
 static TCase *tallies(void)
 {
     TCase *tc = tcase_create("tallies");
@@ -200,7 +177,6 @@ static TCase *tallies(void)
     tcase_add_test(tc, failed_draws_are_the_worst);
     tcase_add_test(tc, the_paired_error_covers_the_spread_of_the_difference);
     tcase_add_test(tc, a_tally_beside_itself_has_no_error);
-    tcase_add_test(tc, few_draws_cost_little);
     return tc;
 }
 
