@@ -200,7 +200,8 @@ typedef struct problem {
 static void set_problem(problem *p, int k, uint64_t *state)
 {
     const size_t n = 4 + (size_t)k % (MOST - 3);
-    p->cell = (aw_lane_cell){2 + k % 2, n, p->x, p->y, p->z, p->straight, p->weight, {0}};
+    p->cell =
+        (aw_lane_cell){2 + k % 2, n, p->x, p->y, p->z, p->straight, p->weight, {0}, HUGE_VALF};
     p->fades = k % 4 >= 2;
     for (size_t i = 0; i < n; i++) {
         p->x[i] = (float)test_between(state, -30, 25);

@@ -113,7 +113,24 @@ static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour
     write_table(&n, out);
 }
 
-static void add_sentences(const aw_comparison *c, const aw_scenario *s, aw_text *out)
+/* What B costs beside A; nothing without prices. */
+static void add_price(const aw_scenario *a, const aw_scenario *b, aw_text *out)
+{
+    const double price = aw_layout_price(a), more = aw_layout_price(b) - price;
+    const char *currency = a->prices.currency;
+    if (!aw_has_prices(a))
+        return;
+    if (isnan(more))
+        aw_text_add(out, " One of them has no price: no mount reaches some anchor.");
+    else if (fabs(more) < 0.5)
+        aw_text_format(out, " B costs what A costs, %.0f %s.", price, currency);
+    else
+        aw_text_format(out, " B costs %.0f %s %s than A (%.0f %s).", fabs(more), currency,
+                       more > 0 ? "more" : "less", price, currency);
+}
+
+static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw_scenario *b,
+                          aw_text *out)
 {
     for (size_t place = 0; place <= s->n_zones; place++) {
         aw_place_sentence(place_of(c, place), name_of(s, place), out);
@@ -121,6 +138,7 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, aw_text 
     }
     aw_text_add(out, "\nOn the whole: ");
     aw_whole_sentence(c, s, out);
+    add_price(s, b, out);
     aw_text_add(out, "\n\n");
 }
 
@@ -132,7 +150,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
         add_tables(&comparisons[k - 1], &scenarios[0], colour, out);
-        add_sentences(&comparisons[k - 1], &scenarios[0], out);
+        add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
     }
     aw_text_format(out,
                    "Lengths in m; the interval is of the simulation. Odds are of an installation "
@@ -181,6 +199,9 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
         aw_json_open(j, NULL, '{');
         aw_json_string(j, "a", files[0]);
         aw_json_string(j, "b", files[k]);
+        aw_json_numbers(
+            j, "price",
+            (const double[2]){aw_layout_price(&scenarios[0]), aw_layout_price(&scenarios[k])}, 2);
         aw_json_open(j, "places", '[');
         for (size_t place = 0; place <= scenarios[0].n_zones; place++)
             add_place(j, place_of(&comparisons[k - 1], place), name_of(&scenarios[0], place));

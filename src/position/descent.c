@@ -218,3 +218,9 @@ bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, 
     found->offset = w.e.offset;
     return true;
 }
+
+double aw_implausible_squares(size_t n, int dims)
+{
+    const double freedom = n > (size_t)dims + 1 ? (double)(n - (size_t)dims - 1) : 0;
+    return freedom + 6 * sqrt(2 * freedom) + 20;
+}

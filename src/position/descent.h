@@ -21,4 +21,8 @@ typedef struct aw_root {
 bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping, bool level,
                 aw_root *found);
 
+/* Weighted sums of squares above this are of a wrong root and not of chance: some six standard
+ * deviations of chi squared for what n arrivals leave over, and room for heavy tails. */
+double aw_implausible_squares(size_t n, int dims);
+
 #endif

@@ -253,7 +253,10 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     /* As many time differences as coordinates: the quadratic's roots are all there are. */
     if (exact)
         add_closed_form(p, centre, &r);
-    const bool fixed = r.n > 0 || add_root(p, start, 0, true, &r);
+    bool fixed = r.n > 0 || add_root(p, start, 0, true, &r);
+    /* A root that fits this badly is not the one. */
+    if (fixed && !exact && r.n == 1)
+        fixed = r.list[0].squares <= aw_implausible_squares(p->n, p->dims);
     if (!fixed || (is_line && r.n < 2))
         add_sides(p, &line, floor_z, &r);
     if (!exact && (!fixed || is_line))

@@ -407,6 +407,12 @@ INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const sha
     for (size_t k = 0; k < v.n; k++)
         for (size_t l = v.todo[k]; l < v.todo[k] + (size_t)W; l++)
             b->open[l] |= v.live[l];
+    for (size_t l = 0; l < b->lanes; l += W) {
+        vi open;
+        memcpy(&open, b->open + l, sizeof open);
+        open |= load(v.last + l) > c->implausible;
+        memcpy(b->open + l, &open, sizeof open);
+    }
 }
 
 static void solve(const aw_lane_cell *cell, const aw_lane_block *block)

@@ -48,6 +48,7 @@ typedef struct aw_lane_cell {
     const float *straight;  /* their ranges, sqrtf of the floats' squares */
     const float *weight;    /* believed, largest 1 */
     float start[3];
+    float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
 } aw_lane_cell;
 
 /* One block: late[i * AW_BLOCK + lane] is how much later than along the straight range link i is
@@ -75,7 +76,7 @@ typedef struct aw_kernel {
     /* Sums one link's errors into late[], and sets heard[] if it is not NULL. */
     void (*arrive)(const aw_lane_errors *errors, size_t lanes, float late[], float heard[]);
     /* Plain Gauss-Newton from the common start. A lane that does not settle, whose sum of squares
-     * rises or whose matrix is poor is left open. */
+     * rises or ends implausibly large, or whose matrix is poor is left open. */
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);

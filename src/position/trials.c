@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "position/descent.h"
 #include "position/kernel.h"
 #include "position/lasting.h"
 
@@ -33,6 +34,7 @@ struct aw_trials {
     float *ax, *ay, *az, *straight, *aw;
     size_t n_links;
     bool delicate, fades;
+    float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
     float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
@@ -167,6 +169,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         t->straight[k] = sqrtf(t->ax[k] * t->ax[k] + t->ay[k] * t->ay[k] + t->az[k] * t->az[k]);
         t->aw[k] = (float)(t->weight[k] / heaviest);
     }
+    t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
     set_reach(t, c);
 }
@@ -278,7 +281,14 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
         memset(t->open, 0xFF, lanes * sizeof *t->open);
         return;
     }
-    aw_lane_cell cell = {c->bound->dims, t->n_links, t->ax, t->ay, t->az, t->straight, t->aw, {0}};
+    aw_lane_cell cell = {.dims = c->bound->dims,
+                         .n = t->n_links,
+                         .x = t->ax,
+                         .y = t->ay,
+                         .z = t->az,
+                         .straight = t->straight,
+                         .weight = t->aw,
+                         .implausible = t->implausible};
     const aw_lane_block block = {lanes, t->late, t->fades ? t->heard : NULL, t->bx, t->by,
                                  t->bz, t->open};
     set_start(t, c, cell.start);
