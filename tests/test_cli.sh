@@ -172,4 +172,31 @@ interrupted() {
 }
 set -m
 ok ctrl_c_ends_with_130_and_writes_nothing interrupted
+
+# --- explain and outage ---
+E="$PROGRAM explain $folder/hall.yaml --draws 100"
+ok explain_needs_a_spot says 'explain needs --at X,Y' $E
+ok explain_without_a_spot_ends_with_2 ends_with 2 $E
+ok a_spot_that_is_no_pair_is_refused says "'5' is not X,Y" $E --at 5
+ok a_spot_off_the_floor_is_refused says '--at: 3,11 is off the floor' $E --at 3,11
+ok a_spot_off_the_floor_ends_with_2 ends_with 2 $E --at 3,11
+ok explain_refuses_an_unknown_tag says "unknown tag 'van'" $E --at 3,3 --tag van
+$E --at 8,7 --json --threads 1 --out "$folder/e1.json"
+$E --at 8,7 --json --threads 3 --out "$folder/e3.json"
+ok explanations_have_the_same_bytes_for_any_threads cmp "$folder/e1.json" "$folder/e3.json"
+ok an_explanation_adds_up_in_json bash -c "/usr/bin/python3 -c 'import json,sys; d = json.load(sys.stdin)
+assert len(d[\"lines\"]) == 6 and d[\"spot\"][\"tag\"] == \"cart\"
+whole = d[\"spot\"][\"p95_m\"][0] - d[\"p95_without_all_m\"]
+assert abs(sum(c[\"fair_part_m\"] for c in d[\"causes\"]) - whole) < 1e-9
+assert all(r[\"p95_m\"][1] <= r[\"p95_m\"][0] <= r[\"p95_m\"][2] for r in d[\"remedies\"])' < $folder/e1.json"
+ok a_3d_tag_is_explained_too bash -c "$E --at 8,7 --tag crane | grep -q 'crane at 3.40 m'"
+O="$PROGRAM outage $folder/hall.yaml --draws 100 --step 1"
+$O --json --threads 1 --out "$folder/o1.json"
+$O --json --threads 3 --out "$folder/o3.json"
+ok outages_have_the_same_bytes_for_any_threads cmp "$folder/o1.json" "$folder/o3.json"
+ok an_outage_lists_every_anchor_and_every_pair bash -c "/usr/bin/python3 -c 'import json,sys; d = json.load(sys.stdin)
+assert [len(l[\"lost\"]) for l in d[\"losses\"]] == [0] + 6 * [1] + 15 * [2]
+assert [z[\"name\"] for z in d[\"zones\"]] == [\"west\", \"hook\"]' < $folder/o1.json"
+ok an_outage_ends_with_0 ends_with 0 $O
+
 exit $failed

@@ -64,8 +64,11 @@ static void add_errors(aw_table *t, const aw_place_result *r, const char *name, 
                      signed_length(r->difference_high, b));
     else
         aw_table_add(t, "–");
-    aw_table_add(t, "%s%s%s", colour ? on[r->ranking] : "", words[r->ranking],
-                 colour && r->ranking != AW_NOT_TOLD_APART ? "\033[0m" : "");
+    if (isnan(r->p95[0]) != isnan(r->p95[1]))
+        aw_table_add(t, "%s", isnan(r->p95[1]) ? "without a p95" : "alone with a p95");
+    else
+        aw_table_add(t, "%s%s%s", colour ? on[r->ranking] : "", words[r->ranking],
+                     colour && r->ranking != AW_NOT_TOLD_APART ? "\033[0m" : "");
 }
 
 static void add_needs(aw_table *t, const aw_place_result *r, const char *name, double need)
