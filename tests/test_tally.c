@@ -2,7 +2,6 @@
  * that belong together may differ by chance. */
 #include "links.h"
 
-
 static void check_same_counts(const aw_tally *a, const aw_tally *b)
 {
     for (size_t g = 0; g < a->groups; g++) {
