@@ -51,8 +51,8 @@ START_TEST(a_layout_against_itself_is_exactly_0)
 END_TEST
 
 /* The same layout with other anchor names draws other numbers: its differences are chance. Over
- * 2000 seeds the interval misses 0 in 5 % of the cases, within four standard errors of 0.5 %, and
- * any cell is told apart in at most 5 %, within the same. */
+ * 2000 seeds the interval misses 0 in 3.5 to 6.5 % of the cases, and any cell is
+ * told apart in at most 5 %. */
 START_TEST(chance_is_not_called_a_difference)
 {
     aw_scenario a, b;
@@ -68,18 +68,19 @@ START_TEST(chance_is_not_called_a_difference)
         ck_assert_int_eq(r.ranking, AW_NOT_TOLD_APART);
     }
     ck_assert_msg(missed >= 70 && missed <= 130, "the interval missed 0 in %d of 2000", missed);
-    ck_assert_msg(told <= 120, "a cell was told apart in %d of 2000", told);
+    ck_assert_msg(told <= 100, "a cell was told apart in %d of 2000", told);
     aw_scenario_free(&a);
     aw_scenario_free(&b);
 }
 END_TEST
 
-/* Four more anchors make p95 a third smaller; the interval of each of 200 seeds is held against the
- * mean over all, which is nearly the long-run difference. */
+/* Four more anchors make p95 a third smaller; the interval of each of 2000 seeds is held against
+ * the mean over all, which is the long-run difference: it covers it in 93 to 97 %. */
 START_TEST(a_better_layout_is_called_so_and_its_interval_holds)
 {
     aw_scenario a, b;
-    double low[200], high[200], mean = 0;
+    static double low[2000], high[2000];
+    double mean = 0;
     int held = 0;
     read_room(&a, "", "");
     read_room(
@@ -87,7 +88,7 @@ START_TEST(a_better_layout_is_called_so_and_its_interval_holds)
         "  - {name: e, at: [4, 0.1, 3]}\n  - {name: f, at: [4, 7.9, 3]}\n  - {name: g, at: [0.1, "
         "4, 3]}\n  - {name: h, at: [7.9, 4, 3]}\n");
     a.n_zones = b.n_zones = 0;
-    for (uint64_t seed = 0; seed < 200; seed++) {
+    for (uint64_t seed = 0; seed < 2000; seed++) {
         a.study.seed = b.study.seed = seed + 1;
         const aw_place_result r = compare(&a, &b);
         ck_assert_int_eq(r.ranking, AW_B_BETTER);
@@ -95,11 +96,11 @@ START_TEST(a_better_layout_is_called_so_and_its_interval_holds)
         ck_assert_uint_eq(r.worse, 0);
         low[seed] = r.difference_low;
         high[seed] = r.difference_high;
-        mean += r.difference / 200;
+        mean += r.difference / 2000;
     }
-    for (size_t i = 0; i < 200; i++)
+    for (size_t i = 0; i < 2000; i++)
         held += low[i] <= mean && mean <= high[i];
-    ck_assert_msg(held >= 180, "held in %d of 200", held);
+    ck_assert_msg(held >= 1860 && held <= 1940, "held in %d of 2000", held);
     aw_scenario_free(&a);
     aw_scenario_free(&b);
 }
