@@ -1,0 +1,107 @@
+/* Vectors of floats and of whole numbers, as wide as the processor level that a file is compiled
+ * for, and the few operations on them that have no portable spelling. Only for files that are
+ * compiled once for each level. */
+#ifndef AW_POSITION_LANES_H
+#define AW_POSITION_LANES_H
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+#if defined __AVX512F__
+#define W 16
+#elif defined __AVX2__
+#define W 8
+#else
+#define W 4
+#endif
+#if defined __x86_64__
+#include <immintrin.h>
+#endif
+
+typedef float vf __attribute__((vector_size(4 * W)));
+typedef int32_t vi __attribute__((vector_size(4 * W)));
+typedef uint32_t vu __attribute__((vector_size(4 * W)));
+typedef uint64_t vq __attribute__((vector_size(4 * W)));
+typedef uint32_t vh __attribute__((vector_size(2 * W)));
+
+#if defined __AVX512F__
+static inline vf root(vf x)
+{
+    return (vf)_mm512_sqrt_ps((__m512)x);
+}
+static inline vq wide(vq a, vq b)
+{
+    return (vq)_mm512_mul_epu32((__m512i)a, (__m512i)b);
+}
+static inline bool any(vi m)
+{
+    return _mm512_test_epi32_mask((__m512i)m, (__m512i)m) != 0;
+}
+#elif defined __AVX2__
+static inline vf root(vf x)
+{
+    return (vf)_mm256_sqrt_ps((__m256)x);
+}
+static inline vq wide(vq a, vq b)
+{
+    return (vq)_mm256_mul_epu32((__m256i)a, (__m256i)b);
+}
+static inline bool any(vi m)
+{
+    return _mm256_movemask_ps((__m256)m) != 0;
+}
+#elif defined __x86_64__
+static inline vf root(vf x)
+{
+    return (vf)_mm_sqrt_ps((__m128)x);
+}
+static inline vq wide(vq a, vq b)
+{
+    return (vq)_mm_mul_epu32((__m128i)a, (__m128i)b);
+}
+static inline bool any(vi m)
+{
+    return _mm_movemask_ps((__m128)m) != 0;
+}
+#else
+static inline vf root(vf x)
+{
+    for (int l = 0; l < W; l++)
+        x[l] = sqrtf(x[l]);
+    return x;
+}
+static inline vq wide(vq a, vq b)
+{
+    return (a & 0xFFFFFFFFu) * (b & 0xFFFFFFFFu);
+}
+static inline bool any(vi m)
+{
+    return (m[0] | m[1] | m[2] | m[3]) != 0;
+}
+#endif
+
+static inline vf load(const float *from)
+{
+    vf v;
+    memcpy(&v, from, sizeof v);
+    return v;
+}
+
+static inline void store(float *to, vf v)
+{
+    memcpy(to, &v, sizeof v);
+}
+
+static inline vf spread(float x)
+{
+    return x - (vf){0};
+}
+
+static inline vf pick(vi mask, vf yes, vf no)
+{
+    return (vf)((mask & (vi)yes) | (~mask & (vi)no));
+}
+
+#endif
