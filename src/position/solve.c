@@ -139,23 +139,101 @@ INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, siz
     return any(live);
 }
 
+/* The first step from the common start. Its geometry is the same for all draws, so it is a sum over
+ * the links of how late each is, times what that link moves the fix. */
+typedef struct opening {
+    float x[AW_MOST_LINKS], y[AW_MOST_LINKS]; /* metres of fix for a metre of lateness */
+    float off[AW_MOST_LINKS];                 /* straight range less the range from the start */
+    float inverse_weight;
+    bool poor;
+} opening;
+
+static void prepare_opening(const aw_lane_cell *c, opening *o)
+{
+    double ux[AW_MOST_LINKS], uy[AW_MOST_LINKS];
+    double w = 0, x = 0, y = 0, xx = 0, xy = 0, yy = 0;
+    for (size_t i = 0; i < c->n; i++) {
+        const double dx = (double)c->start[0] - (double)c->x[i];
+        const double dy = (double)c->start[1] - (double)c->y[i];
+        const double dz = (c->dims == 3 ? (double)c->start[2] : 0) - (double)c->z[i];
+        const double range = sqrt(dx * dx + dy * dy + dz * dz), weight = (double)c->weight[i];
+        ux[i] = dx / range;
+        uy[i] = dy / range;
+        o->off[i] = (float)((double)c->straight[i] - range);
+        w += weight;
+        x += weight * ux[i];
+        y += weight * uy[i];
+        xx += weight * ux[i] * ux[i];
+        xy += weight * ux[i] * uy[i];
+        yy += weight * uy[i] * uy[i];
+    }
+    const double mx = x / w, my = y / w;
+    xx -= x * mx;
+    xy -= x * my;
+    yy -= y * my;
+    const double det = xx * yy - xy * xy;
+    o->poor = !(det > (double)POOR * (xx * yy));
+    o->inverse_weight = (float)(1 / w);
+    for (size_t i = 0; i < c->n; i++) {
+        const double a = (double)c->weight[i] * (ux[i] - mx);
+        const double b = (double)c->weight[i] * (uy[i] - my);
+        o->x[i] = (float)((yy * a - xy * b) / det);
+        o->y[i] = (float)((xx * b - xy * a) / det);
+    }
+}
+
+INLINE void take_opening(const aw_lane_cell *c, const aw_lane_block *b, const opening *o, sweep *v,
+                         size_t l, const shape f)
+{
+    vf x = spread(0), y = spread(0), sum = spread(0), squares = spread(0);
+    for (size_t i = 0; i < c->n; i++) {
+        const vf r = load(b->late + i * AW_BLOCK + l) + o->off[i];
+        const vf wr = f.even ? r : r * c->weight[i];
+        x += r * o->x[i];
+        y += r * o->y[i];
+        sum += wr;
+        squares += wr * r;
+    }
+    store(b->x + l, x + c->start[0]);
+    store(b->y + l, y + c->start[1]);
+    if (f.solid)
+        store(b->z + l, spread(c->start[2]));
+    store(v->last + l, squares - sum * sum * o->inverse_weight);
+}
+
+/* Starts every lane: after the first step where all hear the same links, else before it. Returns
+ * how many steps were taken. */
+INLINE int begin(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, const shape f)
+{
+    opening o;
+    const bool shared = b->heard == NULL;
+    if (shared)
+        prepare_opening(c, &o);
+    v->n = 0;
+    for (size_t l = 0; l < b->lanes; l += W) {
+        if (shared) {
+            take_opening(c, b, &o, v, l, f);
+        } else {
+            store(b->x + l, spread(c->start[0]));
+            store(b->y + l, spread(c->start[1]));
+            if (f.solid)
+                store(b->z + l, spread(c->start[2]));
+            store(v->last + l, spread(INFINITY));
+        }
+        memset(v->live + l, shared && o.poor ? 0 : 0xFF, sizeof(vi));
+        memset(b->open + l, shared && o.poor ? 0xFF : 0, sizeof(vi));
+        v->todo[v->n++] = (uint16_t)l;
+    }
+    return shared ? 1 : 0;
+}
+
 /* A list of vectors with a live lane, compacted as they settle: no branch depends on one draw, and
  * what a lane computes does not depend on its neighbours. */
 INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const shape f)
 {
     sweep v;
-    v.n = 0;
-    for (size_t l = 0; l < b->lanes; l += W) {
-        store(b->x + l, spread(c->start[0]));
-        store(b->y + l, spread(c->start[1]));
-        if (f.solid)
-            store(b->z + l, spread(c->start[2]));
-        store(v.last + l, spread(INFINITY));
-        memset(v.live + l, 0xFF, sizeof(vi));
-        memset(b->open + l, 0, sizeof(vi));
-        v.todo[v.n++] = (uint16_t)l;
-    }
-    for (int i = 0; i < ITERATIONS && v.n > 0; i++) {
+    const int taken = begin(c, b, &v, f);
+    for (int i = taken; i < ITERATIONS && v.n > 0; i++) {
         size_t kept = 0;
         for (size_t k = 0; k < v.n; k++) {
             const uint16_t l = v.todo[k];
