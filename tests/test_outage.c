@@ -128,6 +128,41 @@ START_TEST(a_verdict_is_that_of_the_layout_without_the_anchor)
 }
 END_TEST
 
+/* In space, with one anchor high up: its loss leaves the plan almost as it was and takes the
+ * height, which the instant figures of the height must point to. */
+#define SPACE                                                                                      \
+    "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[20,0],[20,14],[0,14]], ceiling: 12}\n"      \
+    "ranging: {sigma: 0.09, spot_sigma: 0.12}\ntags:\n  - {name: t, height: 1, fix: 3d}\n"         \
+    "zones:\n  - {name: all, outline: [[3,3],[17,3],[17,11],[3,11]], need: {p95: 1.5, "            \
+    "vertical_p95: 1.3}}\nstudy: {step: 1, draws: 320}\nanchors:\n"                                \
+    "  - {name: L1, at: [0.3, 0.4, 4]}\n  - {name: L2, at: [19.6, 0.5, 4.4]}\n"                    \
+    "  - {name: L3, at: [19.2, 13.7, 3.8]}\n  - {name: L4, at: [0.5, 13.2, 4.2]}\n"                \
+    "  - {name: L5, at: [10.3, 0.2, 4.1]}\n  - {name: L6, at: [9.1, 13.6, 3.9]}\n"
+#define HIGH "  - {name: H, at: [10.2, 7.1, 11.5]}\n"
+
+START_TEST(the_loss_that_takes_the_height_is_found)
+{
+    aw_scenario s, t;
+    aw_outage o;
+    aw_errors errors = {0};
+    aw_zone_result r;
+    run(&o, &s, SPACE HIGH);
+    read_text(&t, SPACE);
+    ck_assert(aw_assess_zone(&r, &t, &t.zones[0], 1, NULL, &errors));
+    ck_assert_int_eq(r.verdict, AW_NOT_MET);
+    ck_assert_int_eq(r.parts[AW_PART_P95].verdict, AW_MET);
+    ck_assert_int_eq(o.intact[0].verdict, AW_MET);
+    ck_assert_int_eq(o.sturdy[0].verdict, AW_NOT_MET);
+    ck_assert_uint_eq(o.sturdy[0].loss, 7);
+    ck_assert_double_eq(o.sturdy[0].confirmed.errors.vertical_p95, r.errors.vertical_p95);
+    ck_assert(aw_outage_at(&o, 1, 7)->falls_short);
+    ck_close(aw_outage_at(&o, 1, 0)->vertical_p95, o.intact[0].errors.vertical_p95, 1e-5);
+    aw_outage_free(&o);
+    aw_scenario_free(&s);
+    aw_scenario_free(&t);
+}
+END_TEST
+
 START_TEST(an_anchor_that_nobody_hears_changes_nothing)
 {
     aw_scenario s;
@@ -205,6 +240,7 @@ static TCase *outages(void)
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, instant_figures_equal_a_fresh_pass_without_the_anchors);
     tcase_add_test(tc, a_verdict_is_that_of_the_layout_without_the_anchor);
+    tcase_add_test(tc, the_loss_that_takes_the_height_is_found);
     tcase_add_test(tc, an_anchor_that_nobody_hears_changes_nothing);
     tcase_add_test(tc, two_of_four_anchors_lost_leave_no_position);
     tcase_add_test(tc, a_pair_matters_only_where_neither_anchor_does_alone);

@@ -6,9 +6,11 @@
  *  low. What is called worst, and the verdict, are confirmed by draws.
  *
  *  - A zone falls short under a loss if an instant figure misses a part of its need: p50, p95, p99,
- *    share of cells, share of draws with a fix (as the share of cells with a position).
- *  - Sturdy: every need is met with any one anchor lost. For each zone the worst losses are
- *    assessed by draws, all parts of the need together, and the worst verdict among them stands.
+ *    vertical p95, share of cells, share of draws with a fix (as the share of cells with a
+ *    position).
+ *  - Sturdy: every need is met with any one anchor lost. For each zone the worst losses by each of
+ *    these are assessed by draws, all parts of the need together, and the worst verdict among them
+ *    stands.
  *
  *  Lengths in m. NaN where a value does not exist, infinity where too few cells have a position.
  */
@@ -32,9 +34,10 @@ typedef struct aw_loss {
 
 /** One place under one loss. */
 typedef struct aw_loss_figures {
-    double p95;    /**< instant, scaled */
-    double no_fix; /**< share of cells without a position */
-    double share;  /**< of cells with p95 within the need; NaN without one */
+    double p95;          /**< instant, scaled */
+    double no_fix;       /**< share of cells without a position */
+    double share;        /**< of cells with p95 within the need; NaN without one */
+    double vertical_p95; /**< instant, scaled; NaN if the need does not ask for it */
     bool falls_short;
 } aw_loss_figures;
 

@@ -283,6 +283,7 @@ static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s
         aw_json_number(j, "p95_m", f->p95);
         aw_json_number(j, "no_position_share", f->no_fix);
         aw_json_number(j, "share_meeting", f->share);
+        aw_json_number(j, "vertical_p95_m", f->vertical_p95);
         aw_json_truth(j, "falls_short", place == 0 ? -1 : f->falls_short);
         aw_json_close(j, '}');
     }

@@ -84,18 +84,30 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
     }
 }
 
+static void add_height(const char *where, const aw_pooled *p, aw_text *out)
+{
+    char figure[AW_FIGURE_ROOM];
+    aw_text_format(out, "Height error %s: ", where);
+    if (isnan(p->vertical_p50))
+        aw_text_add(out, "no p50, ");
+    else
+        aw_text_format(out, "p50 %s m, ", aw_figure_length(p->vertical_p50, figure));
+    if (isnan(p->vertical_p95))
+        aw_text_add(out, "no p95.\n");
+    else
+        aw_text_format(out, "p95 %s m.\n", aw_figure_length(p->vertical_p95, figure));
+}
+
 static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    char p50[AW_FIGURE_ROOM], p95[AW_FIGURE_ROOM];
     if (s->tags[0].fix == AW_FIX_3D)
-        aw_text_format(out, "Height error over the floor: p50 %s m, p95 %s m.\n",
-                       aw_figure_length(a->floor.vertical_p50, p50),
-                       aw_figure_length(a->floor.vertical_p95, p95));
-    for (size_t i = 0; i < s->n_zones; i++)
+        add_height("over the floor", &a->floor, out);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        char where[80];
+        snprintf(where, sizeof where, "in %s", s->zones[i].name);
         if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
-            aw_text_format(out, "Height error in %s: p50 %s m, p95 %s m.\n", s->zones[i].name,
-                           aw_figure_length(a->zones[i].errors.vertical_p50, p50),
-                           aw_figure_length(a->zones[i].errors.vertical_p95, p95));
+            add_height(where, &a->zones[i].errors, out);
+    }
 }
 
 /* What the table cannot say in a cell: fixes that fail or may stand on the wrong side, pockets,

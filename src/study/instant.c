@@ -38,6 +38,17 @@ static aw_expected expect_again(const aw_instant_plan *p, worker *w, const aw_lo
     return aw_bound_expect(&b, tag->height_sigma);
 }
 
+/* A law of one dimension as an ellipse without width. */
+static aw_expected of_height(const aw_expected *e)
+{
+    aw_expected flat = *e;
+    flat.bias[0] = e->bias[2];
+    flat.bias[1] = 0;
+    flat.xx = e->zz;
+    flat.xy = flat.yy = 0;
+    return flat;
+}
+
 static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_instant_plan *p = j->plan;
@@ -56,6 +67,8 @@ static void fill_cell(const job *j, worker *w, size_t cell)
         aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
         if (!e.sound)
             e = expect_again(p, w, loss);
+        if (p->vertical && e.status == AW_BOUND_OK)
+            e = of_height(&e);
         aw_spreads_set(&j->spreads[i], cell, &e);
     }
 }

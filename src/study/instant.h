@@ -12,6 +12,7 @@ typedef struct aw_instant_plan {
     const aw_scene *scene; /* of the scenario */
     const aw_grid *grid;
     size_t tag;
+    bool vertical; /* the laws are those of the height's error, flat ellipses along it */
     const aw_loss *losses;
     size_t n_losses;
     unsigned threads;

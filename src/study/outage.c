@@ -12,8 +12,11 @@
 #include "study/parts.h"
 #include "study/pool.h"
 
-/* Losses of a zone, worst first, that are assessed by draws. */
-#define CONFIRMED 3
+/* Losses of a zone, worst first by p95, that are assessed by draws; the figures that losses are
+ * judged by, and how many losses they may point to. */
+#define CONFIRMED      3
+#define JUDGED         4
+#define MOST_CONFIRMED (CONFIRMED + JUDGED - 1)
 
 const aw_loss_figures *aw_outage_at(const aw_outage *o, size_t place, size_t loss)
 {
@@ -76,6 +79,7 @@ typedef struct job {
     const aw_grid *grid;
     aw_spreads *spreads;
     size_t place, from;
+    bool vertical;
     double drawn; /* p95 of the draws with all anchors */
     double plain; /* instant p95 with all anchors */
 } job;
@@ -96,11 +100,16 @@ static bool falls_short(const job *j, const aw_spreads *s, const aw_loss_figures
            (!isnan(need->p99) && scale * aw_spreads_percentile(s, 0.99, need->p99) > need->p99);
 }
 
+static aw_loss_figures *figures_of(const job *j, size_t i)
+{
+    return &j->outage->figures[j->place * j->outage->n_losses + j->from + i];
+}
+
 static void set_figures(const job *j, size_t i)
 {
     const aw_spreads *s = &j->spreads[i];
     const double n = (double)s->n, scale = scale_of(j);
-    aw_loss_figures *f = &j->outage->figures[j->place * j->outage->n_losses + j->from + i];
+    aw_loss_figures *f = figures_of(j, i);
     size_t with = 0;
     for (size_t cell = 0; cell < s->n; cell++)
         with += aw_spreads_has(s, cell);
@@ -109,7 +118,15 @@ static void set_figures(const job *j, size_t i)
     f->share = j->zone != NULL && !isnan(j->zone->need.p95)
                    ? (double)aw_spreads_within(s, j->zone->need.p95 / scale, 0.95) / n
                    : (double)NAN;
+    f->vertical_p95 = (double)NAN;
     f->falls_short = falls_short(j, s, f);
+}
+
+static void set_vertical(const job *j, size_t i)
+{
+    aw_loss_figures *f = figures_of(j, i);
+    f->vertical_p95 = scale_of(j) * aw_spreads_percentile(&j->spreads[i], 0.95, j->plain);
+    f->falls_short = f->falls_short || f->vertical_p95 > j->zone->need.vertical_p95;
 }
 
 static void note_worst(const job *j, size_t i)
@@ -131,7 +148,10 @@ static void set_losses(void *context, size_t from, size_t to, unsigned thread)
     const job *j = context;
     (void)thread;
     for (size_t i = from; i < to; i++) {
-        set_figures(j, i);
+        if (j->vertical)
+            set_vertical(j, i);
+        else
+            set_figures(j, i);
         if (j->zone == NULL && j->from + i <= j->outage->n_singles)
             note_worst(j, i);
     }
@@ -151,8 +171,9 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
 {
     const size_t most = aw_instant_batch(j->grid->n), all = j->outage->n_losses;
     const size_t batch = most < all ? most : all;
-    const aw_instant_plan plan = {j->scenario,       scene, j->grid, j->zone ? j->zone->tag : 0,
-                                  j->outage->losses, all,   threads, watch};
+    const aw_instant_plan plan = {
+        j->scenario, scene,   j->grid, j->zone ? j->zone->tag : 0, j->vertical, j->outage->losses,
+        all,         threads, watch};
     j->spreads = calloc(batch, sizeof *j->spreads);
     bool done = j->spreads != NULL;
     for (size_t i = 0; done && i < batch; i++)
@@ -181,35 +202,40 @@ static aw_scenario without(const aw_scenario *s, const aw_loss *loss, aw_anchor 
     return left;
 }
 
-/* Whether a loss is worse for a zone than another by instant figures. */
-static bool is_worse(const aw_outage *o, size_t place, size_t a, size_t b)
+/* How bad a loss is for a place by one figure; what has no figure is not bad. */
+static double badness_by(const aw_loss_figures *f, int figure)
 {
-    const aw_loss_figures *f = aw_outage_at(o, place, a), *g = aw_outage_at(o, place, b);
-    if (f->p95 != g->p95)
-        return f->p95 > g->p95;
-    return f->no_fix > g->no_fix;
+    const double by[JUDGED] = {f->p95, f->no_fix, -f->share, f->vertical_p95};
+    return isnan(by[figure]) ? -HUGE_VAL : by[figure];
 }
 
-/* The worst single losses of a place: by p95, and last the one with the smallest share of cells
- * that meet the need. Returns how many. */
-static size_t find_worst_losses(const aw_outage *o, size_t place, size_t list[CONFIRMED + 1])
+static bool is_listed(const size_t list[], size_t n, size_t loss)
 {
-    size_t n = 0, least = 1;
-    for (size_t loss = 1; loss <= o->n_singles; loss++) {
-        size_t k = n < CONFIRMED ? n++ : CONFIRMED;
-        for (; k > 0 && is_worse(o, place, loss, list[k - 1]); k--)
-            if (k < CONFIRMED)
-                list[k] = list[k - 1];
-        if (k < CONFIRMED)
-            list[k] = loss;
-        if (aw_outage_at(o, place, loss)->share < aw_outage_at(o, place, least)->share)
-            least = loss;
-    }
-    bool listed = false;
     for (size_t k = 0; k < n; k++)
-        listed = listed || list[k] == least;
-    if (!listed && n > 0)
-        list[n++] = least;
+        if (list[k] == loss)
+            return true;
+    return false;
+}
+
+/* The worst single losses of a place: CONFIRMED by p95, and the worst by each other figure. Returns
+ * how many. */
+static size_t find_worst_losses(const aw_outage *o, size_t place, size_t list[MOST_CONFIRMED])
+{
+    size_t n = 0;
+    for (int figure = 0; figure < JUDGED; figure++)
+        for (int more = figure == 0 ? CONFIRMED : 1; more > 0; more--) {
+            size_t worst = 0;
+            double bad = -HUGE_VAL;
+            for (size_t loss = 1; loss <= o->n_singles; loss++) {
+                const double own = badness_by(aw_outage_at(o, place, loss), figure);
+                if (own > bad && (figure > 0 || !is_listed(list, n, loss))) {
+                    worst = loss;
+                    bad = own;
+                }
+            }
+            if (worst > 0 && !is_listed(list, n, worst))
+                list[n++] = worst;
+        }
     return n;
 }
 
@@ -223,7 +249,7 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
                        unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     aw_sturdy *sturdy = &o->sturdy[zone];
-    size_t list[CONFIRMED + 1];
+    size_t list[MOST_CONFIRMED];
     *sturdy = (aw_sturdy){.verdict = AW_NO_NEED};
     if (!aw_need_is_stated(&s->zones[zone].need))
         return true;
@@ -315,8 +341,13 @@ static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, 
              .grid = &grid,
              .place = zone + 1,
              .drawn = o->intact[zone].errors.p95};
-    const bool done = run_place(&j, scene, threads, watch, errors) &&
-                      judge_zone(o, s, zone, anchors, threads, watch, errors);
+    bool done = run_place(&j, scene, threads, watch, errors);
+    if (done && !isnan(z->need.vertical_p95)) {
+        j.vertical = true;
+        j.drawn = o->intact[zone].errors.vertical_p95;
+        done = run_place(&j, scene, threads, watch, errors);
+    }
+    done = done && judge_zone(o, s, zone, anchors, threads, watch, errors);
     aw_grid_free(&grid);
     o->verdict = aw_verdict_join(o->verdict, o->sturdy[zone].verdict);
     return done;
