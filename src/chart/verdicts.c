@@ -103,7 +103,7 @@ static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *
     if (s->tags[0].fix == AW_FIX_3D)
         add_height("over the floor", &a->floor, out);
     for (size_t i = 0; i < s->n_zones; i++) {
-        char where[80];
+        char where[256]; /* a name has up to 60 characters */
         snprintf(where, sizeof where, "in %s", s->zones[i].name);
         if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
             add_height(where, &a->zones[i].errors, out);
