@@ -200,8 +200,17 @@ typedef struct problem {
 static void set_problem(problem *p, int k, uint64_t *state)
 {
     const size_t n = 4 + (size_t)k % (MOST - 3);
-    p->cell =
-        (aw_lane_cell){2 + k % 2, n, p->x, p->y, p->z, p->straight, p->weight, {0}, HUGE_VALF};
+    p->cell = (aw_lane_cell){.dims = 2 + k % 2,
+                             .n = n,
+                             .x = p->x,
+                             .y = p->y,
+                             .z = p->z,
+                             .straight = p->straight,
+                             .weight = p->weight,
+                             .implausible = k % 5 == 0 ? 400 : HUGE_VALF,
+                             .reach = 40,
+                             .lowest = -6,
+                             .highest = 12};
     p->fades = k % 4 >= 2;
     for (size_t i = 0; i < n; i++) {
         p->x[i] = (float)test_between(state, -30, 25);
@@ -221,14 +230,14 @@ static void set_problem(problem *p, int k, uint64_t *state)
 }
 
 typedef struct answer {
-    float x[AW_BLOCK], y[AW_BLOCK], z[AW_BLOCK];
+    float x[AW_BLOCK], y[AW_BLOCK], z[AW_BLOCK], radius[AW_BLOCK];
     int32_t open[AW_BLOCK];
 } answer;
 
 static void solve(const aw_kernel *kernel, const problem *p, size_t lanes, answer *a)
 {
-    const aw_lane_block block = {lanes, p->late, p->fades ? p->heard : NULL, a->x, a->y,
-                                 a->z,  a->open};
+    const aw_lane_block block = {lanes,     p->late, p->fades ? p->heard : NULL, a->x, a->y, a->z,
+                                 a->radius, a->open};
     memset(a, 0, sizeof *a);
     kernel->solve(&p->cell, &block);
 }
@@ -248,6 +257,7 @@ START_TEST(fixes_are_the_same_bits)
         ck_assert_mem_eq(a.x, b.x, sizeof a.x);
         ck_assert_mem_eq(a.y, b.y, sizeof a.y);
         ck_assert_mem_eq(a.z, b.z, sizeof a.z);
+        ck_assert_mem_eq(a.radius, b.radius, sizeof a.radius);
         ck_assert_mem_eq(a.open, b.open, sizeof a.open);
         for (size_t l = 0; l < lanes; l++)
             open += a.open[l] != 0;

@@ -49,6 +49,7 @@ typedef struct aw_lane_cell {
     const float *weight;    /* believed, largest 1 */
     float start[3];
     float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
+    float reach, lowest, highest; /* a fix further off, lower or higher may have left the site */
 } aw_lane_cell;
 
 /* One block: late[i * AW_BLOCK + lane] is how much later than along the straight range link i is
@@ -57,6 +58,7 @@ typedef struct aw_lane_block {
     size_t lanes; /* <= AW_BLOCK */
     const float *late, *heard;
     float *x, *y, *z; /* out: the fix, which is its own error; z only in 3d */
+    float *radius;    /* out: its length in plan */
     int32_t *open;    /* out: nonzero where the lane needs the careful solver */
 } aw_lane_block;
 
@@ -76,7 +78,8 @@ typedef struct aw_kernel {
     /* Sums one link's errors into late[], and sets heard[] if it is not NULL. */
     void (*arrive)(const aw_lane_errors *errors, size_t lanes, float late[], float heard[]);
     /* Plain Gauss-Newton from the common start. A lane that does not settle, whose sum of squares
-     * rises or ends implausibly large, or whose matrix is poor is left open. */
+     * rises or ends implausibly large, whose matrix is poor or whose fix may have left the site is
+     * left open. */
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);

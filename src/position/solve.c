@@ -227,6 +227,22 @@ INLINE int begin(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, const 
     return shared ? 1 : 0;
 }
 
+/* Looks over a vector of fixes for what the careful solver has to see. */
+INLINE void look_over(const aw_lane_cell *c, const aw_lane_block *b, const sweep *v, size_t l,
+                      const shape f)
+{
+    vi open;
+    const vf x = load(b->x + l), y = load(b->y + l), radius = root(x * x + y * y);
+    memcpy(&open, b->open + l, sizeof open);
+    open |= (load(v->last + l) > c->implausible) | (radius > c->reach);
+    if (f.solid) {
+        const vf z = load(b->z + l);
+        open |= (z < c->lowest) | (z > c->highest);
+    }
+    store(b->radius + l, radius);
+    memcpy(b->open + l, &open, sizeof open);
+}
+
 /* A list of vectors with a live lane, compacted as they settle: no branch depends on one draw, and
  * what a lane computes does not depend on its neighbours. */
 INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const shape f)
@@ -246,12 +262,8 @@ INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const sha
     for (size_t k = 0; k < v.n; k++)
         for (size_t l = v.todo[k]; l < v.todo[k] + (size_t)W; l++)
             b->open[l] |= v.live[l];
-    for (size_t l = 0; l < b->lanes; l += W) {
-        vi open;
-        memcpy(&open, b->open + l, sizeof open);
-        open |= load(v.last + l) > c->implausible;
-        memcpy(b->open + l, &open, sizeof open);
-    }
+    for (size_t l = 0; l < b->lanes; l += W)
+        look_over(c, b, &v, l, f);
 }
 
 void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block)

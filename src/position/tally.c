@@ -78,8 +78,29 @@ void aw_tally_add(aw_tally *tally, float error, size_t group)
     counts_of(tally, bin)[group]++;
 }
 
+/* The same without groups, which is what a floor has. */
+static void add_to_one(aw_tally *tally, const float errors[], size_t n)
+{
+    uint64_t failed = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (isinf(errors[i])) {
+            failed++;
+            continue;
+        }
+        const uint32_t bin = bin_of(errors[i]);
+        begin_block(tally, bin / BLOCK);
+        ++*counts_of(tally, bin);
+    }
+    tally->total[0] += n;
+    tally->failed[0] += failed;
+}
+
 void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n)
 {
+    if (tally->groups == 1) {
+        add_to_one(tally, errors, n);
+        return;
+    }
     for (size_t i = 0, group = 0; i < n; i++) {
         aw_tally_add(tally, errors[i], group);
         group = group + 1 == tally->groups ? 0 : group + 1;

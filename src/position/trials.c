@@ -38,7 +38,7 @@ struct aw_trials {
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
     float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
-    float *bx, *by, *bz;
+    float *bx, *by, *bz, *br;
     uint32_t *coin, side[AW_CHUNK], side_chunk;
     int32_t *open;
     /* of the lane: links whose frame is heard */
@@ -65,8 +65,9 @@ static size_t lay_out(aw_trials *t, char *base)
     const size_t n = t->most_links, m = pad(t->most_draws), block = AW_BLOCK * sizeof(float);
     size_t used = 0;
     float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise};
-    float **of_block[] = {&t->noise,  &t->survey[0], &t->survey[1], &t->survey[2], &t->delay,
-                          &t->height, &t->fade,      &t->bx,        &t->by,        &t->bz};
+    float **of_block[] = {&t->noise, &t->survey[0], &t->survey[1], &t->survey[2],
+                          &t->delay, &t->height,    &t->fade,      &t->bx,
+                          &t->by,    &t->bz,        &t->br};
     float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw};
     double **of_links[] = {&t->weight, &t->range, &t->lane_weight, &t->lane_rho};
     for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
@@ -288,9 +289,12 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          .z = t->az,
                          .straight = t->straight,
                          .weight = t->aw,
-                         .implausible = t->implausible};
-    const aw_lane_block block = {lanes, t->late, t->fades ? t->heard : NULL, t->bx, t->by,
-                                 t->bz, t->open};
+                         .implausible = t->implausible,
+                         .reach = t->reach,
+                         .lowest = t->lowest,
+                         .highest = t->highest};
+    const aw_lane_block block = {lanes, t->late, t->fades ? t->heard : NULL, t->bx, t->by, t->bz,
+                                 t->br, t->open};
     set_start(t, c, cell.start);
     t->kernel->solve(&cell, &block);
     if (t->fades)
@@ -344,7 +348,7 @@ static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, s
 }
 
 /* Takes over n lanes from `lane` on as the draws at `at`, then looks a second time, carefully,
- * where the lanes left one open or where a fix may have left the site. */
+ * where the lanes left one open. */
 static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
 {
     const bool solid = c->bound->dims == 3;
@@ -355,13 +359,11 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
     else
         memset(t->z + at, 0, n * sizeof *t->z);
     memset(t->status + at, AW_DRAW_FIXED, n);
-    for (size_t i = 0; i < n; i++)
-        t->radius[at + i] = sqrtf(t->x[at + i] * t->x[at + i] + t->y[at + i] * t->y[at + i]);
+    memcpy(t->radius + at, t->br + lane, n * sizeof *t->radius);
     for (size_t i = 0; i < n; i++)
         t->rise[at + i] = fabsf(t->z[at + i]);
     for (size_t i = 0; i < n; i++)
-        if (t->open[lane + i] || t->radius[at + i] > t->reach || t->z[at + i] < t->lowest ||
-            t->z[at + i] > t->highest)
+        if (t->open[lane + i])
             keep_carefully(t, c, lane + i, at + i);
 }
 
