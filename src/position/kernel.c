@@ -10,10 +10,12 @@
 /* Philox4x32-10 (Salmon, Moraes, Dror, Shaw, SC 2011): 16 counters, 64 words. */
 static void words_of_chunk(const aw_stream *s, uint32_t chunk, uint32_t out[AW_CHUNK])
 {
+    vq first;
+    for (uint32_t l = 0; l < W / 2; l++)
+        first[l] = l;
     for (uint32_t base = 0; base < 16; base += W / 2) {
-        vq x0, x1 = (vq){0} + s->cell, x2 = (vq){0} + s->anchor, x3 = (vq){0} + s->term;
-        for (uint32_t l = 0; l < W / 2; l++)
-            x0[l] = chunk * 16u + base + l;
+        vq x0 = first, x1 = (vq){0} + s->cell, x2 = (vq){0} + s->anchor, x3 = (vq){0} + s->term;
+        x0 += chunk * 16u + base;
         uint32_t k0 = (uint32_t)s->seed, k1 = (uint32_t)(s->seed >> 32);
         for (int round = 0; round < 10; round++) {
             const vq p = wide(x0, (vq){0} + 0xD2511F53u), q = wide(x2, (vq){0} + 0xCD9E8D57u);
