@@ -6,7 +6,8 @@
 #   make demo         assesses the tram hall and says where the result lies
 #   make plots        redraws the figures of README and docs
 #   make lint         layers, headers, lengths, format
-#   make deps         what program and demo need (Debian); deps-test adds what the tests need
+#   make deps         what program and demo need (Debian); deps-test adds what the tests need,
+#                     deps-bench what the bench compares with
 #   make SANITIZE=1 … the same with address and undefined-behaviour checks, under build/sanitize/
 #   make install      to $(PREFIX), default /usr/local
 #   make help
@@ -57,7 +58,7 @@ UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
 PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo plots lint deps deps-test install clean help force
+.PHONY: all test bench demo plots lint deps deps-test deps-bench install clean help force
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -116,6 +117,8 @@ deps:
 	@.ci/deps program
 deps-test:
 	@.ci/deps program tests
+deps-bench:
+	@.ci/deps program bench
 
 install: $(PROGRAM) $(LIBRARY)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib

@@ -105,20 +105,26 @@ def assess_cell(spot, anchors, sigma, reach, low, high, draws, random):
     return percentile(errors, 0.5), percentile(errors, 0.95), rms
 
 
+def cells_of(outline, step):
+    """Number and centre of every cell of a floor that fills its box, in the map's order."""
+    low, high = outline.min(0), outline.max(0)
+    nx, ny = (math.ceil(s / step - 1e-9) for s in high - low)
+    for number in range(nx * ny):
+        j, i = divmod(number, nx)
+        yield number, low[0] + (i + 0.5) * step, low[1] + (j + 0.5) * step
+
+
 def main():
     outline, anchors, height, sigma, reach, step, draws, seed = read_scenario(sys.argv[1])
     low, high = outline.min(0), outline.max(0)
-    nx, ny = (math.ceil(s / step - 1e-9) for s in high - low)
     diagonal = math.hypot(*(high - low))
     random = np.random.Generator(np.random.SFC64(seed))
     began = time.perf_counter()
     p95 = []
     with np.errstate(invalid="ignore", divide="ignore"):
-        for j in range(ny):
-            for i in range(nx):
-                spot = np.array([low[0] + (i + 0.5) * step, low[1] + (j + 0.5) * step, height])
-                p95.append(assess_cell(spot, anchors, sigma, reach, low - diagonal, high + diagonal,
-                                       draws, random)[1])
+        for _, x, y in cells_of(outline, step):
+            p95.append(assess_cell(np.array([x, y, height]), anchors, sigma, reach, low - diagonal,
+                                   high + diagonal, draws, random)[1])
     seconds = time.perf_counter() - began
     np.savetxt(sys.argv[2], p95, fmt="%.9g")
     print(f"seconds {seconds:.6f}\nfixes {len(p95) * draws}")
