@@ -120,6 +120,7 @@ static void add_former(aw_draft *d, const aw_anchor *was, aw_point now)
 static void add_mark(aw_draft *d, aw_symbol symbol, aw_point p)
 {
     const double r = reach_of(symbol);
+    d->marked[symbol] = true;
     aw_draft_anchor_mark(d, symbol, p);
     aw_draft_take(d, (aw_box){{p.x - r, p.y - r}, {p.x + r, p.y + r}});
 }
@@ -160,24 +161,14 @@ void aw_draft_anchors(aw_draft *d, const aw_scenario *before)
             add_name(d, &before->anchors[i], AW_SYMBOL_REMOVED, NULL);
 }
 
-void aw_draft_list_anchors(aw_draft *d, const aw_scenario *before)
+void aw_draft_list_anchors(aw_draft *d)
 {
-    const aw_scenario *s = d->scenario;
-    size_t kept = 0, added = 0, moved = 0, removed = 0, was;
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        const aw_symbol symbol = symbol_of(d, before, i, &was);
-        kept += symbol == AW_SYMBOL_ANCHOR;
-        added += symbol == AW_SYMBOL_ADDED;
-        moved += symbol == AW_SYMBOL_MOVED;
-    }
-    for (size_t i = 0; before != NULL && i < before->n_anchors; i++)
-        removed += match(s, before, i) == NONE;
-    if (kept > 0)
+    if (d->marked[AW_SYMBOL_ANCHOR])
         aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor, mounting height");
-    if (added > 0)
+    if (d->marked[AW_SYMBOL_ADDED])
         aw_draft_entry(d, AW_SYMBOL_ADDED, AW_INK_CHANGE, "anchor added");
-    if (removed > 0)
+    if (d->marked[AW_SYMBOL_REMOVED])
         aw_draft_entry(d, AW_SYMBOL_REMOVED, AW_INK_CHANGE, "anchor taken away");
-    if (moved > 0)
+    if (d->marked[AW_SYMBOL_MOVED])
         aw_draft_entry(d, AW_SYMBOL_MOVED, AW_INK_CHANGE, "anchor moved, from the ring");
 }

@@ -44,8 +44,10 @@ static void add_bearing(aw_draft *d, const aw_scene *scene, const double spot[3]
 
 void aw_draft_sight(aw_draft *d, const aw_scene *scene, const aw_spot *spot)
 {
-    for (size_t k = 0; k < d->scenario->n_anchors; k++)
+    for (size_t k = 0; k < d->scenario->n_anchors; k++) {
         add_bearing(d, scene, spot->draws.spot, k, &spot->links[k]);
+        d->sighted[spot->links[k].state] = true;
+    }
 }
 
 double aw_draft_magnification(const aw_draft *d, const aw_spread *e)
@@ -60,18 +62,26 @@ double aw_draft_magnification(const aw_draft *d, const aw_spread *e)
 
 void aw_draft_ellipse(aw_draft *d, const aw_spread *e, aw_point at, double times)
 {
-    if (!isnan(e->major))
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, aw_draft_place(d, at),
-                         SIGMAS_95 * e->major * d->mm * times, SIGMAS_95 * e->minor * d->mm * times,
-                         -e->azimuth);
+    const double size = SIGMAS_95 * d->mm * times, x = sqrt(e->xx) * size, y = sqrt(e->yy) * size;
+    const aw_point c = aw_draft_place(d, at);
+    if (isnan(e->major))
+        return;
+    d->marked[AW_SYMBOL_ELLIPSE] = true;
+    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, e->major * size, e->minor * size,
+                     -e->azimuth);
+    aw_draft_take(d, (aw_box){{c.x - x, c.y - y}, {c.x + x, c.y + y}});
 }
 
 void aw_draft_list_bearings(aw_draft *d, const char *ellipse)
 {
-    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_BEARING, "bearing: clear line of sight");
-    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_THROUGH, "bearing through something");
-    aw_draft_entry(d, AW_SYMBOL_CROSS, AW_INK_END, "bearing lost here");
-    aw_draft_entry(d, AW_SYMBOL_ELLIPSE, AW_INK_ELLIPSE, "%s", ellipse);
+    if (d->sighted[AW_LINK_CLEAR])
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_BEARING, "bearing: clear line of sight");
+    if (d->sighted[AW_LINK_THROUGH])
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_THROUGH, "bearing through something");
+    if (d->sighted[AW_LINK_LOST])
+        aw_draft_entry(d, AW_SYMBOL_CROSS, AW_INK_END, "bearing lost here");
+    if (d->marked[AW_SYMBOL_ELLIPSE])
+        aw_draft_entry(d, AW_SYMBOL_ELLIPSE, AW_INK_ELLIPSE, "%s", ellipse);
 }
 
 static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_spread *e, double times)
@@ -98,11 +108,7 @@ static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_spre
 static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trials *trials,
                      const aw_grid *grid, aw_point at)
 {
-    const size_t i = (size_t)((at.x - grid->x0) / grid->step);
-    const size_t j = (size_t)((at.y - grid->y0) / grid->step);
-    aw_spot_prepare_at(spot, scene, d->scenario, d->tag, at,
-                       (uint32_t)((j < grid->ny ? j : grid->ny - 1) * grid->nx +
-                                  (i < grid->nx ? i : grid->nx - 1)));
+    aw_spot_prepare_at(spot, scene, d->scenario, d->tag, at, aw_grid_number_at(grid, at));
     aw_trials_run(trials, &spot->draws);
     const double p95 = aw_trials_percentile(trials, 0.95, false);
     const aw_spread e = aw_bound_spread(&spot->bound, d->scenario->tags[d->tag].height_sigma);

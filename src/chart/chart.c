@@ -121,10 +121,9 @@ static void word_legend(aw_draft *d)
     if (aw_draft_has_gaps(d))
         aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no figure: too few fixes");
     aw_draft_list_land(d);
-    aw_draft_list_anchors(d, NULL);
+    aw_draft_list_anchors(d);
     aw_draft_list_zones(d);
-    if (d->options->n_spots > 0)
-        aw_draft_list_bearings(d, "error ellipse, 95 %");
+    aw_draft_list_bearings(d, "error ellipse, 95 %");
 }
 
 /* Water first, then what stands in it; texts in the order of their claim to a place. */
@@ -143,7 +142,7 @@ static bool draw(aw_draft *d, aw_errors *errors)
     aw_draft_anchors(d, NULL);
     if (!aw_draft_bearings(d, errors))
         return false;
-    aw_draft_zone_names(d);
+    aw_draft_zone_names(d, true);
     aw_draft_land_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
@@ -215,7 +214,7 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
     aw_draft d = {.sheet = sheet,
                   .scenario = chart->scenario,
                   .options = o,
-                  .words = {.depth = 18.5},
+                  .words = {.depth = 18.5, .legend_depth = 17.5},
                   .field = chart->field,
                   .filled = chart->filled};
     *sheet = (aw_sheet){.grey = o->grey};

@@ -101,7 +101,7 @@ static void word_title(aw_draft *d, const aw_difference *what)
         snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
     else
         snprintf(d->words.title, sizeof d->words.title, "%s / %s", what->a->title, s->title);
-    aw_draft_fact(d, "Difference chart: p95 of B minus p95 of A, in %s", feet ? "in" : "cm");
+    aw_draft_fact(d, "Difference chart: p95 of B minus p95 of A, in %s", feet ? "inches" : "cm");
     aw_draft_fact(d, "A: %s, %zu anchors", what->names[0], what->a->n_anchors);
     aw_draft_fact(d, "B: %s, %zu anchors", what->names[1], s->n_anchors);
     aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix", s->tags[0].name,
@@ -131,7 +131,7 @@ static void word_legend(aw_draft *d, const aw_difference *what)
     const aw_place_result *floor = &what->comparison->floor;
     snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: B is better)");
     aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "p95 of B minus that of A, %s",
-                   d->scenario->units == AW_FEET ? "in" : "cm");
+                   d->scenario->units == AW_FEET ? "inches" : "cm");
     if (d->n_levels > 0)
         aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
     if (floor->better > 0)
@@ -147,7 +147,7 @@ static void word_legend(aw_draft *d, const aw_difference *what)
     if (any_blank(d))
         aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too few fixes with both");
     aw_draft_list_land(d);
-    aw_draft_list_anchors(d, what->a);
+    aw_draft_list_anchors(d);
     aw_draft_list_zones(d);
 }
 
@@ -167,7 +167,7 @@ static void draw(aw_draft *d, const aw_difference *what)
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_anchors(d, what->a);
-    aw_draft_zone_names(d);
+    aw_draft_zone_names(d, true);
     aw_draft_land_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
@@ -186,7 +186,7 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
                   .scenario = what->b,
                   .options = &options,
                   .contrast = &contrast,
-                  .words = {.depth = 21}};
+                  .words = {.depth = 21, .legend_depth = 19}};
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
     *sheet = (aw_sheet){.grey = options.grey};

@@ -38,6 +38,8 @@ typedef enum aw_symbol {
     AW_SYMBOL_ELLIPSE
 } aw_symbol;
 
+#define AW_SYMBOLS (AW_SYMBOL_ELLIPSE + 1)
+
 typedef struct aw_entry {
     aw_symbol symbol;
     aw_ink ink; /* of lines */
@@ -59,7 +61,10 @@ typedef struct aw_words {
     bool ramp;
     char notes[AW_MOST_NOTES][640]; /* what the figures are */
     size_t n_notes;
-    double depth; /* of the strip on a landscape sheet, in text sizes */
+    /* Of the strip, in text sizes, and of the row for the legend that a portrait sheet has under
+     * it.
+     */
+    double depth, legend_depth;
 } aw_words;
 
 typedef struct aw_draft {
@@ -80,13 +85,20 @@ typedef struct aw_draft {
     size_t n_taken, room_taken;
     double levels[16]; /* contour values within the field's range */
     size_t n_levels;
-    size_t n_left_out; /* labels for which there was no place */
+    size_t n_left_out;              /* labels for which there was no place */
+    bool marked[AW_SYMBOLS];        /* anchors' marks and the ellipse: whether it was drawn */
+    bool sighted[AW_LINK_LOST + 1]; /* whether a line of sight in that state was drawn */
 } aw_draft;
 
 /* --- labels.c: places for texts --- */
 
+typedef enum aw_keep_off { AW_KEEP_OFF_NONE, AW_KEEP_OFF_MOST, AW_KEEP_OFF_ALL } aw_keep_off;
+
 aw_point aw_draft_place(const aw_draft *draft, aw_point metres);
 bool aw_draft_is_free(const aw_draft *draft, aw_box box);
+/* Whether a line that was drawn runs through a box of paper: the outline, a bearing or a change; or
+ * those, land and borders of zones. */
+bool aw_draft_is_crossed(const aw_draft *draft, aw_box box, aw_keep_off keep_off);
 void aw_draft_take(aw_draft *draft, aw_box box);
 /* Sets a text with its upper left corner at `low` if its place is free and inside `within`; takes
  * the place. */
@@ -127,7 +139,7 @@ void aw_draft_contours(aw_draft *draft);
 void aw_draft_soundings(aw_draft *draft);
 /* Text of a value in the layer's unit, as soundings and contours show it. */
 void aw_draft_figure(const aw_draft *draft, double value, char out[24]);
-/* The unit's name: "cm", "in", "%" or "". */
+/* The unit's name: "cm", "inches", "%" or "". */
 const char *aw_draft_unit(const aw_draft *draft);
 /* Whether the chart shows the quantity that needs are about. */
 bool aw_draft_shows_needs(const aw_draft *draft);
@@ -137,7 +149,8 @@ bool aw_draft_shows_needs(const aw_draft *draft);
 void aw_draft_land(aw_draft *draft);
 void aw_draft_land_names(aw_draft *draft);
 void aw_draft_zones(aw_draft *draft);
-void aw_draft_zone_names(aw_draft *draft);
+/* Their names, with what they need if asked for. */
+void aw_draft_zone_names(aw_draft *draft, bool needs);
 
 /* --- anchors.c --- */
 
@@ -146,8 +159,8 @@ void aw_draft_zone_names(aw_draft *draft);
 void aw_draft_anchors(aw_draft *draft, const aw_scenario *before);
 /* One mark by its symbol. */
 void aw_draft_anchor_mark(aw_draft *draft, aw_symbol symbol, aw_point at);
-/* Adds the legend's entries of the marks that aw_draft_anchors() of the same layouts draws. */
-void aw_draft_list_anchors(aw_draft *draft, const aw_scenario *before);
+/* Adds the legend's entries of the anchors' marks that were drawn. */
+void aw_draft_list_anchors(aw_draft *draft);
 
 /* --- bearings.c --- */
 
@@ -157,9 +170,10 @@ bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
 void aw_draft_sight(aw_draft *draft, const aw_scene *scene, const aw_spot *spot);
 /* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
 double aw_draft_magnification(const aw_draft *draft, const aw_spread *spread);
-/* The 95 % ellipse of a spot; nothing for a spread of NaN. */
+/* The 95 % ellipse of a spot, whose place is taken; nothing for a spread of NaN. */
 void aw_draft_ellipse(aw_draft *draft, const aw_spread *spread, aw_point metres, double times);
-/* Adds the legend's entries of bearings, `ellipse` being that of the ellipse. */
+/* Adds the legend's entries of the bearings that were drawn, `ellipse` being that of the ellipse.
+ */
 void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 
 /* --- frame.c, legend.c: frame, title, notes, legend --- */

@@ -13,7 +13,7 @@ const aw_paper_row aw_paper_rows[AW_PAPERS] = {
 };
 
 /* Round scales, times powers of ten. */
-static const double rounds[] = {1, 1.5, 2, 2.5, 3, 4, 5, 7.5};
+static const double rounds[] = {1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5};
 
 /* With room for labels round the floor. */
 void aw_draft_choose_scale(aw_draft *d)
@@ -44,7 +44,7 @@ void aw_draft_lay_frame(aw_draft *d)
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
     const double t = d->sheet->text_size, margin = 3 * t;
-    const double strip = (portrait ? 2 * d->words.depth - 2 : d->words.depth) * t;
+    const double strip = (d->words.depth + (portrait ? d->words.legend_depth : 0)) * t;
     d->map = (aw_box){{margin + 1.5, margin + 1.5},
                       {d->sheet->width - margin - 1.5, d->sheet->height - margin - strip - 1.5}};
     d->strip = (aw_box){{margin, d->sheet->height - margin - strip},
@@ -138,7 +138,8 @@ static void draw_title(aw_draft *d, aw_box box)
     aw_block b = aw_block_begin(d, box);
     aw_block_text(d, &b, AW_INK_TITLE, d->words.title, 2);
     add_facts(d, &b);
-    const double y = box.high.y - 6.4 * t;
+    /* A long title pushes the bars down, as far as there is room. */
+    const double y = fmin(fmax(box.high.y - 6.4 * t, b.low.y + 0.4 * t), box.high.y - 5.2 * t);
     draw_bar(d, 1, "m", (aw_point){b.low.x, y}, (b.high.x - b.low.x) * 0.58);
     draw_bar(d, AW_FOOT, "ft", (aw_point){b.low.x, y + 3 * t}, (b.high.x - b.low.x) * 0.58);
     draw_north(d, (aw_point){b.high.x - 4.5 * t, box.high.y - 6.8 * t});
@@ -174,14 +175,14 @@ void aw_draft_frame(aw_draft *d)
     const aw_sheet *s = d->sheet;
     const double outer = 1.2 * s->text_size, inner = 3 * s->text_size;
     const aw_box t = d->strip;
-    const double wide = t.high.x - t.low.x, deep = t.high.y - t.low.y;
+    const double wide = t.high.x - t.low.x;
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_RULE, 0, (aw_point){outer, outer},
                  (aw_point){s->width - outer, s->height - outer});
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_FRAME, 0, (aw_point){inner, inner},
                  (aw_point){s->width - inner, s->height - inner});
     aw_sheet_line(d->sheet, AW_INK_FRAME, t.low, (aw_point){t.high.x, t.low.y});
     if (d->options->portrait) {
-        const double y = t.low.y + deep / 2, x = t.low.x + wide * 0.5;
+        const double y = t.low.y + d->words.depth * s->text_size, x = t.low.x + wide * 0.5;
         aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){t.low.x, y}, (aw_point){t.high.x, y});
         aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){x, t.low.y}, (aw_point){x, y});
         aw_draft_legend(d, (aw_box){{t.low.x, y}, t.high});

@@ -109,18 +109,102 @@ aw_point aw_draft_lines_size(const aw_draft *d, aw_ink ink, const char *const li
     return size;
 }
 
-bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
-                    double gap, double reach)
+/* Whether a segment of paper comes into a box: the part of it within both its strips. */
+static bool meets(aw_box box, aw_point a, aw_point b)
+{
+    const double from[2] = {a.x, a.y}, along[2] = {b.x - a.x, b.y - a.y};
+    const double low[2] = {box.low.x, box.low.y}, high[2] = {box.high.x, box.high.y};
+    double enter = 0, leave = 1;
+    for (int k = 0; k < 2; k++) {
+        if (along[k] == 0) {
+            if (from[k] < low[k] || from[k] > high[k])
+                return false;
+            continue;
+        }
+        const double s = (low[k] - from[k]) / along[k], t = (high[k] - from[k]) / along[k];
+        enter = fmax(enter, fmin(s, t));
+        leave = fmin(leave, fmax(s, t));
+    }
+    return enter <= leave;
+}
+
+/* Which lines a text should keep off: all that stand on the floor, or those that it hurts most. */
+static bool counts(aw_ink ink, aw_keep_off keep_off)
+{
+    switch (ink) {
+    case AW_INK_SHORE:
+    case AW_INK_BEARING:
+    case AW_INK_THROUGH:
+    case AW_INK_CHANGE:
+        return keep_off != AW_KEEP_OFF_NONE;
+    case AW_INK_LAND:
+    case AW_INK_OVERHEAD:
+    case AW_INK_ZONE:
+        return keep_off == AW_KEEP_OFF_ALL;
+    default:
+        return false;
+    }
+}
+
+static bool is_met(const aw_item *item, aw_box box)
+{
+    for (size_t path = 0, first = 0; path < item->n_paths; first = item->ends[path++]) {
+        const size_t n = item->ends[path] - first;
+        for (size_t i = 0; i + (item->closed ? 0 : 1) < n; i++)
+            if (meets(box, item->at[first + i], item->at[first + (i + 1) % n]))
+                return true;
+    }
+    return false;
+}
+
+bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
+{
+    for (size_t i = 0; i < d->sheet->n; i++) {
+        const aw_item *item = &d->sheet->items[i];
+        if (item->kind == AW_ITEM_LINE && counts(item->ink, keep_off) && is_met(item, box))
+            return true;
+    }
+    return false;
+}
+
+/* One of eight places round a mark. */
+static aw_box box_round(aw_point mark, aw_point size, double off, int k)
 {
     static const double around[8][2] = {{1, 0},  {-1, 0}, {0, -1}, {0, 1},
                                         {1, -1}, {1, 1},  {-1, 1}, {-1, -1}};
+    const aw_point middle = {mark.x + around[k][0] * (off + size.x / 2),
+                             mark.y + around[k][1] * (off + size.y / 2)};
+    return (aw_box){{middle.x - size.x / 2, middle.y - size.y / 2},
+                    {middle.x + size.x / 2, middle.y + size.y / 2}};
+}
+
+/* Next to the mark without a leader, and clear of lines. */
+static bool label_beside(aw_draft *d, aw_ink ink, const char *const lines[], size_t n,
+                         aw_point mark, double gap, aw_keep_off keep_off)
+{
     const aw_point size = aw_draft_lines_size(d, ink, lines, n);
+    for (double off = gap; off < 2.5 * gap; off += gap / 2)
+        for (int k = 0; k < 8; k++) {
+            const aw_box box = box_round(mark, size, off, k);
+            if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
+                aw_draft_is_crossed(d, box, keep_off))
+                continue;
+            aw_draft_set_lines(d, ink, lines, n, box);
+            return true;
+        }
+    return false;
+}
+
+bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
+                    double gap, double reach)
+{
+    const aw_point size = aw_draft_lines_size(d, ink, lines, n);
+    if (label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_ALL) ||
+        label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_MOST))
+        return true;
     for (double off = gap; off <= reach; off = off < 2 * gap ? off + gap : off * 1.35)
         for (int k = 0; k < 8; k++) {
-            const aw_point middle = {mark.x + around[k][0] * (off + size.x / 2),
-                                     mark.y + around[k][1] * (off + size.y / 2)};
-            const aw_box box = {{middle.x - size.x / 2, middle.y - size.y / 2},
-                                {middle.x + size.x / 2, middle.y + size.y / 2}};
+            const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box))
                 continue;
             if (off > 2.5 * gap)

@@ -108,7 +108,7 @@ typedef struct wording {
     aw_point size;
 } wording;
 
-static void word_zone(const aw_draft *d, const aw_zone *z, wording *w)
+static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *w)
 {
     const bool feet = d->scenario->units == AW_FEET;
     int n = 0;
@@ -126,12 +126,12 @@ static void word_zone(const aw_draft *d, const aw_zone *z, wording *w)
     w->lines[0] = z->name;
     w->lines[1] = w->need;
     w->lines[2] = w->more;
-    w->n = w->more[0] != '\0' ? 3 : 2;
+    w->n = !needs ? 1 : w->more[0] != '\0' ? 3 : 2;
     w->size = aw_draft_lines_size(d, AW_INK_ZONE_NAME, w->lines, w->n);
 }
 
 /* Tries the zone from its upper left corner on, row by row. */
-static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w)
+static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep_off keep_off)
 {
     const aw_point from = aw_draft_place(d, (aw_point){z->outline.low.x, z->outline.high.y});
     const aw_point to = aw_draft_place(d, (aw_point){z->outline.high.x, z->outline.low.y});
@@ -139,7 +139,7 @@ static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w)
         for (double x = from.x + 0.8; x + w->size.x < to.x; x += 1.5) {
             const aw_box box = {{x, y}, {x + w->size.x, y + w->size.y}};
             if (!aw_draft_is_on(d, &z->outline, box) || !aw_draft_on_water(d, box) ||
-                !aw_draft_is_free(d, box))
+                !aw_draft_is_free(d, box) || aw_draft_is_crossed(d, box, keep_off))
                 continue;
             aw_draft_set_lines(d, AW_INK_ZONE_NAME, w->lines, w->n, box);
             return true;
@@ -147,15 +147,32 @@ static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w)
     return false;
 }
 
-void aw_draft_zone_names(aw_draft *d)
+/* A bare name may be turned where the zone is too narrow for it. */
+static bool name_upright(aw_draft *d, const aw_zone *z, const wording *w)
+{
+    const aw_point from = aw_draft_place(d, (aw_point){z->outline.low.x, z->outline.high.y});
+    const aw_point to = aw_draft_place(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    for (double x = from.x + 0.8; w->n == 1 && x + w->size.y < to.x; x += 1.5)
+        for (double y = from.y + 0.8; y + w->size.x < to.y; y += 1.5) {
+            const aw_box box = {{x, y}, {x + w->size.y, y + w->size.x}};
+            if (aw_draft_is_on(d, &z->outline, box) && aw_draft_on_water(d, box) &&
+                aw_draft_try_text(d, AW_INK_ZONE_NAME, z->name, (aw_point){x, box.high.y}, -90,
+                                  d->map))
+                return true;
+        }
+    return false;
+}
+
+void aw_draft_zone_names(aw_draft *d, bool needs)
 {
     for (size_t i = 0; i < d->scenario->n_zones; i++) {
         const aw_zone *z = &d->scenario->zones[i];
         const aw_point middle = {(z->outline.low.x + z->outline.high.x) / 2,
                                  (z->outline.low.y + z->outline.high.y) / 2};
         wording w;
-        word_zone(d, z, &w);
-        if (!name_inside(d, z, &w))
+        word_zone(d, z, needs, &w);
+        if (!name_inside(d, z, &w, AW_KEEP_OFF_MOST) && !name_inside(d, z, &w, AW_KEEP_OFF_NONE) &&
+            !name_upright(d, z, &w))
             aw_draft_label(d, AW_INK_ZONE_NAME, w.lines, w.n, aw_draft_place(d, middle), 2, 120);
     }
 }

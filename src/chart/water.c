@@ -23,7 +23,7 @@ const char *aw_draft_unit(const aw_draft *d)
 {
     switch (aw_layer_rows[d->options->layer].figure) {
     case AW_FIGURE_LENGTH:
-        return d->scenario->units == AW_FEET ? "in" : "cm";
+        return d->scenario->units == AW_FEET ? "inches" : "cm";
     case AW_FIGURE_SHARE:
         return "%";
     case AW_FIGURE_RATIO:
