@@ -190,6 +190,10 @@ whole = d[\"spot\"][\"p95_m\"][0] - d[\"p95_without_all_m\"]
 assert abs(sum(c[\"fair_part_m\"] for c in d[\"causes\"]) - whole) < 1e-9
 assert all(r[\"p95_m\"][1] <= r[\"p95_m\"][0] <= r[\"p95_m\"][2] for r in d[\"remedies\"])' < $folder/e1.json"
 ok a_3d_tag_is_explained_too bash -c "$E --at 8,7 --tag crane | grep -q 'crane at 3.40 m'"
+$E --at 8,7 --chart "$folder/e.svg" --quiet --out "$folder/e.txt"
+ok an_explanation_is_drawn_before_and_after bash -c "grep -q '>as planned<' $folder/e.svg && grep -q '>with ' $folder/e.svg"
+ok a_sheet_goes_with_a_chart says '--sheet goes with --chart' $E --at 8,7 --sheet A4
+ok an_unknown_kind_of_chart_ends_with_2 ends_with 2 $E --at 8,7 --chart "$folder/e.bmp"
 O="$PROGRAM outage $folder/hall.yaml --draws 100 --step 1"
 $O --json --threads 1 --out "$folder/o1.json"
 $O --json --threads 3 --out "$folder/o3.json"

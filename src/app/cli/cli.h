@@ -109,6 +109,10 @@ typedef struct cli_drawing {
 /* Reads the options of a drawing whose path was given with `option`; false after a complaint. */
 bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const char *command,
                       const char *option, const char *path);
+/* The same for a command that draws only if asked to, by --chart. */
+bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, const char *command);
+/* Writes a sheet that was drawn, or says what went wrong; frees both. A status. */
+int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *errors);
 /* The sheet as the bytes of its file. False without memory (an error). */
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
                       aw_errors *errors);

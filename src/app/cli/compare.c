@@ -21,17 +21,8 @@ static int write_chart(const cli_options *options, const cli_drawing *drawing,
         .options = drawing->look};
     aw_errors errors = {0};
     aw_sheet sheet = {0};
-    aw_text text = {0};
-    int status = STATUS_FAILED;
-    if (aw_difference_draw(&sheet, &what, &errors))
-        cli_make_drawing(drawing, &sheet, &text, &errors);
-    aw_errors_write(&errors, "anchorwise", false, stderr);
-    if (errors.n_errors == 0)
-        status = cli_write(&text, drawing->path);
-    aw_text_free(&text);
-    aw_sheet_free(&sheet);
-    aw_errors_free(&errors);
-    return status;
+    aw_difference_draw(&sheet, &what, &errors);
+    return cli_write_drawing(drawing, &sheet, &errors);
 }
 
 static int write_result(const cli_options *options, const aw_comparison comparisons[],
@@ -75,24 +66,11 @@ static int run_all(const cli_options *options, const cli_drawing *drawing,
     return status;
 }
 
-/* Whether the options of a chart are sound and go with the others; false after a complaint. */
 static bool read_chart(const cli_options *options, cli_drawing *drawing)
 {
-    const char *lost = options->sheet      ? "--sheet"
-                       : options->portrait ? "--portrait"
-                       : options->grey     ? "--grey"
-                       : options->width    ? "--width"
-                       : options->date     ? "--date"
-                       : options->revision ? "--revision"
-                                           : NULL;
-    if (options->chart != NULL && options->n_scenarios != 2)
-        cli_complain("--chart takes exactly two scenarios");
-    else if (options->chart != NULL)
-        return cli_read_drawing(drawing, options, "compare", "--chart", options->chart);
-    else if (lost != NULL)
-        cli_complain("%s goes with --chart", lost);
-    else
-        return true;
+    if (options->chart == NULL || options->n_scenarios == 2)
+        return cli_read_side_drawing(drawing, options, "compare");
+    cli_complain("--chart takes exactly two scenarios");
     return false;
 }
 

@@ -76,3 +76,34 @@ bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text
     return drawing->kind == CLI_PDF ? aw_sheet_pdf(sheet, text, errors)
                                     : aw_sheet_png(sheet, drawing->width, text, errors);
 }
+
+bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, const char *command)
+{
+    const char *lost = options->sheet      ? "--sheet"
+                       : options->portrait ? "--portrait"
+                       : options->grey     ? "--grey"
+                       : options->width    ? "--width"
+                       : options->date     ? "--date"
+                       : options->revision ? "--revision"
+                                           : NULL;
+    if (options->chart != NULL)
+        return cli_read_drawing(drawing, options, command, "--chart", options->chart);
+    if (lost != NULL)
+        cli_complain("%s goes with --chart", lost);
+    return lost == NULL;
+}
+
+int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *errors)
+{
+    aw_text text = {0};
+    int status = STATUS_FAILED;
+    if (errors->n_errors == 0)
+        cli_make_drawing(drawing, sheet, &text, errors);
+    aw_errors_write(errors, "anchorwise", false, stderr);
+    if (errors->n_errors == 0)
+        status = cli_write(&text, drawing->path);
+    aw_text_free(&text);
+    aw_sheet_free(sheet);
+    aw_errors_free(errors);
+    return status;
+}

@@ -1,6 +1,7 @@
 /* explain: why is this spot good or poor, and what would mend it. */
 #include "app/cli/cli.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 /* Complaints about the spot are the command line's; others are the run's. */
@@ -11,23 +12,62 @@ static int status_of(aw_errors *errors, aw_watch *watch)
     return wrong ? STATUS_WRONG : status;
 }
 
-static int run_explain(const cli_options *options, const aw_scenario *s, aw_point at, size_t tag,
-                       unsigned threads)
+/* The spot before and after the first remedy; without one, twice as planned would say nothing. */
+static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const aw_explanation *e)
+{
+    const aw_remedy *r = &e->remedies[0];
+    aw_anchor *anchors = calloc(s->n_anchors + 1, sizeof *anchors);
+    aw_text caption = {0};
+    aw_errors errors = {0};
+    aw_sheet sheet = {0};
+    if (e->n_remedies == 0 || anchors == NULL) {
+        free(anchors);
+        fprintf(stderr, "anchorwise: %s\n",
+                e->n_remedies == 0 ? "no remedy was found, so there is no chart to draw"
+                                   : "out of memory for the chart");
+        return STATUS_FAILED;
+    }
+    const aw_scenario then = aw_remedy_apply(r, s, anchors);
+    aw_text_add(&caption, "with ");
+    aw_remedy_words(r, s, &caption);
+    const aw_beside what = {.before = {s, "as planned", e->p95.value, e->p95.low, e->p95.high},
+                            .after = {&then, caption.failed ? "mended" : caption.at, r->p95.value,
+                                      r->p95.low, r->p95.high},
+                            .spot = {e->spot[0], e->spot[1]},
+                            .tag = e->tag,
+                            .options = drawing->look};
+    aw_beside_draw(&sheet, &what, &errors);
+    const int status = cli_write_drawing(drawing, &sheet, &errors);
+    aw_text_free(&caption);
+    free(anchors);
+    return status;
+}
+
+static int write_result(const cli_options *options, const aw_scenario *s, const aw_explanation *e)
+{
+    aw_text text = {0};
+    if (options->json)
+        aw_explanation_json(e, s, options->scenario, &text);
+    else
+        aw_explanation_table(e, s, options->scenario, &text);
+    const int status = cli_write(&text, options->out);
+    aw_text_free(&text);
+    return status;
+}
+
+static int run_explain(const cli_options *options, const cli_drawing *drawing, const aw_scenario *s,
+                       aw_point at, size_t tag, unsigned threads)
 {
     aw_watch *watch = cli_watch(options, aw_explain_work(s));
     aw_errors errors = {0};
-    aw_text text = {0};
     aw_explanation e;
-    const bool done = aw_explain_run(&e, s, at, tag, threads, watch, &errors);
+    aw_explain_run(&e, s, at, tag, threads, watch, &errors);
     int status = status_of(&errors, watch);
-    if (done && options->json)
-        aw_explanation_json(&e, s, options->scenario, &text);
-    else if (done)
-        aw_explanation_table(&e, s, options->scenario, &text);
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = write_result(options, s, &e);
+    if (status == STATUS_DONE && options->chart != NULL)
+        status = write_chart(drawing, s, &e);
     aw_explanation_free(&e);
-    aw_text_free(&text);
     aw_errors_free(&errors);
     return status;
 }
@@ -37,8 +77,9 @@ int cli_explain(const cli_options *options)
     aw_scenario s;
     double at[2];
     size_t tag = 0;
+    cli_drawing drawing = {0};
     const unsigned threads = cli_threads(options);
-    if (threads == 0)
+    if (threads == 0 || !cli_read_side_drawing(&drawing, options, "explain"))
         return STATUS_WRONG;
     if (options->at == NULL)
         return cli_complain("explain needs --at X,Y");
@@ -48,7 +89,7 @@ int cli_explain(const cli_options *options)
     if (status == STATUS_DONE && options->tag != NULL && !cli_find_tag(options, &s, &tag))
         status = STATUS_WRONG;
     if (status == STATUS_DONE)
-        status = run_explain(options, &s, (aw_point){at[0], at[1]}, tag, threads);
+        status = run_explain(options, &drawing, &s, (aw_point){at[0], at[1]}, tag, threads);
     aw_scenario_free(&s);
     return status;
 }

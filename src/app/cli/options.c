@@ -7,7 +7,7 @@
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES)
-#define DRAWS (CLI_CHART | CLI_COMPARE)
+#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -25,8 +25,8 @@ static const option options_table[] = {
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
      offsetof(cli_options, tile), CLI_ASSESS},
-    {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
-     offsetof(cli_options, chart), CLI_COMPARE},
+    {"--chart", "FILE", "draw it too, as SVG, PNG or PDF: what differs; before and after",
+     offsetof(cli_options, chart), CLI_COMPARE | CLI_EXPLAIN},
     {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
      offsetof(cli_options, portrait), DRAWS},
