@@ -2,23 +2,13 @@
 #include "anchorwise.h"
 #include "aw_test.h"
 #include "chart/field.h"
+#include "sheets.h"
 
 #include <stdio.h>
 #include <string.h>
 
 /* --- sheets --- */
 
-static const char *const scenarios[] = {"tram-hall",   "washing-shed",  "l-hall",
-                                        "parts-store", "scenery-store", "crate-hall"};
-#define N_SCENARIOS 6
-
-static const char *folder(void)
-{
-    const char *tests = getenv("AW_TESTS");
-    return tests != NULL ? tests : "tests";
-}
-
-/* Few draws: where things stand does not depend on how smooth they are. */
 static void draw(aw_sheet *sheet, aw_scenario *s, const aw_chart_options *options)
 {
     aw_errors errors = {0};
@@ -28,49 +18,6 @@ static void draw(aw_sheet *sheet, aw_scenario *s, const aw_chart_options *option
                   errors.n > 0 ? errors.list[0].text : "stopped");
     aw_chart_free(chart);
     aw_errors_free(&errors);
-}
-
-static void check_texts(const aw_sheet *sheet, const char *what)
-{
-    size_t n = 0;
-    for (size_t i = 0; i < sheet->n; i++) {
-        const aw_item *a = &sheet->items[i];
-        if (a->kind != AW_ITEM_TEXT)
-            continue;
-        n++;
-        /* 6 points are 2.117 mm. */
-        ck_assert_msg(a->size >= 6 * 25.4 / 72, "%s: '%s' is %.2f mm", what, a->text, a->size);
-        ck_assert_msg(a->low.x >= 0 && a->low.y >= 0 && a->high.x <= sheet->width &&
-                          a->high.y <= sheet->height,
-                      "%s: '%s' leaves the sheet", what, a->text);
-        for (size_t j = 0; j < i; j++) {
-            const aw_item *b = &sheet->items[j];
-            if (b->kind != AW_ITEM_TEXT)
-                continue;
-            ck_assert_msg(a->low.x >= b->high.x || b->low.x >= a->high.x || a->low.y >= b->high.y ||
-                              b->low.y >= a->high.y,
-                          "%s: '%s' touches '%s'", what, a->text, b->text);
-        }
-    }
-    ck_assert_msg(n > 20, "%s: only %zu texts", what, n);
-}
-
-static bool has_text(const aw_sheet *sheet, const char *text)
-{
-    for (size_t i = 0; i < sheet->n; i++)
-        if (sheet->items[i].kind == AW_ITEM_TEXT && strstr(sheet->items[i].text, text) != NULL)
-            return true;
-    return false;
-}
-
-static void read_demo(aw_scenario *s, const char *name)
-{
-    char path[512];
-    aw_errors errors = {0};
-    snprintf(path, sizeof path, "%s/../scenarios/%s.yaml", folder(), name);
-    ck_assert_msg(aw_scenario_read(s, path, &errors), "%s", name);
-    aw_errors_free(&errors);
-    s->study.draws = 40;
 }
 
 START_TEST(no_two_texts_touch_on_any_scenario_and_paper)

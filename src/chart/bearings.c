@@ -67,9 +67,12 @@ void aw_draft_ellipse(aw_draft *d, const aw_spread *e, aw_point at, double times
     if (isnan(e->major))
         return;
     d->marked[AW_SYMBOL_ELLIPSE] = true;
+    aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_ELLIPSE, 0, d->map.low, d->map.high);
     aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, e->major * size, e->minor * size,
                      -e->azimuth);
-    aw_draft_take(d, (aw_box){{c.x - x, c.y - y}, {c.x + x, c.y + y}});
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ELLIPSE);
+    if (e->major * size <= LOOKS)
+        aw_draft_take(d, (aw_box){{c.x - x, c.y - y}, {c.x + x, c.y + y}});
 }
 
 void aw_draft_list_bearings(aw_draft *d, const char *ellipse)

@@ -109,6 +109,11 @@ static void lay_panels(aw_draft *d, side sides[PANELS])
 
 /* --- a panel --- */
 
+static bool has_interval(const aw_beside_panel *p)
+{
+    return !isnan(p->p95) && !isnan(p->p95_low) && !isnan(p->p95_high);
+}
+
 static void word_p95(const aw_draft *d, const aw_beside_panel *p, char out[96])
 {
     const bool feet = d->scenario->units == AW_FEET;
@@ -116,7 +121,7 @@ static void word_p95(const aw_draft *d, const aw_beside_panel *p, char out[96])
     const char *name = feet ? "in" : "cm";
     if (isnan(p->p95))
         snprintf(out, 96, "no p95: too few fixes");
-    else if (isnan(p->p95_low) || isnan(p->p95_high))
+    else if (!has_interval(p))
         snprintf(out, 96, "p95 %.0f %s", p->p95 * unit, name);
     else
         snprintf(out, 96, "p95 %.0f %s (%.0f to %.0f %s)", p->p95 * unit, name, p->p95_low * unit,
@@ -196,12 +201,6 @@ static bool near_equal(const aw_beside *what)
     return fabs(b - a) < AW_NEAR_EQUAL * fmax(a, b);
 }
 
-static bool any_interval(const aw_beside *what)
-{
-    return !isnan(what->before.p95_low + what->before.p95_high) ||
-           !isnan(what->after.p95_low + what->after.p95_high);
-}
-
 static void word_notes(aw_draft *d, const aw_beside *what)
 {
     const bool bench = !aw_scenario_is_site(what->before.scenario);
@@ -209,9 +208,10 @@ static void word_notes(aw_draft *d, const aw_beside *what)
         aw_draft_note(d,
                       "p95: 95 of 100 fixes at the spot err by no more.%s Measured p95 differs "
                       "between days and sites by a factor of 1.5 either way; so may these.",
-                      any_interval(what) ? " In brackets its 95 % simulation interval, which is "
-                                           "chance of the draws alone."
-                                         : "");
+                      has_interval(&what->before) || has_interval(&what->after)
+                          ? " In brackets its 95 % simulation interval, which is "
+                            "chance of the draws alone."
+                          : "");
     if (near_equal(what))
         aw_draft_note(d,
                       "The two p95 differ by less than %.0f %% and are not told apart: measured "

@@ -96,8 +96,8 @@ typedef enum aw_keep_off { AW_KEEP_OFF_NONE, AW_KEEP_OFF_MOST, AW_KEEP_OFF_ALL }
 
 aw_point aw_draft_place(const aw_draft *draft, aw_point metres);
 bool aw_draft_is_free(const aw_draft *draft, aw_box box);
-/* Whether a line that was drawn runs through a box of paper: the outline, a bearing or a change; or
- * those, land and borders of zones. */
+/* Whether a line that was drawn runs through a box of paper: the outline, a bearing, an ellipse or
+ * a change; or those, land and borders of zones. */
 bool aw_draft_is_crossed(const aw_draft *draft, aw_box box, aw_keep_off keep_off);
 void aw_draft_take(aw_draft *draft, aw_box box);
 /* Sets a text with its upper left corner at `low` if its place is free and inside `within`; takes
@@ -170,7 +170,8 @@ bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
 void aw_draft_sight(aw_draft *draft, const aw_scene *scene, const aw_spot *spot);
 /* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
 double aw_draft_magnification(const aw_draft *draft, const aw_spread *spread);
-/* The 95 % ellipse of a spot, whose place is taken; nothing for a spread of NaN. */
+/* The 95 % ellipse of a spot, no further than the map's box; it takes its place unless it is too
+ * large for that. Nothing for a spread of NaN. */
 void aw_draft_ellipse(aw_draft *draft, const aw_spread *spread, aw_point metres, double times);
 /* Adds the legend's entries of the bearings that were drawn, `ellipse` being that of the ellipse.
  */
