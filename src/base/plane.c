@@ -173,25 +173,38 @@ static bool edges_conflict(const aw_point c[], size_t n, size_t i, size_t j)
     return segments_meet(a, b, p, q);
 }
 
+static bool keep_conflict(size_t edges[2], size_t e, size_t f)
+{
+    edges[0] = e < f ? e : f;
+    edges[1] = e < f ? f : e;
+    return true;
+}
+
+/* Without memory for the sweep. */
+static bool any_pair_conflicts(const aw_point corners[], size_t n, size_t edges[2])
+{
+    for (size_t e = 0; e < n; e++)
+        for (size_t f = e + 1; f < n; f++)
+            if (edges_conflict(corners, n, e, f))
+                return keep_conflict(edges, e, f);
+    return false;
+}
+
 /* Sweep along x over the edges' spans: the usual polygon costs little more than its sorting. */
 bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[2])
 {
     span *spans = malloc(n * sizeof *spans);
     bool found = false;
     if (spans == NULL)
-        return false;
+        return any_pair_conflicts(corners, n, edges);
     for (size_t i = 0; i < n; i++)
         spans[i] = span_of(corners[i], corners[(i + 1) % n], i);
     qsort(spans, n, sizeof *spans, compare_spans);
     for (size_t i = 0; i < n && !found; i++)
         for (size_t j = i + 1; j < n && spans[j].low <= spans[i].high && !found; j++) {
             const size_t e = spans[i].edge, f = spans[j].edge;
-            if (spans[i].under <= spans[j].over && spans[j].under <= spans[i].over &&
-                edges_conflict(corners, n, e, f)) {
-                edges[0] = e < f ? e : f;
-                edges[1] = e < f ? f : e;
-                found = true;
-            }
+            found = spans[i].under <= spans[j].over && spans[j].under <= spans[i].over &&
+                    edges_conflict(corners, n, e, f) && keep_conflict(edges, e, f);
         }
     free(spans);
     return found;
