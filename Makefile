@@ -72,7 +72,7 @@ PROGRAM := $(BUILD)/anchorwise
 UNIT_SOURCES := $(wildcard tests/test_*.c)
 UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
 PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
-FUZZ_PROGRAMS := $(patsubst tests/fuzz/target_%.c,$(BUILD)/tests/fuzz_%,$(wildcard tests/fuzz/target_*.c))
+FUZZ_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test install clean help force
@@ -120,6 +120,11 @@ $(BUILD)/tests/fuzz_scenario: tests/fuzz/target_scenario.c tests/fuzz/replay.c $
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $< $(FUZZ_DRIVER) $(LIBRARY) $(LDLIBS) -o $@
 
+$(BUILD)/tests/mutate: tests/fuzz/mutate.c tests/fuzz/target_scenario.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) tests/fuzz/mutate.c tests/fuzz/target_scenario.c $(LIBRARY) \
+	    $(LDLIBS) -o $@
+
 $(BUILD)/tests/fuzz_command: tests/fuzz/target_command.c tests/fuzz/replay.c $(RENAMED_MAIN) \
     $(APP_OBJECTS) $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
@@ -134,7 +139,7 @@ $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
 
-test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS)
+test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(FUZZ_PROGRAMS)
 	@BUILD=$(BUILD) tests/run
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
