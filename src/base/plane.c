@@ -108,7 +108,7 @@ static double segment_distance(aw_point a, aw_point b, aw_point p)
     const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
     const double t =
         squared == 0 ? 0 : clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0, 1);
-    return hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+    return aw_length(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
 
 double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point)
@@ -219,7 +219,8 @@ bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[
 /* The sign of a x b, 0 if the end of the shorter lies on the line of the longer. */
 static int turn(aw_point a, aw_point b)
 {
-    const double cross = a.x * b.y - a.y * b.x, longer = fmax(hypot(a.x, a.y), hypot(b.x, b.y));
+    const double cross = a.x * b.y - a.y * b.x,
+                 longer = fmax(aw_length(a.x, a.y), aw_length(b.x, b.y));
     return fabs(cross) <= ON_EDGE * longer ? 0 : sign(cross);
 }
 
@@ -227,7 +228,7 @@ static int turn(aw_point a, aw_point b)
 static int clear_side(aw_point a, aw_point b, aw_point p)
 {
     const double twice = side(a, b, p);
-    return fabs(twice) <= ON_EDGE * hypot(b.x - a.x, b.y - a.y) ? 0 : sign(twice);
+    return fabs(twice) <= ON_EDGE * aw_length(b.x - a.x, b.y - a.y) ? 0 : sign(twice);
 }
 
 static aw_point minus(aw_point a, aw_point b)
@@ -276,7 +277,7 @@ static meeting meeting_of(wedge a, wedge b)
 
 static bool is_on(aw_point corner, aw_point other)
 {
-    return hypot(corner.x - other.x, corner.y - other.y) <= ON_EDGE;
+    return aw_length(corner.x - other.x, corner.y - other.y) <= ON_EDGE;
 }
 
 /* How edge i of a, its end left out, meets edge j of b, its end left out. */
