@@ -14,8 +14,8 @@
 #   make coverage     lines of the library that the tests reach, and those they do not
 #   make fuzz         hostile scenarios and command lines, FUZZ_SECONDS=60 of each
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
-#   make arm64        the same bits on another processor, in an emulator
-#   make deps-more    what the last four need
+#   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM
+#   make deps-more    what the last three need
 #   make install      to $(PREFIX), default /usr/local
 #   make help
 
@@ -75,7 +75,8 @@ PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests
 FUZZ_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo plots lint deps deps-test install clean help force
+.PHONY: all test bench demo plots lint deps deps-test deps-more install clean help force \
+        sanitize valgrind coverage fuzz compilers arm64
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -142,6 +143,19 @@ $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(FUZZ_PROGRAMS)
 	@BUILD=$(BUILD) tests/run
 
+sanitize:
+	@tests/long/checked
+valgrind:
+	@tests/long/valgrind
+coverage:
+	@tests/long/coverage
+fuzz:
+	@tests/long/fuzz
+compilers:
+	@tests/long/compilers
+arm64:
+	@tests/long/bits
+
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/bench/run
 
@@ -158,6 +172,8 @@ deps:
 	@.ci/deps program
 deps-test:
 	@.ci/deps program tests
+deps-more:
+	@.ci/deps program tests more
 
 install: $(PROGRAM) $(LIBRARY)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib
