@@ -8,7 +8,15 @@
 #   make lint         layers, headers, lengths, format
 #   make deps         what program and demo need (Debian); deps-test adds what the tests need,
 #                     deps-bench what the bench compares with
-#   make SANITIZE=1 … the same with address and undefined-behaviour checks, under build/sanitize/
+#   make MODE=sanitize … the same with address and undefined-behaviour checks, under build/sanitize/;
+#                     likewise MODE=race, coverage, fuzz
+#   make sanitize     every suite in the modes sanitize and race
+#   make valgrind     the unit suites under valgrind
+#   make coverage     lines of the library that the tests reach, and those they do not
+#   make fuzz         hostile scenarios and command lines, FUZZ_SECONDS=60 of each
+#   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
+#   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM
+#   make deps-more    what the last three need
 #   make install      to $(PREFIX), default /usr/local
 #   make help
 
@@ -16,17 +24,26 @@ MAKEFLAGS += --no-builtin-rules
 PREFIX ?= /usr/local
 CC := gcc
 AR ?= ar
-OPT := -O3
-MODE_FLAGS :=
-BUILD := build
-ifdef SANITIZE
-BUILD := build/sanitize
-OPT := -O1 -g
-MODE_FLAGS := -fsanitize=address,undefined -fno-sanitize-recover=undefined -fno-omit-frame-pointer
+# The plain build and others beside it.
+MODE :=
+BUILD := build$(MODE:%=/%)
+OPT := $(if $(MODE),-O1,-O3)
+UNDEFINED := -fno-sanitize-recover=undefined -fno-omit-frame-pointer
+MODE_FLAGS_sanitize := -fsanitize=address,undefined $(UNDEFINED)
+MODE_FLAGS_race := -fsanitize=thread
+MODE_FLAGS_coverage := --coverage -fprofile-update=atomic
+MODE_FLAGS_fuzz := -fsanitize=fuzzer-no-link,address,undefined $(UNDEFINED)
+MODE_FLAGS := $(MODE_FLAGS_$(MODE))
+ifeq ($(MODE),fuzz)
+CC := clang
 endif
 
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
         -Wmissing-prototypes -Wvla -Wno-psabi
+ifneq ($(findstring clang,$(CC)),)
+# To clang NAN and INFINITY are floats that grow; and what an initializer leaves out is zero on purpose.
+WARN += -Wno-double-promotion -Wno-missing-field-initializers
+endif
 # The same bits everywhere: no contraction into fused operations, never fast-math.
 EXACT := -ffp-contract=off -fno-math-errno -fno-trapping-math
 CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
@@ -56,9 +73,11 @@ PROGRAM := $(BUILD)/anchorwise
 UNIT_SOURCES := $(wildcard tests/test_*.c)
 UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
 PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
+FUZZ_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo plots lint deps deps-test deps-bench install clean help force
+.PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
+        sanitize valgrind coverage fuzz compilers arm64
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -90,6 +109,30 @@ $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -Wno-pedantic -MMD -MP $< $(LIBRARY) \
 	    $$(pkg-config --cflags --libs check) $(LDLIBS) -o $@
 
+# Fuzz targets: with libFuzzer in its mode, else with a driver that replays files.
+FUZZ_DRIVER := $(if $(filter fuzz,$(MODE)),-fsanitize=fuzzer,tests/fuzz/replay.c)
+FUZZ_WRAPPED := aw_scenario_read aw_text_write cli_watch
+RENAMED_MAIN := $(BUILD)/obj/app/cli/main_renamed.o
+
+$(RENAMED_MAIN): src/app/cli/main.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) -Dmain=cli_main -Wno-missing-prototypes -MMD -MP -c $< -o $@
+
+$(BUILD)/tests/fuzz_scenario: tests/fuzz/target_scenario.c tests/fuzz/replay.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $< $(FUZZ_DRIVER) $(LIBRARY) $(LDLIBS) -o $@
+
+$(BUILD)/tests/mutate: tests/fuzz/mutate.c tests/fuzz/target_scenario.c $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) tests/fuzz/mutate.c tests/fuzz/target_scenario.c $(LIBRARY) \
+	    $(LDLIBS) -o $@
+
+$(BUILD)/tests/fuzz_command: tests/fuzz/target_command.c tests/fuzz/replay.c $(RENAMED_MAIN) \
+    $(APP_OBJECTS) $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $< $(FUZZ_DRIVER) $(RENAMED_MAIN) \
+	    $(filter-out %/main.o,$(APP_OBJECTS)) $(FUZZ_WRAPPED:%=-Wl,--wrap=%) $(LIBRARY) $(LDLIBS) -o $@
+
 $(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
@@ -98,8 +141,21 @@ $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
 
-test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS)
+test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(FUZZ_PROGRAMS)
 	@BUILD=$(BUILD) tests/run
+
+sanitize:
+	@tests/long/checked
+valgrind:
+	@tests/long/valgrind
+coverage:
+	@tests/long/coverage
+fuzz:
+	@tests/long/fuzz
+compilers:
+	@tests/long/compilers
+arm64:
+	@tests/long/bits
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/bench/run
@@ -119,6 +175,8 @@ deps-test:
 	@.ci/deps program tests
 deps-bench:
 	@.ci/deps program bench
+deps-more:
+	@.ci/deps program tests more
 
 install: $(PROGRAM) $(LIBRARY)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib

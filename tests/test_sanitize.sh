@@ -7,7 +7,7 @@ failed=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
 suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions")
-ok the_checked_build_compiles make -s -j2 SANITIZE=1 $built/anchorwise \
+ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
 for suite in $suites; do
     ok "${suite}_is_clean" $built/tests/$suite

@@ -27,20 +27,26 @@ typedef struct aw_errors {
     size_t n, room;
     size_t n_errors;  /**< of any severity AW_ERROR, kept or not */
     size_t n_dropped; /**< complaints beyond AW_ERRORS_KEPT */
+    bool lost;        /**< a complaint could not be kept for want of memory */
 } aw_errors;
 
 #define AW_ERRORS_KEPT 200
 
-/** Adds one complaint; the text is built as by printf. Never fails: without memory the complaint
- *  is still counted. A repeat of an earlier text at the same place is not added again. */
+/** Adds one complaint; the text is built as by printf, and begins with "out of memory" if that is
+ *  the trouble. Never fails: without memory the complaint is still counted. A repeat of an earlier
+ * text at the same place is not added again. */
 void aw_errors_add(aw_errors *errors, aw_severity severity, int line, int column,
                    const char *format, ...) __attribute__((format(printf, 5, 6)));
+
+/** Whether anything went wrong for want of memory, so that what was read need not be wrong. */
+bool aw_errors_out_of_memory(const aw_errors *errors);
 
 /** Sorts by place, then by order of arrival. */
 void aw_errors_sort(aw_errors *errors);
 
 /** Writes `FILE:L:C: text` or `FILE:L:C: warning: text`, one complaint a line, `FILE: text` for one
- *  without a place, and a last line that counts the dropped ones. Warnings only if asked for. */
+ *  without a place, a line that counts the dropped ones, and one that says if memory ran out
+ *  before all could be kept. Warnings only if asked for. */
 void aw_errors_write(const aw_errors *errors, const char *file, bool warnings, FILE *out);
 
 void aw_errors_free(aw_errors *errors);

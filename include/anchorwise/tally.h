@@ -16,6 +16,9 @@ typedef struct aw_tally {
     bool *begun;      /* of each block of bins: whether it holds a draw */
     uint64_t *failed; /**< of each group */
     uint64_t *total;  /* of each group, failed ones included */
+    /* Room for the errors of percentiles, so that these cannot want for memory. */
+    struct aw_others *others; /* of each group */
+    double *without;          /* likewise */
 } aw_tally;
 
 /** NULL without memory. */
@@ -36,7 +39,8 @@ void aw_tally_merge(aw_tally *tally, const aw_tally *other);
 double aw_tally_percentile(const aw_tally *tally, double q);
 
 /** Standard error of the percentile by the jackknife over groups: each left out in turn, read
- * between the edges of its bin. Infinity if some of these do not exist; 0 if none does. */
+ * between the edges of its bin; works in the tally's own room, so by one thread at a time. Infinity
+ * if some of these do not exist; 0 if none does. */
 double aw_tally_standard_error(const aw_tally *tally, double q);
 
 /** Standard error of the difference of the percentiles of two tallies whose groups belong together,

@@ -55,12 +55,25 @@ void aw_errors_add(aw_errors *errors, aw_severity severity, int line, int column
         errors->n_errors++;
     if (errors->n == AW_ERRORS_KEPT && severity == AW_ERROR)
         drop_a_warning(errors);
-    char *copy = errors->n < AW_ERRORS_KEPT && make_room(errors) ? strdup(text) : NULL;
-    if (copy == NULL) {
+    if (errors->n == AW_ERRORS_KEPT) {
         errors->n_dropped++;
         return;
     }
+    char *copy = make_room(errors) ? strdup(text) : NULL;
+    if (copy == NULL) {
+        errors->lost = true;
+        return;
+    }
     errors->list[errors->n++] = (aw_complaint){severity, line, column, copy};
+}
+
+bool aw_errors_out_of_memory(const aw_errors *errors)
+{
+    static const char words[] = "out of memory";
+    for (size_t i = 0; i < errors->n; i++)
+        if (strncmp(errors->list[i].text, words, sizeof words - 1) == 0)
+            return true;
+    return errors->lost;
 }
 
 /* Insertion sort: stable, and the list is short. */
@@ -92,6 +105,8 @@ void aw_errors_write(const aw_errors *errors, const char *file, bool warnings, F
     }
     if (errors->n_dropped > 0)
         fprintf(out, "%s: and %zu more\n", file, errors->n_dropped);
+    if (errors->lost)
+        fprintf(out, "%s: out of memory\n", file);
 }
 
 void aw_errors_free(aw_errors *errors)

@@ -108,7 +108,7 @@ static double segment_distance(aw_point a, aw_point b, aw_point p)
     const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
     const double t =
         squared == 0 ? 0 : clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / squared, 0, 1);
-    return hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+    return aw_length(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
 
 double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point)
@@ -173,25 +173,38 @@ static bool edges_conflict(const aw_point c[], size_t n, size_t i, size_t j)
     return segments_meet(a, b, p, q);
 }
 
+static bool keep_conflict(size_t edges[2], size_t e, size_t f)
+{
+    edges[0] = e < f ? e : f;
+    edges[1] = e < f ? f : e;
+    return true;
+}
+
+/* Without memory for the sweep. */
+static bool any_pair_conflicts(const aw_point corners[], size_t n, size_t edges[2])
+{
+    for (size_t e = 0; e < n; e++)
+        for (size_t f = e + 1; f < n; f++)
+            if (edges_conflict(corners, n, e, f))
+                return keep_conflict(edges, e, f);
+    return false;
+}
+
 /* Sweep along x over the edges' spans: the usual polygon costs little more than its sorting. */
 bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[2])
 {
     span *spans = malloc(n * sizeof *spans);
     bool found = false;
     if (spans == NULL)
-        return false;
+        return any_pair_conflicts(corners, n, edges);
     for (size_t i = 0; i < n; i++)
         spans[i] = span_of(corners[i], corners[(i + 1) % n], i);
     qsort(spans, n, sizeof *spans, compare_spans);
     for (size_t i = 0; i < n && !found; i++)
         for (size_t j = i + 1; j < n && spans[j].low <= spans[i].high && !found; j++) {
             const size_t e = spans[i].edge, f = spans[j].edge;
-            if (spans[i].under <= spans[j].over && spans[j].under <= spans[i].over &&
-                edges_conflict(corners, n, e, f)) {
-                edges[0] = e < f ? e : f;
-                edges[1] = e < f ? f : e;
-                found = true;
-            }
+            found = spans[i].under <= spans[j].over && spans[j].under <= spans[i].over &&
+                    edges_conflict(corners, n, e, f) && keep_conflict(edges, e, f);
         }
     free(spans);
     return found;
@@ -206,7 +219,8 @@ bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[
 /* The sign of a x b, 0 if the end of the shorter lies on the line of the longer. */
 static int turn(aw_point a, aw_point b)
 {
-    const double cross = a.x * b.y - a.y * b.x, longer = fmax(hypot(a.x, a.y), hypot(b.x, b.y));
+    const double cross = a.x * b.y - a.y * b.x,
+                 longer = fmax(aw_length(a.x, a.y), aw_length(b.x, b.y));
     return fabs(cross) <= ON_EDGE * longer ? 0 : sign(cross);
 }
 
@@ -214,7 +228,7 @@ static int turn(aw_point a, aw_point b)
 static int clear_side(aw_point a, aw_point b, aw_point p)
 {
     const double twice = side(a, b, p);
-    return fabs(twice) <= ON_EDGE * hypot(b.x - a.x, b.y - a.y) ? 0 : sign(twice);
+    return fabs(twice) <= ON_EDGE * aw_length(b.x - a.x, b.y - a.y) ? 0 : sign(twice);
 }
 
 static aw_point minus(aw_point a, aw_point b)
@@ -263,7 +277,7 @@ static meeting meeting_of(wedge a, wedge b)
 
 static bool is_on(aw_point corner, aw_point other)
 {
-    return hypot(corner.x - other.x, corner.y - other.y) <= ON_EDGE;
+    return aw_length(corner.x - other.x, corner.y - other.y) <= ON_EDGE;
 }
 
 /* How edge i of a, its end left out, meets edge j of b, its end left out. */

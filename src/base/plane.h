@@ -2,9 +2,17 @@
 #ifndef AW_BASE_PLANE_H
 #define AW_BASE_PLANE_H
 
+#include <math.h>
 #include <stdbool.h>
 
 #include "anchorwise/plane.h"
+
+/* Length of a vector, m. Not hypot(): its last bit differs between processors, while a square root
+ * is rounded exactly. Lengths here are far from where their squares would overflow or vanish. */
+static inline double aw_length(double x, double y)
+{
+    return sqrt(x * x + y * y);
+}
 
 /* Sets the bounding box of a polygon whose corners are set. */
 void aw_polygon_close(aw_polygon *polygon);
@@ -30,7 +38,7 @@ double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point);
 /* Whether two edges cross or touch though they are not neighbours, or fold back on each other
  * though they are. `edges` gets the indices of their first corners, the smaller one first; of
  * several such pairs the one that a sweep along x meets first: the edge that begins furthest left,
- * then its partner that does. False without memory. */
+ * then its partner that does. Without memory, some such pair, in quadratic time. */
 bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[2]);
 
 /* Whether the inner parts of two simple, counter-clockwise polygons meet. Touching at a corner or

@@ -9,6 +9,7 @@
 
 #include "base/plane.h"
 #include "chart/draft.h"
+#include "chart/font.h"
 
 aw_layer aw_layer_named(const char *key)
 {
@@ -218,6 +219,8 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
                   .field = chart->field,
                   .filled = chart->filled};
     *sheet = (aw_sheet){.grey = o->grey};
+    if (!aw_font_has_room())
+        return complain(errors);
     sheet->title = strdup(chart->scenario->title);
     sheet->date = o->date ? strdup(o->date) : NULL;
     aw_draft_lay_frame(&d);

@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "chart/draft.h"
+#include "chart/font.h"
 #include "chart/sentences.h"
 
 /* --- the field --- */
@@ -190,7 +191,8 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
     *sheet = (aw_sheet){.grey = options.grey};
-    const bool room = lay_cells(&d.field, &contrast, &what->comparison->cells);
+    const bool room =
+        aw_font_has_room() && lay_cells(&d.field, &contrast, &what->comparison->cells);
     if (room) {
         sheet->title = strdup(what->b->title);
         sheet->date = options.date ? strdup(options.date) : NULL;

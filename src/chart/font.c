@@ -4,6 +4,18 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
+
+#define ROOM ((size_t)128 << 20)
+
+bool aw_font_has_room(void)
+{
+    void *room = mmap(NULL, ROOM, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (room == MAP_FAILED)
+        return false;
+    munmap(room, ROOM);
+    return true;
+}
 
 PangoLayout *aw_font_layout(cairo_t *cairo, aw_ink ink, double size, const char *text)
 {

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "anchorwise/bound.h"
+#include "base/plane.h"
 #include "position/symmetric.h"
 
 #define ITERATIONS 25
@@ -170,7 +171,7 @@ static bool is_astray(const aw_fix_problem *p, const double at[3])
     const aw_polygon *o = p->site.outline;
     if (o == NULL)
         return false;
-    const double reach = hypot(o->high.x - o->low.x, o->high.y - o->low.y);
+    const double reach = aw_length(o->high.x - o->low.x, o->high.y - o->low.y);
     const double x = p->spot[0] + at[0], y = p->spot[1] + at[1], z = p->spot[2] + at[2];
     return x < o->low.x - reach || x > o->high.x + reach || y < o->low.y - reach ||
            y > o->high.y + reach ||

@@ -63,7 +63,7 @@ static double outside_by(const aw_fix_problem *p, const double at[3])
     const double z = p->spot[2] + at[2];
     const double plan = aw_polygon_holds(o, q.x, q.y) ? 0 : aw_polygon_edge_distance(o, q);
     const double height = p->dims == 2 ? 0 : fmax(0, fmax(-z, z - p->site.ceiling));
-    return hypot(plan, height);
+    return aw_length(plan, height);
 }
 
 static bool add_root(const aw_fix_problem *p, const double start[3], double damping, bool level,

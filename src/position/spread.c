@@ -8,6 +8,8 @@
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_integration.h>
 
+#include "base/plane.h"
+
 #define NODES 64
 /* Beyond so many sigmas a normal density is nothing. */
 #define REACH 8.5
@@ -66,7 +68,7 @@ double aw_spread_share(const aw_spread *spread, double radius)
     if (isnan(spread->major) || isnan(spread->bias[0]) || isnan(radius))
         return (double)NAN;
     if (spread->major == 0)
-        return hypot(spread->bias[0], spread->bias[1]) <= radius;
+        return aw_length(spread->bias[0], spread->bias[1]) <= radius;
     if (radius <= 0)
         return 0;
     gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(NODES);
@@ -83,12 +85,12 @@ double aw_spread_percentile(const aw_spread *spread, double q)
     if (isnan(spread->major) || isnan(spread->bias[0]))
         return (double)NAN;
     if (spread->major == 0)
-        return hypot(spread->bias[0], spread->bias[1]);
+        return aw_length(spread->bias[0], spread->bias[1]);
     gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(NODES);
     if (table == NULL)
         return (double)NAN;
     const axes x = turn(spread);
-    double low = 0, high = hypot(x.a, x.b) + 9 * x.major, flow = -q, fhigh = 1 - q;
+    double low = 0, high = aw_length(x.a, x.b) + 9 * x.major, flow = -q, fhigh = 1 - q;
     int kept = 0;
     for (int i = 0; i < 100 && high - low > 1e-11 * high; i++) {
         double middle =

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/plane.h"
 #include "position/kernel.h"
 
 /* Where the fixes of a cell without a position are, m: in no circle that is asked for. */
@@ -96,7 +97,7 @@ double aw_spreads_share(const aw_spreads *s, double radius)
  * direction than a round one of its major axis. */
 static double outer(const aw_spreads *s, size_t cell, double q)
 {
-    return hypot((double)s->along[cell], (double)s->across[cell]) +
+    return aw_length((double)s->along[cell], (double)s->across[cell]) +
            sqrt(-2 * log(1 - q)) * (double)s->major[cell];
 }
 

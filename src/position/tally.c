@@ -15,6 +15,11 @@
 #define BLOCK  16
 #define BLOCKS (BINS / BLOCK)
 
+/* Of each group: the draws of the others in lower bins, and the rank sought among these others. */
+typedef struct aw_others {
+    uint64_t below, rank;
+} aw_others;
+
 aw_tally *aw_tally_create(size_t groups)
 {
     aw_tally *t = calloc(1, sizeof *t);
@@ -25,7 +30,10 @@ aw_tally *aw_tally_create(size_t groups)
     t->begun = calloc(BLOCKS, sizeof *t->begun);
     t->failed = calloc(groups, sizeof *t->failed);
     t->total = calloc(groups, sizeof *t->total);
-    if (t->count == NULL || t->begun == NULL || t->failed == NULL || t->total == NULL) {
+    t->others = calloc(groups, sizeof *t->others);
+    t->without = calloc(groups, sizeof *t->without);
+    if (t->count == NULL || t->begun == NULL || t->failed == NULL || t->total == NULL ||
+        t->others == NULL || t->without == NULL) {
         aw_tally_free(t);
         return NULL;
     }
@@ -40,6 +48,8 @@ void aw_tally_free(aw_tally *tally)
     free(tally->begun);
     free(tally->failed);
     free(tally->total);
+    free(tally->others);
+    free(tally->without);
     free(tally);
 }
 
@@ -172,41 +182,32 @@ double aw_tally_percentile(const aw_tally *tally, double q)
     return HUGE_VAL;
 }
 
-/* Of each group: the draws of the others in lower bins, and the rank sought among these others. */
-typedef struct others {
-    uint64_t below, rank;
-} others;
-
 /* Goes past one bin. The percentile without a group is read as if the draws of its bin were spread
  * evenly. */
-static void pass_bin(const aw_tally *t, uint32_t bin, others of[], double without[])
+static void pass_bin(const aw_tally *t, uint32_t bin)
 {
     const uint64_t *count = counts_of(t, bin), all = sum_of(count, t->groups);
     for (size_t g = 0; g < t->groups && all > 0; g++) {
-        const uint64_t below = of[g].below, here = all - count[g];
-        of[g].below += here;
-        if (below < of[g].rank && below + here >= of[g].rank) {
-            const double share = ((double)(of[g].rank - below) - 0.5) / (double)here;
-            without[g] = edge(bin) + share * (edge(bin + 1) - edge(bin));
+        aw_others *of = &t->others[g];
+        const uint64_t below = of->below, here = all - count[g];
+        of->below += here;
+        if (below < of->rank && below + here >= of->rank) {
+            const double share = ((double)(of->rank - below) - 0.5) / (double)here;
+            t->without[g] = edge(bin) + share * (edge(bin + 1) - edge(bin));
         }
     }
 }
 
-/* The percentile without each group in turn; false without memory. */
-static bool leave_out(const aw_tally *t, double q, double without[])
+/* Sets `without` to the percentile without each group in turn. */
+static void leave_out(const aw_tally *t, double q)
 {
     const uint64_t n = sum_of(t->total, t->groups);
-    others *of = calloc(t->groups, sizeof *of);
-    if (of == NULL)
-        return false;
     for (size_t g = 0; g < t->groups; g++) {
-        of[g].rank = rank_of(q, n - t->total[g]);
-        without[g] = HUGE_VAL;
+        t->others[g] = (aw_others){0, rank_of(q, n - t->total[g])};
+        t->without[g] = HUGE_VAL;
     }
     for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1))
-        pass_bin(t, bin, of, without);
-    free(of);
-    return true;
+        pass_bin(t, bin);
 }
 
 /* The jackknife's standard error from the values without each group. */
@@ -223,29 +224,21 @@ static double jackknife(const double without[], size_t groups)
 
 double aw_tally_standard_error(const aw_tally *tally, double q)
 {
-    double *without = malloc(tally->groups * sizeof *without), error = HUGE_VAL;
     size_t infinite = 0;
-    if (without != NULL && leave_out(tally, q, without)) {
-        for (size_t g = 0; g < tally->groups; g++)
-            infinite += isinf(without[g]) != 0;
-        error = infinite == 0               ? jackknife(without, tally->groups)
-                : infinite == tally->groups ? 0
-                                            : HUGE_VAL;
-    }
-    free(without);
-    return error;
+    leave_out(tally, q);
+    for (size_t g = 0; g < tally->groups; g++)
+        infinite += isinf(tally->without[g]) != 0;
+    if (infinite == 0)
+        return jackknife(tally->without, tally->groups);
+    return infinite == tally->groups ? 0 : HUGE_VAL;
 }
 
 double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q)
 {
-    double *x = malloc(a->groups * sizeof *x), *y = malloc(a->groups * sizeof *y);
-    double error = HUGE_VAL;
-    if (x != NULL && y != NULL && leave_out(a, q, x) && leave_out(b, q, y)) {
-        for (size_t g = 0; g < a->groups; g++)
-            x[g] = y[g] - x[g];
-        error = jackknife(x, a->groups);
-    }
-    free(x);
-    free(y);
+    leave_out(a, q);
+    leave_out(b, q);
+    for (size_t g = 0; g < a->groups; g++)
+        a->without[g] = b->without[g] - a->without[g];
+    const double error = jackknife(a->without, a->groups);
     return isfinite(error) ? error : HUGE_VAL;
 }

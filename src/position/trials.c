@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/plane.h"
 #include "position/descent.h"
 #include "position/kernel.h"
 #include "position/lasting.h"
@@ -140,7 +141,7 @@ static void set_reach(aw_trials *t, const aw_trials_case *c)
 {
     const aw_polygon *o = c->site.outline;
     const bool solid = o != NULL && c->bound->dims == 3;
-    t->reach = o ? (float)hypot(o->high.x - o->low.x, o->high.y - o->low.y) : INFINITY;
+    t->reach = o ? (float)aw_length(o->high.x - o->low.x, o->high.y - o->low.y) : INFINITY;
     t->lowest = solid ? (float)-c->spot[2] : -INFINITY;
     t->highest = solid ? (float)(c->site.ceiling - c->spot[2]) : INFINITY;
 }

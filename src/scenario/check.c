@@ -31,7 +31,7 @@ static int compare_cuts(const void *a, const void *b)
  * way, rising, both ends included. Room for 2 n + 2 cuts. */
 static size_t cut_segment(aw_point a, aw_point b, const aw_polygon *polygon, double cuts[])
 {
-    const double dx = b.x - a.x, dy = b.y - a.y, length = hypot(dx, dy);
+    const double dx = b.x - a.x, dy = b.y - a.y, length = aw_length(dx, dy);
     size_t n = 0;
     cuts[n++] = 0;
     cuts[n++] = 1;
@@ -55,7 +55,7 @@ static size_t cut_segment(aw_point a, aw_point b, const aw_polygon *polygon, dou
 static bool segment_leaves(aw_point a, aw_point b, const aw_polygon *polygon, double cuts[])
 {
     const size_t n = cut_segment(a, b, polygon, cuts);
-    const double length = hypot(b.x - a.x, b.y - a.y);
+    const double length = aw_length(b.x - a.x, b.y - a.y);
     for (size_t i = 0; i + 1 < n; i++) {
         const double middle = (cuts[i] + cuts[i + 1]) / 2;
         const aw_point p = {a.x + middle * (b.x - a.x), a.y + middle * (b.y - a.y)};

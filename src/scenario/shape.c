@@ -82,7 +82,7 @@ static bool read_points(aw_reader *r, const aw_field *field, const aw_node *node
 
 static bool repeats(aw_point a, aw_point b)
 {
-    return hypot(a.x - b.x, a.y - b.y) <= REPEAT;
+    return aw_length(a.x - b.x, a.y - b.y) <= REPEAT;
 }
 
 /* Drops points that repeat the one before, and at the end of a ring those that repeat the first. */
@@ -179,7 +179,7 @@ void aw_wall_make_legs(aw_reader *r, aw_wall *wall)
     }
     for (size_t i = 0; i < n; i++, corners += 4) {
         const aw_point a = wall->path[i], b = wall->path[i + 1];
-        const double half = wall->thickness / 2 / hypot(b.x - a.x, b.y - a.y);
+        const double half = wall->thickness / 2 / aw_length(b.x - a.x, b.y - a.y);
         const aw_point left = {-(b.y - a.y) * half, (b.x - a.x) * half};
         corners[0] = (aw_point){a.x - left.x, a.y - left.y};
         corners[1] = (aw_point){b.x - left.x, b.y - left.y};

@@ -36,14 +36,14 @@ static aw_point towards(aw_point from, aw_point to, double part)
 /* Left of a -> b: a zone's corners go round counter-clockwise. */
 static aw_point normal_of(aw_point a, aw_point b)
 {
-    const double length = hypot(b.x - a.x, b.y - a.y);
+    const double length = aw_length(b.x - a.x, b.y - a.y);
     return (aw_point){(a.y - b.y) / length, (b.x - a.x) / length};
 }
 
 static aw_point bisector(aw_point before, aw_point tip, aw_point after)
 {
     const aw_point m = normal_of(before, tip), n = normal_of(tip, after);
-    const double x = m.x + n.x, y = m.y + n.y, length = hypot(x, y);
+    const double x = m.x + n.x, y = m.y + n.y, length = aw_length(x, y);
     /* The needle of a zone: its edges all but lie on each other. */
     if (length < 1e-6)
         return (aw_point){-n.y, n.x};
@@ -52,7 +52,7 @@ static aw_point bisector(aw_point before, aw_point tip, aw_point after)
 
 static size_t parts_of(aw_point a, aw_point b, double step)
 {
-    return (size_t)fmax(ceil(hypot(b.x - a.x, b.y - a.y) / step - 1e-9), 1);
+    return (size_t)fmax(ceil(aw_length(b.x - a.x, b.y - a.y) / step - 1e-9), 1);
 }
 
 size_t aw_border_count(const aw_polygon *zone, double step)
@@ -102,7 +102,7 @@ static bool find_way(climber *c)
     bool any = false;
     for (size_t i = 0; i < z->n; i++) {
         const aw_point foot = nearest_of_edge(z->at[i], z->at[(i + 1) % z->n], c->at);
-        const double x = c->at.x - foot.x, y = c->at.y - foot.y, far = hypot(x, y);
+        const double x = c->at.x - foot.x, y = c->at.y - foot.y, far = aw_length(x, y);
         if (far > c->depth + c->step || far == 0)
             continue;
         if (!any)

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "base/plane.h"
 
 /* To add a cause: its name in aw_cause_kind, a row here, its presence in is_present() and its
  * removal in remove_causes(). */
@@ -54,7 +55,7 @@ static void spread_evenly(aw_link links[], size_t n)
     for (size_t k = 0; k < used; k++) {
         aw_link *l = &links[order[k]];
         const double a = bearing[0] + 2 * M_PI * (double)k / (double)used, nowhere[3] = {0};
-        const double plan = hypot(l->to_anchor[0], l->to_anchor[1]);
+        const double plan = aw_length(l->to_anchor[0], l->to_anchor[1]);
         const double to[3] = {plan * cos(a), plan * sin(a), l->to_anchor[2]};
         aw_link_aim(l, to, nowhere);
     }

@@ -94,7 +94,7 @@ static void add_place(list *l, aw_point p, double low, double high)
 /* Places along a stretch, `off` to its left, for heights from low to high. */
 static void add_stretch(list *l, aw_point a, aw_point b, double off, double low, double high)
 {
-    const double length = hypot(b.x - a.x, b.y - a.y), x = (b.x - a.x) / length;
+    const double length = aw_length(b.x - a.x, b.y - a.y), x = (b.x - a.x) / length;
     const double y = (b.y - a.y) / length, inner = length - 2 * OFF;
     const size_t gaps = inner > 0 ? (size_t)(inner / l->apart) + 1 : 0;
     for (size_t i = 0; i <= gaps; i++) {
@@ -109,12 +109,12 @@ static double length_of_mounts(const aw_scenario *s)
     for (size_t i = 0; i < s->floor.outline.n; i++) {
         const aw_point *at = s->floor.outline.at;
         const aw_point a = at[i], b = at[(i + 1) % s->floor.outline.n];
-        sum += hypot(b.x - a.x, b.y - a.y);
+        sum += aw_length(b.x - a.x, b.y - a.y);
     }
     for (size_t i = 0; i < s->n_walls; i++)
         for (size_t k = 0; k + 1 < s->walls[i].n; k++)
-            sum += 2 * hypot(s->walls[i].path[k + 1].x - s->walls[i].path[k].x,
-                             s->walls[i].path[k + 1].y - s->walls[i].path[k].y);
+            sum += 2 * aw_length(s->walls[i].path[k + 1].x - s->walls[i].path[k].x,
+                                 s->walls[i].path[k + 1].y - s->walls[i].path[k].y);
     return sum;
 }
 

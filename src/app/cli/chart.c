@@ -37,8 +37,7 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     aw_sheet sheet = {0};
     aw_chart *shown = aw_chart_create(s, &drawing->look, &errors);
     const bool drawn = shown != NULL && aw_chart_draw(&sheet, shown, &errors);
-    const bool wrong =
-        !drawn && errors.n_errors > 0 && strncmp(errors.list[0].text, "out of memory", 13) != 0;
+    const bool wrong = !drawn && errors.n_errors > 0 && !aw_errors_out_of_memory(&errors);
     if (drawn)
         cli_make_drawing(drawing, &sheet, &text, &errors);
     int status = cli_report(&errors, drawing->look.watch);

@@ -95,9 +95,10 @@ int cli_compare(const cli_options *options)
     if (threads == 0 || !read_chart(options, &drawing))
         return STATUS_WRONG;
     int status = STATUS_DONE;
-    for (size_t k = 0; k < options->n_scenarios; k++)
-        if (cli_read_one(&scenarios[k], options->scenarios[k], options) != STATUS_DONE)
-            status = STATUS_WRONG;
+    for (size_t k = 0; k < options->n_scenarios; k++) {
+        const int read = cli_read_one(&scenarios[k], options->scenarios[k], options);
+        status = read > status ? read : status;
+    }
     if (status == STATUS_DONE)
         status = check_floors(options, scenarios);
     if (status == STATUS_DONE)

@@ -56,7 +56,8 @@ int main(int argc, char *argv[])
     gsl_set_error_handler_off();
     signal(SIGXFSZ, SIG_IGN); /* a file that grows too large is an error to report */
     const int status = run(argc - 1, argv + 1);
-    if (fflush(stdout) != 0 || ferror(stdout)) {
+    /* A command that failed has said why. */
+    if ((fflush(stdout) != 0 || ferror(stdout)) && status != STATUS_FAILED) {
         fprintf(stderr, "anchorwise: standard output cannot be written: %s\n", strerror(errno));
         return STATUS_FAILED;
     }

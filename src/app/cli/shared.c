@@ -51,6 +51,8 @@ int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *opt
         status = STATUS_WRONG;
     else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
         status = STATUS_WRONG;
+    if (aw_errors_out_of_memory(&errors))
+        status = STATUS_FAILED;
     aw_errors_sort(&errors);
     aw_errors_write(&errors, path, !options->quiet, stderr);
     aw_errors_free(&errors);

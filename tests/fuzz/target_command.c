@@ -1,0 +1,74 @@
+/* Any words as a command line: one word a line up to an empty line, then the text of every scenario
+ * that is asked for. The program's own main() runs up to the first draw: the watch is stopped from
+ * the start, files are neither read nor written. Linked with --wrap for the three functions that
+ * would reach out. */
+#include "app/cli/cli.h"
+#include "fuzz/fuzz.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_WORDS 300
+
+static const char *scenario_text;
+static size_t scenario_length;
+
+bool __wrap_aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors);
+bool __wrap_aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
+aw_watch *__wrap_cli_watch(const cli_options *options, size_t work);
+int cli_main(int argc, char *argv[]); /* main() of the program, renamed */
+
+bool __wrap_aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors)
+{
+    (void)path;
+    return aw_scenario_parse(scenario, scenario_text, scenario_length, errors);
+}
+
+bool __wrap_aw_text_write(const aw_text *text, const char *path, aw_errors *errors)
+{
+    (void)errors;
+    if (text->failed || path == NULL || *path == '\0')
+        abort();
+    return true;
+}
+
+aw_watch *__wrap_cli_watch(const cli_options *options, size_t work)
+{
+    static aw_watch stopped;
+    (void)options;
+    atomic_store(&stopped.stop, 1);
+    stopped.total = work;
+    return &stopped;
+}
+
+int LLVMFuzzerInitialize(int *argc, char ***argv)
+{
+    (void)argc;
+    (void)argv;
+    return freopen("/dev/null", "w", stdout) == NULL;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    char name[] = "anchorwise", *words[MOST_WORDS + 2] = {name};
+    char *text = malloc(size + 1);
+    int n = 1;
+    if (text == NULL)
+        abort();
+    memcpy(text, data, size);
+    text[size] = '\0';
+    char *at = text;
+    while (n <= MOST_WORDS && *at != '\n' && *at != '\0') {
+        words[n++] = at;
+        at += strcspn(at, "\n");
+        if (*at == '\n')
+            *at++ = '\0';
+    }
+    scenario_text = *at == '\n' ? at + 1 : at;
+    scenario_length = size - (size_t)(scenario_text - text);
+    const int status = cli_main(n, words);
+    if (status != STATUS_DONE && status != STATUS_WRONG && status != STATUS_STOPPED)
+        abort();
+    free(text);
+    return 0;
+}

@@ -1,0 +1,105 @@
+/* Any bytes as a scenario: no crash, no leak, and what is promised of every answer holds. */
+#include "anchorwise/output.h"
+#include "anchorwise/scenario.h"
+#include "fuzz/fuzz.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void demand(bool holds)
+{
+    if (!holds)
+        abort();
+}
+
+/* One place for every complaint, sorted, on a line that the text has; no control characters. */
+static void check_complaints(const aw_errors *errors, size_t most_lines)
+{
+    for (size_t i = 0; i < errors->n; i++) {
+        const aw_complaint *c = &errors->list[i];
+        demand(c->line >= 0 && (size_t)c->line <= most_lines && (c->line == 0) == (c->column == 0));
+        demand(i == 0 || c[-1].line <= c->line);
+        for (const char *byte = c->text; *byte != '\0'; byte++)
+            demand((unsigned char)*byte >= 0x20 && *byte != 0x7F);
+    }
+}
+
+static void check_spot(double x, double y)
+{
+    demand(fabs(x) <= 1e5 && fabs(y) <= 1e5);
+}
+
+static void check_polygon(const aw_polygon *polygon)
+{
+    demand(polygon->n >= 3 && polygon->n <= 10000);
+    for (size_t i = 0; i < polygon->n; i++)
+        check_spot(polygon->at[i].x, polygon->at[i].y);
+}
+
+static void check_scenario(const aw_scenario *s)
+{
+    demand(s->title != NULL && s->floor.ceiling > 0 && s->floor.ceiling <= 1000);
+    demand(s->n_anchors >= 1 && s->n_anchors <= 1024 && s->n_tags >= 1);
+    check_polygon(&s->floor.outline);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        check_spot(s->anchors[i].at[0], s->anchors[i].at[1]);
+        demand(s->anchors[i].at[2] >= 0 && s->anchors[i].at[2] <= s->floor.ceiling);
+        demand(s->anchors[i].key != 0);
+    }
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        check_polygon(&s->obstacles[i].footprint);
+        demand(s->obstacles[i].top > s->obstacles[i].base);
+        demand(s->obstacles[i].material < s->n_materials);
+    }
+    for (size_t i = 0; i < s->n_walls; i++) {
+        demand(s->walls[i].n >= 2 && s->walls[i].legs != NULL);
+        demand(s->walls[i].top > s->walls[i].base && s->walls[i].material < s->n_materials);
+    }
+    for (size_t i = 0; i < s->n_tags; i++)
+        demand(s->tags[i].height >= 0 && s->tags[i].height <= s->floor.ceiling);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        check_polygon(&s->zones[i].outline);
+        demand(s->zones[i].tag < s->n_tags);
+    }
+    demand(s->study.draws >= 1 && s->study.step > 0 && s->study.seed < (uint64_t)1 << 63);
+}
+
+static size_t count_lines(const uint8_t *data, size_t size)
+{
+    size_t n = 2; /* the first, and the one after the last */
+    for (size_t i = 0; i < size; i++)
+        n += data[i] == '\n' || data[i] == '\r' || data[i] >= 0x80;
+    return n;
+}
+
+int LLVMFuzzerInitialize(int *argc, char ***argv)
+{
+    (void)argc;
+    (void)argv;
+    return 0;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    aw_scenario scenario;
+    aw_errors errors = {0};
+    aw_text text = {0};
+    char *copy = malloc(size + !size);
+    demand(copy != NULL);
+    memcpy(copy, data, size); /* of exactly this size, so that a byte too far is seen */
+    const bool sound = aw_scenario_parse(&scenario, copy, size, &errors);
+    free(copy);
+    demand(sound == (errors.n_errors == 0) && sound == (scenario.memory != NULL));
+    check_complaints(&errors, count_lines(data, size));
+    if (sound) {
+        check_scenario(&scenario);
+        aw_scenario_summary(&scenario, "fuzz", &text);
+        aw_scenario_summary_json(&scenario, "fuzz", &text);
+        demand(!text.failed && text.n > 0);
+    }
+    aw_text_free(&text);
+    aw_errors_free(&errors);
+    aw_scenario_free(&scenario);
+    return 0;
+}

@@ -1,0 +1,13 @@
+# 10 000 seeded mutations of every good scenario, and the seed corpora of the fuzzing: no crash, no
+# hang, no greed, and what is promised of every answer (tests/fuzz/target_scenario.c) holds.
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+. "$here/outcomes.sh"
+built=${BUILD:-build}/tests
+ok the_seed_scenarios_replay "$built/fuzz_scenario" scenarios tests/good tests/bad
+ok the_seed_command_lines_replay "$built/fuzz_command" tests/fuzz/commands
+ok ten_thousand_mutations_are_read_or_refused_in_2_s_and_200_mib \
+    "$built/mutate" 10000 scenarios/*.yaml tests/good/*.yaml
+exit $failed
