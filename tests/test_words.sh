@@ -7,7 +7,7 @@ trap 'rm -rf "$folder"' EXIT
 failed=0
 . "$here/outcomes.sh"
 PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
-COARSE="--draws 128 --step 2 --quiet"
+COARSE="--draws 128 --step 3 --quiet"
 
 # Figures become #, and columns that only figures widen are narrowed.
 masked() {
