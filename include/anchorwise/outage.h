@@ -38,7 +38,9 @@ typedef struct aw_loss_figures {
     double no_fix;       /**< share of cells without a position */
     double share;        /**< of cells with p95 within the need; NaN without one */
     double vertical_p95; /**< instant, scaled; NaN if the need does not ask for it */
-    bool falls_short;
+    double touched;      /**< share of cells that lose their position or whose expected r.m.s. error
+                              rises by AW_NO_CHANGE or more */
+    bool falls_short;    /**< by draws where the loss was drawn, else by instant figures */
 } aw_loss_figures;
 
 /** The worst cell of the floor with one anchor lost, confirmed by 16 x draws. */
@@ -64,14 +66,15 @@ typedef struct aw_outage {
     aw_verdict verdict;       /**< over the zones with a need */
 } aw_outage;
 
-/** p95 that rises by less than this share, and no cell that loses its position: the loss changes
- *  nothing. */
+/** A cell whose error rises by less than this share is not touched by a loss. */
 #define AW_NO_CHANGE 0.01
+/** Of more anchors than this the pairs are left out. */
+#define AW_MOST_PAIRED 64
 
 /** Figures of one place (0: the floor, i: zone i - 1) under one loss. */
 const aw_loss_figures *aw_outage_at(const aw_outage *outage, size_t place, size_t loss);
 
-/** Whether losing a single anchor changes nothing anywhere. */
+/** Whether losing a single anchor touches no cell anywhere, though there are positions to lose. */
 bool aw_outage_is_idle(const aw_outage *outage, size_t loss);
 
 /** Whether a pair makes a zone fall short that neither of its anchors makes fall short alone. */

@@ -10,6 +10,8 @@
 #include "chart/words.h"
 
 #define COLUMNS 6
+/* A p95 so many times as large is not told more exactly: instant figures are not good there. */
+#define MUCH 3
 /* Pairs told to people; JSON has all. */
 #define MOST_PAIRS 10
 
@@ -67,14 +69,22 @@ static void add_worth(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
 {
     const size_t place = sufferer(o, loss);
     const double rise = rise_of(o, place, loss);
+    const double gone = aw_outage_at(o, 0, loss)->no_fix - aw_outage_at(o, 0, 0)->no_fix;
+    char figure[AW_FIGURE_ROOM];
     if (loss == 0)
         aw_table_add(t, "–");
     else if (aw_outage_is_idle(o, loss))
         aw_table_add(t, "changes nothing");
     else if (isinf(rise))
         aw_table_add(t, "%s: no p95 left", place_name(s, place));
-    else
+    else if (rise > MUCH - 1)
+        aw_table_add(t, "%s: p95 over %d times", place_name(s, place), MUCH);
+    else if (rise >= 0.005)
         aw_table_add(t, "%s: p95 %+.0f %%", place_name(s, place), 100 * rise);
+    else if (gone > 0)
+        aw_table_add(t, "floor: no position in %s more", aw_figure_share(gone, figure));
+    else
+        aw_table_add(t, "little");
 }
 
 /* Zones that fall short; those that do so with all anchors are told in the first row alone. */
@@ -85,7 +95,10 @@ static void add_short(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
         if (aw_outage_at(o, place, loss)->falls_short &&
             (loss == 0 || !aw_outage_at(o, place, 0)->falls_short))
             aw_text_format(&names, "%s%s", names.n > 0 ? ", " : "", place_name(s, place));
-    aw_table_add(t, "%s", names.n > 0 ? names.at : "–");
+    bool already = false;
+    for (size_t place = 1; place < o->n_places; place++)
+        already = already || aw_outage_at(o, place, 0)->falls_short;
+    aw_table_add(t, "%s", names.n > 0 ? names.at : loss > 0 && already ? "no other" : "–");
     t->failed |= names.failed;
     aw_text_free(&names);
 }
@@ -97,7 +110,10 @@ static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, si
     char figure[AW_FIGURE_ROOM];
     aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
     add_worth(t, o, s, loss);
-    aw_table_add(t, "%s", aw_figure_length(floor->p95, figure));
+    if (rise_of(o, 0, loss) > MUCH - 1 && isfinite(floor->p95))
+        aw_table_add(t, "over %s", aw_figure_length(MUCH * aw_outage_at(o, 0, 0)->p95, figure));
+    else
+        aw_table_add(t, "%s", aw_figure_length(floor->p95, figure));
     aw_table_add(t, "%s", aw_figure_share(floor->no_fix, figure));
     if (isnan(worst->at[0]))
         aw_table_add(t, "–");
@@ -142,7 +158,7 @@ static void add_idle(const aw_outage *o, const aw_scenario *s, aw_text *out)
                            : told == n ? " or "
                                        : ", ",
                            s->anchors[loss - 1].name);
-    aw_text_add(out, " changes nothing: no p95 by 1 %, no cell's position.\n");
+    aw_text_add(out, " changes nothing: no cell's error by 1 %.\n");
 }
 
 /* The zone's own verdict with all anchors comes first: what fails intact cannot be sturdy. */
@@ -235,7 +251,9 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "  %s and %s: %s", s->anchors[l->anchor[0]].name,
                        s->anchors[l->anchor[1]].name, place_name(s, list[i].place));
         if (isfinite(list[i].p95))
-            aw_text_format(out, ", p95 %s m", aw_figure_length(list[i].p95, figure));
+            aw_text_format(out, ", p95 about %s m", aw_figure_length(list[i].p95, figure));
+        else
+            aw_text_add(out, ", no p95 left");
         aw_text_add(out, "\n");
     }
     if (n > MOST_PAIRS)
@@ -250,9 +268,10 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
     aw_text_format(out,
-                   "%zu anchor%s, each lost in turn and every pair; %u draws, seed %llu, %s "
+                   "%zu anchor%s, each lost in turn%s; %u draws, seed %llu, %s "
                    "figures\n\n",
-                   s->n_anchors, s->n_anchors == 1 ? "" : "s", s->study.draws,
+                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
+                   s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "", s->study.draws,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_singles(o, s, out);
     add_idle(o, s, out);
@@ -260,6 +279,8 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
         add_sturdy(o, s, i, out);
     add_verdict(o, colour, out);
     add_pairs(o, s, out);
+    if (o->n_singles > AW_MOST_PAIRED)
+        aw_text_format(out, "Of more than %d anchors the pairs are left out.\n", AW_MOST_PAIRED);
     aw_text_add(out, "Lengths in m. Losses are judged by instant figures, scaled to the draws with "
                      "all anchors; worst spots\nand the verdict come from draws.\n");
     aw_bench_warning(s, out);
@@ -282,6 +303,7 @@ static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s
         aw_json_string(j, "name", place_name(s, place));
         aw_json_number(j, "p95_m", f->p95);
         aw_json_number(j, "no_position_share", f->no_fix);
+        aw_json_number(j, "touched_share", f->touched);
         aw_json_number(j, "share_meeting", f->share);
         aw_json_number(j, "vertical_p95_m", f->vertical_p95);
         aw_json_truth(j, "falls_short", place == 0 ? -1 : f->falls_short);

@@ -25,12 +25,13 @@ const aw_loss_figures *aw_outage_at(const aw_outage *o, size_t place, size_t los
 
 bool aw_outage_is_idle(const aw_outage *o, size_t loss)
 {
+    bool any = false;
     for (size_t place = 0; place < o->n_places; place++) {
-        const aw_loss_figures *f = aw_outage_at(o, place, loss), *all = aw_outage_at(o, place, 0);
-        if (f->no_fix > all->no_fix || f->p95 > all->p95 * (1 + AW_NO_CHANGE))
+        if (aw_outage_at(o, place, loss)->touched > 0)
             return false;
+        any = any || aw_outage_at(o, place, 0)->no_fix < 1;
     }
-    return true;
+    return any;
 }
 
 /* The loss of a single anchor by itself. */
@@ -47,13 +48,18 @@ bool aw_outage_pair_matters(const aw_outage *o, size_t place, size_t loss)
            !aw_outage_at(o, place, single_of(l->anchor[1]))->falls_short;
 }
 
+static size_t count_losses(size_t n)
+{
+    return 1 + n + (n <= AW_MOST_PAIRED ? n * (n - 1) / 2 : 0);
+}
+
 static bool list_losses(aw_outage *o, const aw_scenario *s)
 {
     const size_t n = s->n_anchors;
     size_t k = 0;
     o->n_singles = n;
     o->n_places = 1 + s->n_zones;
-    o->n_losses = 1 + n + n * (n - 1) / 2;
+    o->n_losses = count_losses(n);
     o->losses = calloc(o->n_losses, sizeof *o->losses);
     o->figures = calloc(o->n_losses * o->n_places, sizeof *o->figures);
     o->worst = calloc(1 + n, sizeof *o->worst);
@@ -64,7 +70,7 @@ static bool list_losses(aw_outage *o, const aw_scenario *s)
     o->losses[k++] = (aw_loss){0};
     for (size_t i = 0; i < n; i++)
         o->losses[k++] = (aw_loss){1, {i, 0}};
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n && n <= AW_MOST_PAIRED; i++)
         for (size_t j = i + 1; j < n; j++)
             o->losses[k++] = (aw_loss){2, {i, j}};
     return true;
@@ -78,6 +84,7 @@ typedef struct job {
     const aw_zone *zone; /* NULL: the floor */
     const aw_grid *grid;
     aw_spreads *spreads;
+    float *rms; /* of each cell with all anchors; infinite without a position */
     size_t place, from;
     bool vertical;
     double drawn; /* p95 of the draws with all anchors */
@@ -105,6 +112,20 @@ static aw_loss_figures *figures_of(const job *j, size_t i)
     return &j->outage->figures[j->place * j->outage->n_losses + j->from + i];
 }
 
+static float rms_of(const aw_spreads *s, size_t cell)
+{
+    const float a = s->along[cell], b = s->across[cell], c = s->major[cell], d = s->minor[cell];
+    return aw_spreads_has(s, cell) ? sqrtf(a * a + b * b + c * c + d * d) : INFINITY;
+}
+
+static double touched_of(const job *j, const aw_spreads *s)
+{
+    size_t n = 0;
+    for (size_t cell = 0; cell < s->n; cell++)
+        n += rms_of(s, cell) > j->rms[cell] * (1 + (float)AW_NO_CHANGE);
+    return s->n > 0 ? (double)n / (double)s->n : 0;
+}
+
 static void set_figures(const job *j, size_t i)
 {
     const aw_spreads *s = &j->spreads[i];
@@ -113,7 +134,8 @@ static void set_figures(const job *j, size_t i)
     size_t with = 0;
     for (size_t cell = 0; cell < s->n; cell++)
         with += aw_spreads_has(s, cell);
-    f->p95 = scale * aw_spreads_percentile(s, 0.95, j->plain);
+    f->p95 = isfinite(j->drawn) ? scale * aw_spreads_percentile(s, 0.95, j->plain) : HUGE_VAL;
+    f->touched = touched_of(j, s);
     f->no_fix = s->n > 0 ? 1 - (double)with / n : (double)NAN;
     f->share = j->zone != NULL && !isnan(j->zone->need.p95)
                    ? (double)aw_spreads_within(s, j->zone->need.p95 / scale, 0.95) / n
@@ -161,8 +183,11 @@ static void set_losses(void *context, size_t from, size_t to, unsigned thread)
 static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, aw_errors *errors)
 {
     bool done = aw_instant_run(j->spreads, plan, j->from, n, errors);
-    if (done && j->from == 0)
+    if (done && j->from == 0) {
         j->plain = aw_spreads_percentile(&j->spreads[0], 0.95, 0);
+        for (size_t cell = 0; cell < j->grid->n; cell++)
+            j->rms[cell] = rms_of(&j->spreads[0], cell);
+    }
     return done && aw_parallel(n, 1, plan->threads, set_losses, j, plan->watch, j->grid->n);
 }
 
@@ -175,7 +200,8 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
         j->scenario, scene,   j->grid, j->zone ? j->zone->tag : 0, j->vertical, j->outage->losses,
         all,         threads, watch};
     j->spreads = calloc(batch, sizeof *j->spreads);
-    bool done = j->spreads != NULL;
+    j->rms = calloc(j->grid->n + 1, sizeof *j->rms);
+    bool done = j->spreads != NULL && j->rms != NULL;
     for (size_t i = 0; done && i < batch; i++)
         done = aw_spreads_create(&j->spreads[i], j->grid->n);
     if (!done)
@@ -185,6 +211,7 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
     for (size_t i = 0; j->spreads != NULL && i < batch; i++)
         aw_spreads_free(&j->spreads[i]);
     free(j->spreads);
+    free(j->rms);
     return done;
 }
 
@@ -259,6 +286,7 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
         aw_zone_result r;
         if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
             return false;
+        o->figures[(zone + 1) * o->n_losses + list[k]].falls_short = r.verdict == AW_NOT_MET;
         if (badness(r.verdict) > badness(sturdy->verdict))
             *sturdy = (aw_sturdy){r.verdict, list[k], r};
     }
@@ -286,7 +314,7 @@ static bool confirm_worst(aw_outage *o, const aw_scenario *s, const aw_grid *gri
 
 size_t aw_outage_work(const aw_scenario *s)
 {
-    const size_t n = s->n_anchors, losses = 1 + n + n * (n - 1) / 2;
+    const size_t losses = count_losses(s->n_anchors);
     aw_errors errors = {0};
     size_t work = aw_assess_work(s), confirmed = 0;
     for (size_t i = 0; i <= s->n_zones; i++) {
