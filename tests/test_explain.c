@@ -243,11 +243,10 @@ START_TEST(no_place_tried_by_brute_force_is_better)
     for (size_t i = 0; i < e.n_remedies; i++)
         if (e.remedies[i].kind == AW_REMEDY_ADD)
             told = &e.remedies[i];
-    ck_assert_ptr_nonnull(told);
     const size_t n = aw_mountable(&s, places, 4096);
     ck_assert_uint_gt(n, 100);
     ck_assert_uint_le(n, 4096);
-    aw_remedy best = *told, tried = *told;
+    aw_remedy tried = {.kind = AW_REMEDY_ADD, .anchor = s.n_anchors}, best = tried;
     double least = HUGE_VAL;
     for (size_t i = 0; i < n; i++) {
         memcpy(tried.at, places[i], sizeof tried.at);
@@ -257,7 +256,9 @@ START_TEST(no_place_tried_by_brute_force_is_better)
             memcpy(best.at, places[i], sizeof best.at);
         }
     }
-    ck_assert_double_ge(p95_with(&s, &best, x, y, 301, 64000), told->p95.low);
+    /* Without a remedy, no place lowers p95 by more than 15 %. */
+    const double limit = told != NULL ? told->p95.low : (1 - AW_NEAR_EQUAL) * e.p95.low;
+    ck_assert_double_ge(p95_with(&s, &best, x, y, 301, 64000), limit);
     aw_explanation_free(&e);
     aw_scenario_free(&s);
 }

@@ -8,7 +8,8 @@
  *    is gone (L. S. Shapley, Contributions to the Theory of Games II, 307-317, 1953).
  *  - Remedies: one more anchor at a mountable place (along outline and walls, at heights already in
  *    use), one anchor higher or lower, one anchor moved to such a place. Instant figures make a
- *    shortlist, draws choose from it, and what is printed comes from draws that chose nothing.
+ *    shortlist, draws choose from it, and what is printed comes from draws that chose nothing. A
+ *    change is a remedy if p95 falls by more than 15 % (AW_NEAR_EQUAL of compare.h).
  *
  *  Lengths in m, angles in radians. Bearings are clockwise from plan north, the +y axis. NaN where
  * a value does not exist.
@@ -72,6 +73,7 @@ typedef struct aw_remedy {
     size_t anchor;         /**< raised, lowered or moved; n_anchors for one more */
     double at[3];          /**< where it then hangs */
     aw_estimate p95;       /**< of the spot then, by draws that chose nothing */
+    double vertical_p95;   /**< likewise; 0 in 2d */
     double price;          /**< of the change, in the scenario's currency; NaN without prices */
     aw_zone_result *zones; /**< each zone then; owned */
     bool breaks;           /**< some zone that met its need does no longer */
@@ -84,6 +86,7 @@ typedef struct aw_explanation {
     uint32_t draws; /**< of every estimate */
     aw_estimate p95;
     double p50, fix_share, ambiguous_share;
+    double vertical_p50, vertical_p95; /**< 3d only */
     aw_bound bound;
     aw_spread spread;     /**< expected error: direction and shape */
     double along, across; /**< 95 % of errors are within this along and across the ellipse */
@@ -111,8 +114,9 @@ void aw_explanation_free(aw_explanation *explanation);
 aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *scenario,
                             aw_anchor anchors[]);
 
-/** Places where an anchor may be mounted: along outline and walls at the heights in use. Returns
- * how many there are; writes at most `room`. */
+/** Places where an anchor may be mounted: along outline and walls at the heights in use, at least 1
+ * m from every anchor, with whom it would share its reflections. Returns how many there are; writes
+ * at most `room`. */
 size_t aw_mountable(const aw_scenario *scenario, double (*places)[3], size_t room);
 
 #endif

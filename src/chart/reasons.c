@@ -41,8 +41,8 @@ static void add_figures(const aw_explanation *e, aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     if (isnan(e->p95.value)) {
-        aw_text_format(out, "There is no p95 here: %s of the draws give a fix.\n",
-                       aw_figure_share(e->fix_share, a));
+        aw_text_format(out, "There is no p95 here: only %.1f %% of the draws give a fix.\n",
+                       100 * e->fix_share);
         return;
     }
     aw_text_format(out, "95 of 100 fixes here err by at most %s m, half of them by at most %s m.\n",
@@ -58,6 +58,10 @@ static void add_figures(const aw_explanation *e, aw_text *out)
                        "%s m across.\n",
                        axis(e->spread.azimuth), aw_figure_length(e->along, a),
                        aw_figure_length(e->across, b));
+    if (!isnan(e->vertical_p50))
+        aw_text_format(out,
+                       "In height, half of the fixes err by at most %s m, 95 of 100 by %s m.\n",
+                       aw_figure_length(e->vertical_p50, a), aw_figure_length(e->vertical_p95, b));
     if (e->fix_share < 1)
         aw_text_format(out, "%s of the draws give no fix.\n", aw_figure_share(1 - e->fix_share, c));
     if (e->ambiguous_share > 0)
@@ -72,6 +76,9 @@ static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *
     if (e->used > 1 && e->gap > WIDE)
         aw_text_format(out, "; none of them lies clockwise between %s and %s (%.0f degrees)",
                        wind(e->gap_from), wind(e->gap_to), degrees(e->gap));
+    const size_t needed = (size_t)s->tags[e->tag].fix + 1;
+    if (e->used < needed)
+        aw_text_format(out, "; a %dd fix needs %zu", (int)s->tags[e->tag].fix, needed);
     aw_text_add(out, ".\n\n");
 }
 
@@ -112,12 +119,12 @@ static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *ou
 static void add_signed(aw_table *t, double metres, double noise)
 {
     char figure[AW_FIGURE_ROOM];
-    if (isnan(metres))
+    if (isnan(metres) || isnan(noise))
         aw_table_add(t, "–");
     else if (fabs(metres) < noise)
         aw_table_add(t, "about 0");
     else
-        aw_table_add(t, "%s%s", metres < -0.005 ? "−" : "", aw_figure_length(fabs(metres), figure));
+        aw_table_add(t, "%s%s", metres < -0.005 ? "-" : "", aw_figure_length(fabs(metres), figure));
 }
 
 static void add_row(aw_table *t, const char *name, double without, const double parts[2],
@@ -154,6 +161,10 @@ static void add_causes(const aw_explanation *e, aw_text *out)
     add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0);
     aw_table_write(&t, out);
     aw_table_free(&t);
+    if (isnan(e->p95.value - e->left)) {
+        aw_text_add(out, "Each cause is taken away alone and the spot drawn again.\n\n");
+        return;
+    }
     aw_text_add(out, "Each cause is taken away alone and the spot drawn again. Causes overlap, so "
                      "the gains do not add up;\nthe fair parts, the mean over all orders of taking "
                      "them away, do.\n\n");
@@ -215,10 +226,12 @@ static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, 
     name_remedy(r, s, out);
     aw_text_format(out, ": p95 here %s m (%s to %s)", aw_figure_length(r->p95.value, a),
                    aw_figure_length(r->p95.low, b), aw_figure_length(r->p95.high, c));
+    if (e->tag < s->n_tags && s->tags[e->tag].fix == AW_FIX_3D)
+        aw_text_format(out, ", in height %s m", aw_figure_length(r->vertical_p95, a));
     if (!isnan(r->price))
         aw_text_format(out, ", %+.0f %s", r->price, s->prices.currency);
     aw_text_add(out, r->breaks  ? "; BREAKS a need that is met now\n"
-                     : r->harms ? "; at the cost of another zone\n"
+                     : r->harms ? "; at the cost of a zone\n"
                                 : "\n");
     for (size_t z = 0; z < s->n_zones; z++) {
         const bool here = aw_polygon_holds(&s->zones[z].outline, e->spot[0], e->spot[1]);
@@ -235,8 +248,8 @@ static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, 
 static void add_remedies(const aw_explanation *e, const aw_scenario *s, aw_text *out)
 {
     if (e->n_remedies == 0) {
-        aw_text_add(out, "No single anchor added, raised, lowered or moved makes it better than "
-                         "the draws can tell.\n\n");
+        aw_text_add(out, "No single anchor added, raised, lowered or moved lowers its p95 by "
+                         "more than 15 %.\n\n");
         return;
     }
     aw_text_add(out, "What would mend it, best first:\n");
@@ -349,6 +362,8 @@ static void add_spot_json(aw_json *j, const aw_explanation *e, const aw_scenario
     aw_json_count(j, "used", e->used);
     add_estimate(j, "p95_m", &e->p95);
     aw_json_number(j, "p50_m", e->p50);
+    aw_json_number(j, "vertical_p50_m", e->vertical_p50);
+    aw_json_number(j, "vertical_p95_m", e->vertical_p95);
     aw_json_number(j, "fix_share", e->fix_share);
     aw_json_number(j, "ambiguous_share", e->ambiguous_share);
     aw_json_number(j, "azimuth_deg", degrees(e->spread.azimuth));

@@ -110,6 +110,11 @@ static bool set_figures(aw_explanation *e, const aw_drawn_spot *spot, const aw_l
         e->used = e->bound.used;
         e->p95 = aw_drawn_p95(trials);
         e->p50 = aw_trials_percentile(trials, 0.5, false);
+        e->vertical_p50 = e->vertical_p95 = (double)NAN;
+        if (s->tags[spot->tag].fix == AW_FIX_3D) {
+            e->vertical_p50 = aw_trials_percentile(trials, 0.5, true);
+            e->vertical_p95 = aw_trials_percentile(trials, 0.95, true);
+        }
         e->fix_share = 1 - (double)d.n_failed / (double)d.n;
         e->ambiguous_share = (double)d.n_ambiguous / (double)d.n;
         e->spread = aw_bound_spread(&e->bound, height);

@@ -1,5 +1,5 @@
 /* Where an anchor can be screwed to something: just inside the outline and on both sides of walls,
- * at the heights that the layout uses already. */
+ * at the heights that the layout uses already, and not beside an anchor. */
 #include "anchorwise/explain.h"
 
 #include <math.h>
@@ -13,6 +13,8 @@
 #define MOST_HEIGHTS 4
 /* Heights closer than this are one. */
 #define ALIKE 0.05
+/* Two anchors nearer than this share their reflections and are no more than one. */
+#define CROWDED 1.0
 
 typedef struct list {
     const aw_scenario *scenario;
@@ -73,6 +75,17 @@ static bool is_filled(const aw_scenario *s, aw_point p, double height)
     return false;
 }
 
+static bool is_crowded(const aw_scenario *s, aw_point p, double height)
+{
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const double *at = s->anchors[i].at, dx = at[0] - p.x, dy = at[1] - p.y;
+        const double dz = at[2] - height;
+        if (dx * dx + dy * dy + dz * dz < CROWDED * CROWDED)
+            return true;
+    }
+    return false;
+}
+
 static void add_place(list *l, aw_point p, double low, double high)
 {
     const aw_scenario *s = l->scenario;
@@ -80,7 +93,7 @@ static void add_place(list *l, aw_point p, double low, double high)
         return;
     for (size_t k = 0; k < l->n_heights; k++) {
         const double z = l->heights[k];
-        if (z < low || z > high || is_filled(s, p, z))
+        if (z < low || z > high || is_filled(s, p, z) || is_crowded(s, p, z))
             continue;
         if (l->n < l->room) {
             l->places[l->n][0] = p.x;

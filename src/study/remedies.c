@@ -55,6 +55,19 @@ typedef struct job {
 
 /* --- the list of changes --- */
 
+/* The same from a pass over the links, where the sums are not sound. */
+static aw_expected expect_again(const job *j, const change *c, const aw_link *now)
+{
+    const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
+    const size_t n = j->spot->scenario->n_anchors;
+    aw_link *links = j->workers[0].links;
+    for (size_t i = 0; i < n; i++)
+        links[i] = j->as_planned->lines[i].link;
+    links[c->anchor] = *now;
+    const aw_bound b = aw_bound_at(links, n + (c->kind == AW_REMEDY_ADD), tag->fix);
+    return aw_bound_expect(&b, tag->height_sigma);
+}
+
 /* What a change makes of the spot by instant figures; infinity without a position. */
 static double instant_p95(const job *j, const change *c, const aw_link *now)
 {
@@ -63,7 +76,9 @@ static double instant_p95(const job *j, const change *c, const aw_link *now)
     if (c->kind != AW_REMEDY_ADD)
         aw_sums_remove(&sums, &j->as_planned->lines[c->anchor].link);
     aw_sums_add(&sums, now);
-    const aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    if (!e.sound)
+        e = expect_again(j, c, now);
     if (e.status != AW_BOUND_OK)
         return HUGE_VAL;
     const aw_spread law = aw_spread_of(e.bias[0], e.bias[1], e.xx, e.xy, e.yy);
@@ -90,11 +105,13 @@ static aw_link link_to(const job *j, size_t anchor, const double at[3])
     return aw_link_at(j->scene, j->spot->at, &moved);
 }
 
+/* Lists a change, unless no mount of the scenario's prices reaches there. */
 static void list_change(job *j, aw_remedy_kind kind, size_t anchor, const double at[3],
                         const aw_link *now)
 {
     change *c = &j->list[j->n];
-    if (j->n == j->room)
+    if (j->n == j->room ||
+        (aw_has_prices(j->spot->scenario) && isnan(aw_anchor_price(j->spot->scenario, at))))
         return;
     *c = (change){kind, anchor, {at[0], at[1], at[2]}, 0};
     c->figure = instant_p95(j, c, now);
@@ -195,12 +212,19 @@ aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *s, aw_an
     return changed;
 }
 
+/* Whether a figure is lost or much larger. */
+static bool is_robbed(double was, double is)
+{
+    return !isnan(was) && !(is <= was * (1 + AW_NEAR_EQUAL));
+}
+
 static void note_harm(aw_remedy *r, const aw_zone_result *now, const aw_zone_result *then)
 {
-    const double was = now->errors.p95, is = then->errors.p95;
-    const bool breaks = now->verdict == AW_MET && then->verdict == AW_NOT_MET;
-    r->breaks = r->breaks || breaks;
-    r->harms = r->harms || breaks || (!isnan(was) && !(is <= was * (1 + AW_NEAR_EQUAL)));
+    const bool met = now->verdict == AW_MET, lost = then->verdict == AW_NOT_MET;
+    const bool falls = (met && then->verdict != AW_MET) || (now->verdict == AW_UNDECIDED && lost);
+    r->breaks = r->breaks || (met && lost);
+    r->harms = r->harms || falls || is_robbed(now->errors.p95, then->errors.p95) ||
+               is_robbed(now->errors.vertical_p95, then->errors.vertical_p95);
 }
 
 static bool judge_zones(aw_remedy *r, const job *j, unsigned threads, aw_watch *watch,
@@ -232,7 +256,9 @@ static bool tell(aw_remedy *r, const aw_explanation *e, job *j, const change *c,
     *r = (aw_remedy){.kind = c->kind, .anchor = c->anchor};
     memcpy(r->at, c->at, sizeof r->at);
     r->p95 = draw_change(j, &j->workers[0], c, first, e->draws);
-    return !isnan(r->p95.value) && (r->p95.high < e->p95.value || isnan(e->p95.value));
+    r->vertical_p95 = aw_trials_percentile(j->workers[0].trials, 0.95, true);
+    return !isnan(r->p95.value) &&
+           (r->p95.value < (1 - AW_NEAR_EQUAL) * e->p95.value || isnan(e->p95.value));
 }
 
 /* The best change of a kind, told by draws of its own; none if it does not mend the spot. Where it
