@@ -21,6 +21,7 @@ typedef struct probe {
     aw_point spot;   /* where its errors are drawn */
     uint32_t number; /* of the cell that names their random numbers */
     aw_depth found;
+    bool off_floor; /* outside, and no tag can be as far off as it takes */
 } probe;
 
 typedef struct worker {
@@ -83,12 +84,23 @@ static bool gather(job *j)
 
 /* --- measuring --- */
 
+static void find_depth(const job *j, probe *p, const aw_cloud *cloud)
+{
+    p->found = aw_border_depth(&j->zone->outline, &p->point, p->inside, cloud);
+    p->off_floor = false;
+    if (p->inside || isnan(p->found.depth))
+        return;
+    const aw_point out = {p->point.at.x - p->found.depth * p->point.inward.x,
+                          p->point.at.y - p->found.depth * p->point.inward.y};
+    p->off_floor = !aw_floor_is_free(j->scenario, out, j->scenario->tags[j->zone->tag].height);
+}
+
 static void measure(const job *j, worker *w, probe *p)
 {
     aw_spot_prepare_at(&w->spot, j->scene, j->scenario, j->zone->tag, p->spot, p->number);
     const aw_draws d = aw_trials_run(w->trials, &w->spot.draws);
     const aw_cloud cloud = {d.x, d.y, d.n};
-    p->found = aw_border_depth(&j->zone->outline, &p->point, p->inside, &cloud);
+    find_depth(j, p, &cloud);
 }
 
 static void measure_some(void *context, size_t from, size_t to, unsigned thread)
@@ -111,7 +123,7 @@ static void confirm(const job *j, probe *p)
         memcpy(j->y + k * m, d.y, m * sizeof *j->y);
     }
     const aw_cloud cloud = {j->x, j->y, AW_CONFIRMING * m};
-    p->found = aw_border_depth(&j->zone->outline, &p->point, p->inside, &cloud);
+    find_depth(j, p, &cloud);
 }
 
 /* Whether a asks for more than b; of two without any depth, whichever comes less near to right. */
@@ -131,7 +143,7 @@ static size_t find_weakest(const job *j, bool inside, probe *weakest[AW_WEAKEST]
     for (size_t i = 0; i < j->n; i++) {
         probe *p = &j->probes[i];
         size_t k = n;
-        if (p->inside != inside)
+        if (p->inside != inside || p->off_floor)
             continue;
         for (; k > 0 && is_weaker(p, weakest[k - 1]); k--)
             if (k < AW_WEAKEST)
@@ -156,7 +168,7 @@ static bool tell(aw_setback *setback, const job *j, bool inside, aw_watch *watch
         confirm(j, weakest[k]);
         if (watch != NULL)
             atomic_fetch_add(&watch->done, AW_CONFIRMING * (size_t)j->scenario->study.draws);
-        if (most == NULL || is_weaker(weakest[k], most))
+        if (!weakest[k]->off_floor && (most == NULL || is_weaker(weakest[k], most)))
             most = weakest[k];
     }
     if (most != NULL)
