@@ -147,6 +147,25 @@ ok too_many_cells_are_refused_by_name says 'a step of' $A --step 0.001
 ok too_much_work_is_refused_by_name says 'more than 1e12' $A --step 0.03 --draws 1000000
 ok a_complaint_has_file_line_and_column bash -c "sed 's/name: press/nmae: press/' $folder/hall.yaml \
     > $folder/typo.yaml; $PROGRAM check $folder/typo.yaml 2>&1 | grep -q 'typo.yaml:5:6: unknown key'"
+# A round floor of 10 000 corners, and ten zones of 9000 along its rim, half of them over it.
+many_corners() {
+    awk 'function ring(r, n,   i, text) {
+        for (i = 0; i < n; i++)
+            text = text sprintf("%s[%.4f, %.4f]", i ? ", " : "", 200 + r * cos(8 * atan2(1, 1) * i / n),
+                200 + r * sin(8 * atan2(1, 1) * i / n))
+        return "[" text "]"
+    }
+    BEGIN {
+        print "anchorwise: 1\ntitle: Round house\nfloor: {outline: " ring(200, 10000) ", ceiling: 6}"
+        print "anchors:\n  - {name: a, at: [150, 200, 5]}\n  - {name: b, at: [250, 200, 5]}"
+        print "  - {name: c, at: [200, 250, 5]}\nranging: {sigma: 0.1}\nstudy: {step: 4, draws: 100}\nzones:"
+        for (k = 0; k < 10; k++)
+            print "  - {name: z" k ", outline: " ring(k % 2 ? 200.01 : 199.999, 9000) ", need: {p95: 1}}"
+    }' > "$folder/round.yaml"
+    timeout 6 $PROGRAM check "$folder/round.yaml" 2> "$folder/round.txt" > /dev/null &&
+        [ "$(grep -c 'is partly off the floor' "$folder/round.txt")" -eq 5 ]
+}
+ok many_corners_are_checked_in_seconds many_corners
 ok a_full_disk_ends_with_3 ends_with 3 bash -c "$A > /dev/full"
 ok a_full_disk_for_help_ends_with_3 ends_with 3 bash -c "$PROGRAM help > /dev/full"
 ok a_full_disk_for_cells_ends_with_3 ends_with 3 $A --cells /dev/full

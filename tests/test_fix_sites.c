@@ -395,6 +395,26 @@ START_TEST(two_heights_keep_3d_fixes_out_of_the_mirror_root)
 }
 END_TEST
 
+/* Good errors at the true place sum to a few tens; a root with hundreds is a wrong one. One fix in
+ * 400 stands there if only the centroid is started from. */
+START_TEST(hardly_any_2d_fix_stands_in_an_absurd_root)
+{
+    uint64_t state = 88;
+    int found = 0, absurd = 0;
+    for (int k = 0; k < 20000; k++) {
+        site s;
+        make_site(&s, 2, &state);
+        measure(&s, &state);
+        const aw_fix fix = find(&s);
+        found += fix.found;
+        absurd += fix.found && fix.residual > 200;
+    }
+    report("2d: of %d fixes %d absurd\n", found, absurd);
+    ck_assert_int_gt(found, 19900);
+    ck_assert_int_le(absurd, 10);
+}
+END_TEST
+
 START_TEST(good_3d_fixes_fail_no_more_often_than_gsls)
 {
     uint64_t state = 2024;
@@ -464,6 +484,7 @@ static TCase *sites(void)
     tcase_add_loop_test(tc, fixes_equal_gsls_or_are_a_second_root, 0, 2);
     tcase_add_test(tc, inside_the_hull_fewer_than_one_in_a_thousand_fixes_fail);
     tcase_add_test(tc, two_heights_keep_3d_fixes_out_of_the_mirror_root);
+    tcase_add_test(tc, hardly_any_2d_fix_stands_in_an_absurd_root);
     tcase_add_test(tc, good_3d_fixes_fail_no_more_often_than_gsls);
     tcase_add_loop_test(tc, a_root_that_fits_badly_is_not_taken, 0, 5);
     return tc;

@@ -4,6 +4,7 @@
 #include <time.h>
 
 #include "base/plane.h"
+#include "base/strips.h"
 
 /* A star-shaped polygon with ragged radii, concave as a rule; counter-clockwise. */
 static aw_polygon star(uint64_t *state, aw_point corner[], size_t n)
@@ -393,11 +394,47 @@ START_TEST(overlap_of_ten_thousand_corners_takes_well_under_a_second)
 }
 END_TEST
 
+/* --- strips --- */
+
+/* Those that reach the heights asked for are all there, and no edge twice. */
+START_TEST(strips_give_every_edge_that_reaches_a_height)
+{
+    uint64_t state = 640 + (uint64_t)_i;
+    aw_point corner[200];
+    size_t edges[200], given = 0;
+    aw_strips strips;
+    const size_t n = 3 + 9 * (size_t)_i;
+    aw_polygon p = star(&state, corner, n);
+    for (size_t k = 0; k < n && _i % 2; k++)
+        corner[k].y = round(corner[k].y); /* level edges, and corners where strips end */
+    aw_polygon_close(&p);
+    ck_assert(aw_strips_make(&strips, &p));
+    for (int k = 0; k < 100; k++) {
+        bool found[200] = {false};
+        const double low = k % 3 ? test_between(&state, -2, 12) : corner[(size_t)k % n].y;
+        const double high = low + (k % 2 ? test_between(&state, 0, 4) : 0);
+        const size_t many = aw_strips_between(&strips, low, high, edges);
+        for (size_t i = 0; i < many; i++) {
+            ck_assert(edges[i] < n && !found[edges[i]]);
+            found[edges[i]] = true;
+        }
+        for (size_t i = 0; i < n; i++) {
+            const double y = corner[i].y, z = corner[(i + 1) % n].y;
+            ck_assert(found[i] || fmax(y, z) < low || fmin(y, z) > high);
+        }
+        given += k % 2 ? 0 : many;
+    }
+    ck_assert(n < 20 || given < 50 * n / 2);
+    aw_strips_free(&strips);
+}
+END_TEST
+
 static TCase *points(void)
 {
     TCase *tc = tcase_create("points");
     tcase_add_loop_test(tc, rows_and_points_agree_to_the_bit, 0, 30);
     tcase_add_loop_test(tc, areas_and_distances_are_those_of_plain_sums, 0, 40);
+    tcase_add_loop_test(tc, strips_give_every_edge_that_reaches_a_height, 0, 22);
     tcase_add_loop_test(tc, parts_of_a_chord_add_up, 0, 40);
     return tc;
 }

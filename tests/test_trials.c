@@ -356,6 +356,61 @@ static void check_percentiles(const aw_trials *trials, const float errors[], siz
     }
 }
 
+/* Floors of 60 x 40 m on which the descent from the centroid ends 5 m off or more in most draws, at
+ * a sum of squares of hundreds. The bound there is under 0.3 m and errors have no tails: an error
+ * of 2 m would be one of 7 sigma. */
+START_TEST(draws_do_not_stay_in_an_absurd_root)
+{
+    const double floors[4][8][3] = {{{30.8, 36.3, 5},
+                                     {55.3, 25.1, 4.6},
+                                     {0.9, 8, 5.8},
+                                     {0.4, 10.4, 5.4},
+                                     {31.9, 19.6, 3.3},
+                                     {2.3, 5.6, 3.6}},
+                                    {{1.2, 16.5, 5},
+                                     {1.8, 37.5, 5.7},
+                                     {56.2, 0.2, 3.9},
+                                     {51.7, 19.4, 4.3},
+                                     {15.7, 29.5, 4.8},
+                                     {17.8, 25.3, 4.2}},
+                                    {{13.9, 33.2, 5},
+                                     {20.6, 23.7, 3.5},
+                                     {22.1, 25.8, 4},
+                                     {51, 29.2, 4.1},
+                                     {5.7, 18.2, 4},
+                                     {6.9, 21.8, 2.9}},
+                                    {{57.8, 25.6, 7},
+                                     {0.8, 38.7, 3},
+                                     {12.6, 36.8, 2.8},
+                                     {55.3, 16.7, 3.6},
+                                     {29.1, 29.3, 2.8},
+                                     {54.9, 31.2, 3.2},
+                                     {29.3, 29.5, 3.9},
+                                     {2.1, 33.3, 3.1}}};
+    const aw_point corner[4] = {{0, 0}, {60, 0}, {60, 40}, {0, 40}};
+    const aw_polygon outline = {corner, 4, {0, 0}, {60, 40}};
+    const double *row = floors[_i][0], spot[3] = {row[0], row[1], 1.2}; /* then how many anchors */
+    const size_t n = (size_t)row[2];
+    aw_link links[8];
+    for (uint32_t i = 0; i < n; i++)
+        links[i] = clear_link(i, floors[_i][i + 1], spot, 0.1);
+    const aw_bound bound = aw_bound_at(links, n, AW_FIX_2D);
+    const aw_trials_case c = {.links = links,
+                              .n_links = n,
+                              .bound = &bound,
+                              .spot = {spot[0], spot[1], spot[2]},
+                              .site = {&outline, 7},
+                              .seed = 1,
+                              .n_draws = 1000};
+    aw_trials *trials = aw_trials_create(8, 1000, NULL);
+    const aw_draws d = aw_trials_run(trials, &c);
+    ck_assert_double_lt(bound.drms, 0.3);
+    for (size_t i = 0; i < d.n; i++)
+        ck_assert(d.status[i] == AW_DRAW_FIXED && d.radius[i] < 2);
+    aw_trials_free(trials);
+}
+END_TEST
+
 /* Every frame is lost in four draws of ten, so that some draws hear too few and fail. */
 START_TEST(percentiles_are_by_nearest_rank_and_failed_draws_are_the_worst)
 {
@@ -400,6 +455,7 @@ static TCase *outcomes(void)
     tcase_add_test(tc, fades_choose_the_outcome_and_lose_the_frame);
     tcase_add_loop_test(tc, tails_come_up_as_often_as_they_should, 0, 4);
     tcase_add_loop_test(tc, without_a_position_every_draw_fails, 0, 2);
+    tcase_add_loop_test(tc, draws_do_not_stay_in_an_absurd_root, 0, 4);
     tcase_add_loop_test(tc, percentiles_are_by_nearest_rank_and_failed_draws_are_the_worst, 0, 12);
     return tc;
 }

@@ -33,14 +33,16 @@ static double meet(aw_point a, aw_point b, double y)
     return (b.x - a.x) * (y - a.y) / (b.y - a.y) + a.x;
 }
 
+bool aw_edge_is_passed(aw_point a, aw_point b, aw_point p)
+{
+    return (a.y > p.y) != (b.y > p.y) && p.x < meet(a, b, p.y);
+}
+
 bool aw_polygon_holds(const aw_polygon *polygon, double x, double y)
 {
     bool inside = false;
-    for (size_t i = 0, j = polygon->n - 1; i < polygon->n; j = i++) {
-        const aw_point a = polygon->at[i], b = polygon->at[j];
-        if ((a.y > y) != (b.y > y) && x < meet(a, b, y))
-            inside = !inside;
-    }
+    for (size_t i = 0, j = polygon->n - 1; i < polygon->n; j = i++)
+        inside ^= aw_edge_is_passed(polygon->at[i], polygon->at[j], (aw_point){x, y});
     return inside;
 }
 
@@ -103,7 +105,7 @@ double aw_polygon_chord(const aw_polygon *polygon, aw_point from, aw_point to, d
     return fmax(fmin(left, right), 0);
 }
 
-static double segment_distance(aw_point a, aw_point b, aw_point p)
+double aw_segment_distance(aw_point a, aw_point b, aw_point p)
 {
     const double dx = b.x - a.x, dy = b.y - a.y, squared = dx * dx + dy * dy;
     const double t =
@@ -115,7 +117,7 @@ double aw_polygon_edge_distance(const aw_polygon *polygon, aw_point point)
 {
     double least = INFINITY;
     for (size_t i = 0, j = polygon->n - 1; i < polygon->n; j = i++)
-        least = fmin(least, segment_distance(polygon->at[j], polygon->at[i], point));
+        least = fmin(least, aw_segment_distance(polygon->at[j], polygon->at[i], point));
     return least;
 }
 
@@ -288,9 +290,9 @@ static meeting meet_of_edges(const aw_polygon *a, size_t i, const aw_polygon *b,
     if (is_on(p, r))
         return meeting_of(wedge_of_corner(a, i), wedge_of_corner(b, j));
     meeting met = APART;
-    if (segment_distance(r, s, p) <= ON_EDGE && !is_on(p, s))
+    if (aw_segment_distance(r, s, p) <= ON_EDGE && !is_on(p, s))
         met = meeting_of(wedge_of_corner(a, i), wedge_of_edge(b, j));
-    if (met != OVERLAP && segment_distance(p, q, r) <= ON_EDGE && !is_on(r, q))
+    if (met != OVERLAP && aw_segment_distance(p, q, r) <= ON_EDGE && !is_on(r, q))
         met = meeting_of(wedge_of_edge(a, i), wedge_of_corner(b, j));
     const bool cross = clear_side(r, s, p) * clear_side(r, s, q) < 0 &&
                        clear_side(p, q, r) * clear_side(p, q, s) < 0;

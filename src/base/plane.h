@@ -27,6 +27,13 @@ bool aw_polygon_holds(const aw_polygon *polygon, double x, double y);
  * for polygon->n). Returns how many; a point of the row is inside if an odd number is above x. */
 size_t aw_polygon_row(const aw_polygon *polygon, double y, double xs[]);
 
+/* Whether the ray from a point along +x passes the edge a-b, by the half-open rule: a point is
+ * inside if it passes an odd number of edges. */
+bool aw_edge_is_passed(aw_point a, aw_point b, aw_point p);
+
+/* Distance of a point from the segment a-b. */
+double aw_segment_distance(aw_point a, aw_point b, aw_point p);
+
 /* Length of the part of [t0, t1] for which from + t (to - from) is inside, in units of t. What runs
  * exactly along an edge is outside. */
 double aw_polygon_chord(const aw_polygon *polygon, aw_point from, aw_point to, double t0,

@@ -128,7 +128,8 @@ INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, siz
     store(b->y + l, pick(live, py + t.y, py));
     if (solid && !level)
         store(b->z + l, pick(live, pz + t.z, pz));
-    store(v->last + l, t.squares);
+    /* A lane that has settled keeps its sum while others of the vector go on. */
+    store(v->last + l, pick(live, t.squares, load(v->last + l)));
     vf length = t.x * t.x + t.y * t.y;
     if (solid && !level)
         length = length + t.z * t.z;

@@ -6,8 +6,9 @@
 #include <stdlib.h>
 
 #include "base/plane.h"
+#include "scenario/ground.h"
 
-#define TOUCH 1e-3 /* m; what is this near an edge is on it */
+#define TOUCH AW_GROUND_TOUCH
 
 static bool is_outside(const aw_polygon *polygon, aw_point p)
 {
@@ -19,69 +20,6 @@ static bool is_well_inside(const aw_polygon *polygon, aw_point p)
     return p.x > polygon->low.x && p.x < polygon->high.x && p.y > polygon->low.y &&
            p.y < polygon->high.y && aw_polygon_holds(polygon, p.x, p.y) &&
            aw_polygon_edge_distance(polygon, p) > TOUCH;
-}
-
-static int compare_cuts(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-/* Where the segment from a to b meets the polygon's edges or passes its corners, as parts of the
- * way, rising, both ends included. Room for 2 n + 2 cuts. */
-static size_t cut_segment(aw_point a, aw_point b, const aw_polygon *polygon, double cuts[])
-{
-    const double dx = b.x - a.x, dy = b.y - a.y, length = aw_length(dx, dy);
-    size_t n = 0;
-    cuts[n++] = 0;
-    cuts[n++] = 1;
-    for (size_t i = 0, j = polygon->n - 1; i < polygon->n; j = i++) {
-        const aw_point p = polygon->at[j], q = polygon->at[i];
-        const double left_p = (dx * (p.y - a.y) - dy * (p.x - a.x)) / length;
-        const double left_q = (dx * (q.y - a.y) - dy * (q.x - a.x)) / length;
-        const double way_p = (dx * (p.x - a.x) + dy * (p.y - a.y)) / (length * length);
-        const double way_q = (dx * (q.x - a.x) + dy * (q.y - a.y)) / (length * length);
-        if ((left_p > 0) != (left_q > 0))
-            cuts[n++] = way_p + left_p / (left_p - left_q) * (way_q - way_p);
-        if (fabs(left_p) <= TOUCH)
-            cuts[n++] = way_p;
-    }
-    for (size_t i = 2; i < n; i++)
-        cuts[i] = fmin(fmax(cuts[i], 0), 1);
-    qsort(cuts, n, sizeof *cuts, compare_cuts);
-    return n;
-}
-
-static bool segment_leaves(aw_point a, aw_point b, const aw_polygon *polygon, double cuts[])
-{
-    const size_t n = cut_segment(a, b, polygon, cuts);
-    const double length = aw_length(b.x - a.x, b.y - a.y);
-    for (size_t i = 0; i + 1 < n; i++) {
-        const double middle = (cuts[i] + cuts[i + 1]) / 2;
-        const aw_point p = {a.x + middle * (b.x - a.x), a.y + middle * (b.y - a.y)};
-        if ((cuts[i + 1] - cuts[i]) * length > TOUCH && is_outside(polygon, p))
-            return true;
-    }
-    return false;
-}
-
-/* Whether a polygon keeps within the floor but for TOUCH. A floor's corner well inside it is a
- * notch that it spans. */
-static bool keeps_on_floor(aw_reader *r, const aw_polygon *inner)
-{
-    const aw_polygon *floor = &r->scenario->floor.outline;
-    double *cuts = malloc((2 * floor->n + 2) * sizeof *cuts);
-    bool keeps = true;
-    if (cuts == NULL) {
-        r->out_of_memory = true;
-        return true;
-    }
-    for (size_t i = 0, j = inner->n - 1; i < inner->n && keeps; j = i++)
-        keeps = !segment_leaves(inner->at[j], inner->at[i], floor, cuts);
-    for (size_t i = 0; i < floor->n && keeps; i++)
-        keeps = !is_well_inside(inner, floor->at[i]);
-    free(cuts);
-    return keeps;
 }
 
 static bool obstacle_is_sound(const aw_obstacle *o)
@@ -113,25 +51,39 @@ static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
     }
 }
 
+static bool keeps_on_floor(aw_reader *r, aw_ground *ground, const aw_polygon *inner)
+{
+    const aw_keeping keeping = aw_ground_keeps(ground, inner);
+    r->out_of_memory = r->out_of_memory || keeping == AW_KEEPING_UNKNOWN;
+    return keeping != AW_LEAVES;
+}
+
 static void warn_of_places_on_floor(aw_reader *r)
 {
     const aw_scenario *s = r->scenario;
     if (s->floor.outline.n == 0)
         return;
+    aw_ground *ground = aw_ground_create(&s->floor.outline);
+    if (ground == NULL) {
+        r->out_of_memory = true;
+        return;
+    }
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
-        if (o->name != NULL && o->footprint.n > 0 && !keeps_on_floor(r, &o->footprint))
+        if (o->name != NULL && o->footprint.n > 0 && !keeps_on_floor(r, ground, &o->footprint))
             aw_errors_add(r->errors, AW_WARNING, o->place.line, o->place.column,
                           "obstacle '%s' leaves the floor", o->name);
     }
     /* A zone wholly off the floor has no cell, which is an error of its own. */
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone *zone = &s->zones[i];
-        if (zone->name != NULL && zone->outline.n > 0 && !keeps_on_floor(r, &zone->outline) &&
+        if (zone->name != NULL && zone->outline.n > 0 &&
+            !keeps_on_floor(r, ground, &zone->outline) &&
             aw_polygons_overlap(&zone->outline, &s->floor.outline))
             aw_errors_add(r->errors, AW_WARNING, zone->place.line, zone->place.column,
                           "zone '%s' is partly off the floor", zone->name);
     }
+    aw_ground_free(ground);
 }
 
 static int compare_obstacles(const void *a, const void *b)
