@@ -73,7 +73,7 @@ PROGRAM := $(BUILD)/anchorwise
 UNIT_SOURCES := $(wildcard tests/test_*.c)
 UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
 PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests/outside/*.c))
-FUZZ_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate)
+HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate levels)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
@@ -133,6 +133,11 @@ $(BUILD)/tests/fuzz_command: tests/fuzz/target_command.c tests/fuzz/replay.c $(R
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $< $(FUZZ_DRIVER) $(RENAMED_MAIN) \
 	    $(filter-out %/main.o,$(APP_OBJECTS)) $(FUZZ_WRAPPED:%=-Wl,--wrap=%) $(LIBRARY) $(LDLIBS) -o $@
 
+$(BUILD)/tests/levels: tests/levels.c $(RENAMED_MAIN) $(APP_OBJECTS) $(LIBRARY) $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(CPPFLAGS) $(CFLAGS) $< $(RENAMED_MAIN) $(filter-out %/main.o,$(APP_OBJECTS)) \
+	    -Wl,--wrap=aw_kernel_best $(LIBRARY) $(LDLIBS) -o $@
+
 $(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
@@ -141,7 +146,7 @@ $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
 
-test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(FUZZ_PROGRAMS)
+test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(HELPER_PROGRAMS)
 	@BUILD=$(BUILD) tests/run
 
 sanitize:

@@ -193,8 +193,8 @@ static void add_verdict(const aw_outage *o, bool colour, aw_text *out)
     static const char *const words[] = {
         [AW_NOT_MET] = "NOT STURDY: with one anchor lost, some need is not met.",
         [AW_MET] = "STURDY: every need is met with any one anchor lost.",
-        [AW_UNDECIDED] = "Undecided: with one anchor lost, some need is on the line; more draws "
-                         "would tell.",
+        [AW_UNDECIDED] = ("Undecided: with one anchor lost, some need is on the line; more draws "
+                          "would tell."),
         [AW_NO_NEED] = "No zone states a need, so there is no verdict."};
     static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m", ""};
     aw_text_format(out, "%s%s%s\n\n", colour ? on[o->verdict] : "", words[o->verdict],

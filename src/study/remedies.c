@@ -304,7 +304,7 @@ static int compare_remedies(const void *a, const void *b)
 static bool equip(job *j, unsigned threads, uint32_t draws)
 {
     const aw_scenario *s = j->spot->scenario;
-    const size_t heights = MOST_CEILING / RISE + 2;
+    const size_t heights = (size_t)(MOST_CEILING / RISE) + 2;
     j->n_places = aw_mountable(s, NULL, 0);
     j->room = s->n_anchors * (j->n_places > heights ? j->n_places : heights) + j->n_places;
     j->places = calloc(j->n_places + 1, sizeof *j->places);

@@ -1,6 +1,6 @@
 """Lines of the sources that ran, from the counts of a build in the mode coverage.
 
-usage: lines.py BUILD LEAST_PERCENT SOURCE_PREFIX [--left]
+usage: lines.py BUILD LEAST_PERCENT SOURCE_PREFIX,... [--left]
 Prints the lines covered of each file, then all together; with --left also the numbers of the lines
 that never ran. Ends with 1 if less than LEAST_PERCENT of the lines ran.
 """
@@ -40,7 +40,7 @@ def main():
     build, least, prefix = sys.argv[1], float(sys.argv[2]), sys.argv[3]
     total = ran = 0
     for source, lines in sorted(counts_of(build).items()):
-        if not source.startswith(prefix):
+        if not source.startswith(tuple(prefix.split(","))):
             continue
         left = [n for n, count in lines.items() if count == 0]
         total += len(lines)
