@@ -4,6 +4,8 @@ folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 failed=0
 . "$here/outcomes.sh"
+# The font libraries keep what they have read until the end.
+export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
 suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions")
@@ -21,8 +23,6 @@ ok outage_is_clean $built/anchorwise outage $hall --draws 64 --step 3 --threads 
 ok explain_is_clean $built/anchorwise explain $hall --at 20,7 --draws 64 --step 3 --threads 3
 ok zones_is_clean $built/anchorwise zones $hall --draws 64 --step 3 --threads 3
 ok a_wrong_scenario_is_clean ends_with 2 $built/anchorwise check tests/bad/several_at_once.yaml
-# The font libraries keep what they have read until the end.
-export ASAN_OPTIONS=detect_leaks=0
 for kind in svg pdf png; do
     ok "chart_as_${kind}_is_clean" $built/anchorwise chart $hall --draws 64 --step 2 --spot 30,5 \
         --out "$folder/c.$kind"
