@@ -94,6 +94,7 @@ static void tell_arrivals(const aw_kernel *k)
 static void tell_fixes(const aw_kernel *k)
 {
     static _Alignas(64) float late[LINKS * AW_BLOCK], x[AW_BLOCK], y[AW_BLOCK], z[AW_BLOCK];
+    static _Alignas(64) float radius[AW_BLOCK];
     static _Alignas(64) int32_t open[AW_BLOCK];
     float at[3][LINKS], straight[LINKS], weight[LINKS];
     uint64_t sum = 0;
@@ -110,9 +111,27 @@ static void tell_fixes(const aw_kernel *k)
         for (size_t l = 0; l < LINKS * AW_BLOCK; l++)
             late[l] *= 0.1f;
         memset(z, 0, sizeof z);
-        const aw_lane_cell cell = {dims,     LINKS,  at[0],     at[1], at[2],
-                                   straight, weight, {1, 2, 0}, 100};
-        k->solve(&cell, &(aw_lane_block){AW_BLOCK, late, NULL, x, y, z, open});
+        const aw_lane_cell cell = {.dims = dims,
+                                   .n = LINKS,
+                                   .x = at[0],
+                                   .y = at[1],
+                                   .z = at[2],
+                                   .straight = straight,
+                                   .weight = weight,
+                                   .start = {1, 2, 0},
+                                   .implausible = 100,
+                                   .reach = 40,
+                                   .lowest = -6,
+                                   .highest = 12};
+        const aw_lane_block block = {.lanes = AW_BLOCK,
+                                     .late = late,
+                                     .x = x,
+                                     .y = y,
+                                     .z = z,
+                                     .radius = radius,
+                                     .open = open};
+        k->solve(&cell, &block);
+        digest(&sum, radius, sizeof radius);
         digest(&sum, x, sizeof x);
         digest(&sum, y, sizeof y);
         digest(&sum, z, sizeof z);
