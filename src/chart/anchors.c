@@ -104,7 +104,7 @@ void aw_draft_anchor_mark(aw_draft *d, aw_symbol symbol, aw_point p)
         aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, p, RING / 2, RING / 2, 0);
 }
 
-/* Where a moved anchor was: an empty ring, and a line to where it is. */
+/* Where a moved anchor was: an empty ring, and a line to where it is, on which no text stands. */
 static void add_former(aw_draft *d, const aw_anchor *was, aw_point now)
 {
     const aw_point p = place_of(d, was);
@@ -114,7 +114,10 @@ static void add_former(aw_draft *d, const aw_anchor *was, aw_point now)
     const aw_point u = {(now.x - p.x) / length, (now.y - p.y) / length};
     aw_sheet_line(d->sheet, AW_INK_CHANGE, (aw_point){p.x + RING * u.x, p.y + RING * u.y}, now);
     aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING, RING, 0);
-    aw_draft_take(d, (aw_box){{p.x - RING, p.y - RING}, {p.x + RING, p.y + RING}});
+    for (double at = 0; at < length; at += RING) {
+        const aw_point q = {p.x + at * u.x, p.y + at * u.y};
+        aw_draft_take(d, (aw_box){{q.x - RING, q.y - RING}, {q.x + RING, q.y + RING}});
+    }
 }
 
 static void add_mark(aw_draft *d, aw_symbol symbol, aw_point p)

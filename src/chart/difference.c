@@ -14,9 +14,8 @@
 /* --- the field --- */
 
 /* Contours of either sign: round differences in m, or in inches for a site in feet. */
-#define STEPS 8
-static const double steps[2][STEPS] = {{0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10},
-                                       {2, 4, 8, 20, 40, 80, 200, 400}};
+#define STEPS 7
+static const double steps[2][STEPS] = {{0.1, 0.2, 0.5, 1, 2, 5, 10}, {4, 8, 20, 40, 80, 200, 400}};
 
 static void choose_levels(aw_draft *d)
 {
@@ -67,6 +66,45 @@ static bool any_blank(const aw_draft *d)
         if (d->field.kept[i] && isnan(d->field.value[i]) && d->contrast->only[i] == 0)
             return true;
     return false;
+}
+
+static aw_point centre_of(const aw_field *f, size_t at)
+{
+    return (aw_point){f->x0 + ((double)(at % f->nx) + 0.5) * f->step,
+                      f->y0 + ((double)(at / f->nx) + 0.5) * f->step};
+}
+
+/* Whether a letter stands within reach of a place; letters are the only texts of one character. */
+static bool has_letter(const aw_draft *d, char letter, aw_point p, double reach)
+{
+    for (size_t i = 0; i < d->sheet->n; i++) {
+        const aw_item *t = &d->sheet->items[i];
+        if (t->kind == AW_ITEM_TEXT && t->text[0] == letter && t->text[1] == '\0' &&
+            hypot((t->low.x + t->high.x) / 2 - p.x, (t->low.y + t->high.y) / 2 - p.y) < reach)
+            return true;
+    }
+    return false;
+}
+
+/* The soundings' lattice may miss small places in which only one layout has a figure: each of them
+ * gets its letter too, beside it if there is no room in it. */
+static void add_letters(aw_draft *d)
+{
+    const aw_field *f = &d->field;
+    const double reach = 6 * d->sheet->text_size;
+    const size_t left_out = d->n_left_out;
+    for (size_t at = 0; at < f->nx * f->ny; at++) {
+        const char letter[2] = {d->contrast->only[at], '\0'}, *const lines[1] = {letter};
+        const aw_point p = aw_draft_place(d, centre_of(f, at));
+        if (letter[0] == '\0' || has_letter(d, letter[0], p, reach))
+            continue;
+        const aw_point size = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, letter);
+        const aw_point low = {p.x - size.x / 2, p.y - size.y / 2};
+        if (!aw_draft_try_text(d, AW_INK_SOUNDING, letter, low, 0, d->map))
+            aw_draft_label(d, AW_INK_SOUNDING, lines, 1, p, 1, reach);
+    }
+    /* Cells without room for a letter count once. */
+    d->n_left_out = left_out + (d->n_left_out > left_out);
 }
 
 /* The cells of one ranking, each run of a row as one box. */
@@ -172,6 +210,7 @@ static void draw(aw_draft *d, const aw_difference *what)
     aw_draft_land_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
+    add_letters(d);
     word_title(d, what);
     word_notes(d, what);
     word_legend(d, what);

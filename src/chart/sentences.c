@@ -2,6 +2,7 @@
 #include "chart/sentences.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "chart/table.h"
 
@@ -24,9 +25,10 @@ static void add_difference(const aw_place_result *r, aw_text *out)
     aw_text_format(out, "B is %s; 95 of 100 fixes err by at most %s m instead of %s m",
                    r->ranking == AW_B_BETTER ? "better" : "worse", aw_figure_length(r->p95[1], b),
                    aw_figure_length(r->p95[0], a));
-    if (!isnan(r->odds[0]) && !isnan(r->odds[1]))
-        aw_text_format(out, ", and the odds of meeting the need are %s instead of %s",
-                       aw_figure_share(r->odds[1], b), aw_figure_share(r->odds[0], a));
+    aw_figure_share(r->odds[0], a);
+    aw_figure_share(r->odds[1], b);
+    if (!isnan(r->odds[0]) && !isnan(r->odds[1]) && strcmp(a, b) != 0)
+        aw_text_format(out, ", and the odds of meeting the need are %s instead of %s", b, a);
 }
 
 void aw_place_sentence(const aw_place_result *r, const char *name, aw_text *out)
