@@ -79,4 +79,49 @@ ok a_huge_width_is_refused refused 2 'whole number in' --width 90000 --out "$fol
 ok a_width_for_paper_is_refused refused 2 'goes with a PNG' --width 900 --out "$folder/c.pdf"
 ok a_folder_that_is_not_there_is_refused refused 3 'cannot be written' --out "$folder/none/c.svg"
 ok nothing_was_written bash -c "! ls $folder/c.* 2> /dev/null"
+
+# --- the difference chart of compare ---
+sed '/name: W1/d; s/^  - {name: C4.*/&\n  - {name: B1, at: [70.4, 29.0, 6.2]}/' $hall > "$folder/b.yaml"
+compare() {
+    "$PROGRAM" compare $hall "$folder/b.yaml" --draws 20 --step 2 --out "$folder/table" "$@"
+}
+for kind in svg pdf png; do
+    compare --chart "$folder/d1.$kind" --threads 1
+    compare --chart "$folder/d7.$kind" --threads 7
+    ok "the_same_bytes_of_a_difference_as_${kind}" cmp "$folder/d1.$kind" "$folder/d7.$kind"
+done
+ok a_difference_is_well_formed xmllint --noout "$folder/d1.svg"
+ok a_difference_leaves_the_table_where_it_was grep -q '^On the whole: ' "$folder/table"
+compare --chart "$folder/d.pdf" --sheet A4 --portrait --grey --date 2026-11-25 --revision C
+for text in 'A: tram-hall.yaml, 18 anchors' 'B: b.yaml, 18 anchors' 'A4 portrait' 'Revision: C' \
+    'Date: 2026-11-25' 'anchor added' 'anchor taken away' 'p95 of B minus p95 of A, in cm'; do
+    ok "the_difference_holds_${text// /_}" finds "$folder/d.pdf" "$text"
+done
+compare --chart "$folder/d.svg" --grey
+ok a_grey_difference_has_no_colour bash -c "! grep -oE '#[0-9A-F]{6}' $folder/d.svg |
+    grep -vE '#(..)\\1\\1'"
+refused_difference() { # status, text, words: exactly one line, holding the text
+    local want=$1 text=$2
+    shift 2
+    "$PROGRAM" compare --draws 20 --step 2 --out "$folder/none.txt" "$@" 2> "$folder/err"
+    local got=$?
+    [ $got -eq "$want" ] && [ "$(wc -l < "$folder/err")" -eq 1 ] && grep -qF -- "$text" "$folder/err" ||
+        { echo "status $got"; cat "$folder/err"; return 1; }
+}
+two="$hall $folder/b.yaml"
+# shellcheck disable=SC2086
+{
+    ok a_difference_with_an_unknown_ending_is_refused \
+        refused_difference 2 'needs --chart FILE.svg' $two --chart "$folder/n.gif"
+    ok a_difference_of_three_layouts_is_refused \
+        refused_difference 2 'exactly two scenarios' $two $hall --chart "$folder/n.svg"
+    ok a_difference_without_a_folder_is_refused \
+        refused_difference 3 'cannot be written' $two --chart "$folder/nowhere/n.svg"
+    ok a_paper_without_a_difference_is_refused refused_difference 2 'goes with --chart' $two --sheet A4
+    ok an_odd_paper_of_a_difference_is_refused \
+        refused_difference 2 'not one of A4' $two --sheet A5 --chart "$folder/n.svg"
+    ok a_width_of_a_difference_on_paper_is_refused \
+        refused_difference 2 'goes with a PNG' $two --width 900 --chart "$folder/n.pdf"
+}
+ok no_refused_difference_was_written bash -c "! ls $folder/n.* $folder/none.txt 2> /dev/null"
 exit $failed

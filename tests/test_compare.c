@@ -106,6 +106,97 @@ START_TEST(a_better_layout_is_called_so_and_its_interval_holds)
 }
 END_TEST
 
+/* Odds are the assessment's, layout by layout; without a need or installation terms there are none.
+ */
+START_TEST(odds_are_those_that_assess_gives_each_layout)
+{
+    aw_scenario s[2];
+    aw_errors errors = {0};
+    aw_comparison c;
+    aw_assessment a;
+    read_room(&s[0], "", "");
+    read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    s[0].study.draws = s[1].study.draws = 64;
+    s[0].ranging.survey_sigma = s[1].ranging.survey_sigma = 0.1; /* so that some fail */
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(isnan(c.floor.odds[0]) && isnan(c.floor.odds[1]));
+    for (int k = 0; k < 2; k++) {
+        ck_assert(aw_assess_run(&a, &s[k], 2, NULL, &errors));
+        ck_assert_double_eq(c.zones[0].odds[k], a.zones[0].parts[AW_PART_ODDS].found.value);
+        ck_assert_double_eq(c.zones[0].odds_low[k], a.zones[0].parts[AW_PART_ODDS].found.low);
+        ck_assert_double_eq(c.zones[0].odds_high[k], a.zones[0].parts[AW_PART_ODDS].found.high);
+        aw_assessment_free(&a);
+    }
+    ck_assert_double_gt(c.zones[0].odds[1], c.zones[0].odds[0]);
+    aw_comparison_free(&c);
+    s[1].ranging.survey_sigma = 0;
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(!isnan(c.zones[0].odds[0]));
+    ck_assert(isnan(c.zones[0].odds[1]) && isnan(c.zones[0].odds_high[1]));
+    aw_comparison_free(&c);
+    aw_scenario_free(&s[0]);
+    aw_scenario_free(&s[1]);
+}
+END_TEST
+
+START_TEST(the_work_announced_is_the_work_done)
+{
+    aw_scenario a, b;
+    aw_errors errors = {0};
+    aw_comparison c;
+    aw_watch watch = {0};
+    read_room(&a, "", "");
+    read_room(&b, "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    for (int k = 0; k < 2; k++) {
+        aw_watch_start(&watch, aw_compare_work(&a, &b), NULL);
+        ck_assert(aw_compare_run(&c, &a, &b, 2, &watch, &errors));
+        ck_assert_uint_eq(atomic_load(&watch.done), watch.total);
+        aw_comparison_free(&c);
+        b.ranging.survey_sigma = 0;
+    }
+    aw_scenario_free(&a);
+    aw_scenario_free(&b);
+}
+END_TEST
+
+/* Cell by cell: p95 is the map's of each layout, and the rankings are those that were counted. */
+START_TEST(cells_of_the_floor_are_those_of_the_maps)
+{
+    aw_scenario s[2];
+    aw_errors errors = {0};
+    aw_comparison c;
+    size_t better = 0, worse = 0;
+    read_room(&s[0], "", "");
+    read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    for (int k = 0; k < 2; k++) {
+        const aw_map_plan plan = {&s[k], 0, 1, 2, NULL};
+        aw_grid grid;
+        aw_map map;
+        ck_assert(aw_grid_lay_zone(&grid, &s[k], NULL, &errors));
+        ck_assert(aw_map_run(&map, &grid, &plan, &errors));
+        ck_assert_uint_eq(map.grid.n, c.cells.grid.n);
+        for (size_t i = 0; i < map.grid.n; i++) {
+            ck_assert_uint_eq(map.grid.number[i], c.cells.grid.number[i]);
+            ck_assert_double_eq(map.value[AW_LAYER_P95 * map.grid.n + i], c.cells.p95[k][i]);
+        }
+        aw_map_free(&map);
+    }
+    for (size_t i = 0; i < c.cells.grid.n; i++) {
+        better += c.cells.ranking[i] == AW_B_BETTER;
+        worse += c.cells.ranking[i] == AW_B_WORSE;
+        /* Told apart by 512 paired draws, p95 may still differ by a bin or two the other way. */
+        ck_assert(c.cells.ranking[i] != AW_B_BETTER || c.cells.p95[1][i] < 1.1 * c.cells.p95[0][i]);
+    }
+    ck_assert_uint_eq(better, c.floor.better);
+    ck_assert_uint_eq(worse, c.floor.worse);
+    ck_assert_uint_gt(better, 10);
+    aw_comparison_free(&c);
+    aw_scenario_free(&s[0]);
+    aw_scenario_free(&s[1]);
+}
+END_TEST
+
 START_TEST(other_floors_are_refused_with_the_reason)
 {
     aw_scenario a, b;
@@ -131,6 +222,9 @@ static TCase *compares(void)
     tcase_add_test(tc, a_layout_against_itself_is_exactly_0);
     tcase_add_test(tc, chance_is_not_called_a_difference);
     tcase_add_test(tc, a_better_layout_is_called_so_and_its_interval_holds);
+    tcase_add_test(tc, odds_are_those_that_assess_gives_each_layout);
+    tcase_add_test(tc, the_work_announced_is_the_work_done);
+    tcase_add_test(tc, cells_of_the_floor_are_those_of_the_maps);
     tcase_add_test(tc, other_floors_are_refused_with_the_reason);
     return tc;
 }
