@@ -2,6 +2,7 @@
  */
 #include "links.h"
 
+#include <malloc.h>
 #include <stdio.h>
 
 /* A room of 8 x 8 m, 64 cells, one zone; anchors named by a prefix. */
@@ -18,6 +19,14 @@ static void read_room(aw_scenario *s, const char *prefix, const char *more)
         "512}\n",
         prefix, prefix, prefix, prefix, more);
     read_text(s, yaml);
+}
+
+/* Thousands of comparisons give their memory back and take it again: kept, they need half the time.
+ */
+static void keep_memory(void)
+{
+    ck_assert(mallopt(M_MMAP_THRESHOLD, 32 << 20) == 1);
+    ck_assert(mallopt(M_TRIM_THRESHOLD, 256 << 20) == 1);
 }
 
 /* Of the zone, or without zones of the floor, which has the same cells. */
@@ -219,6 +228,7 @@ END_TEST
 static TCase *compares(void)
 {
     TCase *tc = tcase_create("compare");
+    tcase_add_checked_fixture(tc, keep_memory, NULL);
     tcase_add_test(tc, a_layout_against_itself_is_exactly_0);
     tcase_add_test(tc, chance_is_not_called_a_difference);
     tcase_add_test(tc, a_better_layout_is_called_so_and_its_interval_holds);
