@@ -29,9 +29,6 @@ typedef struct aw_bill {
 /** Whether the scenario has prices. */
 bool aw_has_prices(const aw_scenario *scenario);
 
-/** The mount an anchor at this height takes; NULL if there is none. */
-const aw_mount *aw_mount_at(const aw_prices *prices, double height);
-
 /** Price of one more anchor at a place (m); NaN without prices, or where no mount reaches. */
 double aw_anchor_price(const aw_scenario *scenario, const double at[3]);
 

@@ -197,6 +197,9 @@ bool aw_scenario_is_site(const aw_scenario *scenario);
 /** True if it has installation terms (survey or delay). */
 bool aw_scenario_has_installation(const aw_scenario *scenario);
 
+/** The mount of the prices that an anchor at a height (m) takes; NULL if there is none. */
+const aw_mount *aw_mount_at(const aw_prices *prices, double height);
+
 void aw_scenario_free(aw_scenario *scenario);
 
 #endif

@@ -21,4 +21,9 @@ void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *sc
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario,
                         size_t tag, aw_point at, uint32_t number);
 
+/** The case of a spot (m) whose n links are given, with the random numbers of cell `number`. Fills
+ *  `bound`, which the case points to, as it does to the links. */
+aw_trials_case aw_spot_case(const aw_scenario *scenario, size_t tag, const double at[3],
+                            uint32_t number, const aw_link links[], size_t n, aw_bound *bound);
+
 #endif

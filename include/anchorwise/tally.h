@@ -38,6 +38,10 @@ void aw_tally_merge(aw_tally *tally, const aw_tally *other);
  * failed draw, NaN without draws. */
 double aw_tally_percentile(const aw_tally *tally, double q);
 
+/** The jackknife's standard error of a figure from its values without each of the groups in turn.
+ */
+double aw_jackknife(const double without[], size_t groups);
+
 /** Standard error of the percentile by the jackknife over groups: each left out in turn, read
  * between the edges of its bin; works in the tally's own room, so by one thread at a time. Infinity
  * if some of these do not exist; 0 if none does. */

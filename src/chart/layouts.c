@@ -7,22 +7,13 @@
 #include "base/json.h"
 #include "chart/sentences.h"
 #include "chart/table.h"
+#include "chart/words.h"
 
 /* Columns of the table of errors and of that of needs; both stay within 100 characters. */
 #define ERRORS 8
 #define NEEDS  9
 /* Characters of a place's name in the tables; the sentences have it whole. */
 #define NAME 25
-
-static const char *name_of(const aw_scenario *s, size_t place)
-{
-    return place == 0 ? "floor" : s->zones[place - 1].name;
-}
-
-static const aw_place_result *place_of(const aw_comparison *c, size_t place)
-{
-    return place == 0 ? &c->floor : &c->zones[place - 1];
-}
 
 /* A difference with its sign, two decimals: it is a simulated one. */
 static const char *signed_length(double metres, char out[AW_FIGURE_ROOM])
@@ -108,8 +99,8 @@ static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour
     for (size_t i = 0; i < NEEDS; i++)
         aw_table_add(&n, "%s", needs[i]);
     for (size_t place = 0; place <= s->n_zones; place++) {
-        add_errors(&e, place_of(c, place), name_of(s, place), colour);
-        add_needs(&n, place_of(c, place), name_of(s, place),
+        add_errors(&e, aw_compared_place(c, place), aw_place_name(s, place), colour);
+        add_needs(&n, aw_compared_place(c, place), aw_place_name(s, place),
                   place > 0 ? s->zones[place - 1].need.p95 : (double)NAN);
     }
     write_table(&e, out);
@@ -136,7 +127,7 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw
                           aw_text *out)
 {
     for (size_t place = 0; place <= s->n_zones; place++) {
-        aw_place_sentence(place_of(c, place), name_of(s, place), out);
+        aw_place_sentence(aw_compared_place(c, place), aw_place_name(s, place), out);
         aw_text_add(out, "\n");
     }
     aw_text_add(out, "\nOn the whole: ");
@@ -207,7 +198,8 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
             (const double[2]){aw_layout_price(&scenarios[0]), aw_layout_price(&scenarios[k])}, 2);
         aw_json_open(j, "places", '[');
         for (size_t place = 0; place <= scenarios[0].n_zones; place++)
-            add_place(j, place_of(&comparisons[k - 1], place), name_of(&scenarios[0], place));
+            add_place(j, aw_compared_place(&comparisons[k - 1], place),
+                      aw_place_name(&scenarios[0], place));
         aw_json_close(j, ']');
         aw_json_string(j, "verdict", said.at);
         aw_json_close(j, '}');

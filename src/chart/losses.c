@@ -15,11 +15,6 @@
 /* Pairs told to people; JSON has all. */
 #define MOST_PAIRS 10
 
-static const char *place_name(const aw_scenario *s, size_t place)
-{
-    return place == 0 ? "floor" : s->zones[place - 1].name;
-}
-
 /* Share by which a loss raises the p95 of a place; infinity where it takes p95 away. */
 static double rise_of(const aw_outage *o, size_t place, size_t loss)
 {
@@ -76,11 +71,11 @@ static void add_worth(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
     else if (aw_outage_is_idle(o, loss))
         aw_table_add(t, "changes nothing");
     else if (isinf(rise))
-        aw_table_add(t, "%s: no p95 left", place_name(s, place));
+        aw_table_add(t, "%s: no p95 left", aw_place_name(s, place));
     else if (rise > MUCH - 1)
-        aw_table_add(t, "%s: p95 over %d times", place_name(s, place), MUCH);
+        aw_table_add(t, "%s: p95 over %d times", aw_place_name(s, place), MUCH);
     else if (rise >= 0.005)
-        aw_table_add(t, "%s: p95 %+.0f %%", place_name(s, place), 100 * rise);
+        aw_table_add(t, "%s: p95 %+.0f %%", aw_place_name(s, place), 100 * rise);
     else if (gone > 0)
         aw_table_add(t, "floor: no position in %s more", aw_figure_share(gone, figure));
     else
@@ -94,7 +89,7 @@ static void add_short(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
     for (size_t place = 1; place < o->n_places; place++)
         if (aw_outage_at(o, place, loss)->falls_short &&
             (loss == 0 || !aw_outage_at(o, place, 0)->falls_short))
-            aw_text_format(&names, "%s%s", names.n > 0 ? ", " : "", place_name(s, place));
+            aw_text_format(&names, "%s%s", names.n > 0 ? ", " : "", aw_place_name(s, place));
     bool already = false;
     for (size_t place = 1; place < o->n_places; place++)
         already = already || aw_outage_at(o, place, 0)->falls_short;
@@ -249,7 +244,7 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
     for (size_t i = 0; i < n && i < MOST_PAIRS; i++) {
         const aw_loss *l = &o->losses[list[i].loss];
         aw_text_format(out, "  %s and %s: %s", s->anchors[l->anchor[0]].name,
-                       s->anchors[l->anchor[1]].name, place_name(s, list[i].place));
+                       s->anchors[l->anchor[1]].name, aw_place_name(s, list[i].place));
         if (isfinite(list[i].p95))
             aw_text_format(out, ", p95 about %s m", aw_figure_length(list[i].p95, figure));
         else
@@ -289,18 +284,13 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
 
 /* --- JSON --- */
 
-static int truth_of(aw_verdict v)
-{
-    return v == AW_MET ? 1 : v == AW_NOT_MET ? 0 : -1;
-}
-
 static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s, size_t loss)
 {
     aw_json_open(j, "places", '[');
     for (size_t place = 0; place < o->n_places; place++) {
         const aw_loss_figures *f = aw_outage_at(o, place, loss);
         aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", place_name(s, place));
+        aw_json_string(j, "name", aw_place_name(s, place));
         aw_json_number(j, "p95_m", f->p95);
         aw_json_number(j, "no_position_share", f->no_fix);
         aw_json_number(j, "touched_share", f->touched);
@@ -336,8 +326,8 @@ static void add_sturdy_json(aw_json *j, const aw_outage *o, const aw_scenario *s
     const bool judged = r->verdict != AW_NO_NEED;
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", s->zones[zone].name);
-    aw_json_truth(j, "met_with_all", truth_of(o->intact[zone].verdict));
-    aw_json_truth(j, "sturdy", truth_of(r->verdict));
+    aw_verdict_json(j, "met_with_all", o->intact[zone].verdict);
+    aw_verdict_json(j, "sturdy", r->verdict);
     aw_json_string(j, "worst_loss", judged ? s->anchors[o->losses[r->loss].anchor[0]].name : NULL);
     aw_json_number(j, "p95_then_m", judged ? r->confirmed.errors.p95 : (double)NAN);
     aw_json_close(j, '}');
@@ -356,7 +346,7 @@ void aw_outage_json(const aw_outage *o, const aw_scenario *s, const char *file, 
     for (size_t i = 0; i < s->n_zones; i++)
         add_sturdy_json(j, o, s, i);
     aw_json_close(j, ']');
-    aw_json_truth(j, "sturdy", truth_of(o->verdict));
+    aw_verdict_json(j, "sturdy", o->verdict);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");
 }

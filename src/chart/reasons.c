@@ -322,11 +322,6 @@ static void add_causes_json(aw_json *j, const aw_explanation *e)
     aw_json_number(j, "p95_without_all_m", e->left);
 }
 
-static int truth_of(aw_verdict v)
-{
-    return v == AW_MET ? 1 : v == AW_NOT_MET ? 0 : -1;
-}
-
 static void add_remedy_json(aw_json *j, const aw_explanation *e, const aw_scenario *s, size_t i)
 {
     static const char *const kinds[] = {"add", "height", "move"};
@@ -345,8 +340,8 @@ static void add_remedy_json(aw_json *j, const aw_explanation *e, const aw_scenar
         aw_json_string(j, "name", s->zones[z].name);
         aw_json_number(j, "p95_m", r->zones[z].errors.p95);
         aw_json_number(j, "p95_before_m", e->zones[z].errors.p95);
-        aw_json_truth(j, "met", truth_of(r->zones[z].verdict));
-        aw_json_truth(j, "met_before", truth_of(e->zones[z].verdict));
+        aw_verdict_json(j, "met", r->zones[z].verdict);
+        aw_verdict_json(j, "met_before", e->zones[z].verdict);
         aw_json_close(j, '}');
     }
     aw_json_close(j, ']');

@@ -45,11 +45,6 @@ static void add_anchors(aw_json *j, const aw_assessment *a, const aw_scenario *s
     aw_json_close(j, ']');
 }
 
-static void add_verdict(aw_json *j, const char *key, aw_verdict verdict)
-{
-    aw_json_truth(j, key, verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1);
-}
-
 static void add_need(aw_json *j, const aw_need *need)
 {
     if (!aw_need_is_stated(need)) {
@@ -76,7 +71,7 @@ static void add_parts(aw_json *j, const aw_part_result parts[])
         aw_json_number(j, "value", p->found.value);
         aw_json_number(j, "low", p->found.low);
         aw_json_number(j, "high", p->found.high);
-        add_verdict(j, "met", p->verdict);
+        aw_verdict_json(j, "met", p->verdict);
         aw_json_close(j, '}');
     }
     aw_json_close(j, '}');
@@ -102,7 +97,7 @@ static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, cons
     aw_json_number(j, "odds_low", odds->low);
     aw_json_number(j, "odds_high", odds->high);
     add_need(j, &z->need);
-    add_verdict(j, "met", r->verdict);
+    aw_verdict_json(j, "met", r->verdict);
     aw_json_number(j, "draws_to_settle", r->draws_to_settle);
     aw_json_number(j, "p99_m", r->errors.p99);
     aw_json_number(j, "fix_share", r->errors.fix_share);
@@ -123,7 +118,7 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
     for (size_t i = 0; i < s->n_zones; i++)
         add_zone(j, &a->zones[i], &s->zones[i], s->tags[s->zones[i].tag].name);
     aw_json_close(j, ']');
-    add_verdict(j, "met", a->verdict);
+    aw_verdict_json(j, "met", a->verdict);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");
 }

@@ -53,7 +53,7 @@ void aw_place_sentence(const aw_place_result *r, const char *name, aw_text *out)
     aw_text_add(out, ".");
 }
 
-static const aw_place_result *place_of(const aw_comparison *c, size_t place)
+const aw_place_result *aw_compared_place(const aw_comparison *c, size_t place)
 {
     return place == 0 ? &c->floor : &c->zones[place - 1];
 }
@@ -118,7 +118,7 @@ void aw_whole_sentence(const aw_comparison *c, const aw_scenario *s, aw_text *ou
                                         [NEITHER] = "neither has a p95 "};
     size_t count[KINDS] = {0};
     for (size_t place = 0; place <= s->n_zones; place++)
-        count[kind_of(place_of(c, place))]++;
+        count[kind_of(aw_compared_place(c, place))]++;
     add_rankings(c, s, count, out);
     bool follows = count[BETTER] + count[WORSE] + count[ALIKE] > 0;
     for (int k = ONLY_B; k < KINDS; k++) {

@@ -5,6 +5,9 @@
 #include "anchorwise/compare.h"
 #include "anchorwise/text.h"
 
+/* The floor, or a zone from 1 on. */
+const aw_place_result *aw_compared_place(const aw_comparison *comparison, size_t place);
+
 /* Lengths in m; ends with its full stop. */
 void aw_place_sentence(const aw_place_result *place, const char *name, aw_text *out);
 

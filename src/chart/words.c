@@ -70,6 +70,16 @@ void aw_caution(aw_text *out)
                 "never let safety depend on a position.\n");
 }
 
+const char *aw_place_name(const aw_scenario *scenario, size_t place)
+{
+    return place == 0 ? "floor" : scenario->zones[place - 1].name;
+}
+
+void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict)
+{
+    aw_json_truth(json, key, verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1);
+}
+
 void aw_run_json(aw_json *j, const aw_scenario *s, const char *file)
 {
     aw_json_string(j, "anchorwise", AW_VERSION);

@@ -21,6 +21,12 @@ void aw_bench_warning(const aw_scenario *scenario, aw_text *out);
 /* What a prediction is not. */
 void aw_caution(aw_text *out);
 
+/* A place of a study: "floor", or a zone's name from 1 on. */
+const char *aw_place_name(const aw_scenario *scenario, size_t place);
+
+/* true, false, or null where undecided or nothing is asked. */
+void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict);
+
 /* The members of a JSON result that name version, scenario, settings and kind of figures. */
 void aw_run_json(aw_json *json, const aw_scenario *scenario, const char *file);
 

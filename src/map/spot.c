@@ -1,21 +1,27 @@
 /* From a cell's number to what is drawn there, the same for every study. */
 #include "anchorwise/spot.h"
 
+aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3], uint32_t number,
+                            const aw_link links[], size_t n, aw_bound *bound)
+{
+    *bound = aw_bound_at(links, n, s->tags[tag].fix);
+    return (aw_trials_case){.links = links,
+                            .n_links = n,
+                            .bound = bound,
+                            .height_sigma = s->tags[tag].height_sigma,
+                            .spot = {at[0], at[1], at[2]},
+                            .site = {&s->floor.outline, s->floor.ceiling},
+                            .seed = s->study.seed,
+                            .cell = number,
+                            .n_draws = s->study.draws};
+}
+
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                         aw_point at, uint32_t number)
 {
     const double place[3] = {at.x, at.y, s->tags[tag].height};
     aw_links_at(scene, place, spot->links);
-    spot->bound = aw_bound_at(spot->links, s->n_anchors, s->tags[tag].fix);
-    spot->draws = (aw_trials_case){.links = spot->links,
-                                   .n_links = s->n_anchors,
-                                   .bound = &spot->bound,
-                                   .height_sigma = s->tags[tag].height_sigma,
-                                   .spot = {place[0], place[1], place[2]},
-                                   .site = {&s->floor.outline, s->floor.ceiling},
-                                   .seed = s->study.seed,
-                                   .cell = number,
-                                   .n_draws = s->study.draws};
+    spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);
 }
 
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,

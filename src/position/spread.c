@@ -8,7 +8,9 @@
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_integration.h>
 
+#include "anchorwise/sums.h"
 #include "base/plane.h"
+#include "position/bracket.h"
 
 #define NODES 64
 /* Beyond so many sigmas a normal density is nothing. */
@@ -26,10 +28,8 @@ aw_spread aw_spread_of(double bias_x, double bias_y, double xx, double xy, doubl
 
 aw_spread aw_bound_spread(const aw_bound *bound, double height_sigma)
 {
-    const double *k = bound->height_gain, h = bound->dims == 2 ? height_sigma * height_sigma : 0;
-    const double kx = bound->dims == 2 ? k[0] : 0, ky = bound->dims == 2 ? k[1] : 0;
-    return aw_spread_of(bound->bias[0], bound->bias[1], bound->fix[0][0] + h * kx * kx,
-                        bound->fix[0][1] + h * kx * ky, bound->fix[1][1] + h * ky * ky);
+    const aw_expected e = aw_bound_expect(bound, height_sigma);
+    return aw_spread_of(e.bias[0], e.bias[1], e.xx, e.xy, e.yy);
 }
 
 /* Bias in the axes of the ellipse, and the axes kept away from 0. */
@@ -79,7 +79,7 @@ double aw_spread_share(const aw_spread *spread, double radius)
     return share;
 }
 
-/* Regula falsi with halving (the Illinois rule): the share rises with the radius. */
+/* The share rises with the radius. */
 double aw_spread_percentile(const aw_spread *spread, double q)
 {
     if (isnan(spread->major) || isnan(spread->bias[0]))
@@ -90,26 +90,11 @@ double aw_spread_percentile(const aw_spread *spread, double q)
     if (table == NULL)
         return (double)NAN;
     const axes x = turn(spread);
-    double low = 0, high = aw_length(x.a, x.b) + 9 * x.major, flow = -q, fhigh = 1 - q;
-    int kept = 0;
-    for (int i = 0; i < 100 && high - low > 1e-11 * high; i++) {
-        double middle =
-            i % 3 == 2 ? (low + high) / 2 : (low * fhigh - high * flow) / (fhigh - flow);
-        const double f = share_within(&x, table, middle) - q;
-        if (f == 0) {
-            low = high = middle;
-        } else if (f < 0) {
-            low = middle;
-            flow = f;
-            fhigh = kept == -1 ? fhigh / 2 : fhigh;
-            kept = -1;
-        } else {
-            high = middle;
-            fhigh = f;
-            flow = kept == 1 ? flow / 2 : flow;
-            kept = 1;
-        }
+    aw_bracket b = {.high = aw_length(x.a, x.b) + 9 * x.major, .at_low = -q, .at_high = 1 - q};
+    for (int i = 0; i < 100 && b.high - b.low > 1e-11 * b.high; i++) {
+        const double middle = aw_bracket_next(&b, i % 3 == 2);
+        aw_bracket_take(&b, middle, share_within(&x, table, middle) - q);
     }
     gsl_integration_glfixed_table_free(table);
-    return (low + high) / 2;
+    return (b.low + b.high) / 2;
 }

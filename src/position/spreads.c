@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/plane.h"
+#include "position/bracket.h"
 #include "position/kernel.h"
 
 /* Where the fixes of a cell without a position are, m: in no circle that is asked for. */
@@ -101,32 +102,22 @@ static double outer(const aw_spreads *s, size_t cell, double q)
            sqrt(-2 * log(1 - q)) * (double)s->major[cell];
 }
 
-/* The radius at which a rising share reaches q: false position with halving, in logarithms. */
+/* The radius at which the rising share reaches q. */
 static double solve(const aw_spreads *s, double q, double guess, double high)
 {
     const double n = (double)s->n;
-    double low = 0, flow = -q, fhigh = 1 - q, middle = guess > 0 && guess < high ? guess : high / 3;
-    int kept = 0;
-    for (int i = 0; i < STEPS && high - low > 2e-6 * high; i++) {
+    aw_bracket b = {.high = high, .at_low = -q, .at_high = 1 - q};
+    double middle = guess > 0 && guess < high ? guess : high / 3;
+    for (int i = 0; i < STEPS && b.high - b.low > 2e-6 * b.high; i++) {
         const double f = sum_of(s, middle) / n - q;
-        if (f < 0) {
-            low = middle;
-            flow = f;
-            fhigh = kept == -1 ? fhigh / 2 : fhigh;
-            kept = -1;
-        } else {
-            high = middle;
-            fhigh = f;
-            flow = kept == 1 ? flow / 2 : flow;
-            kept = 1;
-        }
         if (fabs(f) < 2e-6)
             return middle;
-        middle = i % 4 == 3 ? (low + high) / 2 : (low * fhigh - high * flow) / (fhigh - flow);
-        middle = fmax(middle, low + 1e-3 * (high - low));
-        middle = fmin(middle, high - 1e-3 * (high - low));
+        aw_bracket_take(&b, middle, f);
+        middle = aw_bracket_next(&b, i % 4 == 3);
+        middle = fmax(middle, b.low + 1e-3 * (b.high - b.low));
+        middle = fmin(middle, b.high - 1e-3 * (b.high - b.low));
     }
-    return (low + high) / 2;
+    return (b.low + b.high) / 2;
 }
 
 double aw_spreads_percentile(const aw_spreads *s, double q, double guess)

@@ -210,8 +210,7 @@ static void leave_out(const aw_tally *t, double q)
         pass_bin(t, bin);
 }
 
-/* The jackknife's standard error from the values without each group. */
-static double jackknife(const double without[], size_t groups)
+double aw_jackknife(const double without[], size_t groups)
 {
     const double n = (double)groups;
     double mean = 0, squares = 0;
@@ -229,7 +228,7 @@ double aw_tally_standard_error(const aw_tally *tally, double q)
     for (size_t g = 0; g < tally->groups; g++)
         infinite += isinf(tally->without[g]) != 0;
     if (infinite == 0)
-        return jackknife(tally->without, tally->groups);
+        return aw_jackknife(tally->without, tally->groups);
     return infinite == tally->groups ? 0 : HUGE_VAL;
 }
 
@@ -239,6 +238,6 @@ double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q)
     leave_out(b, q);
     for (size_t g = 0; g < a->groups; g++)
         a->without[g] = b->without[g] - a->without[g];
-    const double error = jackknife(a->without, a->groups);
+    const double error = aw_jackknife(a->without, a->groups);
     return isfinite(error) ? error : HUGE_VAL;
 }

@@ -167,20 +167,12 @@ static void warn_of_tags(aw_reader *r)
     }
 }
 
-static bool reaches(const aw_prices *p, double height)
-{
-    for (size_t i = 0; i < p->n_mounts; i++)
-        if (!(p->mounts[i].up_to < height))
-            return true;
-    return p->n_mounts == 0;
-}
-
 static void warn_of_mounts(aw_reader *r)
 {
     const aw_scenario *s = r->scenario;
-    for (size_t i = 0; i < s->n_anchors; i++) {
+    for (size_t i = 0; i < s->n_anchors && s->prices.n_mounts > 0; i++) {
         const aw_anchor *a = &s->anchors[i];
-        if (anchor_is_sound(a) && !reaches(&s->prices, a->at[2]))
+        if (anchor_is_sound(a) && aw_mount_at(&s->prices, a->at[2]) == NULL)
             aw_errors_add(r->errors, AW_WARNING, a->place.line, a->place.column,
                           "no mount of prices reaches up to anchor '%s'; the layout has no price",
                           a->name);

@@ -117,6 +117,19 @@ bool aw_scenario_has_installation(const aw_scenario *scenario)
     return scenario->ranging.survey_sigma > 0 || scenario->ranging.delay_sigma > 0;
 }
 
+/* A mount whose reach could not be read serves any height, so that its own complaint is the only
+ * one. */
+const aw_mount *aw_mount_at(const aw_prices *prices, double height)
+{
+    const aw_mount *best = NULL;
+    for (size_t i = 0; i < prices->n_mounts; i++) {
+        const aw_mount *m = &prices->mounts[i];
+        if (!(m->up_to < height) && (best == NULL || m->up_to < best->up_to))
+            best = m;
+    }
+    return best;
+}
+
 void aw_scenario_free(aw_scenario *scenario)
 {
     aw_arena_free(scenario->memory);

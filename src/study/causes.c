@@ -20,18 +20,13 @@ const aw_cause_row aw_cause_rows[AW_CAUSES] = {
     [AW_CAUSE_INSTALLATION] = {"installation", "survey and delay of the anchors"},
 };
 
-typedef struct worker {
-    aw_trials *trials;
-    aw_link *links;
-} worker;
-
 typedef struct job {
     const aw_drawn_spot *spot;
     const aw_link *as_is, *bare; /* links with and without what stands on the floor */
     aw_cause_kind kinds[AW_CAUSES];
     size_t n_kinds;
     uint32_t draws;
-    worker *workers;
+    aw_crew crew;
     aw_estimate *p95; /* of each set, a bit for each of kinds[] */
 } job;
 
@@ -92,7 +87,7 @@ static void remove_causes(const job *j, size_t set, aw_link links[])
 static void draw_sets(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
-    worker *w = &j->workers[thread];
+    const aw_drawer *w = &j->crew.members[thread];
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
     for (size_t set = from; set < to; set++) {
         aw_bound bound;
@@ -164,23 +159,13 @@ static void set_causes(aw_explanation *e, const job *j)
 static bool run_sets(job *j, unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     const size_t n = j->spot->scenario->n_anchors, sets = (size_t)1 << j->n_kinds;
-    j->workers = calloc(threads, sizeof *j->workers);
     j->p95 = calloc(sets, sizeof *j->p95);
-    bool done = j->workers != NULL && j->p95 != NULL;
-    for (unsigned i = 0; done && i < threads; i++) {
-        j->workers[i].links = calloc(n, sizeof(aw_link));
-        j->workers[i].trials = aw_trials_create(n, j->draws, NULL);
-        done = j->workers[i].links != NULL && j->workers[i].trials != NULL;
-    }
+    bool done = aw_crew_create(&j->crew, threads, n, j->draws) && j->p95 != NULL;
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the causes");
     else
         done = aw_parallel(sets, 1, threads, draw_sets, j, watch, j->draws);
-    for (unsigned i = 0; j->workers != NULL && i < threads; i++) {
-        free(j->workers[i].links);
-        aw_trials_free(j->workers[i].trials);
-    }
-    free(j->workers);
+    aw_crew_free(&j->crew);
     return done;
 }
 
@@ -214,10 +199,8 @@ bool aw_causes_run(aw_explanation *e, const aw_drawn_spot *spot, unsigned thread
             j.kinds[j.n_kinds++] = (aw_cause_kind)kind;
     }
     done = done && run_sets(&j, threads, watch, errors);
-    if (done) {
-        e->p95 = j.p95[0];
+    if (done)
         set_causes(e, &j);
-    }
     free(j.p95);
     free(links);
     return done;

@@ -13,17 +13,6 @@ bool aw_has_prices(const aw_scenario *scenario)
     return scenario->prices.currency != NULL;
 }
 
-const aw_mount *aw_mount_at(const aw_prices *prices, double height)
-{
-    const aw_mount *best = NULL;
-    for (size_t i = 0; i < prices->n_mounts; i++) {
-        const aw_mount *m = &prices->mounts[i];
-        if (height <= m->up_to && (best == NULL || m->up_to < best->up_to))
-            best = m;
-    }
-    return best;
-}
-
 /* Metres of cable to an anchor. */
 static double cable_to(const aw_prices *p, const double at[3])
 {

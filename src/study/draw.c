@@ -1,23 +1,18 @@
 /* One way to prepare a case and to read its p95. */
 #include "study/draw.h"
 
-#include <string.h>
+#include <stdlib.h>
+
+#include "anchorwise/spot.h"
 
 aw_trials_case aw_draw_case(const aw_drawn_spot *spot, const aw_link links[], size_t n,
                             double height_sigma, uint32_t first, uint32_t n_draws, aw_bound *bound)
 {
-    const aw_scenario *s = spot->scenario;
-    *bound = aw_bound_at(links, n, s->tags[spot->tag].fix);
-    aw_trials_case c = {.links = links,
-                        .n_links = n,
-                        .bound = bound,
-                        .height_sigma = height_sigma,
-                        .site = {&s->floor.outline, s->floor.ceiling},
-                        .seed = s->study.seed,
-                        .cell = spot->cell,
-                        .first_draw = first,
-                        .n_draws = n_draws};
-    memcpy(c.spot, spot->at, sizeof c.spot);
+    aw_trials_case c =
+        aw_spot_case(spot->scenario, spot->tag, spot->at, spot->cell, links, n, bound);
+    c.height_sigma = height_sigma;
+    c.first_draw = first;
+    c.n_draws = n_draws;
     return c;
 }
 
@@ -26,4 +21,26 @@ aw_estimate aw_drawn_p95(const aw_trials *trials)
     double ends[2];
     aw_trials_interval(trials, 0.95, false, ends);
     return (aw_estimate){aw_trials_percentile(trials, 0.95, false), ends[0], ends[1]};
+}
+
+bool aw_crew_create(aw_crew *crew, unsigned threads, size_t n_links, size_t draws)
+{
+    *crew = (aw_crew){.n = threads, .members = calloc(threads, sizeof *crew->members)};
+    bool ready = crew->members != NULL;
+    for (unsigned i = 0; ready && i < threads; i++) {
+        crew->members[i].links = calloc(n_links, sizeof(aw_link));
+        crew->members[i].trials = aw_trials_create(n_links, draws, NULL);
+        ready = crew->members[i].links != NULL && crew->members[i].trials != NULL;
+    }
+    return ready;
+}
+
+void aw_crew_free(aw_crew *crew)
+{
+    for (unsigned i = 0; crew->members != NULL && i < crew->n; i++) {
+        free(crew->members[i].links);
+        aw_trials_free(crew->members[i].trials);
+    }
+    free(crew->members);
+    *crew = (aw_crew){0};
 }

@@ -21,4 +21,20 @@ aw_trials_case aw_draw_case(const aw_drawn_spot *spot, const aw_link links[], si
 /* p95 of the last run with its interval; NaN where it falls among failed draws. */
 aw_estimate aw_drawn_p95(const aw_trials *trials);
 
+/* Links and draws for each thread to itself. */
+typedef struct aw_drawer {
+    aw_link *links;
+    aw_trials *trials;
+} aw_drawer;
+
+typedef struct aw_crew {
+    unsigned n;
+    aw_drawer *members;
+} aw_crew;
+
+/* Room for so many links and draws in each thread. False without memory; aw_crew_free() it either
+ * way. */
+bool aw_crew_create(aw_crew *crew, unsigned threads, size_t n_links, size_t draws);
+void aw_crew_free(aw_crew *crew);
+
 #endif

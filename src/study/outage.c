@@ -266,12 +266,6 @@ static size_t find_worst_losses(const aw_outage *o, size_t place, size_t list[MO
     return n;
 }
 
-/* Which of two verdicts is worse: not met, then undecided, then met. */
-static int badness(aw_verdict v)
-{
-    return v == AW_NOT_MET ? 3 : v == AW_UNDECIDED ? 2 : v == AW_MET ? 1 : 0;
-}
-
 static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_anchor anchors[],
                        unsigned threads, aw_watch *watch, aw_errors *errors)
 {
@@ -287,7 +281,7 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
         if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
             return false;
         o->figures[(zone + 1) * o->n_losses + list[k]].falls_short = r.verdict == AW_NOT_MET;
-        if (badness(r.verdict) > badness(sturdy->verdict))
+        if (aw_verdict_join(sturdy->verdict, r.verdict) != sturdy->verdict)
             *sturdy = (aw_sturdy){r.verdict, list[k], r};
     }
     return true;
@@ -333,25 +327,19 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
                       aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     const aw_map_plan plan = {s, 0, 1, threads, watch};
-    aw_grid grid, again;
-    aw_map map = {0};
+    aw_grid grid;
+    aw_map map;
     aw_pooled drawn;
     if (!aw_grid_lay_zone(&grid, s, NULL, errors))
         return false;
-    if (!aw_grid_lay_zone(&again, s, NULL, errors)) {
-        aw_grid_free(&grid);
-        return false;
-    }
-    job j = {.outage = o, .scenario = s, .grid = &grid};
     bool done =
-        aw_map_run(&map, &again, &plan, errors) && aw_pool_map(&drawn, &map, s, 0, watch, errors);
+        aw_map_run(&map, &grid, &plan, errors) && aw_pool_map(&drawn, &map, s, 0, watch, errors);
     if (done) {
-        j.drawn = drawn.p95;
+        job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};
         done = run_place(&j, scene, threads, watch, errors) &&
-               confirm_worst(o, s, &grid, anchors, errors);
+               confirm_worst(o, s, &map.grid, anchors, errors);
     }
     aw_map_free(&map);
-    aw_grid_free(&grid);
     return done;
 }
 

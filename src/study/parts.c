@@ -93,7 +93,7 @@ aw_estimate aw_estimate_percentile(const aw_tally *tally, double q, uint32_t dra
 
 aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uint32_t draws)
 {
-    double x = 0, n = 0, mean = 0, squares = 0, without[AW_GROUPS];
+    double x = 0, n = 0, without[AW_GROUPS];
     for (size_t g = 0; g < AW_GROUPS; g++) {
         x += (double)part[g];
         n += (double)whole[g];
@@ -101,13 +101,9 @@ aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uin
     aw_estimate e = {n > 0 ? x / n : (double)NAN, (double)NAN, (double)NAN};
     if (draws < AW_FEWEST_DRAWS)
         return e;
-    for (size_t g = 0; g < AW_GROUPS; g++) {
-        without[g] = (x - (double)part[g]) / (n - (double)whole[g]);
-        mean += without[g] / AW_GROUPS;
-    }
     for (size_t g = 0; g < AW_GROUPS; g++)
-        squares += (without[g] - mean) * (without[g] - mean);
-    const double error = sqrt((AW_GROUPS - 1.0) / AW_GROUPS * squares);
+        without[g] = (x - (double)part[g]) / (n - (double)whole[g]);
+    const double error = aw_jackknife(without, AW_GROUPS);
     if (isfinite(error)) {
         e.low = fmax(e.value - t31() * error, 0);
         e.high = fmin(e.value + t31() * error, 1);

@@ -34,11 +34,6 @@ typedef struct change {
     double figure; /* p95: instant, then drawn */
 } change;
 
-typedef struct worker {
-    aw_trials *trials;
-    aw_link *links;
-} worker;
-
 typedef struct job {
     const aw_drawn_spot *spot;
     const aw_explanation *as_planned;
@@ -50,7 +45,7 @@ typedef struct job {
     change *list;
     size_t n, room;
     uint32_t first, draws;
-    worker *workers;
+    aw_crew crew;
 } job;
 
 /* --- the list of changes --- */
@@ -60,7 +55,7 @@ static aw_expected expect_again(const job *j, const change *c, const aw_link *no
 {
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
     const size_t n = j->spot->scenario->n_anchors;
-    aw_link *links = j->workers[0].links;
+    aw_link *links = j->crew.members[0].links;
     for (size_t i = 0; i < n; i++)
         links[i] = j->as_planned->lines[i].link;
     links[c->anchor] = *now;
@@ -159,7 +154,7 @@ static void list_kind(job *j, aw_remedy_kind kind)
 
 /* --- draws --- */
 
-static aw_estimate draw_change(const job *j, worker *w, const change *c, uint32_t first,
+static aw_estimate draw_change(const job *j, const aw_drawer *w, const change *c, uint32_t first,
                                uint32_t draws)
 {
     const aw_scenario *s = j->spot->scenario;
@@ -179,7 +174,7 @@ static void draw_changes(void *context, size_t from, size_t to, unsigned thread)
     const job *j = context;
     for (size_t i = from; i < to; i++) {
         const double p95 =
-            draw_change(j, &j->workers[thread], &j->list[i], j->first, j->draws).value;
+            draw_change(j, &j->crew.members[thread], &j->list[i], j->first, j->draws).value;
         j->list[i].figure = isnan(p95) ? HUGE_VAL : p95;
     }
 }
@@ -255,8 +250,8 @@ static bool tell(aw_remedy *r, const aw_explanation *e, job *j, const change *c,
 {
     *r = (aw_remedy){.kind = c->kind, .anchor = c->anchor};
     memcpy(r->at, c->at, sizeof r->at);
-    r->p95 = draw_change(j, &j->workers[0], c, first, e->draws);
-    r->vertical_p95 = aw_trials_percentile(j->workers[0].trials, 0.95, true);
+    r->p95 = draw_change(j, &j->crew.members[0], c, first, e->draws);
+    r->vertical_p95 = aw_trials_percentile(j->crew.members[0].trials, 0.95, true);
     return !isnan(r->p95.value) &&
            (r->p95.value < (1 - AW_NEAR_EQUAL) * e->p95.value || isnan(e->p95.value));
 }
@@ -310,23 +305,13 @@ static bool equip(job *j, unsigned threads, uint32_t draws)
     j->places = calloc(j->n_places + 1, sizeof *j->places);
     j->from_place = calloc(j->n_places + 1, sizeof *j->from_place);
     j->list = calloc(j->room + 1, sizeof *j->list);
-    j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = j->places && j->from_place && j->list && j->workers;
-    for (unsigned i = 0; ready && i < threads; i++) {
-        j->workers[i].links = calloc(s->n_anchors + 1, sizeof(aw_link));
-        j->workers[i].trials = aw_trials_create(s->n_anchors + 1, draws, NULL);
-        ready = j->workers[i].links != NULL && j->workers[i].trials != NULL;
-    }
-    return ready;
+    return aw_crew_create(&j->crew, threads, s->n_anchors + 1, draws) && j->places &&
+           j->from_place && j->list;
 }
 
-static void dismiss(job *j, unsigned threads)
+static void dismiss(job *j)
 {
-    for (unsigned i = 0; j->workers != NULL && i < threads; i++) {
-        free(j->workers[i].links);
-        aw_trials_free(j->workers[i].trials);
-    }
-    free(j->workers);
+    aw_crew_free(&j->crew);
     free(j->places);
     free(j->from_place);
     free(j->list);
@@ -351,6 +336,6 @@ bool aw_remedies_run(aw_explanation *e, const aw_drawn_spot *spot, const aw_scen
         done = find_remedy(e, &j, (aw_remedy_kind)kind, threads, watch, errors);
     if (done)
         qsort(e->remedies, e->n_remedies, sizeof *e->remedies, compare_remedies);
-    dismiss(&j, threads);
+    dismiss(&j);
     return done;
 }

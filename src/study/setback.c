@@ -42,13 +42,6 @@ typedef struct job {
 
 /* --- gathering --- */
 
-static uint32_t cell_of(const aw_grid *g, aw_point p)
-{
-    const double i = fmin(fmax(floor((p.x - g->x0) / g->step), 0), (double)g->nx - 1);
-    const double j = fmin(fmax(floor((p.y - g->y0) / g->step), 0), (double)g->ny - 1);
-    return (uint32_t)j * (uint32_t)g->nx + (uint32_t)i;
-}
-
 /* False if no tag can be at that side of the border. */
 static bool find_spot(probe *p, const job *j)
 {
@@ -57,7 +50,7 @@ static bool find_spot(probe *p, const job *j)
     for (int k = 0; k < 2; k++) {
         p->spot = (aw_point){p->point.at.x + side * off[k] * p->point.inward.x,
                              p->point.at.y + side * off[k] * p->point.inward.y};
-        p->number = cell_of(&j->grid, p->spot);
+        p->number = aw_grid_number_at(&j->grid, p->spot);
         if (aw_floor_is_free(j->scenario, p->spot, height))
             return true;
     }
