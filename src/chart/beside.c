@@ -237,8 +237,6 @@ static void word_legend(aw_draft *d, double times)
 
 static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
 {
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
-                 (aw_point){d->sheet->width, d->sheet->height});
     lay_panels(d, sides);
     const double times = common_magnification(d, sides);
     draw_panel(d, &sides[0], NULL, times);
@@ -275,8 +273,6 @@ bool aw_beside_draw(aw_sheet *sheet, const aw_beside *what, aw_errors *errors)
     const bool room =
         prepare(&sides[0], &what->before, what) && prepare(&sides[1], &what->after, what);
     if (room) {
-        sheet->title = strdup(what->after.scenario->title);
-        sheet->date = what->options.date ? strdup(what->options.date) : NULL;
         aw_draft_lay_frame(&d);
         draw(&d, what, sides);
     }

@@ -130,8 +130,6 @@ static void word_legend(aw_draft *d)
 /* Water first, then what stands in it; texts in the order of their claim to a place. */
 static bool draw(aw_draft *d, aw_errors *errors)
 {
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
-                 (aw_point){d->sheet->width, d->sheet->height});
     aw_draft_choose_levels(d);
     aw_draft_open_floor(d);
     aw_draft_tints(d);
@@ -221,8 +219,6 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
     *sheet = (aw_sheet){.grey = o->grey};
     if (!aw_font_has_room())
         return complain(errors);
-    sheet->title = strdup(chart->scenario->title);
-    sheet->date = o->date ? strdup(o->date) : NULL;
     aw_draft_lay_frame(&d);
     bool done = draw(&d, errors);
     if (sheet->failed)

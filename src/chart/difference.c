@@ -194,8 +194,6 @@ static void word_legend(aw_draft *d, const aw_difference *what)
 
 static void draw(aw_draft *d, const aw_difference *what)
 {
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
-                 (aw_point){d->sheet->width, d->sheet->height});
     choose_levels(d);
     aw_draft_open_floor(d);
     aw_draft_gaps(d, AW_ITEM_FILL);
@@ -233,8 +231,6 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
     const bool room =
         aw_font_has_room() && lay_cells(&d.field, &contrast, &what->comparison->cells);
     if (room) {
-        sheet->title = strdup(what->b->title);
-        sheet->date = options.date ? strdup(options.date) : NULL;
         aw_draft_lay_frame(&d);
         draw(&d, what);
     }

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "chart/block.h"
 #include "chart/draft.h"
@@ -40,6 +41,8 @@ void aw_draft_lay_frame(aw_draft *d)
 {
     const aw_paper_row *paper = &aw_paper_rows[d->options->paper];
     const bool portrait = d->options->portrait;
+    d->sheet->title = strdup(d->scenario->title);
+    d->sheet->date = d->options->date ? strdup(d->options->date) : NULL;
     d->sheet->width = portrait ? paper->height : paper->width;
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
@@ -50,6 +53,8 @@ void aw_draft_lay_frame(aw_draft *d)
     d->strip = (aw_box){{margin, d->sheet->height - margin - strip},
                         {d->sheet->width - margin, d->sheet->height - margin}};
     aw_draft_choose_scale(d);
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
+                 (aw_point){d->sheet->width, d->sheet->height});
 }
 
 /* --- words --- */
