@@ -11,6 +11,14 @@
     "stack}\n"                                                                                     \
     "walls:\n  - {name: office, path: [[0,12],[6,12],[6,18]], thickness: 0.12, material: "         \
     "plasterboard}\n"
+/* The same with no delay: built-in plasterboard loses 0.8 dB and delays by 8 mm. */
+#define ON_TIME                                                                                    \
+    "materials:\n  crate stack: {loss_db: 8}\n  plasterboard: {loss_db: 0.8}\nobstacles:\n"        \
+    "  - {name: press, footprint: [[11,6],[17,6],[17,9],[11,9]], top: 3, material: metal}\n"       \
+    "  - {name: crates, footprint: [[20,11],[24,11],[24,13],[20,13]], top: 4, material: crate "    \
+    "stack}\n"                                                                                     \
+    "walls:\n  - {name: office, path: [[0,12],[6,12],[6,18]], thickness: 0.12, material: "         \
+    "plasterboard}\n"
 #define RANGING(more) "ranging: {sigma: 0.09, range: 26" more "}\n"
 #define SPOT          ", spot_sigma: 0.15, tail_share: 0.1, tail_sigma: 0.4"
 #define INSTALLATION  ", survey_sigma: 0.06, delay_sigma: 0.08"
@@ -55,6 +63,7 @@ static const struct {
     const char *yaml;
 } written[] = {
     {AW_CAUSE_OBSTACLES, FLOOR RANGING(SPOT INSTALLATION) TAG(0.3) ANCHORS STUDY(1000)},
+    {AW_CAUSE_BIAS, FLOOR ON_TIME RANGING(SPOT INSTALLATION) TAG(0.3) ANCHORS STUDY(1000)},
     {AW_CAUSE_HEIGHT, FLOOR THINGS RANGING(SPOT INSTALLATION) TAG(0) ANCHORS STUDY(1000)},
     {AW_CAUSE_SPOT, FLOOR THINGS RANGING(INSTALLATION) TAG(0.3) ANCHORS STUDY(1000)},
     {AW_CAUSE_INSTALLATION, FLOOR THINGS RANGING(SPOT) TAG(0.3) ANCHORS STUDY(1000)},
@@ -77,6 +86,50 @@ START_TEST(a_cause_taken_away_is_the_scenario_without_it)
     aw_explanation_free(&e);
     aw_scenario_free(&s);
     aw_scenario_free(&t);
+}
+END_TEST
+
+/* The usable anchors of a bare hall, each at its height and distance, written at even bearings in
+ * the order they had. */
+START_TEST(uneven_directions_are_the_same_anchors_turned_to_even_bearings)
+{
+    const double x = 3.1, y = 4.2;
+    aw_scenario s;
+    aw_explanation e;
+    read_text(&s, FLOOR RANGING(SPOT INSTALLATION) TAG(0) ANCHORS STUDY(1000));
+    explain(&e, &s, x, y);
+    aw_anchor even[8];
+    size_t used = 0;
+    double first = 0;
+    for (size_t i = 0; i < s.n_anchors; i++) {
+        const double *at = s.anchors[i].at, azimuth = atan2(at[1] - y, at[0] - x);
+        size_t before = 0;
+        if (e.lines[i].link.n_outcomes == 0)
+            continue;
+        for (size_t k = 0; k < s.n_anchors; k++)
+            before += e.lines[k].link.n_outcomes > 0 &&
+                      atan2(s.anchors[k].at[1] - y, s.anchors[k].at[0] - x) < azimuth;
+        even[used] = s.anchors[i];
+        even[used].at[0] = (double)before; /* its place in the order, until all are known */
+        first = before == 0 ? azimuth : first;
+        even[used].at[1] = hypot(at[0] - x, at[1] - y);
+        used++;
+    }
+    ck_assert_uint_ge(used, 4);
+    for (size_t k = 0; k < used; k++) {
+        const double turn = first + 2 * M_PI * even[k].at[0] / (double)used, far = even[k].at[1];
+        even[k].at[0] = x + far * cos(turn);
+        even[k].at[1] = y + far * sin(turn);
+    }
+    aw_scenario t = s;
+    t.anchors = even;
+    t.n_anchors = used;
+    const aw_cause *c = &e.causes[AW_CAUSE_DIRECTIONS];
+    const double want = drawn_p95(&t, x, y, 92, 64000);
+    ck_assert_double_le(fabs(c->without.value - want), 0.75 * (c->without.high - c->without.low));
+    ck_assert_double_gt(c->alone, e.p95.high - e.p95.low);
+    aw_explanation_free(&e);
+    aw_scenario_free(&s);
 }
 END_TEST
 
@@ -341,7 +394,8 @@ static TCase *causes(void)
 {
     TCase *tc = tcase_create("causes");
     tcase_set_timeout(tc, 60);
-    tcase_add_loop_test(tc, a_cause_taken_away_is_the_scenario_without_it, 0, 4);
+    tcase_add_loop_test(tc, a_cause_taken_away_is_the_scenario_without_it, 0, 5);
+    tcase_add_test(tc, uneven_directions_are_the_same_anchors_turned_to_even_bearings);
     tcase_add_loop_test(tc, fair_parts_add_up_to_the_whole, 0, 4);
     tcase_add_test(tc, a_bare_hall_has_no_cause_but_its_directions);
     tcase_add_test(tc, an_even_ring_gains_nothing_by_being_spread);
