@@ -8,8 +8,8 @@
  *    difference +- t31 times the jackknife's standard error of the difference.
  *  - A cell is told apart by the exact sign test over its draws, two-sided, with the
  * false-discovery rate over the cells of a place held at 5 % (Benjamini & Hochberg, JRSS B
- * 57:289-300, 1995).
- *  - Odds are those of assess.h, each layout's with the same numbers.
+ * 57:289-300, 1995), and if its p95 differs the same way by more than 15 %, as below; a p95 that
+ * does not exist is larger than any.
  *  - A place is called better or worse only if its interval excludes 0 and its p95 differ by more
  * than 15 %: among measured layouts nearer than that, predicted order and actual order hardly
  *    correlate (docs/model.md).

@@ -156,12 +156,13 @@ static void word_notes(aw_draft *d, const aw_difference *what)
     aw_draft_note(d, "%s", said.at != NULL ? said.at : "");
     d->sheet->failed = d->sheet->failed || said.failed;
     aw_text_free(&said);
-    aw_draft_note(d,
-                  "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu). "
-                  "Places whose p95 differ by less than %.0f %% are not told apart: measured "
-                  "systems that near do not keep the predicted order.",
-                  s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
-                  (unsigned long long)s->study.seed, 100 * AW_NEAR_EQUAL);
+    aw_draft_note(
+        d,
+        "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu). "
+        "Cells and zones whose p95 differ by less than %.0f %% are not told apart: measured "
+        "systems that near do not keep the predicted order.",
+        s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
+        (unsigned long long)s->study.seed, 100 * AW_NEAR_EQUAL);
     aw_draft_note_terms(d);
 }
 

@@ -148,9 +148,9 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
     }
     aw_text_format(out,
                    "Lengths in m; the interval is of the simulation. Odds are of an installation "
-                   "meeting the need; better\nand worse are the cells in which the draws tell B "
-                   "from A. Layouts whose p95 differ by less than %.0f %% are\nnot told apart: "
-                   "measured systems that near do not keep the predicted order.\n",
+                   "meeting the need; better\nand worse are cells that the draws tell apart. "
+                   "Cells, zones and floors whose p95 differ by less than %.0f %%\nare not told "
+                   "apart: measured systems that near do not keep the predicted order.\n",
                    100 * AW_NEAR_EQUAL);
 }
 

@@ -26,6 +26,7 @@ typedef struct worker {
 typedef struct sign {
     double p;
     bool better;
+    bool large; /* its p95 differs that way by more than near-equals do */
     size_t cell;
 } sign;
 
@@ -49,26 +50,37 @@ static double sign_p(size_t better, size_t n)
     return fmin(1, 2 * tail);
 }
 
+/* Whether the p95 that should be the larger is so by more than near-equals are; none is larger than
+ * any. */
+static bool is_larger(double p95, double other)
+{
+    if (isnan(other))
+        return false;
+    return isnan(p95) || p95 - other > AW_NEAR_EQUAL * p95;
+}
+
 static void compare_cell(const job *j, worker *w, size_t cell)
 {
     aw_draws d[2];
+    double p95[2];
     size_t better = 0, worse = 0;
     for (int k = 0; k < 2; k++) {
         aw_spot_prepare(&w->spot[k], j->scene[k], j->scenario[k], j->tag, j->grid,
                         j->grid->number[cell]);
         d[k] = aw_trials_run(w->trials[k], &w->spot[k].draws);
         aw_tally_add_all(w->tally[k], d[k].radius, d[k].n);
-        const double p95 = aw_trials_percentile(w->trials[k], 0.95, false);
-        w->meeting[k] += p95 <= j->need;
+        p95[k] = aw_trials_percentile(w->trials[k], 0.95, false);
+        w->meeting[k] += p95[k] <= j->need;
         if (j->cells != NULL)
-            j->cells->p95[k][cell] = p95;
+            j->cells->p95[k][cell] = p95[k];
     }
     for (size_t i = 0; i < d[0].n; i++) {
         better += d[1].radius[i] < d[0].radius[i];
         worse += d[1].radius[i] > d[0].radius[i];
     }
-    j->signs[cell] =
-        (sign){better + worse > 0 ? sign_p(better, better + worse) : 1, better > worse, cell};
+    const bool wins = better > worse;
+    j->signs[cell] = (sign){better + worse > 0 ? sign_p(better, better + worse) : 1, wins,
+                            is_larger(p95[wins ? 0 : 1], p95[wins ? 1 : 0]), cell};
 }
 
 static void compare_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -106,7 +118,8 @@ static int compare_signs(const void *a, const void *b)
     return (p > q) - (p < q);
 }
 
-/* Benjamini and Hochberg: the cells up to the last that lies under the rising line. */
+/* Benjamini and Hochberg: the cells up to the last that lies under the rising line; of these the
+ * ones that are no near-equals. */
 static void count_cells(aw_place_result *r, const job *j)
 {
     const size_t n = j->grid->n;
@@ -117,6 +130,8 @@ static void count_cells(aw_place_result *r, const job *j)
         if (signs[i].p <= FALSE_DISCOVERIES * (double)(i + 1) / (double)n)
             told = i + 1;
     for (size_t i = 0; i < told; i++) {
+        if (!signs[i].large)
+            continue;
         r->better += signs[i].better;
         r->worse += !signs[i].better;
         if (j->cells != NULL)
