@@ -183,11 +183,8 @@ static size_t gather(const float values[], size_t n, float low, float high, size
     size_t held = 0;
     for (size_t i = 0; i < n; i += W) {
         const vf v = load(values + i);
-        if (!any((v > low) & (v <= high)))
-            continue;
-        for (int l = 0; l < W; l++)
-            if (v[l] > low && v[l] <= high && held < room)
-                out[held++] = v[l];
+        for (unsigned in = bits((v > low) & (v <= high)); in != 0 && held < room; in &= in - 1)
+            out[held++] = values[i + (size_t)__builtin_ctz(in)];
     }
     return held;
 }

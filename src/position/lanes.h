@@ -1,6 +1,6 @@
 /* Vectors of floats and of whole numbers, as wide as the processor level that a file is compiled
  * for, and the few operations on them that have no portable spelling. Only for files that are
- * compiled once for each level. */
+ * compiled once for each level. A mask is -1 or 0 in each lane; bits() gives one bit a lane. */
 #ifndef AW_POSITION_LANES_H
 #define AW_POSITION_LANES_H
 
@@ -35,9 +35,9 @@ static inline vq wide(vq a, vq b)
 {
     return (vq)_mm512_mul_epu32((__m512i)a, (__m512i)b);
 }
-static inline bool any(vi m)
+static inline unsigned bits(vi m)
 {
-    return _mm512_test_epi32_mask((__m512i)m, (__m512i)m) != 0;
+    return _mm512_test_epi32_mask((__m512i)m, (__m512i)m);
 }
 #elif defined __AVX2__
 static inline vf root(vf x)
@@ -48,9 +48,9 @@ static inline vq wide(vq a, vq b)
 {
     return (vq)_mm256_mul_epu32((__m256i)a, (__m256i)b);
 }
-static inline bool any(vi m)
+static inline unsigned bits(vi m)
 {
-    return _mm256_movemask_ps((__m256)m) != 0;
+    return (unsigned)_mm256_movemask_ps((__m256)m);
 }
 #elif defined __x86_64__
 static inline vf root(vf x)
@@ -61,9 +61,9 @@ static inline vq wide(vq a, vq b)
 {
     return (vq)_mm_mul_epu32((__m128i)a, (__m128i)b);
 }
-static inline bool any(vi m)
+static inline unsigned bits(vi m)
 {
-    return _mm_movemask_ps((__m128)m) != 0;
+    return (unsigned)_mm_movemask_ps((__m128)m);
 }
 #else
 static inline vf root(vf x)
@@ -76,11 +76,16 @@ static inline vq wide(vq a, vq b)
 {
     return (a & 0xFFFFFFFFu) * (b & 0xFFFFFFFFu);
 }
-static inline bool any(vi m)
+static inline unsigned bits(vi m)
 {
-    return (m[0] | m[1] | m[2] | m[3]) != 0;
+    return (unsigned)((m[0] & 1) | (m[1] & 2) | (m[2] & 4) | (m[3] & 8));
 }
 #endif
+
+static inline bool any(vi m)
+{
+    return bits(m) != 0;
+}
 
 static inline vf load(const float *from)
 {

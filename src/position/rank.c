@@ -25,6 +25,8 @@ static float float_of(uint32_t bits)
 
 /* So many candidates are picked from at once. */
 #define FEW 12
+/* Ranks that a guess aims past the one sought. */
+#define ASIDE 3.5
 
 /* The answer lies in (low, high], in the order of the bits, which for floats that are not negative
  * is that of the values; `below` values are at most low, `upto` at most high. */
@@ -38,17 +40,22 @@ static double value_of(int64_t bits)
     return bits < 0 ? 0 : (double)float_of((uint32_t)bits);
 }
 
-/* Errors are nearly Rayleigh: their squares grow with -ln of the share beyond. Every third guess
- * halves the bits instead, so that no data can keep it going. */
+/* Errors are nearly Rayleigh: their squares grow with -ln of the share beyond. The guess aims a few
+ * ranks past the one sought, on the side that is further from it, so that both ends close in; late
+ * ones halve the bits instead now and then, so that no data can keep it going. */
 static int64_t guess(const bracket *b, size_t n, size_t rank, int pass)
 {
-    const double beyond = (double)n + 1, target = log(beyond - (double)rank);
+    const int64_t half = b->low + (b->high - b->low) / 2;
+    if (pass > 6 && pass % 2 == 0)
+        return half;
+    const bool far_below = rank - b->below > b->upto - rank;
+    const double aim = far_below ? (double)rank - ASIDE : (double)rank + ASIDE;
+    const double beyond = (double)n + 1, target = log(beyond - aim);
     const double from = log(beyond - (double)b->below), to = log(beyond - (double)b->upto);
     const double low2 = value_of(b->low) * value_of(b->low);
     const double high2 = value_of(b->high) * value_of(b->high);
     const double square = low2 + (from - target) / (from - to) * (high2 - low2);
-    const int64_t half = b->low + (b->high - b->low) / 2;
-    if (pass % 3 == 2 || !(square >= low2 && square <= high2))
+    if (!(square >= low2 && square <= high2))
         return half;
     const int64_t bits = (int64_t)bits_of((float)sqrt(square));
     return bits <= b->low ? b->low + 1 : bits >= b->high ? b->high - 1 : bits;
