@@ -62,6 +62,10 @@ typedef struct aw_draws {
  * until the next run. Allocates nothing, never fails. */
 aw_draws aw_trials_run(aw_trials *trials, const aw_trials_case *c);
 
+/** Root mean square of the last run's horizontal errors, over fixes that did not fail; NaN if all
+ * failed. */
+double aw_trials_rms(const aw_trials *trials);
+
 /** Percentile q of the last run's horizontal (or vertical) errors by nearest rank: the smallest
  * error with at least q n at or below it, failed draws counting as infinite. NaN if that is a
  * failed one. */

@@ -34,18 +34,6 @@ static double *value_at(aw_map *map, aw_layer layer, size_t cell)
     return &map->value[(size_t)layer * map->grid.n + cell];
 }
 
-/* Eight running sums in the order of the draws: fixed, and quicker than one. */
-static double mean_square(const aw_draws *d)
-{
-    double sum[8] = {0}, all = 0;
-    for (size_t i = 0; i < d->n; i++)
-        if (d->status[i] != AW_DRAW_FAILED)
-            sum[i % 8] += (double)d->radius[i] * (double)d->radius[i];
-    for (int k = 0; k < 8; k++)
-        all += sum[k];
-    return d->n_failed < d->n ? all / (double)(d->n - d->n_failed) : (double)NAN;
-}
-
 static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_trials *trials,
                         const aw_draws *d)
 {
@@ -62,7 +50,7 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_tr
         [AW_LAYER_BIAS] = sqrt(b->bias[0] * b->bias[0] + b->bias[1] * b->bias[1]),
         [AW_LAYER_P50] = aw_trials_percentile(trials, 0.5, false),
         [AW_LAYER_P95] = aw_trials_percentile(trials, 0.95, false),
-        [AW_LAYER_RMS] = sqrt(mean_square(d)),
+        [AW_LAYER_RMS] = aw_trials_rms(trials),
         [AW_LAYER_FIX_SHARE] = (n - (double)d->n_failed) / n,
         [AW_LAYER_AMBIGUOUS_SHARE] = (double)d->n_ambiguous / n,
         [AW_LAYER_VERTICAL_P50] = solid ? aw_trials_percentile(trials, 0.5, true) : nan,

@@ -7,29 +7,34 @@
 
 /* --- random numbers --- */
 
-/* Philox4x32-10 (Salmon, Moraes, Dror, Shaw, SC 2011): 16 counters, 64 words. */
+/* Philox4x32-10 (Salmon, Moraes, Dror, Shaw, SC 2011): 16 counters, 64 words. The first two rounds
+ * have a half that is the same for all counters. The upper halves of the 64-bit lanes are whatever
+ * they are. */
 static void words_of_chunk(const aw_stream *s, uint32_t chunk, uint32_t out[AW_CHUNK])
 {
+    const uint64_t one = 0xD2511F53u, two = 0xCD9E8D57u;
+    const uint32_t low = (uint32_t)s->seed, high = (uint32_t)(s->seed >> 32);
+    const uint64_t q1 = two * s->anchor, a = (q1 >> 32) ^ s->cell ^ low;
+    const uint64_t p2 = one * (uint32_t)a, k0 = low + 0x9E3779B9u, k1 = high + 0xBB67AE85u;
     vq first;
     for (uint32_t l = 0; l < W / 2; l++)
         first[l] = l;
     for (uint32_t base = 0; base < 16; base += W / 2) {
-        vq x0 = first, x1 = (vq){0} + s->cell, x2 = (vq){0} + s->anchor, x3 = (vq){0} + s->term;
-        x0 += chunk * 16u + base;
-        uint32_t k0 = (uint32_t)s->seed, k1 = (uint32_t)(s->seed >> 32);
-        for (int round = 0; round < 10; round++) {
-            const vq p = wide(x0, (vq){0} + 0xD2511F53u), q = wide(x2, (vq){0} + 0xCD9E8D57u);
-            x0 = (q >> 32) ^ x1 ^ k0;
+        const vq p1 = wide(first + (chunk * 16u + base), (vq){0} + one);
+        const vq c = (p1 >> 32) ^ (s->term ^ high), q2 = wide(c, (vq){0} + two);
+        vq x0 = (q2 >> 32) ^ ((uint32_t)q1 ^ (uint32_t)k0), x1 = q2;
+        vq x2 = p1 ^ ((p2 >> 32) ^ (uint32_t)k1), x3 = (vq){0} + p2;
+        for (uint32_t round = 2; round < 10; round++) {
+            const vq p = wide(x0, (vq){0} + one), q = wide(x2, (vq){0} + two);
+            x0 = (q >> 32) ^ x1 ^ (low + round * 0x9E3779B9u);
             x1 = q;
-            x2 = (p >> 32) ^ x3 ^ k1;
+            x2 = (p >> 32) ^ x3 ^ (high + round * 0xBB67AE85u);
             x3 = p;
-            k0 += 0x9E3779B9u;
-            k1 += 0xBB67AE85u;
         }
         const vq x[4] = {x0, x1, x2, x3};
         for (uint32_t k = 0; k < 4; k++) {
-            const vh low = __builtin_convertvector(x[k], vh);
-            memcpy(out + 16 * k + base, &low, sizeof low);
+            const vh half = __builtin_convertvector(x[k], vh);
+            memcpy(out + 16 * k + base, &half, sizeof half);
         }
     }
 }
@@ -164,6 +169,25 @@ static size_t count(const float values[], size_t n, float limit)
     return total;
 }
 
+typedef double vd __attribute__((vector_size(64)));
+typedef float vg __attribute__((vector_size(32)));
+
+static double squares(const float values[], size_t n)
+{
+    vd sum = {0};
+    double all = 0;
+    for (size_t i = 0; i < n; i += 8) {
+        vg v;
+        memcpy(&v, values + i, sizeof v);
+        const vg finite = (vg)((v < INFINITY) & (__typeof__(v < v))v);
+        const vd wide_one = __builtin_convertvector(finite, vd);
+        sum += wide_one * wide_one;
+    }
+    for (int k = 0; k < 8; k++)
+        all += sum[k];
+    return all;
+}
+
 static float largest(const float values[], size_t n)
 {
     vf most = spread(0);
@@ -200,4 +224,5 @@ void SHARES(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES
 extern const aw_kernel NAME(AW_LEVEL);
 const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,           normals,
                                   arrive,         SOLVE(AW_LEVEL), count,
-                                  largest,        gather,          SHARES(AW_LEVEL)};
+                                  squares,        largest,         gather,
+                                  SHARES(AW_LEVEL)};

@@ -83,6 +83,8 @@ typedef struct aw_kernel {
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);
+    /* Sum of the squares of the finite ones: eight running sums in the order of the values. */
+    double (*squares)(const float values[], size_t n);
     /* The largest finite one, at least 0; and those in (low, high], as many as there is room for.
      */
     float (*largest)(const float values[], size_t n);

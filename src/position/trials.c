@@ -28,7 +28,7 @@ struct aw_trials {
     /* of the run */
     float *x, *y, *z, *radius, *rise;
     uint8_t *status;
-    size_t n, padded;
+    size_t n, n_failed, n_ambiguous;
     /* of the cell: usable links, in double and in lanes' floats */
     const aw_link **link;
     double (*anchor)[3], *weight, *range;
@@ -341,6 +341,8 @@ static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, s
     t->status[at] = (uint8_t)(!fix.found      ? AW_DRAW_FAILED
                               : fix.ambiguous ? AW_DRAW_AMBIGUOUS
                                               : AW_DRAW_FIXED);
+    t->n_failed += !fix.found;
+    t->n_ambiguous += fix.found && fix.ambiguous;
     t->x[at] = x;
     t->y[at] = y;
     t->z[at] = fix.found ? (float)fix.at[2] : NAN;
@@ -355,14 +357,16 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
     const bool solid = c->bound->dims == 3;
     memcpy(t->x + at, t->bx + lane, n * sizeof *t->x);
     memcpy(t->y + at, t->by + lane, n * sizeof *t->y);
-    if (solid)
-        memcpy(t->z + at, t->bz + lane, n * sizeof *t->z);
-    else
-        memset(t->z + at, 0, n * sizeof *t->z);
-    memset(t->status + at, AW_DRAW_FIXED, n);
     memcpy(t->radius + at, t->br + lane, n * sizeof *t->radius);
-    for (size_t i = 0; i < n; i++)
-        t->rise[at + i] = fabsf(t->z[at + i]);
+    memset(t->status + at, AW_DRAW_FIXED, n);
+    if (solid) {
+        memcpy(t->z + at, t->bz + lane, n * sizeof *t->z);
+        for (size_t i = 0; i < n; i++)
+            t->rise[at + i] = fabsf(t->z[at + i]);
+    } else {
+        memset(t->z + at, 0, n * sizeof *t->z);
+        memset(t->rise + at, 0, n * sizeof *t->rise);
+    }
     for (size_t i = 0; i < n; i++)
         if (t->open[lane + i])
             keep_carefully(t, c, lane + i, at + i);
@@ -377,23 +381,21 @@ static void fail_all(aw_trials *t, size_t n)
         t->radius[i] = t->rise[i] = INFINITY;
         t->status[i] = AW_DRAW_FAILED;
     }
+    t->n_failed = n;
 }
 
 static aw_draws show(aw_trials *t)
 {
-    aw_draws d = {t->n, 0, 0, t->x, t->y, t->z, t->radius, t->rise, t->status};
-    for (size_t i = 0; i < t->n; i++) {
-        d.n_failed += t->status[i] == AW_DRAW_FAILED;
-        d.n_ambiguous += t->status[i] == AW_DRAW_AMBIGUOUS;
-    }
     for (size_t i = t->n; i < pad(t->n); i++)
         t->radius[i] = t->rise[i] = INFINITY;
-    return d;
+    return (aw_draws){t->n, t->n_failed, t->n_ambiguous, t->x,     t->y,
+                      t->z, t->radius,   t->rise,        t->status};
 }
 
 aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
 {
     t->n = c->n_draws < t->most_draws ? c->n_draws : t->most_draws;
+    t->n_failed = t->n_ambiguous = 0;
     take_cell(t, c);
     if (c->bound->status != AW_BOUND_OK) {
         fail_all(t, t->n);
@@ -415,6 +417,12 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
                    (size_t)(last - first));
     }
     return show(t);
+}
+
+double aw_trials_rms(const aw_trials *t)
+{
+    const double all = t->kernel->squares(t->radius, pad(t->n));
+    return t->n_failed < t->n ? sqrt(all / (double)(t->n - t->n_failed)) : (double)NAN;
 }
 
 double aw_trials_percentile(const aw_trials *trials, double q, bool vertical)
