@@ -7,42 +7,71 @@
 
 /* --- random numbers --- */
 
-/* Philox4x32-10 (Salmon, Moraes, Dror, Shaw, SC 2011): 16 counters, 64 words. The first two rounds
- * have a half that is the same for all counters. The upper halves of the 64-bit lanes are whatever
- * they are. */
-static void words_of_chunk(const aw_stream *s, uint32_t chunk, uint32_t out[AW_CHUNK])
+#define ONE UINT64_C(0xD2511F53)
+#define TWO UINT64_C(0xCD9E8D57)
+
+/* What all counters of a stream share. The first two rounds have a half that is the same for all;
+ * only the lower halves of 64-bit lanes count, the upper ones are whatever they are. */
+typedef struct shared_rounds {
+    uint64_t first, x1, x2, x3; /* xored into the vectors after rounds one and two */
+    uint64_t key[2][10];
+} shared_rounds;
+
+static shared_rounds share_rounds(const aw_stream *s)
 {
-    const uint64_t one = 0xD2511F53u, two = 0xCD9E8D57u;
-    const uint32_t low = (uint32_t)s->seed, high = (uint32_t)(s->seed >> 32);
-    const uint64_t q1 = two * s->anchor, a = (q1 >> 32) ^ s->cell ^ low;
-    const uint64_t p2 = one * (uint32_t)a, k0 = low + 0x9E3779B9u, k1 = high + 0xBB67AE85u;
+    shared_rounds r;
+    for (uint32_t i = 0; i < 10; i++) {
+        r.key[0][i] = (uint32_t)s->seed + i * 0x9E3779B9u;
+        r.key[1][i] = (uint32_t)(s->seed >> 32) + i * 0xBB67AE85u;
+    }
+    const uint64_t q = TWO * s->anchor;
+    const uint64_t p = ONE * (uint32_t)((q >> 32) ^ s->cell ^ r.key[0][0]);
+    r.first = s->term ^ r.key[1][0];
+    r.x1 = (uint32_t)q ^ r.key[0][1];
+    r.x2 = (p >> 32) ^ r.key[1][1];
+    r.x3 = p;
+    return r;
+}
+
+/* Philox4x32-10 (Salmon, Moraes, Dror, Shaw, SC 2011): 16 counters, 64 words; two vectors at a time
+ * keep the multipliers busy. */
+static void words_of_chunk(const shared_rounds *r, uint32_t chunk, uint32_t out[AW_CHUNK])
+{
+    const vq one = (vq){0} + ONE, two = (vq){0} + TWO;
     vq first;
     for (uint32_t l = 0; l < W / 2; l++)
-        first[l] = l;
-    for (uint32_t base = 0; base < 16; base += W / 2) {
-        const vq p1 = wide(first + (chunk * 16u + base), (vq){0} + one);
-        const vq c = (p1 >> 32) ^ (s->term ^ high), q2 = wide(c, (vq){0} + two);
-        vq x0 = (q2 >> 32) ^ ((uint32_t)q1 ^ (uint32_t)k0), x1 = q2;
-        vq x2 = p1 ^ ((p2 >> 32) ^ (uint32_t)k1), x3 = (vq){0} + p2;
-        for (uint32_t round = 2; round < 10; round++) {
-            const vq p = wide(x0, (vq){0} + one), q = wide(x2, (vq){0} + two);
-            x0 = (q >> 32) ^ x1 ^ (low + round * 0x9E3779B9u);
-            x1 = q;
-            x2 = (p >> 32) ^ x3 ^ (high + round * 0xBB67AE85u);
-            x3 = p;
+        first[l] = l + chunk * 16u;
+    for (uint32_t base = 0; base < 16; base += W) {
+        vq x[2][4];
+        for (uint32_t h = 0; h < 2; h++) {
+            const vq p = wide(first + (base + h * (W / 2)), one);
+            const vq q = wide((p >> 32) ^ r->first, two);
+            x[h][0] = (q >> 32) ^ r->x1;
+            x[h][1] = q;
+            x[h][2] = p ^ r->x2;
+            x[h][3] = (vq){0} + r->x3;
         }
-        const vq x[4] = {x0, x1, x2, x3};
-        for (uint32_t k = 0; k < 4; k++) {
-            const vh half = __builtin_convertvector(x[k], vh);
-            memcpy(out + 16 * k + base, &half, sizeof half);
-        }
+        for (int round = 2; round < 10; round++)
+            for (uint32_t h = 0; h < 2; h++) {
+                const vq p = wide(x[h][0], one), q = wide(x[h][2], two);
+                x[h][0] = (q >> 32) ^ x[h][1] ^ r->key[0][round];
+                x[h][1] = q;
+                x[h][2] = (p >> 32) ^ x[h][3] ^ r->key[1][round];
+                x[h][3] = p;
+            }
+        for (uint32_t k = 0; k < 4; k++)
+            for (uint32_t h = 0; h < 2; h++) {
+                const vh half = __builtin_convertvector(x[h][k], vh);
+                memcpy(out + 16 * k + base + h * (W / 2), &half, sizeof half);
+            }
     }
 }
 
 static void words(const aw_stream *stream, uint32_t first, size_t n, uint32_t out[])
 {
+    const shared_rounds r = share_rounds(stream);
     for (size_t i = 0; i < n; i += AW_CHUNK)
-        words_of_chunk(stream, first / AW_CHUNK + (uint32_t)(i / AW_CHUNK), out + i);
+        words_of_chunk(&r, first / AW_CHUNK + (uint32_t)(i / AW_CHUNK), out + i);
 }
 
 /* sqrt(-2 ln((w + 1/2) / 2^32)): the word is split so that its conversion is rounded once. ln on
