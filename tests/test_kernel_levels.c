@@ -207,6 +207,7 @@ static void set_problem(problem *p, int k, uint64_t *state)
                              .z = p->z,
                              .straight = p->straight,
                              .weight = p->weight,
+                             .creep = k % 7 == 0 ? 1e30f : (float)test_between(state, 0, 0.5),
                              .implausible = k % 5 == 0 ? 400 : HUGE_VALF,
                              .reach = 40,
                              .lowest = -6,

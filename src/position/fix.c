@@ -14,22 +14,32 @@
 #define AS_GOOD    4.0
 #define LINE_RATIO 0.05
 #define MOST_ROOTS 12
+/* A discriminant below zero by less than this share of b^2 is of a double root; equations whose
+ * pivots differ by less than a factor 1 / REGULAR are trusted; a range may be negative by
+ * rounding, m. */
+#define DOUBLE_ROOT 1e-9
+#define REGULAR     1e-9
+#define RANGE_SLACK 1e-3
 
 typedef struct roots {
     aw_root list[MOST_ROOTS];
     size_t n;
 } roots;
 
-/* Solves m s = b for up to 4 unknowns by elimination with pivoting; false if singular. */
-static bool eliminate(double m[4][4], double b[4], int n)
+/* Solves m s = b for up to 4 unknowns by elimination with pivoting. Returns the smallest pivot as a
+ * share of the largest, 0 if singular. */
+static double eliminate(double m[4][4], double b[4], int n)
 {
+    double least = HUGE_VAL, most = 0;
     for (int c = 0; c < n; c++) {
         int pivot = c;
         for (int i = c + 1; i < n; i++)
             if (fabs(m[i][c]) > fabs(m[pivot][c]))
                 pivot = i;
         if (!(fabs(m[pivot][c]) > 1e-300))
-            return false;
+            return 0;
+        least = fmin(least, fabs(m[pivot][c]));
+        most = fmax(most, fabs(m[pivot][c]));
         for (int k = 0; k < n; k++) {
             const double swap = m[c][k];
             m[c][k] = m[pivot][k];
@@ -50,7 +60,7 @@ static bool eliminate(double m[4][4], double b[4], int n)
             b[i] -= m[i][k] * b[k];
         b[i] /= m[i][i];
     }
-    return true;
+    return least / most;
 }
 
 /* How far outside the site a place is, m. */
@@ -136,13 +146,34 @@ static void add_sides(const aw_fix_problem *p, const aw_line *line, double floor
 
 /* |x - a|^2 = (rho - c)^2 is linear in x, c and l = |x|^2 - c^2; its least-squares solution
  * x = base + l slope, put into l's definition, leaves a quadratic. */
-static bool solve_quadratic(const aw_fix_problem *p, const double origin[3], double base[4],
-                            double slope[4], double root_of[2])
+typedef struct quadratic {
+    double base[4], slope[4]; /* of x from the origin, then of c */
+    double l[2];
+    bool real;    /* not two complex roots, which were set to their common part */
+    double sound; /* how far the linear equations are from singular, 0 to 1 */
+} quadratic;
+
+static void find_l(quadratic *q, int d)
+{
+    double a = -q->slope[d] * q->slope[d], b = -2 * q->base[d] * q->slope[d] - 1;
+    double c = -q->base[d] * q->base[d];
+    for (int k = 0; k < d; k++) {
+        a += q->slope[k] * q->slope[k];
+        b += 2 * q->base[k] * q->slope[k];
+        c += q->base[k] * q->base[k];
+    }
+    const double squared = b * b - 4 * a * c;
+    const double half = -(b + copysign(sqrt(fmax(squared, 0)), b)) / 2;
+    q->real = squared > -DOUBLE_ROOT * b * b;
+    q->l[0] = half / a;
+    q->l[1] = c / half;
+}
+
+static quadratic solve_quadratic(const aw_fix_problem *p, const double origin[3])
 {
     const int d = p->dims;
     double m[4][4] = {{0}}, copy[4][4];
-    memset(base, 0, 4 * sizeof *base);
-    memset(slope, 0, 4 * sizeof *slope);
+    quadratic q = {.real = false};
     for (size_t i = 0; i < p->n; i++) {
         double row[4], right = -p->rho[i] * p->rho[i];
         for (int k = 0; k < 3; k++) {
@@ -152,39 +183,51 @@ static bool solve_quadratic(const aw_fix_problem *p, const double origin[3], dou
         }
         row[d] = -p->rho[i];
         for (int k = 0; k <= d; k++) {
-            base[k] += p->weight[i] * row[k] * right / 2;
-            slope[k] += p->weight[i] * row[k] / 2;
+            q.base[k] += p->weight[i] * row[k] * right / 2;
+            q.slope[k] += p->weight[i] * row[k] / 2;
             for (int l = 0; l <= d; l++)
                 m[k][l] += p->weight[i] * row[k] * row[l];
         }
     }
     memcpy(copy, m, sizeof m);
-    if (!eliminate(m, base, d + 1) || !eliminate(copy, slope, d + 1))
-        return false;
-    double a = -slope[d] * slope[d], b = -2 * base[d] * slope[d] - 1, c = -base[d] * base[d];
-    for (int k = 0; k < d; k++) {
-        a += slope[k] * slope[k];
-        b += 2 * base[k] * slope[k];
-        c += base[k] * base[k];
-    }
-    const double q = -(b + copysign(sqrt(fmax(b * b - 4 * a * c, 0)), b)) / 2;
-    root_of[0] = q / a;
-    root_of[1] = c / q;
+    q.sound = fmin(eliminate(m, q.base, d + 1), eliminate(copy, q.slope, d + 1));
+    if (q.sound > 0)
+        find_l(&q, d);
+    return q;
+}
+
+static void add_closed_form(const aw_fix_problem *p, const double origin[3], const quadratic *q,
+                            int i, roots *r)
+{
+    double start[3] = {0};
+    for (int k = 0; k < p->dims; k++)
+        start[k] = origin[k] + q->base[k] + q->l[i] * q->slope[k];
+    if (q->sound > 0 && isfinite(start[0] + start[1] + start[2]))
+        add_root(p, start, 0, false, r);
+}
+
+/* A root of the squared equations solves those without squares if no range comes out negative. */
+static bool has_ranges(const aw_fix_problem *p, const quadratic *q, int i)
+{
+    const double offset = q->base[p->dims] + q->l[i] * q->slope[p->dims];
+    for (size_t k = 0; k < p->n; k++)
+        if (!(p->rho[k] - offset > -RANGE_SLACK))
+            return false;
     return true;
 }
 
-static void add_closed_form(const aw_fix_problem *p, const double centre[3], roots *r)
+/* As many time differences as coordinates: where the equations are regular the quadratic's roots
+ * are all there are, since a minimum with residuals left would have a singular J. Returns whether
+ * they are that regular. */
+static bool add_exact(const aw_fix_problem *p, const double origin[3], roots *r)
 {
-    double base[4], slope[4], l[2];
-    if (!solve_quadratic(p, centre, base, slope, l))
-        return;
-    for (int i = 0; i < 2; i++) {
-        double start[3] = {0};
-        for (int k = 0; k < p->dims; k++)
-            start[k] = centre[k] + base[k] + l[i] * slope[k];
-        if (isfinite(start[0] + start[1] + start[2]))
-            add_root(p, start, 0, false, r);
-    }
+    const quadratic q = solve_quadratic(p, origin);
+    if (!(q.sound > REGULAR))
+        return false;
+    for (int i = 0; i < 2; i++)
+        if (q.real && has_ranges(p, &q, i))
+            add_closed_form(p, origin, &q, i, r);
+    return true;
 }
 
 /* A root below the floor or above the ceiling may be the mirror of the one that is wanted. */
@@ -250,17 +293,19 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     const double floor_z = -p->spot[2], start[3] = {centre[0], centre[1], floor_z};
     const bool exact = p->n == (size_t)p->dims + 1;
     const bool is_line = aw_footprint_is_line(p->anchor, p->n, &line);
-    /* As many time differences as coordinates: the quadratic's roots are all there are. */
-    if (exact)
-        add_closed_form(p, centre, &r);
-    bool fixed = r.n > 0 || add_root(p, start, 0, true, &r);
+    if (exact && add_exact(p, centre, &r))
+        return choose(p, &r);
+    bool fixed = add_root(p, start, 0, true, &r);
     /* A root that fits this badly is not the one. */
-    if (fixed && !exact && r.n == 1)
+    if (fixed && !exact)
         fixed = r.list[0].squares <= aw_implausible_squares(p->n, p->dims);
-    if (!fixed || (is_line && r.n < 2))
+    if (!fixed || is_line)
         add_sides(p, &line, floor_z, &r);
-    if (!exact && (!fixed || is_line))
-        add_closed_form(p, centre, &r);
+    if (!fixed || is_line || exact) {
+        const quadratic q = solve_quadratic(p, centre);
+        add_closed_form(p, centre, &q, 0, &r);
+        add_closed_form(p, centre, &q, 1, &r);
+    }
     add_mirrored(p, centre[2], &r);
     return choose(p, &r);
 }

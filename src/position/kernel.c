@@ -251,7 +251,5 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
 extern const aw_kernel NAME(AW_LEVEL);
-const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,           normals,
-                                  arrive,         SOLVE(AW_LEVEL), count,
-                                  squares,        largest,         gather,
-                                  SHARES(AW_LEVEL)};
+const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,   normals, arrive, SOLVE(AW_LEVEL),
+                                  count,          squares, largest, gather, SHARES(AW_LEVEL)};

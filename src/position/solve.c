@@ -12,6 +12,10 @@ void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 #define ITERATIONS 12 /* level ones included */
 /* A step shorter than this ends the iteration, m^2. */
 #define SETTLED 1e-8f
+/* Below NEAR what curvature adds to a step's linear successor is nothing; one that is sure to be
+ * shorter than FORESEEN is not waited for. Both m^2. */
+#define NEAR     1e-5f
+#define FORESEEN 1e-9f
 /* A determinant below this share of the diagonal's product is left to the careful solver. */
 #define POOR 1e-5f
 /* A sum of squares that grows by more than this share is a rise and not rounding. */
@@ -134,7 +138,8 @@ INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, siz
     if (solid && !level)
         length = length + t.z * t.z;
     if (!level)
-        live &= ~(length < SETTLED);
+        live &=
+            ~((length < SETTLED) | ((length < NEAR) & (length * t.squares * c->creep < FORESEEN)));
     memcpy(v->live + l, &live, sizeof live);
     memcpy(b->open + l, &open, sizeof open);
     return any(live);

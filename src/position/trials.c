@@ -35,6 +35,7 @@ struct aw_trials {
     float *ax, *ay, *az, *straight, *aw;
     size_t n_links;
     bool delicate, fades;
+    float creep;                  /* see aw_lane_cell */
     float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
@@ -146,6 +147,20 @@ static void set_reach(aw_trials *t, const aw_trials_case *c)
     t->highest = solid ? (float)(c->site.ceiling - c->spot[2]) : INFINITY;
 }
 
+/* Gauss-Newton leaves of a small error e the part J^-1 sum w r H e, H the curvature of a range,
+ * (1 - u u^T) / range. Its length is at most tr J^-1 sqrt(sum w r^2) sqrt(sum w / range^2) |e|. A
+ * lane that has lost frames has a smaller J. */
+static float creep_of(const aw_trials *t, const aw_bound *b, double heaviest)
+{
+    double trace = 0, curved = 0;
+    for (int k = 0; k < b->dims; k++)
+        trace += b->bound[k][k] * heaviest;
+    for (size_t k = 0; k < t->n_links; k++)
+        curved += (double)t->aw[k] / (t->range[k] * t->range[k]);
+    const double creep = trace * trace * curved;
+    return t->fades || !(creep < 1e30) ? 1e30f : (float)creep;
+}
+
 static void take_cell(aw_trials *t, const aw_trials_case *c)
 {
     double furthest = 0, heaviest = 0;
@@ -171,6 +186,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         t->straight[k] = sqrtf(t->ax[k] * t->ax[k] + t->ay[k] * t->ay[k] + t->az[k] * t->az[k]);
         t->aw[k] = (float)(t->weight[k] / heaviest);
     }
+    t->creep = creep_of(t, c->bound, heaviest);
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
     set_reach(t, c);
@@ -290,6 +306,7 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          .z = t->az,
                          .straight = t->straight,
                          .weight = t->aw,
+                         .creep = t->creep,
                          .implausible = t->implausible,
                          .reach = t->reach,
                          .lowest = t->lowest,

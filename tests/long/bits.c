@@ -119,6 +119,7 @@ static void tell_fixes(const aw_kernel *k)
                                    .straight = straight,
                                    .weight = weight,
                                    .start = {1, 2, 0},
+                                   .creep = 0.01f,
                                    .implausible = 100,
                                    .reach = 40,
                                    .lowest = -6,
