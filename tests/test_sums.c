@@ -147,6 +147,39 @@ START_TEST(one_cell_has_the_percentiles_of_its_own_law)
 }
 END_TEST
 
+/* From nearly round to a line, from no bias to several times the scatter, against the 64-point
+ * quadrature of one law at a time; every 50th cell has no position. */
+START_TEST(each_cell_has_the_percentile_of_its_own_law)
+{
+    enum { CELLS = 700 };
+    static const double q[] = {0.5, 0.95, 0.99};
+    uint64_t state = 77;
+    aw_spreads s;
+    double got[CELLS];
+    aw_expected e[CELLS];
+    ck_assert(aw_spreads_create(&s, CELLS));
+    for (size_t i = 0; i < CELLS; i++) {
+        e[i] = random_law(&state);
+        for (int k = 0; k < 2; k++)
+            e[i].bias[k] *= i % 3 == 0 ? 0 : i % 3 == 1 ? 1 : 5;
+        if (i % 50 != 49)
+            aw_spreads_set(&s, i, &e[i]);
+    }
+    for (int k = 0; k < 3; k++) {
+        aw_spreads_each(&s, q[k], got);
+        for (size_t i = 0; i < CELLS; i++) {
+            const aw_spread law = law_of(&e[i]);
+            const double want = aw_spread_percentile(&law, q[k]);
+            if (i % 50 == 49)
+                ck_assert(isinf(got[i]));
+            else
+                ck_assert_double_le(fabs(got[i] - want), 1e-4 * want);
+        }
+    }
+    aw_spreads_free(&s);
+}
+END_TEST
+
 /* Definition: the radius at which the mean of the cells' shares is q; shares by 64-point
  * quadrature. */
 START_TEST(a_zones_percentile_is_where_the_mean_share_is)
@@ -234,7 +267,10 @@ START_TEST(every_level_gives_the_same_shares)
     for (int k = 0; k < 2; k++) {
         const aw_kernel *kernel = aw_kernel_named(levels[k]);
         float base[AW_LANES], other[AW_LANES];
-        for (float radius = 0.02f; kernel != NULL && radius < 5; radius *= 1.3f) {
+        for (int step = 0; kernel != NULL && step < 20; step++) {
+            float radius[AW_LANES];
+            for (int l = 0; l < AW_LANES; l++)
+                radius[l] = 0.02f * powf(1.3f, (float)(step + l % 3));
             aw_kernel_named("base")->shares(&laws, radius, base);
             kernel->shares(&laws, radius, other);
             ck_assert_mem_eq(base, other, sizeof base);
@@ -257,6 +293,7 @@ static TCase *spreads_case(void)
 {
     TCase *tc = tcase_create("spreads");
     tcase_add_loop_test(tc, one_cell_has_the_percentiles_of_its_own_law, 0, 40);
+    tcase_add_test(tc, each_cell_has_the_percentile_of_its_own_law);
     tcase_add_test(tc, a_zones_percentile_is_where_the_mean_share_is);
     tcase_add_test(tc, a_cell_without_a_position_holds_nothing);
     tcase_add_test(tc, equal_cells_are_as_bad_as_one);

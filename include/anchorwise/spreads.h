@@ -8,7 +8,8 @@
  *  (docs/model.md), so they are first looks, scaled or confirmed by draws before they are printed.
  *
  *  Cells are handled side by side in single precision by the same exactly rounded operations
- *  everywhere: shares are good to 1e-5, percentiles to 1e-4 of themselves.
+ *  everywhere: shares are good to 1e-5, percentiles to 1e-4 of themselves; less where the bias is
+ *  hundreds of half axes.
  */
 #ifndef ANCHORWISE_SPREADS_H
 #define ANCHORWISE_SPREADS_H
@@ -43,6 +44,9 @@ double aw_spreads_share(const aw_spreads *spreads, double radius);
 /** Percentile q over all cells, m; infinity if too few cells have a position. `guess` (m) is where
  *  to look first; any value that is not above 0 means no guess. */
 double aw_spreads_percentile(const aw_spreads *spreads, double q, double guess);
+
+/** Percentile q of each of the n cells by itself, m; infinity for a cell without a position. */
+void aw_spreads_each(const aw_spreads *spreads, double q, double percentile[]);
 
 /** How many cells have at least a share q of their errors within a radius. */
 size_t aw_spreads_within(const aw_spreads *spreads, double radius, double q);

@@ -249,7 +249,7 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define SHARES(level) JOIN(aw_shares_, level)
 #define SOLVE(level)  JOIN(aw_solve_, level)
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
-void SHARES(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
+void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 extern const aw_kernel NAME(AW_LEVEL);
 const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,   normals, arrive, SOLVE(AW_LEVEL),
                                   count,          squares, largest, gather, SHARES(AW_LEVEL)};

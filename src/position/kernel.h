@@ -91,8 +91,8 @@ typedef struct aw_kernel {
     float (*largest)(const float values[], size_t n);
     size_t (*gather)(const float values[], size_t n, float low, float high, size_t room,
                      float out[]);
-    /* Shares of AW_LANES cells' errors within a radius, each good to 1e-5; shares.c. */
-    void (*shares)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
+    /* Shares of AW_LANES cells' errors within a radius for each, good to 1e-5; shares.c. */
+    void (*shares)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 } aw_kernel;
 
 /* The best level this processor has. */

@@ -12,7 +12,7 @@
 
 #define JOIN(a, b)  a##b
 #define NAME(level) JOIN(aw_shares_, level)
-void NAME(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES]);
+void NAME(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 
 /* Gauss-Legendre nodes s of order 24 mapped by t = s (3 - s^2) / 2, which takes away the square
  * root at the rim of the circle; weights times dt/ds. The other half mirrors these. */
@@ -64,14 +64,14 @@ static inline float normal_below(float z)
     return z > 0 ? 1 - tail : tail;
 }
 
-void NAME(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES])
+void NAME(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES])
 {
     const float *along = laws->along, *across = laws->across;
     const float *major = laws->major, *minor = laws->minor;
     float middle[AW_LANES], half[AW_LANES];
     for (int l = 0; l < AW_LANES; l++) {
-        const float low = larger(-radius, across[l] - REACH * minor[l]);
-        const float high = smaller(radius, across[l] + REACH * minor[l]);
+        const float low = larger(-radius[l], across[l] - REACH * minor[l]);
+        const float high = smaller(radius[l], across[l] + REACH * minor[l]);
         middle[l] = (low + high) * 0.5f;
         half[l] = larger(high - low, 0) * 0.5f;
         out[l] = 0;
@@ -81,7 +81,7 @@ void NAME(AW_LEVEL)(const aw_lane_laws *laws, float radius, float out[AW_LANES])
         const float w = weight[k < HALF ? k : k - HALF];
         for (int l = 0; l < AW_LANES; l++) {
             const float x = middle[l] + half[l] * t, v = (x - across[l]) / minor[l];
-            const float chord = sqrtf(larger(radius * radius - x * x, 0));
+            const float chord = sqrtf(larger(radius[l] * radius[l] - x * x, 0));
             const float inside = normal_below((chord - along[l]) / major[l]) -
                                  normal_below((-chord - along[l]) / major[l]);
             out[l] += w * exponential(-0.5f * v * v) * inside;

@@ -16,6 +16,8 @@
 #define STEPS 60
 /* What single precision may make of a share. */
 #define SHARE_ERROR 1e-5
+/* Near enough to a share that is sought. */
+#define ENOUGH 4e-6f
 /* Percentiles nearer than this are one. */
 #define TIE 1e-5
 
@@ -71,10 +73,18 @@ bool aw_spreads_has(const aw_spreads *s, size_t cell)
     return s->along[cell] < NOWHERE;
 }
 
+static aw_lane_laws laws_from(const aw_spreads *s, size_t from)
+{
+    return (aw_lane_laws){s->along + from, s->across + from, s->major + from, s->minor + from};
+}
+
 static void shares_from(const aw_spreads *s, size_t from, double radius, float share[AW_LANES])
 {
-    const aw_lane_laws laws = {s->along + from, s->across + from, s->major + from, s->minor + from};
-    aw_kernel_best()->shares(&laws, (float)radius, share);
+    const aw_lane_laws laws = laws_from(s, from);
+    float all[AW_LANES];
+    for (size_t l = 0; l < AW_LANES; l++)
+        all[l] = (float)radius;
+    aw_kernel_best()->shares(&laws, all, share);
 }
 
 static double sum_of(const aw_spreads *s, double radius)
@@ -148,6 +158,64 @@ size_t aw_spreads_within(const aw_spreads *s, double radius, double q)
             n += share[l] >= (float)q;
     }
     return n;
+}
+
+/* Where one lane looks for its percentile: in [low, high], with the latest point and its share less
+ * q. */
+typedef struct seeker {
+    float low, high, at, before, off;
+    bool found;
+} seeker;
+
+/* A round law of the same mean square, and a circle that is wide enough. */
+static seeker begin_seeking(const aw_spreads *s, size_t cell, double q)
+{
+    const float a = s->along[cell], b = s->across[cell], c = s->major[cell], d = s->minor[cell];
+    const float k = (float)sqrt(-log(1 - q)), rms = sqrtf(a * a + b * b + c * c + d * d);
+    const bool none = !aw_spreads_has(s, cell);
+    return (seeker){0,   none ? 1 : 1.001f * (float)outer(s, cell, q), none ? 1 : k * rms, 0, NAN,
+                    none};
+}
+
+/* Takes the share at the place looked at and moves on: first by the slope of a round law, dF / d ln
+ * R = -2 (1 - F) ln(1 - F), then by the secant, never out of the bracket. */
+static void seek(seeker *k, double q, float share)
+{
+    const float off = share - (float)q, slope = (float)(-2 * (1 - q) * log(1 - q));
+    if (k->found || (k->found = fabsf(off) < ENOUGH))
+        return;
+    *(off < 0 ? &k->low : &k->high) = k->at;
+    float next = isnan(k->off) ? k->at * (1 - off / slope)
+                               : k->at - off * (k->at - k->before) / (off - k->off);
+    if (!(next > k->low && next < k->high))
+        next = (k->low + k->high) / 2;
+    k->before = k->at;
+    k->off = off;
+    k->at = next;
+}
+
+void aw_spreads_each(const aw_spreads *s, double q, double percentile[])
+{
+    for (size_t from = 0; from < s->n; from += AW_LANES) {
+        const aw_lane_laws laws = laws_from(s, from);
+        seeker lane[AW_LANES];
+        float radius[AW_LANES], share[AW_LANES];
+        size_t left = AW_LANES;
+        for (size_t l = 0; l < AW_LANES; l++)
+            lane[l] = begin_seeking(s, from + l, q);
+        for (int i = 0; i < STEPS && left > 0; i++) {
+            for (size_t l = 0; l < AW_LANES; l++)
+                radius[l] = lane[l].at;
+            aw_kernel_best()->shares(&laws, radius, share);
+            left = 0;
+            for (size_t l = 0; l < AW_LANES; l++) {
+                seek(&lane[l], q, share[l]);
+                left += !lane[l].found;
+            }
+        }
+        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
+            percentile[from + l] = aw_spreads_has(s, from + l) ? (double)lane[l].at : HUGE_VAL;
+    }
 }
 
 /* One cell by itself. */
