@@ -13,6 +13,7 @@
 #include "anchorwise/bound.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
+#include "anchorwise/control.h"
 #include "anchorwise/cost.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/difference.h"

@@ -7,11 +7,14 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "anchorwise/control.h"
 #include "anchorwise/spot.h"
+#include "anchorwise/spreads.h"
 #include "anchorwise/tally.h"
 
-/* Cells handed out together. */
-#define GRAIN 4
+/* Cells handed out together; of few draws, whose percentiles are corrected side by side. */
+#define GRAIN     4
+#define GRAIN_FEW 64
 
 /* What one thread has to itself. */
 typedef struct worker {
@@ -20,7 +23,15 @@ typedef struct worker {
     aw_tally *radius, *rise;
     uint64_t *used_in;
     uint64_t draws, failed, ambiguous;
+    aw_spreads laws; /* of the cells at hand, where draws are few; else of none */
+    double shift[2][GRAIN_FEW];
 } worker;
+
+/* Percentiles that few draws leave to be corrected. */
+static const struct {
+    aw_layer layer;
+    double q;
+} corrected[2] = {{AW_LAYER_P50, 0.5}, {AW_LAYER_P95, 0.95}};
 
 typedef struct job {
     const aw_map_plan *plan;
@@ -70,7 +81,31 @@ static void pool_draws(worker *w, const aw_draws *d, bool solid)
     w->ambiguous += d->n_ambiguous;
 }
 
-static void assess_cell(const job *j, worker *w, size_t cell)
+/* Keeps of one cell what correct_cells() needs. */
+static void prepare_correction(const job *j, worker *w, size_t cell, size_t at, const aw_draws *d)
+{
+    const aw_trials_case *c = &w->spot.draws;
+    const aw_expected law = aw_bound_expect(&w->spot.bound, c->height_sigma);
+    double *rms = value_at(j->map, AW_LAYER_RMS, cell);
+    const bool normal = aw_control_is_normal(c->links, c->n_links);
+    aw_spreads_set(&w->laws, at, &law);
+    *rms = aw_control_rms(d, *rms, &law);
+    for (int k = 0; k < 2; k++)
+        w->shift[k][at] = normal ? aw_control_shift(d, corrected[k].q) : (double)NAN;
+}
+
+static void correct_cells(const job *j, const worker *w, size_t from, size_t n)
+{
+    double known[GRAIN_FEW];
+    for (int k = 0; k < 2; k++) {
+        aw_spreads_each(&w->laws, corrected[k].q, known);
+        for (size_t i = 0; i < n; i++)
+            if (known[i] + w->shift[k][i] > 0)
+                *value_at(j->map, corrected[k].layer, from + i) = known[i] + w->shift[k][i];
+    }
+}
+
+static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
 {
     const aw_scenario *s = j->plan->scenario;
     const size_t tag = j->plan->tag;
@@ -79,6 +114,8 @@ static void assess_cell(const job *j, worker *w, size_t cell)
     aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j->map, cell, &spot->bound, w->trials, &draws);
+    if (w->laws.n > 0)
+        prepare_correction(j, w, cell, at, &draws);
     pool_draws(w, &draws, s->tags[tag].fix == AW_FIX_3D);
     for (size_t i = 0; i < s->n_anchors; i++)
         w->used_in[i] += spot->links[i].n_outcomes > 0;
@@ -87,14 +124,22 @@ static void assess_cell(const job *j, worker *w, size_t cell)
 static void assess_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
+    worker *w = &j->workers[thread];
     for (size_t cell = from; cell < to; cell++)
-        assess_cell(j, &j->workers[thread], cell);
+        assess_cell(j, w, cell, cell - from);
+    if (w->laws.n > 0)
+        correct_cells(j, w, from, to - from);
 }
 
 /* A tag with a known height has no vertical errors to pool. */
 static size_t rise_groups(const aw_map_plan *plan)
 {
     return plan->scenario->tags[plan->tag].fix == AW_FIX_3D ? plan->groups : 1;
+}
+
+static bool is_few(const aw_map_plan *plan)
+{
+    return plan->scenario->study.draws <= AW_FEW_DRAWS;
 }
 
 static bool equip(worker *w, const aw_map_plan *plan)
@@ -105,6 +150,8 @@ static bool equip(worker *w, const aw_map_plan *plan)
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
     w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
+    if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW))
+        return false;
     return w->spot.links && w->trials && w->radius && w->rise && w->used_in;
 }
 
@@ -115,6 +162,7 @@ static void dismiss(worker *w)
     aw_tally_free(w->radius);
     aw_tally_free(w->rise);
     free(w->used_in);
+    aw_spreads_free(&w->laws);
 }
 
 static void collect(aw_map *map, const worker *w, size_t n_anchors)
@@ -155,8 +203,8 @@ bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
     else
-        done = aw_parallel(map->grid.n, GRAIN, threads, assess_cells, &j, plan->watch,
-                           plan->scenario->study.draws);
+        done = aw_parallel(map->grid.n, is_few(plan) ? GRAIN_FEW : GRAIN, threads, assess_cells, &j,
+                           plan->watch, plan->scenario->study.draws);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         if (done)
             collect(map, &j.workers[i], plan->scenario->n_anchors);

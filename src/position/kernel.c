@@ -177,6 +177,8 @@ static void arrive(const aw_lane_errors *e, size_t lanes, float late[], float he
             store(heard + l, spread(1));
         }
         sum = sum + load(e->noise + l) * sigma + installation_at(e, l);
+        for (int axis = 0; axis < 2 && e->linear[axis] != NULL; axis++)
+            store(e->linear[axis] + l, load(e->linear[axis] + l) + sum * e->gain[axis]);
         if (e->height != NULL) {
             const vf rise = e->rise - load(e->height + l);
             sum = sum + (root(e->along2 + rise * rise) - straight);

@@ -33,8 +33,10 @@ typedef struct aw_lane_errors {
     float fade_sigma, lost_db;     /* dB */
     int n_outcomes;                /* for fades */
     float fade_from[6], excess[6]; /* of each outcome */
-    const float *noise;            /* standard normals */
-    const uint32_t *coin;          /* tail coins */
+    float gain[2];                 /* of the fix for a metre of lateness */
+    float *linear[2];     /* out: gains it, but for what a wrong height adds; NULL: not asked for */
+    const float *noise;   /* standard normals */
+    const uint32_t *coin; /* tail coins */
     const float *survey_x, *survey_y, *survey_z, *late; /* installation, standard normals */
     const float *height;                                /* true minus assumed height, m */
     const float *fade;                                  /* standard normals */

@@ -6,8 +6,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/control.h"
 #include "base/plane.h"
 #include "position/descent.h"
+#include "position/gains.h"
 #include "position/kernel.h"
 #include "position/lasting.h"
 
@@ -26,7 +28,7 @@ struct aw_trials {
     const aw_kernel *kernel;
     size_t most_links, most_draws;
     /* of the run */
-    float *x, *y, *z, *radius, *rise;
+    float *x, *y, *z, *radius, *rise, *linear;
     uint8_t *status;
     size_t n, n_failed, n_ambiguous;
     /* of the cell: usable links, in double and in lanes' floats */
@@ -34,13 +36,14 @@ struct aw_trials {
     double (*anchor)[3], *weight, *range;
     float *ax, *ay, *az, *straight, *aw;
     size_t n_links;
-    bool delicate, fades;
+    bool delicate, fades, follows; /* follows: the linearised error too */
+    float *gain[2];
     float creep;                  /* see aw_lane_cell */
     float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
     float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
-    float *bx, *by, *bz, *br;
+    float *bx, *by, *bz, *br, *along[2]; /* along: the linearised error */
     uint32_t *coin, side[AW_CHUNK], side_chunk;
     int32_t *open;
     /* of the lane: links whose frame is heard */
@@ -66,11 +69,11 @@ static size_t lay_out(aw_trials *t, char *base)
 {
     const size_t n = t->most_links, m = pad(t->most_draws), block = AW_BLOCK * sizeof(float);
     size_t used = 0;
-    float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise};
-    float **of_block[] = {&t->noise, &t->survey[0], &t->survey[1], &t->survey[2],
-                          &t->delay, &t->height,    &t->fade,      &t->bx,
-                          &t->by,    &t->bz,        &t->br};
-    float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw};
+    float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise, &t->linear};
+    float **of_block[] = {&t->noise,  &t->survey[0], &t->survey[1], &t->survey[2], &t->delay,
+                          &t->height, &t->fade,      &t->bx,        &t->by,        &t->bz,
+                          &t->br,     &t->along[0],  &t->along[1]};
+    float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw, &t->gain[0], &t->gain[1]};
     double **of_links[] = {&t->weight, &t->range, &t->lane_weight, &t->lane_rho};
     for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
         *of_run[i] = piece(base, &used, m * sizeof(float));
@@ -190,6 +193,9 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
     set_reach(t, c);
+    t->follows = t->n <= AW_FEW_DRAWS && !t->fades && c->bound->status == AW_BOUND_OK;
+    if (t->follows)
+        aw_gains_at(t->link, t->weight, t->n_links, c->bound->dims, t->gain);
 }
 
 /* The start is the weighted centroid of the anchors; in 3d on the floor. */
@@ -264,6 +270,10 @@ static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t 
         set_fades(&e, link);
         e.fade = t->fade;
     }
+    for (int axis = 0; axis < 2 && t->follows; axis++) {
+        e.gain[axis] = t->gain[axis][k];
+        e.linear[axis] = t->along[axis];
+    }
     e.height = c->bound->dims == 2 && c->height_sigma > 0 ? t->height : NULL;
     t->kernel->arrive(&e, lanes, t->late + k * AW_BLOCK, t->fades ? t->heard + k * AW_BLOCK : NULL);
 }
@@ -277,8 +287,24 @@ static void draw_block(aw_trials *t, const aw_trials_case *c, uint32_t first, si
             t->height[l] *= (float)c->height_sigma;
     }
     t->side_chunk = NO_CHUNK;
+    for (int axis = 0; axis < 2 && t->follows; axis++)
+        memset(t->along[axis], 0, lanes * sizeof(float));
     for (size_t k = 0; k < t->n_links; k++)
         draw_link(t, c, k, first, lanes);
+}
+
+/* Length of the linearised error of n lanes from `lane` on, kept as the draws at `at`. */
+static void keep_linear(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
+{
+    const bool rises = c->bound->dims == 2 && c->height_sigma > 0;
+    for (size_t i = 0; i < n; i++) {
+        float x = t->along[0][lane + i], y = t->along[1][lane + i];
+        if (rises) {
+            x += t->height[lane + i] * (float)c->bound->height_gain[0];
+            y += t->height[lane + i] * (float)c->bound->height_gain[1];
+        }
+        t->linear[at + i] = sqrtf(x * x + y * y);
+    }
 }
 
 /* Lanes that lost so many frames that a mirror root threatens are left open. */
@@ -384,6 +410,8 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
         memset(t->z + at, 0, n * sizeof *t->z);
         memset(t->rise + at, 0, n * sizeof *t->rise);
     }
+    if (t->follows)
+        keep_linear(t, c, lane, at, n);
     for (size_t i = 0; i < n; i++)
         if (t->open[lane + i])
             keep_carefully(t, c, lane + i, at + i);
@@ -404,9 +432,11 @@ static void fail_all(aw_trials *t, size_t n)
 static aw_draws show(aw_trials *t)
 {
     for (size_t i = t->n; i < pad(t->n); i++)
-        t->radius[i] = t->rise[i] = INFINITY;
-    return (aw_draws){t->n, t->n_failed, t->n_ambiguous, t->x,     t->y,
-                      t->z, t->radius,   t->rise,        t->status};
+        t->radius[i] = t->rise[i] = t->linear[i] = INFINITY;
+    return (aw_draws){t->n,      t->n_failed, t->n_ambiguous,
+                      t->x,      t->y,        t->z,
+                      t->radius, t->rise,     t->follows ? t->linear : NULL,
+                      t->status};
 }
 
 aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)

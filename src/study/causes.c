@@ -95,8 +95,8 @@ static void draw_sets(void *context, size_t from, size_t to, unsigned thread)
         const double height = has(j, set, AW_CAUSE_HEIGHT) ? 0 : tag->height_sigma;
         const aw_trials_case c = aw_draw_case(j->spot, w->links, j->spot->scenario->n_anchors,
                                               height, (uint32_t)set * j->draws, j->draws, &bound);
-        aw_trials_run(w->trials, &c);
-        j->p95[set] = aw_drawn_p95(w->trials);
+        const aw_draws d = aw_trials_run(w->trials, &c);
+        j->p95[set] = aw_drawn_p95(w->trials, &d, &c);
     }
 }
 

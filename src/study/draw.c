@@ -1,8 +1,10 @@
 /* One way to prepare a case and to read its p95. */
 #include "study/draw.h"
 
+#include <math.h>
 #include <stdlib.h>
 
+#include "anchorwise/control.h"
 #include "anchorwise/spot.h"
 
 aw_trials_case aw_draw_case(const aw_drawn_spot *spot, const aw_link links[], size_t n,
@@ -16,9 +18,17 @@ aw_trials_case aw_draw_case(const aw_drawn_spot *spot, const aw_link links[], si
     return c;
 }
 
-aw_estimate aw_drawn_p95(const aw_trials *trials)
+aw_estimate aw_drawn_p95(const aw_trials *trials, const aw_draws *draws, const aw_trials_case *c)
 {
+    const double shift =
+        aw_control_is_normal(c->links, c->n_links) ? aw_control_shift(draws, 0.95) : (double)NAN;
+    const aw_spread law = aw_bound_spread(c->bound, c->height_sigma);
+    const double p95 = isnan(shift) ? 0 : aw_spread_percentile(&law, 0.95) + shift;
     double ends[2];
+    if (p95 > 0) {
+        const double off = 1.96 * aw_control_error(draws, 0.95);
+        return (aw_estimate){p95, fmax(0, p95 - off), p95 + off};
+    }
     aw_trials_interval(trials, 0.95, false, ends);
     return (aw_estimate){aw_trials_percentile(trials, 0.95, false), ends[0], ends[1]};
 }

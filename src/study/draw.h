@@ -18,8 +18,9 @@ typedef struct aw_drawn_spot {
 aw_trials_case aw_draw_case(const aw_drawn_spot *spot, const aw_link links[], size_t n,
                             double height_sigma, uint32_t first, uint32_t n_draws, aw_bound *bound);
 
-/* p95 of the last run with its interval; NaN where it falls among failed draws. */
-aw_estimate aw_drawn_p95(const aw_trials *trials);
+/* p95 of the last run, which was of this case, with its interval; NaN where it falls among failed
+ * draws. */
+aw_estimate aw_drawn_p95(const aw_trials *trials, const aw_draws *draws, const aw_trials_case *c);
 
 /* Links and draws for each thread to itself. */
 typedef struct aw_drawer {

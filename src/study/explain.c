@@ -108,7 +108,7 @@ static bool set_figures(aw_explanation *e, const aw_drawn_spot *spot, const aw_l
             aw_draw_case(spot, links, s->n_anchors, height, 0, e->draws, &e->bound);
         const aw_draws d = aw_trials_run(trials, &c);
         e->used = e->bound.used;
-        e->p95 = aw_drawn_p95(trials);
+        e->p95 = aw_drawn_p95(trials, &d, &c);
         e->p50 = aw_trials_percentile(trials, 0.5, false);
         e->vertical_p50 = e->vertical_p95 = (double)NAN;
         if (s->tags[spot->tag].fix == AW_FIX_3D) {

@@ -165,8 +165,8 @@ static aw_estimate draw_change(const job *j, const aw_drawer *w, const change *c
     const aw_trials_case k =
         aw_draw_case(j->spot, w->links, s->n_anchors + (c->kind == AW_REMEDY_ADD),
                      s->tags[j->spot->tag].height_sigma, first, draws, &bound);
-    aw_trials_run(w->trials, &k);
-    return aw_drawn_p95(w->trials);
+    const aw_draws d = aw_trials_run(w->trials, &k);
+    return aw_drawn_p95(w->trials, &d, &k);
 }
 
 static void draw_changes(void *context, size_t from, size_t to, unsigned thread)
