@@ -153,16 +153,34 @@ static double lateness(const arrival *a, size_t l)
     return sum;
 }
 
+/* Asks for the linearised error too, which is added to what is there. */
+static void follow(arrival *a, float linear[2][AW_BLOCK])
+{
+    for (int k = 0; k < 2; k++) {
+        a->e.gain[k] = k == 0 ? 0.7f : -0.4f;
+        a->e.linear[k] = linear[k];
+        for (size_t l = 0; l < AW_BLOCK; l++)
+            linear[k][l] = (float)l;
+    }
+}
+
 /* Ranges reach 56 m, where a float's last digit is 4 um; five roundings of that at most. */
 START_TEST(arrivals_are_the_sum_of_their_terms)
 {
     static arrival a;
-    float late[AW_BLOCK], heard[AW_BLOCK];
+    float late[AW_BLOCK], heard[AW_BLOCK], linear[2][AW_BLOCK];
     uint64_t state = 600 + (uint64_t)_i;
     set_arrival(&a, (unsigned)_i, &state);
+    follow(&a, linear);
     base()->arrive(&a.e, AW_BLOCK, late, heard);
     for (size_t l = 0; l < AW_BLOCK; l++) {
         ck_assert_double_eq_tol((double)late[l], lateness(&a, l), 2e-5);
+        arrival level_tag = a;
+        level_tag.e.height = NULL;
+        for (int k = 0; k < 2; k++)
+            ck_assert_double_eq_tol((double)linear[k][l],
+                                    (double)l + (double)a.e.gain[k] * lateness(&level_tag, l),
+                                    1e-4);
         const bool lost = a.e.fade != NULL && a.e.fade[l] * a.e.fade_sigma > a.e.lost_db;
         ck_assert(heard[l] == (lost ? 0.0f : 1.0f));
     }
@@ -175,12 +193,15 @@ START_TEST(arrivals_are_the_same_bits)
     uint64_t state = 700;
     const aw_kernel *one = base(), *other = level(_i);
     for (unsigned terms = 0; other != NULL && terms < 64; terms++) {
-        float late[2][AW_BLOCK], heard[2][AW_BLOCK];
+        float late[2][AW_BLOCK], heard[2][AW_BLOCK], linear[2][2][AW_BLOCK];
         const size_t lanes = 64 * (1 + (size_t)(test_uniform(&state) * 8));
         set_arrival(&a, terms & 31, &state);
+        follow(&a, linear[0]);
         one->arrive(&a.e, lanes, late[0], terms & 32 ? heard[0] : NULL);
+        follow(&a, linear[1]);
         other->arrive(&a.e, lanes, late[1], terms & 32 ? heard[1] : NULL);
         ck_assert_mem_eq(late[0], late[1], lanes * sizeof(float));
+        ck_assert_mem_eq(linear[0], linear[1], sizeof linear[0]);
         if (terms & 32)
             ck_assert_mem_eq(heard[0], heard[1], lanes * sizeof(float));
     }
@@ -337,12 +358,16 @@ static void check_counts(const aw_kernel *kernel, const float v[], size_t n, flo
     static float got[1008];
     size_t most = 0, between = 0;
     float largest = 0;
+    double squares = 0;
     for (size_t i = 0; i < n; i++) {
+        squares += isfinite(v[i]) ? (double)v[i] * (double)v[i] : 0;
         most += v[i] <= high;
         largest = isfinite(v[i]) && v[i] > largest ? v[i] : largest;
     }
     ck_assert_uint_eq(kernel->count(v, n, high), most);
     ck_assert(kernel->largest(v, n) == largest);
+    ck_close(kernel->squares(v, n), squares, 1e-13);
+    ck_assert(kernel->squares(v, n) == base()->squares(v, n));
     const size_t held = kernel->gather(v, n, low, high, 1008, got);
     for (size_t i = 0; i < n; i++)
         if (v[i] > low && v[i] <= high)

@@ -57,6 +57,7 @@ static void tell_arrivals(const aw_kernel *k)
 {
     static _Alignas(64) float noise[7][AW_BLOCK], late[AW_BLOCK], heard[AW_BLOCK];
     static _Alignas(64) uint32_t coin[AW_BLOCK];
+    static _Alignas(64) float linear[2][AW_BLOCK];
     uint64_t sum = 0;
     for (uint32_t i = 0; i < 300; i++) {
         for (uint32_t t = 0; t < 7; t++)
@@ -76,6 +77,8 @@ static void tell_arrivals(const aw_kernel *k)
                                   .n_outcomes = 2,
                                   .fade_from = {-HUGE_VALF, 1.5f},
                                   .excess = {0, (float)between(0.1, 3)},
+                                  .gain = {0.7f, -0.4f},
+                                  .linear = {linear[0], linear[1]},
                                   .noise = noise[0],
                                   .coin = coin,
                                   .survey_x = noise[1],
@@ -84,7 +87,9 @@ static void tell_arrivals(const aw_kernel *k)
                                   .late = noise[4],
                                   .height = noise[5],
                                   .fade = noise[6]};
+        memset(linear, 0, sizeof linear);
         k->arrive(&e, AW_BLOCK, late, heard);
+        digest(&sum, linear, sizeof linear);
         digest(&sum, late, sizeof late);
         digest(&sum, heard, sizeof heard);
     }
@@ -144,7 +149,8 @@ static void tell_fixes(const aw_kernel *k)
 
 static void tell_counts_and_shares(const aw_kernel *k)
 {
-    static _Alignas(64) float v[1024], out[1024], law[4][AW_LANES], share[AW_LANES];
+    static _Alignas(64) float v[1024], out[1024], law[4][AW_LANES];
+    static float radius[AW_LANES], share[AW_LANES];
     uint64_t counts = 0, shares = 0;
     for (uint32_t i = 0; i < 300; i++) {
         k->normals(&(aw_stream){8, i, 0, 0}, 0, 1024, v);
@@ -154,14 +160,17 @@ static void tell_counts_and_shares(const aw_kernel *k)
         const uint32_t both[2] = {(uint32_t)below, (uint32_t)n};
         digest(&counts, both, sizeof both);
         digest(&counts, &largest, sizeof largest);
+        const double squares = k->squares(v, 1024);
+        digest(&counts, &squares, sizeof squares);
         digest(&counts, out, n * sizeof *out);
         for (size_t l = 0; l < AW_LANES; l++) {
             law[0][l] = (float)between(0, 0.5);
             law[1][l] = (float)between(0, 0.5);
             law[2][l] = (float)between(0.1, 2);
             law[3][l] = law[2][l] * (float)between(0.01, 1);
+            radius[l] = (float)between(0.1, 3);
         }
-        k->shares(&(aw_lane_laws){law[0], law[1], law[2], law[3]}, (float)between(0.1, 3), share);
+        k->shares(&(aw_lane_laws){law[0], law[1], law[2], law[3]}, radius, share);
         digest(&shares, share, sizeof share);
     }
     tell("count", counts);
