@@ -17,6 +17,7 @@
 #include "anchorwise/cost.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/difference.h"
+#include "anchorwise/edit.h"
 #include "anchorwise/error.h"
 #include "anchorwise/explain.h"
 #include "anchorwise/fix.h"

@@ -69,22 +69,27 @@ static bool read_bytes(FILE *file, char **text, size_t *length)
     }
 }
 
-bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors)
+bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors)
 {
-    bool sound = false;
-    char *text = NULL;
-    size_t length;
-    *scenario = (aw_scenario){0};
     errno = 0;
     FILE *file = fopen(path, "rb");
-    if (file != NULL && read_bytes(file, &text, &length))
-        sound = aw_scenario_parse(scenario, text, length, errors);
-    else if (errno == ENOMEM)
+    const bool done = file != NULL && read_bytes(file, text, length);
+    if (!done && errno == ENOMEM)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
-    else
+    else if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be read: %s", strerror(errno));
     if (file != NULL)
         fclose(file);
+    return done;
+}
+
+bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors)
+{
+    char *text = NULL;
+    size_t length;
+    *scenario = (aw_scenario){0};
+    const bool sound = aw_file_read(path, &text, &length, errors) &&
+                       aw_scenario_parse(scenario, text, length, errors);
     free(text);
     return sound;
 }

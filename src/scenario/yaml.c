@@ -13,12 +13,16 @@
 /* A balanced tree and not a hash holds the anchors: nobody can make it slow. */
 typedef struct anchor {
     const char *name;
-    const aw_node *node;
+    aw_node *node;
 } anchor;
 
 typedef struct builder {
     aw_arena *arena;
     aw_errors *errors;
+    const char *text; /* without a byte order mark */
+    size_t length;
+    size_t skipped;     /* bytes of that mark */
+    size_t byte, index; /* one place of the text: bytes and characters before it */
     void *anchors;
     aw_node *open[AW_YAML_DEPTH];
     size_t first[AW_YAML_DEPTH]; /* where an open collection's children begin in waiting[] */
@@ -47,6 +51,45 @@ static bool run_out(builder *b)
 {
     aw_errors_add(b->errors, AW_ERROR, 0, 0, "out of memory");
     return false;
+}
+
+static bool begins_character(char byte)
+{
+    return ((unsigned char)byte & 0xC0) != 0x80;
+}
+
+/* The byte of a mark. libyaml's marks count characters; they rise but for the ends of blocks, so
+ * the walk from one to the next is short. */
+static size_t byte_at(builder *b, const yaml_mark_t *mark)
+{
+    while (b->index < mark->index && b->byte < b->length) {
+        b->byte++;
+        while (b->byte < b->length && !begins_character(b->text[b->byte]))
+            b->byte++;
+        b->index++;
+    }
+    while (b->index > mark->index) {
+        b->byte--;
+        while (!begins_character(b->text[b->byte]))
+            b->byte--;
+        b->index--;
+    }
+    return b->skipped + b->byte;
+}
+
+static bool is_space(char byte)
+{
+    return byte == ' ' || byte == '\t' || byte == '\r' || byte == '\n';
+}
+
+/* The bytes of a scalar. The end of a block scalar is behind all empty lines that follow. */
+static void set_span(builder *b, aw_node *node, const yaml_event_t *event, bool block)
+{
+    const char *text = b->text - b->skipped;
+    node->begin = byte_at(b, &event->start_mark);
+    node->end = byte_at(b, &event->end_mark);
+    while (block && node->end > node->begin + 1 && is_space(text[node->end - 1]))
+        node->end--;
 }
 
 static aw_node *make_node(builder *b, aw_node_kind kind, const yaml_mark_t *mark)
@@ -93,7 +136,7 @@ static int compare_anchors(const void *a, const void *b)
     return strcmp(((const anchor *)a)->name, ((const anchor *)b)->name);
 }
 
-static bool remember_anchor(builder *b, const yaml_char_t *name, const aw_node *node)
+static bool remember_anchor(builder *b, const yaml_char_t *name, aw_node *node)
 {
     if (name == NULL)
         return true;
@@ -124,7 +167,7 @@ static bool add_alias(builder *b, const yaml_event_t *event)
     if (found == NULL)
         return refuse(b, &event->start_mark, "alias '*%s' has no '&%s' before it", shown.text,
                       shown.text);
-    const aw_node *target = (*found)->node;
+    aw_node *target = (*found)->node;
     for (size_t i = 0; i < b->depth; i++)
         if (b->open[i] == target)
             return refuse(b, &event->start_mark, "alias '*%s' stands inside what it names",
@@ -133,9 +176,13 @@ static bool add_alias(builder *b, const yaml_event_t *event)
     if (node == NULL)
         return run_out(b);
     const int line = node->line, column = node->column;
+    target->copied = true;
     *node = *target;
     node->line = line;
     node->column = column;
+    node->alias = true;
+    node->copied = false;
+    set_span(b, node, event, false);
     return count_nodes(b, node->size, &event->start_mark) && hand_to_parent(b, node);
 }
 
@@ -150,12 +197,15 @@ static bool add_scalar(builder *b, const yaml_event_t *event)
     node->text = aw_arena_copy_text(b->arena, text, node->length);
     if (node->text == NULL)
         return run_out(b);
+    set_span(b, node, event,
+             event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE ||
+                 event->data.scalar.style == YAML_FOLDED_SCALAR_STYLE);
     return refuse_tag(b, event->data.scalar.tag, &event->start_mark) &&
            count_nodes(b, 1, &event->start_mark) &&
            remember_anchor(b, event->data.scalar.anchor, node) && hand_to_parent(b, node);
 }
 
-static bool open_collection(builder *b, aw_node_kind kind, const yaml_char_t *name,
+static bool open_collection(builder *b, aw_node_kind kind, bool flow, const yaml_char_t *name,
                             const yaml_char_t *tag, const yaml_mark_t *mark)
 {
     if (b->depth == AW_YAML_DEPTH)
@@ -166,6 +216,8 @@ static bool open_collection(builder *b, aw_node_kind kind, const yaml_char_t *na
     if (!refuse_tag(b, tag, mark) || !count_nodes(b, 1, mark) || !remember_anchor(b, name, node) ||
         !hand_to_parent(b, node))
         return false;
+    node->flow = flow;
+    node->begin = byte_at(b, mark);
     b->first[b->depth] = b->n_waiting;
     b->open[b->depth++] = node;
     return true;
@@ -241,10 +293,20 @@ static bool refuse_bad_keys(builder *b, aw_node *mapping)
     return true;
 }
 
-static bool close_collection(builder *b)
+/* A collection without a bracket at its end (a block, or one pair in a list of brackets) ends with
+ * its last child: there libyaml's mark is that of whatever comes next. */
+static size_t end_of_collection(builder *b, const yaml_event_t *event, size_t n)
+{
+    if (n == 0 || event->end_mark.index > event->start_mark.index)
+        return byte_at(b, &event->end_mark);
+    return b->waiting[b->n_waiting - 1]->end;
+}
+
+static bool close_collection(builder *b, const yaml_event_t *event)
 {
     aw_node *node = b->open[--b->depth];
     const size_t first = b->first[b->depth], n = b->n_waiting - first;
+    node->end = end_of_collection(b, event, n);
     node->children = aw_arena_take_array(b->arena, n, sizeof *node->children);
     if (node->children == NULL)
         return run_out(b);
@@ -270,14 +332,16 @@ static bool take_event(builder *b, const yaml_event_t *event)
     case YAML_SCALAR_EVENT:
         return add_scalar(b, event);
     case YAML_SEQUENCE_START_EVENT:
-        return open_collection(b, AW_NODE_LIST, event->data.sequence_start.anchor,
-                               event->data.sequence_start.tag, &event->start_mark);
+        return open_collection(
+            b, AW_NODE_LIST, event->data.sequence_start.style == YAML_FLOW_SEQUENCE_STYLE,
+            event->data.sequence_start.anchor, event->data.sequence_start.tag, &event->start_mark);
     case YAML_MAPPING_START_EVENT:
-        return open_collection(b, AW_NODE_MAPPING, event->data.mapping_start.anchor,
-                               event->data.mapping_start.tag, &event->start_mark);
+        return open_collection(
+            b, AW_NODE_MAPPING, event->data.mapping_start.style == YAML_FLOW_MAPPING_STYLE,
+            event->data.mapping_start.anchor, event->data.mapping_start.tag, &event->start_mark);
     case YAML_SEQUENCE_END_EVENT:
     case YAML_MAPPING_END_EVENT:
-        return close_collection(b);
+        return close_collection(b, event);
     default:
         return true;
     }
@@ -291,7 +355,7 @@ static yaml_mark_t mark_at(const char text[], size_t offset)
         const bool breaks = text[i] == '\n' || (text[i] == '\r' && text[i + 1] != '\n');
         if (breaks)
             mark = (yaml_mark_t){.line = mark.line + 1};
-        else if (((unsigned char)text[i] & 0xC0) != 0x80)
+        else if (begins_character(text[i]))
             mark.column++;
     }
     return mark;
@@ -371,7 +435,10 @@ const aw_node *aw_yaml_read(aw_arena *arena, const char text[], size_t length, a
     if (length >= 3 && memcmp(text, byte_order_mark, 3) == 0) {
         text += 3;
         length -= 3;
+        b.skipped = 3;
     }
+    b.text = text;
+    b.length = length;
     if (!yaml_parser_initialize(&parser)) {
         run_out(&b);
         return NULL;

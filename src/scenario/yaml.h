@@ -14,12 +14,18 @@
 
 typedef enum aw_node_kind { AW_NODE_SCALAR, AW_NODE_LIST, AW_NODE_MAPPING } aw_node_kind;
 
-/* An alias is a copy of the node it names, with the place of the alias and the same children. */
+/* An alias is a copy of the node it names, with the place and the bytes of the alias and the same
+ * children. */
 typedef struct aw_node {
     aw_node_kind kind;
-    bool plain;       /* a scalar written without quotes */
-    int line, column; /* of its first character, from 1 */
-    const char *text; /* of a scalar; a NUL follows the length bytes */
+    bool plain;        /* a scalar written without quotes */
+    bool flow;         /* a collection written with brackets */
+    bool alias;        /* written as an alias */
+    bool copied;       /* an alias further down names it */
+    int line, column;  /* of its first character, from 1 */
+    size_t begin, end; /* bytes [begin, end) of the text hold it, with what names it for aliases;
+                          equal for a value that is left out */
+    const char *text;  /* of a scalar; a NUL follows the length bytes */
     size_t length;
     const struct aw_node **children; /* a mapping's are key, value, key, value ...; keys are scalars
                                         and none comes twice */

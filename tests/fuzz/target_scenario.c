@@ -1,4 +1,5 @@
 /* Any bytes as a scenario: no crash, no leak, and what is promised of every answer holds. */
+#include "anchorwise/edit.h"
 #include "anchorwise/output.h"
 #include "anchorwise/scenario.h"
 #include "fuzz/fuzz.h"
@@ -73,6 +74,28 @@ static size_t count_lines(const uint8_t *data, size_t size)
     return n;
 }
 
+/* Edits of whatever can be read as YAML: done or refused with one complaint, which leaves the text
+ * as it was. */
+static void check_edits(const char text[], size_t length)
+{
+    static const char *const paths[] = {"study.seed",    "anchors[0]", "anchors[1].at",
+                                        "zones[name=a]", "floor",      "[0]"};
+    aw_errors errors = {0};
+    aw_edit *e = aw_edit_create(text, length, &errors);
+    for (size_t i = 0; e != NULL && i < sizeof paths / sizeof *paths; i++) {
+        const size_t before = errors.n;
+        size_t was, is;
+        aw_edit_text(e, &was);
+        const bool done = i % 3 == 0   ? aw_edit_set(e, paths[i], "7", &errors)
+                          : i % 3 == 1 ? aw_edit_insert(e, paths[i], "{a: [1]}", &errors)
+                                       : aw_edit_remove(e, paths[i], &errors);
+        aw_edit_text(e, &is);
+        demand(done ? errors.n == before : errors.n_errors > 0 && is == was);
+    }
+    aw_edit_free(e);
+    aw_errors_free(&errors);
+}
+
 int LLVMFuzzerInitialize(int *argc, char ***argv)
 {
     (void)argc;
@@ -89,6 +112,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     demand(copy != NULL);
     memcpy(copy, data, size); /* of exactly this size, so that a byte too far is seen */
     const bool sound = aw_scenario_parse(&scenario, copy, size, &errors);
+    if (size < 65536)
+        check_edits(copy, size);
     free(copy);
     demand(sound == (errors.n_errors == 0) && sound == (scenario.memory != NULL));
     check_complaints(&errors, count_lines(data, size));

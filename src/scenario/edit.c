@@ -1,0 +1,330 @@
+/* An edit is a patch of bytes and a change of the tree, made from the same path; the patched text
+ * is read again and must give the changed tree, else nothing is done. So a turn of YAML that the
+ * patch does not foresee is refused and not spoiled. */
+#include "anchorwise/edit.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "scenario/patch.h"
+#include "scenario/path.h"
+#include "scenario/reader.h"
+
+struct aw_edit {
+    aw_text text;
+    aw_arena *arena; /* of the tree */
+    const aw_node *root;
+};
+
+static bool run_out(aw_errors *errors)
+{
+    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for an edit");
+    return false;
+}
+
+/* Reads the text into a tree; keeps both if it can be read. */
+static bool take_text(aw_edit *e, aw_text *text, aw_errors *errors)
+{
+    aw_arena *arena = aw_arena_create();
+    const size_t before = errors->n_errors;
+    if (arena == NULL)
+        return run_out(errors);
+    const aw_node *root = aw_yaml_read(arena, text->at, text->n, errors);
+    if (root == NULL || errors->n_errors > before) {
+        aw_arena_free(arena);
+        return false;
+    }
+    aw_arena_free(e->arena);
+    aw_text_free(&e->text);
+    *e = (aw_edit){*text, arena, root};
+    *text = (aw_text){0};
+    return true;
+}
+
+aw_edit *aw_edit_create(const char text[], size_t length, aw_errors *errors)
+{
+    aw_edit *e = calloc(1, sizeof *e);
+    aw_text copy = {0};
+    aw_text_add_bytes(&copy, text, length);
+    if (e == NULL || copy.failed)
+        run_out(errors);
+    else if (take_text(e, &copy, errors))
+        return e;
+    aw_text_free(&copy);
+    free(e);
+    return NULL;
+}
+
+aw_edit *aw_edit_read(const char *path, aw_errors *errors)
+{
+    char *text = NULL;
+    size_t length;
+    aw_edit *e = NULL;
+    if (aw_file_read(path, &text, &length, errors))
+        e = aw_edit_create(text, length, errors);
+    free(text);
+    return e;
+}
+
+void aw_edit_free(aw_edit *e)
+{
+    if (e == NULL)
+        return;
+    aw_arena_free(e->arena);
+    aw_text_free(&e->text);
+    free(e);
+}
+
+const char *aw_edit_text(const aw_edit *e, size_t *length)
+{
+    *length = e->text.n;
+    return e->text.at;
+}
+
+bool aw_edit_has(const aw_edit *e, const char *path)
+{
+    aw_errors ignored = {0};
+    aw_trail trail;
+    const bool has = aw_path_follow(&trail, e->root, path, false, &ignored);
+    aw_errors_free(&ignored);
+    return has;
+}
+
+/* --- values --- */
+
+static bool is_same(const aw_node *a, const aw_node *b)
+{
+    if (a->kind != b->kind || a->n != b->n || a->plain != b->plain)
+        return false;
+    if (a->kind == AW_NODE_SCALAR)
+        return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
+    for (size_t i = 0; i < a->n; i++)
+        if (!is_same(a->children[i], b->children[i]))
+            return false;
+    return true;
+}
+
+/* A value as a node; NULL, with an error, if it is not one value on one line. */
+static const aw_node *read_value(aw_arena *arena, const char *path, const char *value,
+                                 aw_errors *errors)
+{
+    aw_text text = {0};
+    aw_errors found = {0};
+    aw_text_format(&text, "[%s]", value);
+    const aw_node *list = text.failed ? NULL : aw_yaml_read(arena, text.at, text.n, &found);
+    const bool one = list != NULL && found.n_errors == 0 && list->kind == AW_NODE_LIST &&
+                     list->n == 1 && list->end == text.n && strpbrk(value, "\r\n") == NULL &&
+                     list->children[0]->end > list->children[0]->begin;
+    if (text.failed || aw_errors_out_of_memory(&found))
+        run_out(errors);
+    else if (!one)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "%s: '%s' is not a value on one line",
+                      aw_text_shown(path, strlen(path)).text,
+                      aw_text_shown(value, strlen(value)).text);
+    aw_text_free(&text);
+    aw_errors_free(&found);
+    return one ? list->children[0] : NULL;
+}
+
+void aw_edit_quote(aw_text *out, const char *text)
+{
+    static const char special[] = "-?:,[]{}#&*!|>'\"%@`~ =<.+";
+    const size_t n = strlen(text);
+    bool plain = n > 0 && strchr(special, text[0]) == NULL && text[n - 1] != ' ' &&
+                 strspn(text, "0123456789") == 0;
+    static const char *const words[] = {"null", "Null", "NULL", "true", "false", "yes", "no"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        plain = plain && strcmp(text, words[i]) != 0;
+    for (size_t i = 0; i < n; i++)
+        plain = plain && strchr(":#,[]{}\"\\", text[i]) == NULL && (unsigned char)text[i] >= 0x20 &&
+                text[i] != 0x7F;
+    if (plain) {
+        aw_text_add(out, text);
+        return;
+    }
+    aw_text_add(out, "\"");
+    for (size_t i = 0; i < n; i++) {
+        const unsigned char byte = (unsigned char)text[i];
+        if (byte == '"' || byte == '\\')
+            aw_text_format(out, "\\%c", byte);
+        else if (byte < 0x20 || byte == 0x7F)
+            aw_text_format(out, "\\x%02X", byte);
+        else
+            aw_text_add_bytes(out, text + i, 1);
+    }
+    aw_text_add(out, "\"");
+}
+
+/* --- the changed tree --- */
+
+/* A copy of a collection with `cut` children out at a place and `n` others in. */
+static const aw_node *with_children(aw_arena *arena, const aw_node *node, size_t at, size_t cut,
+                                    const aw_node *const put[], size_t n)
+{
+    aw_node *copy = aw_arena_take(arena, sizeof *copy);
+    const aw_node **children = aw_arena_take_array(arena, node->n + n, sizeof *children);
+    if (copy == NULL || children == NULL)
+        return NULL;
+    for (size_t i = 0; i < at; i++)
+        children[i] = node->children[i];
+    for (size_t i = 0; i < n; i++)
+        children[at + i] = put[i];
+    for (size_t i = at + cut; i < node->n; i++)
+        children[i + n - cut] = node->children[i];
+    *copy = *node;
+    copy->children = children;
+    copy->n = node->n + n - cut;
+    return copy;
+}
+
+/* The tree in which node `k` of the trail is another. */
+static const aw_node *with_node(aw_arena *arena, const aw_trail *t, size_t k, const aw_node *node)
+{
+    while (node != NULL && k-- > 0)
+        node = with_children(arena, t->at[k], t->child[k], 1, &node, 1);
+    return node;
+}
+
+static const aw_node *make_key(aw_arena *arena, const aw_trail *t)
+{
+    aw_node *key = aw_arena_take(arena, sizeof *key);
+    aw_text quoted = {0};
+    if (key == NULL)
+        return NULL;
+    aw_edit_quote(&quoted, t->key);
+    *key = (aw_node){.kind = AW_NODE_SCALAR,
+                     .plain = quoted.n > 0 && quoted.at[0] != '"',
+                     .text = t->key,
+                     .length = t->key_length};
+    aw_text_free(&quoted);
+    return key;
+}
+
+/* The tree after the edit; `value` is NULL for a removal. NULL without memory. */
+static const aw_node *changed_tree(aw_arena *arena, const aw_trail *t, bool insert,
+                                   const aw_node *value)
+{
+    const size_t last = t->n - 1;
+    if (insert) {
+        const bool mapping = t->at[last]->kind == AW_NODE_MAPPING;
+        const aw_node *put[2] = {mapping ? make_key(arena, t) : value, value};
+        return put[0] == NULL ? NULL
+                              : with_node(arena, t, last,
+                                          with_children(arena, t->at[last], t->child[last], 0, put,
+                                                        mapping ? 2 : 1));
+    }
+    if (value != NULL)
+        return with_node(arena, t, last, value);
+    const aw_node *parent = t->at[last - 1];
+    const size_t width = parent->kind == AW_NODE_MAPPING ? 2 : 1;
+    return with_node(arena, t, last - 1,
+                     with_children(arena, parent, t->child[last - 1] + 1 - width, width, NULL, 0));
+}
+
+/* --- an edit --- */
+
+static bool refuse(const char *path, const aw_node *node, const char *why, aw_errors *errors)
+{
+    aw_errors_add(errors, AW_ERROR, node->line, node->column, "%s: %s",
+                  aw_text_shown(path, strlen(path)).text, why);
+    return false;
+}
+
+static bool holds_copied(const aw_node *node)
+{
+    if (node->copied)
+        return true;
+    for (size_t i = 0; !node->alias && i < node->n; i++)
+        if (holds_copied(node->children[i]))
+            return true;
+    return false;
+}
+
+/* Whether an edit there stays there. `deep`: what the last node holds goes too. */
+static bool stands_alone(const aw_trail *t, const char *path, bool deep, aw_errors *errors)
+{
+    for (size_t k = 0; k < t->n; k++) {
+        const bool last = k + 1 == t->n;
+        if (t->at[k]->alias && !(last && deep))
+            return refuse(path, t->at[k],
+                          "stands in an alias; an edit would change what it names as well", errors);
+        if (t->at[k]->copied || (last && deep && holds_copied(t->at[k])))
+            return refuse(path, t->at[k],
+                          "an alias copies this elsewhere; an edit would change the copy as well",
+                          errors);
+    }
+    return true;
+}
+
+/* Puts a patch in place if the text then reads as the tree. */
+static bool apply(aw_edit *e, const aw_patch *patch, const aw_node *tree, const char *path,
+                  const aw_node *node, aw_errors *errors)
+{
+    aw_text text = {0};
+    aw_errors found = {0};
+    size_t at = 0;
+    for (size_t i = 0; i < patch->n; i++) {
+        const aw_splice *s = &patch->splices[i];
+        aw_text_add_bytes(&text, e->text.at + at, s->at - at);
+        aw_text_add(&text, s->put.at != NULL ? s->put.at : "");
+        text.failed = text.failed || s->put.failed;
+        at = s->at + s->cut;
+    }
+    aw_text_add_bytes(&text, e->text.at + at, e->text.n - at);
+    aw_edit fresh = {0};
+    const bool read = !text.failed && take_text(&fresh, &text, &found);
+    const bool done = read && is_same(fresh.root, tree);
+    if (text.failed || aw_errors_out_of_memory(&found))
+        run_out(errors);
+    else if (!done)
+        refuse(path, node, "is written in a way that cannot be patched", errors);
+    aw_text_free(&text);
+    aw_errors_free(&found);
+    aw_edit old = done ? *e : fresh;
+    if (done)
+        *e = fresh;
+    aw_arena_free(old.arena);
+    aw_text_free(&old.text);
+    return done;
+}
+
+typedef enum action { SET, INSERT, REMOVE } action;
+
+static bool edit(aw_edit *e, action what, const char *path, const char *text, aw_errors *errors)
+{
+    aw_trail trail;
+    const aw_node *value = NULL, *tree;
+    aw_patch patch = {0};
+    if (!aw_path_follow(&trail, e->root, path, what == INSERT, errors) ||
+        !stands_alone(&trail, path, what != INSERT, errors))
+        return false;
+    if (what != REMOVE && (value = read_value(e->arena, path, text, errors)) == NULL)
+        return false;
+    tree = changed_tree(e->arena, &trail, what == INSERT, value);
+    if (tree == NULL)
+        return run_out(errors);
+    const aw_node *node = trail.at[trail.n - 1];
+    const bool possible = what == SET      ? aw_patch_set(&patch, &e->text, &trail, text)
+                          : what == INSERT ? aw_patch_insert(&patch, &e->text, &trail, text)
+                                           : aw_patch_remove(&patch, &e->text, &trail);
+    const bool done =
+        possible ? apply(e, &patch, tree, path, node, errors)
+                 : refuse(path, node, "is written in a way that cannot be patched", errors);
+    aw_patch_free(&patch);
+    return done;
+}
+
+bool aw_edit_set(aw_edit *e, const char *path, const char *value, aw_errors *errors)
+{
+    return edit(e, SET, path, value, errors);
+}
+
+bool aw_edit_insert(aw_edit *e, const char *path, const char *value, aw_errors *errors)
+{
+    return edit(e, INSERT, path, value, errors);
+}
+
+bool aw_edit_remove(aw_edit *e, const char *path, aw_errors *errors)
+{
+    return edit(e, REMOVE, path, NULL, errors);
+}
