@@ -325,6 +325,7 @@ START_TEST(each_item_is_visited_once)
     const unsigned threads[] = {1, 2, 7};
     const size_t grains[] = {1, 4, 5000};
     aw_watch watch = {0};
+    memset(seen, 0, sizeof seen);
     ck_assert(aw_parallel(1001, grains[_i % 3], threads[_i / 3], visit, seen, &watch, 3));
     for (size_t i = 0; i < 1001; i++)
         ck_assert_int_eq(atomic_load(&seen[i]), 1);
