@@ -80,6 +80,24 @@ void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[]);
 /** The link of one anchor, of the scenario or not, as aw_links_at() would give it. */
 aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor);
 
+/** The shadows of a scene's obstacles and walls on one level row of places, with a light at every
+ *  anchor. A place outside a shadow has a link that does not cross that obstacle; inside, the rule
+ *  of aw_links_at() is asked. So rows and single spots agree to the bit, and a row costs little
+ * more than what its links cross. */
+typedef struct aw_shadows aw_shadows;
+
+/** NULL without memory. The scene must outlive them; one for each thread. */
+aw_shadows *aw_shadows_create(const aw_scene *scene);
+void aw_shadows_free(aw_shadows *shadows);
+
+/** Casts them on the n places (first[0] + i step, first[1], first[2]) in m, i < n; does nothing if
+ *  that was the row cast last. Allocates nothing, never fails. */
+void aw_shadows_cast(aw_shadows *shadows, const double first[3], double step, size_t n);
+
+/** aw_links_at() for place number `place` of the row, whose coordinates are `spot`. */
+void aw_links_in_row(const aw_shadows *shadows, size_t place, const double spot[3],
+                     aw_link links[]);
+
 /** Obstacles and walls that the segment from `spot` to `anchor` crosses: their number, and in
  * `most` the name of the one with the largest loss (NULL if there is none; the scenario's; may be
  * NULL). */

@@ -7,13 +7,19 @@
 #include "anchorwise/trials.h"
 
 typedef struct aw_spot {
-    aw_link *links; /**< room for every anchor; the caller's */
+    aw_link *links;      /**< room for every anchor; the caller's */
+    aw_shadows *shadows; /**< of the scene; the caller's; NULL: each spot is asked by itself */
     aw_bound bound;
     aw_trials_case draws; /**< of the study's seed and number of draws; points into this struct */
 } aw_spot;
 
-/** Fills all but `links` for a cell of the grid. Allocates nothing, never fails; the spot must stay
- *  where it is while its draws are run. */
+/** Links of every anchor to the cell of a grid at a height (m), as aw_links_at() gives them for its
+ *  centre. Cheap where cells are asked for row by row. */
+void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,
+                   aw_link links[]);
+
+/** Fills all but `links` and `shadows` for a cell of the grid. Allocates nothing, never fails; the
+ *  spot must stay where it is while its draws are run. */
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario, size_t tag,
                      const aw_grid *grid, uint32_t number);
 

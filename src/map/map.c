@@ -142,22 +142,24 @@ static bool is_few(const aw_map_plan *plan)
     return plan->scenario->study.draws <= AW_FEW_DRAWS;
 }
 
-static bool equip(worker *w, const aw_map_plan *plan)
+static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
 {
     const aw_scenario *s = plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
+    w->spot.shadows = aw_shadows_create(scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
     w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
     if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW))
         return false;
-    return w->spot.links && w->trials && w->radius && w->rise && w->used_in;
+    return w->spot.links && w->spot.shadows && w->trials && w->radius && w->rise && w->used_in;
 }
 
 static void dismiss(worker *w)
 {
     free(w->spot.links);
+    aw_shadows_free(w->spot.shadows);
     aw_trials_free(w->trials);
     aw_tally_free(w->radius);
     aw_tally_free(w->rise);
@@ -189,7 +191,7 @@ static bool prepare(job *j, unsigned threads)
     j->workers = calloc(threads, sizeof *j->workers);
     bool ready = map->value && map->used_in && map->radius && map->rise && j->scene && j->workers;
     for (unsigned i = 0; ready && i < threads; i++)
-        ready = equip(&j->workers[i], j->plan);
+        ready = equip(&j->workers[i], j->scene, j->plan);
     return ready;
 }
 

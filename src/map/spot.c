@@ -16,6 +16,16 @@ aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3]
                             .n_draws = s->study.draws};
 }
 
+void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,
+                   aw_link links[])
+{
+    const size_t column = number % grid->nx;
+    const aw_point at = aw_grid_centre(grid, number);
+    const aw_point first = aw_grid_centre(grid, (uint32_t)(number - column));
+    aw_shadows_cast(shadows, (double[3]){first.x, first.y, height}, grid->step, grid->nx);
+    aw_links_in_row(shadows, column, (double[3]){at.x, at.y, height}, links);
+}
+
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                         aw_point at, uint32_t number)
 {
@@ -27,5 +37,11 @@ void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario 
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                      const aw_grid *grid, uint32_t number)
 {
-    aw_spot_prepare_at(spot, scene, s, tag, aw_grid_centre(grid, number), number);
+    const aw_point at = aw_grid_centre(grid, number);
+    const double place[3] = {at.x, at.y, s->tags[tag].height};
+    if (spot->shadows != NULL)
+        aw_cell_links(spot->shadows, grid, number, s->tags[tag].height, spot->links);
+    else
+        aw_links_at(scene, place, spot->links);
+    spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);
 }

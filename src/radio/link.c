@@ -5,24 +5,8 @@
 #include <stdlib.h>
 
 #include "base/arena.h"
-#include "radio/sight.h"
-
-/* An obstacle is crossed where a link runs inside it for more than this, m. */
-#define CROSSING 1e-3
-
-/* One obstacle or wall: its prisms count together. */
-typedef struct body {
-    aw_prism *prisms;
-    size_t n;
-    double loss_db, delay;
-} body;
-
-struct aw_scene {
-    const aw_scenario *scenario;
-    body *bodies;
-    size_t n_bodies;
-    aw_arena *arena;
-};
+#include "radio/scene.h"
+#include "radio/shadow.h"
 
 double aw_link_variance(const aw_link *link)
 {
@@ -54,14 +38,11 @@ void aw_link_aim(aw_link *link, const double anchor[3], const double spot[3])
 static bool add_body(aw_scene *scene, const aw_polygon parts[], size_t n, double base, double top,
                      const aw_material *material)
 {
-    body *b = &scene->bodies[scene->n_bodies++];
-    b->prisms = aw_arena_take_array(scene->arena, n, sizeof *b->prisms);
-    b->n = n;
-    b->loss_db = material->loss_db;
-    b->delay = material->delay;
-    for (size_t i = 0; b->prisms != NULL && i < n; i++)
-        b->prisms[i] = (aw_prism){parts[i], base, top};
-    return b->prisms != NULL;
+    aw_prism *prisms = aw_arena_take_array(scene->arena, n, sizeof *prisms);
+    for (size_t i = 0; prisms != NULL && i < n; i++)
+        prisms[i] = (aw_prism){parts[i], base, top};
+    scene->bodies[scene->n_bodies++] = (aw_body){prisms, n, material->loss_db, material->delay};
+    return prisms != NULL;
 }
 
 static bool add_bodies(aw_scene *scene)
@@ -105,14 +86,6 @@ void aw_scene_free(aw_scene *scene)
         aw_arena_free(scene->arena);
 }
 
-static bool is_crossed(const body *b, const double spot[3], const double anchor[3])
-{
-    double length = 0;
-    for (size_t i = 0; i < b->n; i++)
-        length += aw_prism_length(&b->prisms[i], spot, anchor);
-    return length > CROSSING;
-}
-
 /* The solver does not know which links are obstructed: it believes the clear link's sum. */
 static void set_errors(aw_link *link, const aw_ranging *r)
 {
@@ -125,14 +98,16 @@ static void set_errors(aw_link *link, const aw_ranging *r)
     link->believed = sqrt(aw_link_variance(link));
 }
 
+/* Asks the bodies in whose shadow the spot may lie; shade NULL: all of them. */
 static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
-                     const double anchor[3])
+                     const double anchor[3], aw_shade *shade)
 {
+    const size_t n = scene->n_bodies;
     const aw_ranging *r = &scene->scenario->ranging;
     double delay = 0;
     bool crosses = false;
-    for (size_t i = 0; i < scene->n_bodies; i++)
-        if (is_crossed(&scene->bodies[i], spot, anchor)) {
+    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
+        if (aw_body_is_crossed(&scene->bodies[i], spot, anchor)) {
             crosses = true;
             link->loss_db += scene->bodies[i].loss_db;
             delay += scene->bodies[i].delay;
@@ -147,20 +122,35 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
 }
 
-aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor)
+static aw_link find_link(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
+                         aw_shade *shade)
 {
     aw_link link = {.key = anchor->key};
     aw_link_aim(&link, anchor->at, spot);
     set_errors(&link, &scene->scenario->ranging);
-    set_path(&link, scene, spot, anchor->at);
+    set_path(&link, scene, spot, anchor->at, shade);
     return link;
+}
+
+aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor)
+{
+    return find_link(scene, spot, anchor, NULL);
 }
 
 void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
 {
     const aw_scenario *s = scene->scenario;
     for (size_t i = 0; i < s->n_anchors; i++)
-        links[i] = aw_link_at(scene, spot, &s->anchors[i]);
+        links[i] = find_link(scene, spot, &s->anchors[i], NULL);
+}
+
+void aw_links_in_row(const aw_shadows *shadows, size_t place, const double spot[3], aw_link links[])
+{
+    const aw_scene *scene = aw_shadows_scene(shadows);
+    for (size_t i = 0; i < scene->scenario->n_anchors; i++) {
+        aw_shade shade = aw_shadows_over(shadows, i, place);
+        links[i] = find_link(scene, spot, &scene->scenario->anchors[i], &shade);
+    }
 }
 
 static const char *name_of_body(const aw_scene *scene, size_t i)
@@ -174,7 +164,7 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
 {
     size_t crossed = 0, worst = 0;
     for (size_t i = 0; i < scene->n_bodies; i++) {
-        if (!is_crossed(&scene->bodies[i], spot, anchor))
+        if (!aw_body_is_crossed(&scene->bodies[i], spot, anchor))
             continue;
         if (crossed++ == 0 || scene->bodies[i].loss_db > scene->bodies[worst].loss_db)
             worst = i;
@@ -192,14 +182,14 @@ double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const d
         const double whole[3] = {spot[0] + clear * (anchor[0] - spot[0]),
                                  spot[1] + clear * (anchor[1] - spot[1]),
                                  spot[2] + clear * (anchor[2] - spot[2])};
-        if (!is_crossed(&scene->bodies[i], spot, whole))
+        if (!aw_body_is_crossed(&scene->bodies[i], spot, whole))
             continue;
         while (high - low > 1e-6) {
             const double share = (low + high) / 2;
             const double end[3] = {spot[0] + share * (anchor[0] - spot[0]),
                                    spot[1] + share * (anchor[1] - spot[1]),
                                    spot[2] + share * (anchor[2] - spot[2])};
-            if (is_crossed(&scene->bodies[i], spot, end))
+            if (aw_body_is_crossed(&scene->bodies[i], spot, end))
                 high = share;
             else
                 low = share;

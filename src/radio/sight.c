@@ -6,8 +6,10 @@
 
 #include "base/plane.h"
 
-/* The part [t[0], t[1]] of the segment at heights inside (base, top); false if there is none. */
-static bool cut_to_span(const aw_prism *prism, double za, double zb, double t[2])
+/* A body is crossed where a segment runs inside it for more than this, m. */
+#define CROSSING 1e-3
+
+bool aw_prism_cut(const aw_prism *prism, double za, double zb, double t[2])
 {
     t[0] = 0;
     t[1] = 1;
@@ -28,10 +30,18 @@ static bool misses_box(const aw_polygon *p, const double a[3], const double b[3]
 double aw_prism_length(const aw_prism *prism, const double a[3], const double b[3])
 {
     double t[2];
-    if (misses_box(&prism->footprint, a, b) || !cut_to_span(prism, a[2], b[2], t))
+    if (misses_box(&prism->footprint, a, b) || !aw_prism_cut(prism, a[2], b[2], t))
         return 0;
     const double share = aw_polygon_chord(&prism->footprint, (aw_point){a[0], a[1]},
                                           (aw_point){b[0], b[1]}, t[0], t[1]);
     const double dx = b[0] - a[0], dy = b[1] - a[1], dz = b[2] - a[2];
     return share * sqrt(dx * dx + dy * dy + dz * dz);
+}
+
+bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3])
+{
+    double length = 0;
+    for (size_t i = 0; i < body->n; i++)
+        length += aw_prism_length(&body->prisms[i], spot, anchor);
+    return length > CROSSING;
 }

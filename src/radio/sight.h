@@ -12,8 +12,22 @@ typedef struct aw_prism {
     double base, top;
 } aw_prism;
 
+/* One obstacle or wall: its prisms count together. */
+typedef struct aw_body {
+    const aw_prism *prisms;
+    size_t n;
+    double loss_db, delay;
+} aw_body;
+
+/* The part [t[0], t[1]] of a segment from height za to zb that is at heights inside (base, top);
+ * false if there is none. */
+bool aw_prism_cut(const aw_prism *prism, double za, double zb, double t[2]);
+
 /* Length in m of the part of the segment a-b that runs inside the prism. What runs exactly along a
  * face is outside. */
 double aw_prism_length(const aw_prism *prism, const double a[3], const double b[3]);
+
+/* Whether the segment runs inside the body for more than 1 mm, its prisms together. */
+bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3]);
 
 #endif

@@ -96,9 +96,10 @@ static bool equip(worker *w, const job *j)
     for (int k = 0; ready && k < 2; k++) {
         const aw_scenario *s = j->scenario[k];
         w->spot[k].links = calloc(s->n_anchors, sizeof *w->spot[k].links);
+        w->spot[k].shadows = aw_shadows_create(j->scene[k]);
         w->trials[k] = aw_trials_create(s->n_anchors, s->study.draws, NULL);
         w->tally[k] = aw_tally_create(GROUPS);
-        ready = w->spot[k].links != NULL && w->trials[k] != NULL && w->tally[k] != NULL;
+        ready = w->spot[k].links && w->spot[k].shadows && w->trials[k] && w->tally[k];
     }
     return ready;
 }
@@ -107,6 +108,7 @@ static void dismiss(worker *w)
 {
     for (int k = 0; k < 2; k++) {
         free(w->spot[k].links);
+        aw_shadows_free(w->spot[k].shadows);
         aw_trials_free(w->trials[k]);
         aw_tally_free(w->tally[k]);
     }

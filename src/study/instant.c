@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/spot.h"
 #include "base/parallel.h"
 
 /* Memory for spreads held at a time, bytes. */
@@ -12,6 +13,7 @@
 
 typedef struct worker {
     aw_link *links, *left;
+    aw_shadows *shadows;
 } worker;
 
 typedef struct job {
@@ -53,10 +55,8 @@ static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_instant_plan *p = j->plan;
     const aw_tag *tag = &p->scenario->tags[p->tag];
-    const aw_point at = aw_grid_centre(p->grid, p->grid->number[cell]);
-    const double spot[3] = {at.x, at.y, tag->height};
     aw_sums all = {0};
-    aw_links_at(p->scene, spot, w->links);
+    aw_cell_links(w->shadows, p->grid, p->grid->number[cell], tag->height, w->links);
     for (size_t i = 0; i < p->scenario->n_anchors; i++)
         aw_sums_add(&all, &w->links[i]);
     for (size_t i = 0; i < j->n; i++) {
@@ -89,7 +89,8 @@ bool aw_instant_run(aw_spreads spreads[], const aw_instant_plan *plan, size_t fr
     for (unsigned i = 0; done && i < threads; i++) {
         j.workers[i].links = calloc(plan->scenario->n_anchors, sizeof(aw_link));
         j.workers[i].left = calloc(plan->scenario->n_anchors, sizeof(aw_link));
-        done = j.workers[i].links != NULL && j.workers[i].left != NULL;
+        j.workers[i].shadows = aw_shadows_create(plan->scene);
+        done = j.workers[i].links && j.workers[i].left && j.workers[i].shadows;
     }
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
@@ -98,6 +99,7 @@ bool aw_instant_run(aw_spreads spreads[], const aw_instant_plan *plan, size_t fr
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].links);
         free(j.workers[i].left);
+        aw_shadows_free(j.workers[i].shadows);
     }
     free(j.workers);
     return done;

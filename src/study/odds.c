@@ -91,9 +91,10 @@ bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
     bool done = j.scene != NULL && j.workers != NULL;
     for (unsigned i = 0; done && i < threads; i++) {
         j.workers[i].spot.links = calloc(scenario->n_anchors, sizeof(aw_link));
+        j.workers[i].spot.shadows = aw_shadows_create(j.scene);
         j.workers[i].trials =
             aw_trials_create(scenario->n_anchors, AW_INSTALLATIONS * j.draws, NULL);
-        done = j.workers[i].spot.links != NULL && j.workers[i].trials != NULL;
+        done = j.workers[i].spot.links && j.workers[i].spot.shadows && j.workers[i].trials;
     }
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
@@ -103,6 +104,7 @@ bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
         set_odds(odds, &j, threads);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].spot.links);
+        aw_shadows_free(j.workers[i].spot.shadows);
         aw_trials_free(j.workers[i].trials);
     }
     free(j.workers);

@@ -135,17 +135,19 @@ static bool make_room(aw_reports *r, size_t n_zones)
     return r->count != NULL;
 }
 
-static bool equip(worker *w, const aw_reports_plan *plan)
+static bool equip(worker *w, const aw_scene *scene, const aw_reports_plan *plan)
 {
     const aw_scenario *s = plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
+    w->spot.shadows = aw_shadows_create(scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
-    return make_room(&w->reports, plan->n_zones) && w->spot.links != NULL && w->trials != NULL;
+    return make_room(&w->reports, plan->n_zones) && w->spot.links && w->spot.shadows && w->trials;
 }
 
 static void dismiss(worker *w)
 {
     free(w->spot.links);
+    aw_shadows_free(w->spot.shadows);
     aw_trials_free(w->trials);
     aw_reports_free(&w->reports);
 }
@@ -167,7 +169,7 @@ bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, aw_errors *error
     job j = {plan, &grid, aw_scene_create(plan->scenario), calloc(threads, sizeof *j.workers)};
     bool done = make_room(r, plan->n_zones) && j.scene != NULL && j.workers != NULL;
     for (unsigned i = 0; done && i < threads; i++)
-        done = equip(&j.workers[i], plan);
+        done = equip(&j.workers[i], j.scene, plan);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the decisions of a zone");
     done =
