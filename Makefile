@@ -55,7 +55,7 @@ LDLIBS := -lyaml -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthrea
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
-LEVELLED := kernel shares solve
+LEVELLED := bounds kernel shares solve
 ARCH := $(shell uname -m)
 LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=

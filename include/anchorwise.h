@@ -11,6 +11,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/beside.h"
 #include "anchorwise/bound.h"
+#include "anchorwise/bounds.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/control.h"

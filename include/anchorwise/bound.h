@@ -57,6 +57,9 @@ typedef struct aw_bound {
  *  nothing, never fails. Cost: three passes over the links. */
 aw_bound aw_bound_at(const aw_link links[], size_t n, aw_fix_kind dims);
 
+/** The weight that the bound gives a link, 1/variance in 1/m^2; 0 for a link without outcomes. */
+double aw_bound_weight(const aw_link *link);
+
 /** Largest condition number of J for which a position exists. */
 #define AW_CONDITION_LIMIT 1e12
 

@@ -124,6 +124,11 @@ typedef struct aw_map_plan {
  *  complaint) or without memory (an error). aw_map_free() it either way. */
 bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
 
+/** The same without a draw, in milliseconds: fills AW_LAYER_USED, and AW_LAYER_BOUND to 1e-4 of
+ *  itself (bounds.h); the other layers are NaN, used_in and the tallies NULL. The watch gets one
+ *  unit for each cell. */
+bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
+
 void aw_map_free(aw_map *map);
 
 #endif

@@ -34,13 +34,20 @@ static bool has_layer(const aw_scenario *s, size_t tag, aw_layer layer)
     return !solid || s->tags[tag].fix == AW_FIX_3D;
 }
 
+/* Layers that the geometry alone decides. */
+static bool needs_no_draws(aw_layer layer)
+{
+    return layer == AW_LAYER_USED || layer == AW_LAYER_BOUND;
+}
+
 /* Runs one tag's map over some cells and lays it over the field. */
 static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
 {
     const aw_chart_options *o = &d->options;
     const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch};
     aw_map map;
-    const bool done = aw_map_run(&map, grid, &plan, errors);
+    const bool done = needs_no_draws(o->layer) ? aw_map_bound(&map, grid, &plan, errors)
+                                               : aw_map_run(&map, grid, &plan, errors);
     if (done)
         aw_field_lay(&d->field, &map, o->layer);
     aw_map_free(&map);
@@ -78,6 +85,21 @@ static bool has_values(const aw_chart *d)
 
 /* --- its words --- */
 
+static void word_cells(aw_draft *d)
+{
+    static const char *const caution = "Measured p95 differs between days and sites by a factor of "
+                                       "1.5 either way; so may these.";
+    const aw_scenario *s = d->scenario;
+    const bool feet = s->units == AW_FEET;
+    const double step = s->study.step / (feet ? AW_FOOT : 1);
+    if (needs_no_draws(d->options->layer))
+        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s", step,
+                      feet ? "ft" : "m", caution);
+    else
+        aw_draft_note(d, "%u draws in every cell of %.4g %s, seed %llu. %s", s->study.draws, step,
+                      feet ? "ft" : "m", (unsigned long long)s->study.seed, caution);
+}
+
 static void word_facts(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
@@ -88,11 +110,7 @@ static void word_facts(aw_draft *d)
     aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", s->tags[0].name,
                   s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix,
                   s->n_anchors, s->n_anchors == 1 ? "" : "s");
-    aw_draft_note(d,
-                  "%u draws in every cell of %.4g %s, seed %llu. Measured p95 differs between days "
-                  "and sites by a factor of 1.5 either way; so may these.",
-                  s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
-                  (unsigned long long)s->study.seed);
+    word_cells(d);
     aw_draft_note_terms(d);
 }
 

@@ -18,16 +18,21 @@ typedef struct scatter {
     double j[3][3], inverse[3][3];
 } scatter;
 
+double aw_bound_weight(const aw_link *link)
+{
+    const double believed = link->believed * link->believed;
+    return link->n_outcomes == 0
+               ? 0
+               : 1 / fmax(aw_link_variance(link), LEAST_SIGMA * LEAST_SIGMA * believed);
+}
+
 static double weight_of(const aw_link *link, weighting by)
 {
     if (link->n_outcomes == 0)
         return 0;
     if (by == UNIT)
         return 1;
-    const double believed = link->believed * link->believed;
-    if (by == BELIEVED)
-        return 1 / believed;
-    return 1 / fmax(aw_link_variance(link), LEAST_SIGMA * LEAST_SIGMA * believed);
+    return by == BELIEVED ? 1 / (link->believed * link->believed) : aw_bound_weight(link);
 }
 
 static void add_outer(double m[3][3], const double v[3], double weight, int dims)

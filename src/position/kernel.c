@@ -1,6 +1,6 @@
 /* Vectors of the processor's own width; each lane does the same exactly rounded operations in the
  * same order at every level, so the level changes the speed and not one bit of the result. Random
- * numbers, arrivals and counting; fixes are in solve.c, shares in shares.c. */
+ * numbers, arrivals and counting; fixes are in solve.c, shares in shares.c, bounds in bounds.c. */
 #include "position/kernel.h"
 
 #include "position/lanes.h"
@@ -250,8 +250,11 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define TEXT(x)       QUOTE(x)
 #define SHARES(level) JOIN(aw_shares_, level)
 #define SOLVE(level)  JOIN(aw_solve_, level)
+#define BOUNDS(level) JOIN(aw_bounds_, level)
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
+void BOUNDS(AW_LEVEL)(const aw_bounds_case *cells, float drms[]);
 extern const aw_kernel NAME(AW_LEVEL);
-const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL), words,   normals, arrive, SOLVE(AW_LEVEL),
-                                  count,          squares, largest, gather, SHARES(AW_LEVEL)};
+const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL),  words,   normals, arrive, SOLVE(AW_LEVEL),
+                                  count,           squares, largest, gather, SHARES(AW_LEVEL),
+                                  BOUNDS(AW_LEVEL)};

@@ -10,6 +10,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "anchorwise/bounds.h"
+
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
 /* Draws named by one call of the random numbers. */
@@ -95,6 +97,8 @@ typedef struct aw_kernel {
                      float out[]);
     /* Shares of AW_LANES cells' errors within a radius for each, good to 1e-5; shares.c. */
     void (*shares)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
+    /* See bounds.h; bounds.c. */
+    void (*bounds)(const aw_bounds_case *cells, float drms[]);
 } aw_kernel;
 
 /* The best level this processor has. */

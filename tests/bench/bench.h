@@ -50,7 +50,7 @@ static inline void bench_close(const char *path, const double p95[], size_t n, d
         fprintf(stderr, "cannot write %s\n", path);
         exit(3);
     }
-    printf("seconds %.6f\nfixes %.0f\n", seconds, fixes);
+    printf("seconds %.9f\nfixes %.0f\n", seconds, fixes);
 }
 
 #endif
