@@ -39,10 +39,19 @@ static bool add_body(aw_scene *scene, const aw_polygon parts[], size_t n, double
                      const aw_material *material)
 {
     aw_prism *prisms = aw_arena_take_array(scene->arena, n, sizeof *prisms);
-    for (size_t i = 0; prisms != NULL && i < n; i++)
+    aw_polygon *cores = aw_arena_take_array(scene->arena, n, sizeof *cores);
+    bool room = prisms != NULL && cores != NULL;
+    for (size_t i = 0; room && i < n; i++) {
+        aw_point *corners =
+            aw_arena_take_array(scene->arena, parts[i].n + AW_CORE_ROOM, sizeof *corners);
         prisms[i] = (aw_prism){parts[i], base, top};
-    scene->bodies[scene->n_bodies++] = (aw_body){prisms, n, material->loss_db, material->delay};
-    return prisms != NULL;
+        room = corners != NULL;
+        if (room)
+            cores[i] = aw_shadow_core(&parts[i], corners);
+    }
+    scene->bodies[scene->n_bodies++] =
+        (aw_body){prisms, cores, n, material->loss_db, material->delay};
+    return room;
 }
 
 static bool add_bodies(aw_scene *scene)
@@ -86,16 +95,18 @@ void aw_scene_free(aw_scene *scene)
         aw_arena_free(scene->arena);
 }
 
-/* The solver does not know which links are obstructed: it believes the clear link's sum. */
-static void set_errors(aw_link *link, const aw_ranging *r)
+/* A link to nowhere with its errors set. The solver does not know which links are obstructed: it
+ * believes the clear link's sum. */
+static aw_link clear_link(const aw_ranging *r)
 {
-    link->white = r->sigma;
-    link->spot = r->spot_sigma;
-    link->tail = r->tail_sigma;
-    link->tail_share = r->tail_share;
-    link->survey = r->survey_sigma;
-    link->delay = r->delay_sigma;
-    link->believed = sqrt(aw_link_variance(link));
+    aw_link link = {.white = r->sigma,
+                    .spot = r->spot_sigma,
+                    .tail = r->tail_sigma,
+                    .tail_share = r->tail_share,
+                    .survey = r->survey_sigma,
+                    .delay = r->delay_sigma};
+    link.believed = sqrt(aw_link_variance(&link));
+    return link;
 }
 
 /* Asks the bodies in whose shadow the spot may lie; shade NULL: all of them. */
@@ -107,7 +118,7 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     double delay = 0;
     bool crosses = false;
     for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
-        if (aw_body_is_crossed(&scene->bodies[i], spot, anchor)) {
+        if ((shade != NULL && shade->sure) || aw_body_is_crossed(&scene->bodies[i], spot, anchor)) {
             crosses = true;
             link->loss_db += scene->bodies[i].loss_db;
             delay += scene->bodies[i].delay;
@@ -122,34 +133,40 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
 }
 
-static aw_link find_link(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
-                         aw_shade *shade)
+static void aim_link(aw_link *link, const aw_scene *scene, const double spot[3],
+                     const aw_anchor *anchor, aw_shade *shade)
 {
-    aw_link link = {.key = anchor->key};
-    aw_link_aim(&link, anchor->at, spot);
-    set_errors(&link, &scene->scenario->ranging);
-    set_path(&link, scene, spot, anchor->at, shade);
-    return link;
+    link->key = anchor->key;
+    aw_link_aim(link, anchor->at, spot);
+    set_path(link, scene, spot, anchor->at, shade);
 }
 
 aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor)
 {
-    return find_link(scene, spot, anchor, NULL);
+    aw_link link = clear_link(&scene->scenario->ranging);
+    aim_link(&link, scene, spot, anchor, NULL);
+    return link;
 }
 
 void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
 {
     const aw_scenario *s = scene->scenario;
-    for (size_t i = 0; i < s->n_anchors; i++)
-        links[i] = find_link(scene, spot, &s->anchors[i], NULL);
+    const aw_link clear = clear_link(&s->ranging);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        links[i] = clear;
+        aim_link(&links[i], scene, spot, &s->anchors[i], NULL);
+    }
 }
 
 void aw_links_in_row(const aw_shadows *shadows, size_t place, const double spot[3], aw_link links[])
 {
     const aw_scene *scene = aw_shadows_scene(shadows);
-    for (size_t i = 0; i < scene->scenario->n_anchors; i++) {
+    const aw_scenario *s = scene->scenario;
+    const aw_link clear = clear_link(&s->ranging);
+    for (size_t i = 0; i < s->n_anchors; i++) {
         aw_shade shade = aw_shadows_over(shadows, i, place);
-        links[i] = find_link(scene, spot, &scene->scenario->anchors[i], &shade);
+        links[i] = clear;
+        aim_link(&links[i], scene, spot, &s->anchors[i], &shade);
     }
 }
 

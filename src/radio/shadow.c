@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/plane.h"
 #include "radio/scene.h"
@@ -18,6 +19,13 @@
 /* Shadows that end more times larger than this are cut to what can lie on the row. */
 #define ENOUGH 100
 
+/* A place in the shadow of a core has at least this of its line of sight inside the prism to both
+ * sides of a point of the core: twice what crossing takes, m. */
+#define CORE 1e-3
+/* Blocks of places that have bits of their own, at most. */
+#define BLOCKS      64
+#define LEAST_SHIFT 3
+
 typedef struct row {
     double first[3], step;
     size_t n;
@@ -26,8 +34,11 @@ typedef struct row {
 struct aw_shadows {
     const aw_scene *scene;
     row row;
-    aw_shadow *shadows; /* of all anchors, in order */
-    size_t *end;        /* of each anchor's */
+    size_t n_prisms, n_words;
+    unsigned shift;     /* place >> shift is its block */
+    uint32_t *body;     /* of each prism */
+    aw_shadow *shadows; /* [anchor][prism] */
+    uint64_t *bits;     /* [anchor][block][word]: of the prisms that have a shadow there */
 };
 
 static size_t count_prisms(const aw_scene *scene)
@@ -45,21 +56,28 @@ aw_shadows *aw_shadows_create(const aw_scene *scene)
     if (s == NULL)
         return NULL;
     s->scene = scene;
-    /* Room for every prism; what is not used is not touched. */
-    s->shadows = malloc((anchors * count_prisms(scene) + 1) * sizeof *s->shadows);
-    s->end = calloc(anchors, sizeof *s->end);
-    if (s->shadows != NULL && s->end != NULL)
-        return s;
-    aw_shadows_free(s);
-    return NULL;
+    s->n_prisms = count_prisms(scene);
+    s->n_words = (s->n_prisms + 63) / 64;
+    s->body = calloc(s->n_prisms + 1, sizeof *s->body);
+    s->shadows = malloc((anchors * s->n_prisms + 1) * sizeof *s->shadows);
+    s->bits = malloc((anchors * BLOCKS * s->n_words + 1) * sizeof *s->bits);
+    if (s->body == NULL || s->shadows == NULL || s->bits == NULL) {
+        aw_shadows_free(s);
+        return NULL;
+    }
+    for (size_t i = 0, k = 0; i < scene->n_bodies; i++)
+        for (size_t l = 0; l < scene->bodies[i].n; l++)
+            s->body[k++] = (uint32_t)i;
+    return s;
 }
 
 void aw_shadows_free(aw_shadows *shadows)
 {
     if (shadows == NULL)
         return;
+    free(shadows->body);
     free(shadows->shadows);
-    free(shadows->end);
+    free(shadows->bits);
     free(shadows);
 }
 
@@ -68,10 +86,81 @@ const aw_scene *aw_shadows_scene(const aw_shadows *shadows)
     return shadows->scene;
 }
 
+static uint64_t *bits_of(const aw_shadows *s, size_t anchor, size_t block)
+{
+    return s->bits + (anchor * BLOCKS + block) * s->n_words;
+}
+
 aw_shade aw_shadows_over(const aw_shadows *s, size_t anchor, size_t place)
 {
-    return (aw_shade){s->shadows + (anchor > 0 ? s->end[anchor - 1] : 0),
-                      s->shadows + s->end[anchor], place};
+    const uint64_t *bits = bits_of(s, anchor, place >> s->shift);
+    return (aw_shade){.bits = bits,
+                      .shadows = s->shadows + anchor * s->n_prisms,
+                      .body = s->body,
+                      .n_words = s->n_words,
+                      .left = s->n_words > 0 ? bits[0] : 0,
+                      .place = (uint32_t)place};
+}
+
+size_t aw_shade_next(aw_shade *shade, size_t body, size_t n)
+{
+    const uint32_t place = shade != NULL ? shade->place : 0;
+    if (shade == NULL)
+        return body;
+    for (;;) {
+        while (shade->left == 0) {
+            if (++shade->word >= shade->n_words)
+                return n;
+            shade->left = shade->bits[shade->word];
+        }
+        const size_t k = 64 * shade->word + (size_t)__builtin_ctzll(shade->left);
+        const aw_shadow *s = &shade->shadows[k];
+        shade->left &= shade->left - 1;
+        if (shade->body[k] >= body && s->from <= place && place <= s->to) {
+            shade->sure = s->sure_from <= place && place <= s->sure_to;
+            return shade->body[k];
+        }
+    }
+}
+
+/* --- the core of a footprint --- */
+
+/* Footprints of more corners have no core: finding it takes the square of them. */
+#define MOST_CORNERS 64
+
+/* What of a convex polygon lies left of an edge by CORE; corners[] has room for one more. */
+static size_t cut_off(aw_point corners[], size_t n, aw_point a, aw_point b)
+{
+    aw_point kept[MOST_CORNERS + AW_CORE_ROOM + 1];
+    const double length = aw_length(b.x - a.x, b.y - a.y);
+    size_t m = 0;
+    for (size_t i = 0; i < n; i++) {
+        const aw_point p = corners[i], q = corners[(i + 1) % n];
+        const double dp = ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / length - CORE;
+        const double dq = ((b.x - a.x) * (q.y - a.y) - (b.y - a.y) * (q.x - a.x)) / length - CORE;
+        const double s = dp / (dp - dq);
+        if (dp >= 0)
+            kept[m++] = p;
+        if ((dp > 0 && dq < 0) || (dp < 0 && dq > 0))
+            kept[m++] = (aw_point){p.x + s * (q.x - p.x), p.y + s * (q.y - p.y)};
+    }
+    memcpy(corners, kept, m * sizeof *kept);
+    return m;
+}
+
+aw_polygon aw_shadow_core(const aw_polygon *p, aw_point corners[])
+{
+    aw_polygon core = {.at = corners};
+    const aw_point box[] = {p->low, {p->high.x, p->low.y}, p->high, {p->low.x, p->high.y}};
+    size_t n = p->n <= MOST_CORNERS ? sizeof box / sizeof *box : 0;
+    memcpy(corners, box, sizeof box);
+    for (size_t i = 0; i < p->n && n > 0; i++)
+        n = cut_off(corners, n, p->at[i], p->at[(i + 1) % p->n]);
+    if (n < 3)
+        return core;
+    core.n = n;
+    aw_polygon_close(&core);
+    return core;
 }
 
 /* --- one prism --- */
@@ -103,18 +192,15 @@ static double distance(const aw_polygon *p, const double anchor[3])
     return aw_polygon_edge_distance(p, (aw_point){anchor[0], anchor[1]});
 }
 
-/* A footprint that lies d away throws no shadow on the row more than reach / d times as large. */
-static bool measure(const aw_prism *prism, const double anchor[3], double z, const view *v, blow *b)
+/* From where to where, as shares of a line of sight, a prism can be met. A footprint that lies d
+ * away throws no shadow on the row more than reach / d times as large. */
+static blow measure(const aw_prism *prism, const double anchor[3], const view *v, const double t[2])
 {
-    double t[2];
-    if (!aw_prism_cut(prism, z, anchor[2], t))
-        return false;
-    b->near = 1 / (1 - t[0]);
-    b->far = 1 / (1 - t[1]);
-    if (b->far > ENOUGH)
-        b->far = fmin(b->far, 2 * b->near + 2 * v->reach / distance(&prism->footprint, anchor));
-    b->slack = SLACK * b->far;
-    return true;
+    blow b = {.near = 1 / (1 - t[0]), .far = 1 / (1 - t[1])};
+    if (b.far > ENOUGH)
+        b.far = fmin(b.far, 2 * b.near + 2 * v->reach / distance(&prism->footprint, anchor));
+    b.slack = SLACK * b.far;
+    return b;
 }
 
 typedef struct extent {
@@ -146,10 +232,12 @@ static aw_point times(double scale, aw_point p)
     return (aw_point){scale * p.x, scale * p.y};
 }
 
-/* The stretch of the row that is dark; empty if low > high. */
-static extent darken(const aw_polygon *p, const double anchor[3], const view *v, const blow *b)
+/* How far a footprint's shadow reaches on a strip of some half width along the row; low > high if
+ * it does not. */
+static extent darken(const aw_polygon *p, const double anchor[3], const view *v, const blow *b,
+                     double half)
 {
-    const double low = v->y - b->slack, high = v->y + b->slack;
+    const double low = v->y - half, high = v->y + half;
     extent e = {HUGE_VAL, -HUGE_VAL};
     aw_point last = {p->at[p->n - 1].x - anchor[0], p->at[p->n - 1].y - anchor[1]};
     for (size_t i = 0; i < p->n; i++) {
@@ -159,7 +247,14 @@ static extent darken(const aw_polygon *p, const double anchor[3], const view *v,
         take(&e, times(b->near, next), times(b->far, next), low, high);
         last = next;
     }
-    return (extent){e.low - b->slack, e.high + b->slack};
+    return e;
+}
+
+/* Whether a span of the plan begins on the far side of what is asked for, as seen from the anchor
+ * at 0: shadows only lead away from it. */
+static bool is_behind(double low, double high, double from, double to)
+{
+    return (low > SLACK && low - SLACK > to) || (high < -SLACK && high + SLACK < from);
 }
 
 /* Whether the shadow's box meets the row's. */
@@ -173,27 +268,64 @@ static bool may_darken(const aw_polygon *p, const double anchor[3], const view *
            v->low - b->slack <= right * (right > 0 ? b->far : b->near);
 }
 
-/* Numbers of the places in the shadow; false if there are none. */
-static bool find_places(const aw_prism *prism, const double anchor[3], const row *r, const view *v,
-                        aw_shadow *shadow)
+/* Numbers of the places from e.low to e.high; false if there are none. */
+static bool number(const row *r, const view *v, extent e, uint32_t *from, uint32_t *to)
 {
+    const double a = (e.low - v->low) / r->step, b = (e.high - v->low) / r->step;
     const double last = (double)(r->n - 1);
-    blow b;
-    if (!measure(prism, anchor, r->first[2], v, &b))
+    if (!(b >= 0 && a <= last && a <= b))
         return false;
-    /* An anchor in or right at what reaches up to it darkens every place. */
-    extent e = {v->low, v->high};
-    if (isfinite(b.far)) {
-        if (!may_darken(&prism->footprint, anchor, v, &b))
-            return false;
-        e = darken(&prism->footprint, anchor, v, &b);
+    *from = a > 0 ? (uint32_t)a + ((double)(uint32_t)a < a) : 0;
+    *to = b < last ? (uint32_t)b : (uint32_t)last;
+    return *from <= *to;
+}
+
+/* The core is convex, so its shadow has no gaps. A line of sight that meets it, CORE from the ends
+ * of what the prism's heights leave of it, crosses the prism. */
+static void find_sure(const aw_polygon *core, const double anchor[3], const row *r, const view *v,
+                      const double t[2], const blow *whole, aw_shadow *shadow)
+{
+    const double shortest = aw_length(v->y, anchor[2] - r->first[2]);
+    const double end = CORE / shortest;
+    blow b = {1 / (1 - t[0] - end), 1 / (1 - t[1] + end), 0};
+    shadow->sure_from = 1;
+    shadow->sure_to = 0;
+    if (core->n == 0 || shadow->from == shadow->to || !(end < 0.01 && t[1] - t[0] > 3 * end))
+        return;
+    b.far = b.far < whole->far ? b.far : whole->far;
+    extent e = darken(core, anchor, v, &b, 0);
+    e.low += whole->slack;
+    e.high -= whole->slack;
+    if (!(b.near < b.far) || !number(r, v, e, &shadow->sure_from, &shadow->sure_to)) {
+        shadow->sure_from = 1;
+        shadow->sure_to = 0;
     }
-    const double from = fmax(ceil((e.low - v->low) / r->step), 0);
-    const double to = fmin(floor((e.high - v->low) / r->step), last);
-    if (!(from <= to))
+}
+
+/* False if no place is in the prism's shadow. */
+static bool find_places(const aw_prism *prism, const aw_polygon *core, const double anchor[3],
+                        const row *r, const view *v, aw_shadow *shadow)
+{
+    const aw_polygon *p = &prism->footprint;
+    double t[2];
+    if (is_behind(p->low.y - anchor[1], p->high.y - anchor[1], v->y, v->y) ||
+        is_behind(p->low.x - anchor[0], p->high.x - anchor[0], v->low, v->high) ||
+        !aw_prism_cut(prism, r->first[2], anchor[2], t))
         return false;
-    shadow->from = (uint32_t)from;
-    shadow->to = (uint32_t)to;
+    const blow b = measure(prism, anchor, v, t);
+    /* An anchor in what reaches up to it darkens every place. */
+    if (!isfinite(b.far)) {
+        *shadow = (aw_shadow){0, (uint32_t)(r->n - 1), 1, 0};
+        return true;
+    }
+    if (!may_darken(p, anchor, v, &b))
+        return false;
+    extent e = darken(p, anchor, v, &b, b.slack);
+    e.low -= b.slack;
+    e.high += b.slack;
+    if (!number(r, v, e, &shadow->from, &shadow->to))
+        return false;
+    find_sure(core, anchor, r, v, t, &b, shadow);
     return true;
 }
 
@@ -213,21 +345,40 @@ static bool is_same(const row *a, const row *b)
            a->first[1] == b->first[1] && a->first[2] == b->first[2];
 }
 
-void aw_shadows_cast(aw_shadows *s, const double first[3], double step, size_t n)
+static void set_row(aw_shadows *s, const row *r)
+{
+    s->row = *r;
+    s->shift = LEAST_SHIFT;
+    while ((r->n - 1) >> s->shift >= BLOCKS)
+        s->shift++;
+}
+
+/* One anchor's light. */
+static void cast(aw_shadows *s, size_t i)
 {
     const aw_scene *scene = s->scene;
+    const double *anchor = scene->scenario->anchors[i].at;
+    const view v = look(&s->row, anchor);
+    aw_shadow *shadow = s->shadows + i * s->n_prisms;
+    const size_t blocks = ((s->row.n - 1) >> s->shift) + 1;
+    memset(bits_of(s, i, 0), 0, blocks * s->n_words * sizeof *s->bits);
+    for (size_t k = 0, prism = 0; k < scene->n_bodies; k++)
+        for (size_t l = 0; l < scene->bodies[k].n; l++, prism++) {
+            const aw_body *b = &scene->bodies[k];
+            if (!find_places(&b->prisms[l], &b->cores[l], anchor, &s->row, &v, &shadow[prism]))
+                continue;
+            for (size_t at = shadow[prism].from >> s->shift; at <= shadow[prism].to >> s->shift;
+                 at++)
+                bits_of(s, i, at)[prism / 64] |= (uint64_t)1 << prism % 64;
+        }
+}
+
+void aw_shadows_cast(aw_shadows *s, const double first[3], double step, size_t n)
+{
     const row r = {{first[0], first[1], first[2]}, step, n};
-    size_t found = 0;
     if (is_same(&s->row, &r))
         return;
-    s->row = r;
-    for (size_t i = 0; i < scene->scenario->n_anchors; i++) {
-        const double *anchor = scene->scenario->anchors[i].at;
-        const view v = look(&r, anchor);
-        for (size_t k = 0; k < scene->n_bodies; k++)
-            for (size_t l = 0; l < scene->bodies[k].n; l++)
-                if (find_places(&scene->bodies[k].prisms[l], anchor, &r, &v, &s->shadows[found]))
-                    s->shadows[found++].body = (uint32_t)k;
-        s->end[i] = found;
-    }
+    set_row(s, &r);
+    for (size_t i = 0; i < s->scene->scenario->n_anchors; i++)
+        cast(s, i);
 }

@@ -16,8 +16,10 @@ bool aw_prism_cut(const aw_prism *prism, double za, double zb, double t[2])
     if (za == zb)
         return za > prism->base && za < prism->top;
     const double at_base = (prism->base - za) / (zb - za), at_top = (prism->top - za) / (zb - za);
-    t[0] = fmax(t[0], fmin(at_base, at_top));
-    t[1] = fmin(t[1], fmax(at_base, at_top));
+    const double first = at_base < at_top ? at_base : at_top;
+    const double last = at_base < at_top ? at_top : at_base;
+    t[0] = first > 0 ? first : 0;
+    t[1] = last < 1 ? last : 1;
     return t[0] < t[1];
 }
 

@@ -15,6 +15,7 @@ typedef struct aw_prism {
 /* One obstacle or wall: its prisms count together. */
 typedef struct aw_body {
     const aw_prism *prisms;
+    const aw_polygon *cores; /* of the prisms, see shadow.h */
     size_t n;
     double loss_db, delay;
 } aw_body;
