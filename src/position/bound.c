@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "position/kernel.h"
 #include "position/symmetric.h"
 
 /* Least true sigma, as a share of the believed one: a link that never errs would weigh infinitely,
@@ -162,4 +163,9 @@ aw_bound aw_bound_at(const aw_link links[], size_t n, aw_fix_kind dims)
     b.drms = sqrt(truth.inverse[0][0] + truth.inverse[1][1]);
     set_fix(&b, links, n, &believed);
     return b;
+}
+
+void aw_bounds_run(const aw_bounds_case *cells, float drms[])
+{
+    aw_kernel_best()->bounds(cells, drms);
 }

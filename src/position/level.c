@@ -46,8 +46,3 @@ const aw_kernel *aw_kernel_best(void)
         best = aw_kernel_named(levels[i]);
     return best;
 }
-
-void aw_bounds_run(const aw_bounds_case *cells, float drms[])
-{
-    aw_kernel_best()->bounds(cells, drms);
-}

@@ -207,24 +207,33 @@ typedef struct extent {
     double low, high;
 } extent;
 
-static void widen(extent *e, double x)
+static double least(double a, double b)
 {
-    e->low = x < e->low ? x : e->low;
-    e->high = x > e->high ? x : e->high;
+    return a < b ? a : b;
 }
 
-/* Widens by what a segment has of a strip along the row. */
+static double most(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+static void widen(extent *e, double x)
+{
+    e->low = least(e->low, x);
+    e->high = most(e->high, x);
+}
+
+/* Widens by what the segment a-b has of a strip along the row; a level segment by its beginning,
+ * its end being where the next begins. */
 static void take(extent *e, aw_point a, aw_point b, double low, double high)
 {
-    if (a.y > b.y) {
-        const aw_point other = a;
-        a = b;
-        b = other;
-    }
-    if (b.y < low || a.y > high)
+    if ((most(a.y, b.y) < low) | (least(a.y, b.y) > high))
         return;
-    widen(e, a.y < low ? a.x + (b.x - a.x) * ((low - a.y) / (b.y - a.y)) : a.x);
-    widen(e, b.y > high ? a.x + (b.x - a.x) * ((high - a.y) / (b.y - a.y)) : b.x);
+    const double rise = b.y - a.y, slope = rise < 0 || rise > 0 ? 1 / rise : 0;
+    const double from = most(0, least(1, (low - a.y) * slope));
+    const double to = most(0, least(1, (high - a.y) * slope));
+    widen(e, a.x + from * (b.x - a.x));
+    widen(e, a.x + to * (b.x - a.x));
 }
 
 static aw_point times(double scale, aw_point p)
@@ -290,7 +299,7 @@ static void find_sure(const aw_polygon *core, const double anchor[3], const row 
     blow b = {1 / (1 - t[0] - end), 1 / (1 - t[1] + end), 0};
     shadow->sure_from = 1;
     shadow->sure_to = 0;
-    if (core->n == 0 || shadow->from == shadow->to || !(end < 0.01 && t[1] - t[0] > 3 * end))
+    if (core->n == 0 || !(end < 0.01 && t[1] - t[0] > 3 * end))
         return;
     b.far = b.far < whole->far ? b.far : whole->far;
     extent e = darken(core, anchor, v, &b, 0);

@@ -31,8 +31,8 @@ static int residuals(const gsl_vector *x, void *data, gsl_vector *f)
     for (size_t i = 0; i < c->n; i++) {
         const double *a = c->anchor[i], dx = gsl_vector_get(x, 0) - a[0];
         const double dy = gsl_vector_get(x, 1) - a[1];
-        gsl_vector_set(f, i, sqrt(dx * dx + dy * dy + a[2] * a[2]) + gsl_vector_get(x, 2) -
-                                 c->rho[i]);
+        gsl_vector_set(f, i,
+                       sqrt(dx * dx + dy * dy + a[2] * a[2]) + gsl_vector_get(x, 2) - c->rho[i]);
     }
     return GSL_SUCCESS;
 }
