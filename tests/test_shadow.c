@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "anchorwise/spot.h"
+#include "base/plane.h"
 #include "radio/shadow.h"
 
 #define HALLS  300
@@ -147,13 +148,14 @@ START_TEST(a_row_and_its_spots_have_the_same_links_to_the_bit)
 }
 END_TEST
 
-/* Shadows may be wider than what is crossed, but not by much: else a row would ask for nothing. */
+/* Shadows may be wider than what is crossed, but not by much: else a row would ask in vain. Half of
+ * the things are u-shaped or thin, which have no core. */
 START_TEST(few_bodies_are_asked_in_vain)
 {
     aw_scenario s;
     aw_grid grid;
     aw_errors errors = {0};
-    size_t asked = 0, crossed = 0;
+    size_t asked = 0, crossed = 0, sure = 0;
     read_hall(&s, 1);
     ck_assert(aw_grid_lay(&grid, &s, s.tags[0].height, &errors));
     aw_scene *scene = aw_scene_create(&s);
@@ -166,17 +168,52 @@ START_TEST(few_bodies_are_asked_in_vain)
         for (size_t i = 0; i < 8; i++) {
             aw_shade shade = aw_shadows_over(shadows, i, number % grid.nx);
             for (size_t k = aw_shade_next(&shade, 0, 21); k < 21;
-                 k = aw_shade_next(&shade, k + 1, 21))
+                 k = aw_shade_next(&shade, k + 1, 21)) {
                 asked++;
+                sure += shade.sure;
+            }
             crossed += aw_scene_crossed(scene, spot, s.anchors[i].at, NULL);
         }
     }
     ck_assert_uint_ge(asked, crossed);
     ck_assert_uint_le(asked, crossed + crossed / 2);
+    ck_assert_uint_ge(sure, crossed / 3);
     aw_shadows_free(shadows);
     aw_scene_free(scene);
     aw_grid_free(&grid);
     aw_scenario_free(&s);
+}
+END_TEST
+
+/* By hand: each edge's line moves in by 1 mm. From no place all of the u can be seen, though from
+ * the corner of the l it can. */
+START_TEST(a_core_keeps_a_millimetre_from_every_edge_line)
+{
+    const aw_point square[] = {{1, 1}, {5, 1}, {5, 4}, {1, 4}};
+    const aw_point l[] = {{0, 0}, {6, 0}, {6, 2}, {2, 2}, {2, 5}, {0, 5}};
+    const aw_point u[] = {{0, 0}, {7, 0}, {7, 3}, {6, 3}, {6, 1}, {1, 1}, {1, 3}, {0, 3}};
+    const aw_point foil[] = {{0, 0}, {9, 0}, {9, 0.0019}, {0, 0.0019}};
+    const struct {
+        const aw_point *at;
+        size_t n, left;
+        double box[4]; /* of what is left */
+    } shape[] = {{square, 4, 4, {1.001, 1.001, 4.999, 3.999}},
+                 {l, 6, 4, {0.001, 0.001, 1.999, 1.999}},
+                 {u, 8, 0, {0}},
+                 {foil, 4, 0, {0}}};
+    for (size_t i = 0; i < 4; i++) {
+        aw_point room[8 + AW_CORE_ROOM];
+        aw_polygon p = {.at = shape[i].at, .n = shape[i].n};
+        aw_polygon_close(&p);
+        const aw_polygon core = aw_shadow_core(&p, room);
+        ck_assert_uint_eq(core.n, shape[i].left);
+        if (core.n == 0)
+            continue;
+        const double box[4] = {core.low.x, core.low.y, core.high.x, core.high.y};
+        for (int k = 0; k < 4; k++)
+            ck_close(box[k], shape[i].box[k], 1e-12);
+        ck_close(aw_polygon_area(core.at, core.n), (box[2] - box[0]) * (box[3] - box[1]), 1e-12);
+    }
 }
 END_TEST
 
@@ -185,6 +222,7 @@ static TCase *rows(void)
     TCase *tc = tcase_create("rows");
     tcase_add_loop_test(tc, a_row_and_its_spots_have_the_same_links_to_the_bit, 0, HALLS / GROUP);
     tcase_add_test(tc, few_bodies_are_asked_in_vain);
+    tcase_add_test(tc, a_core_keeps_a_millimetre_from_every_edge_line);
     return tc;
 }
 

@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/arena.h"
 #include "radio/scene.h"
@@ -133,6 +134,13 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
 }
 
+/* In two pieces, which compilers copy in place where they call a slow instruction for the whole. */
+static void copy_link(aw_link *to, const aw_link *from)
+{
+    memcpy(to, from, offsetof(aw_link, outcomes));
+    memcpy(to->outcomes, from->outcomes, sizeof to->outcomes);
+}
+
 static void aim_link(aw_link *link, const aw_scene *scene, const double spot[3],
                      const aw_anchor *anchor, aw_shade *shade)
 {
@@ -153,7 +161,7 @@ void aw_links_at(const aw_scene *scene, const double spot[3], aw_link links[])
     const aw_scenario *s = scene->scenario;
     const aw_link clear = clear_link(&s->ranging);
     for (size_t i = 0; i < s->n_anchors; i++) {
-        links[i] = clear;
+        copy_link(&links[i], &clear);
         aim_link(&links[i], scene, spot, &s->anchors[i], NULL);
     }
 }
@@ -165,7 +173,7 @@ void aw_links_in_row(const aw_shadows *shadows, size_t place, const double spot[
     const aw_link clear = clear_link(&s->ranging);
     for (size_t i = 0; i < s->n_anchors; i++) {
         aw_shade shade = aw_shadows_over(shadows, i, place);
-        links[i] = clear;
+        copy_link(&links[i], &clear);
         aim_link(&links[i], scene, spot, &s->anchors[i], &shade);
     }
 }
