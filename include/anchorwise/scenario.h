@@ -28,13 +28,51 @@ typedef enum aw_units { AW_METRES, AW_FEET } aw_units;
 
 typedef struct aw_floor {
     aw_polygon outline;
-    double ceiling; /**< m above the finished floor */
+    double ceiling;          /**< m above the finished floor */
+    size_t material;         /**< index into materials[], of what mirrors below */
+    size_t ceiling_material; /**< likewise above */
 } aw_floor;
+
+/** A part of the floor that lies lower (a pit) or higher (a mezzanine) than the finished floor. */
+typedef struct aw_level {
+    const char *name;
+    aw_polygon outline;
+    double height; /**< of its floor, m above the finished floor; negative in a pit */
+    aw_place place;
+} aw_level;
+
+/** Relative permittivity a f^b and conductivity c f^d in S/m, f in GHz: ITU-R P.2040-3, 3. */
+typedef struct aw_dielectric {
+    double a, b, c, d;
+} aw_dielectric;
+
+/** One leaf of a layered wall. */
+typedef struct aw_leaf {
+    const char *material;
+    aw_dielectric dielectric;
+    double thickness; /**< m, > 0 */
+} aw_leaf;
+
+/** What the loss and delay of an obstacle crossed follow from under a `radio` block. */
+typedef enum aw_material_kind {
+    AW_MATERIAL_FIXED,  /**< loss_db and delay, measured, whatever its size and the angle */
+    AW_MATERIAL_SLAB,   /**< dielectric, thickness and angle */
+    AW_MATERIAL_LAYERED /**< leaves and angle */
+} aw_material_kind;
 
 typedef struct aw_material {
     const char *name;
-    double loss_db; /**< for each obstacle crossed, whatever its size */
+    double loss_db; /**< for each obstacle crossed, whatever its size: without a `radio` block of
+                       any material, with one of a fixed one */
     double delay;   /**< excess path in m, likewise */
+    aw_material_kind kind;
+    bool opaque;              /**< with a `radio` block nothing goes through */
+    aw_dielectric dielectric; /**< of a slab */
+    double usual;             /**< m, thickness of a wall that gives none; 0: no usual one */
+    const aw_leaf *leaves;    /**< of a layered one, from one face to the other */
+    size_t n_leaves;
+    double added_db, added_delay; /**< of a slab or a layered one, for each obstacle crossed, beyond
+                                       what its kind gives */
 } aw_material;
 
 /** An upright prism, footprint x [base, top]. */
@@ -42,6 +80,7 @@ typedef struct aw_obstacle {
     const char *name;
     aw_polygon footprint;
     double base, top; /**< m */
+    double shell;     /**< m, thickness of its upright walls, roof and underside; 0: solid */
     size_t material;  /**< index into materials[] */
     aw_place place;
 } aw_obstacle;
@@ -53,6 +92,8 @@ typedef struct aw_wall {
     size_t n;               /**< points of the path */
     const aw_polygon *legs; /**< n - 1 rectangles */
     double thickness, base, top;
+    double slab; /**< m, thickness that the slab formula takes: the written one, else the usual one
+                      of the material, else `thickness` */
     size_t material;
     aw_place place;
 } aw_wall;
@@ -76,18 +117,89 @@ typedef struct aw_tag {
     aw_place place;
 } aw_tag;
 
-/** Arrival error of a clear link and reach of a link; lengths in m (times are times c). */
+/** Where figures for `ranging` were measured. */
+typedef struct aw_start {
+    const char *name; /**< what the place is */
+    double sigma, spot_sigma, tail_share, tail_sigma, delay_sigma;
+    double spread;        /**< factor by which days differ, either way; >= 1 */
+    const char *measured; /**< what was measured, in one line */
+    const char *source;   /**< the publication */
+} aw_start;
+
+extern const aw_start aw_starts[];
+extern const size_t aw_starts_n;
+
+/** Arrival error of a clear link and reach of a link; lengths in m (times are times c). With a
+ *  `radio` block sigma, range and budget_db have no part: power, noise and paths decide instead. */
 typedef struct aw_ranging {
-    double sigma;       /**< white, new for every fix */
-    double range;       /**< longest usable straight 3-D distance */
-    double budget_db;   /**< largest usable sum of obstacle losses */
-    double spot_sigma;  /**< once for each spot and anchor */
-    double spot_length; /**< a moving tag gets a new spot error about every so many metres */
-    double tail_share;  /**< share of spots whose error is drawn from tail_sigma instead */
+    const aw_start *start; /**< whose figures stand where the file gives none; NULL: the defaults */
+    double sigma;          /**< white, new for every fix */
+    double range;          /**< longest usable straight 3-D distance */
+    double budget_db;      /**< largest usable sum of obstacle losses */
+    double spot_sigma;     /**< once for each spot and anchor */
+    double spot_length;    /**< a moving tag gets a new spot error about every so many metres */
+    double tail_share;     /**< share of spots whose error is drawn from tail_sigma instead */
     double tail_sigma;
     double survey_sigma; /**< of an anchor's surveyed place, each axis, once for the installation */
     double delay_sigma;  /**< of its cable and antenna delay, likewise */
 } aw_ranging;
+
+/** A channel of IEEE 802.15.4-2020 HRP UWB (Table 15-11), Hz. */
+typedef struct aw_channel {
+    uint32_t number; /**< 0 to 15 */
+    double centre, bandwidth;
+} aw_channel;
+
+/** Environments of the IEEE 802.15.4a channel model and of 3GPP TR 38.901, Indoor Factory. */
+typedef enum aw_environment {
+    AW_RESIDENTIAL,
+    AW_OFFICE,
+    AW_OUTDOOR,
+    AW_OPEN_OUTDOOR,
+    AW_INDUSTRIAL,
+    AW_INF_SL,
+    AW_INF_DL,
+    AW_INF_SH,
+    AW_INF_DH,
+    AW_ENVIRONMENTS
+} aw_environment;
+
+/** Who sends the frame that is timed. */
+typedef enum aw_radio_mode { AW_TAGS_SEND, AW_ANCHORS_SEND } aw_radio_mode;
+
+typedef struct aw_receiver {
+    double noise_figure_db;
+    uint32_t preamble; /**< symbols of 508 chips at 499.2 MHz (1017.63 ns) that are summed; their
+                            duration times the bandwidth is the processing gain */
+    double sensitivity_dbm; /**< least power of all paths together at which a frame is received */
+    double detect_db;       /**< by how much a path must clear the noise after that gain */
+    double dynamic_db;      /**< by how much it may lie below the strongest path of the link */
+} aw_receiver;
+
+/** What is sent, and what hears it. */
+typedef struct aw_radio {
+    bool given; /**< false: links have fixed figures, and nothing below counts */
+    aw_channel channel;
+    aw_environment environment;
+    aw_radio_mode mode;
+    double density_dbm_mhz; /**< mean EIRP density over 1 ms, dBm/MHz */
+    double backoff_db;      /**< below it */
+    double frame_gain_db;   /**< a frame's own mean above the mean over 1 ms */
+    bool licensed;          /**< the limits of unlicensed operation do not bind */
+    aw_receiver receiver;
+    double arrival_floor; /**< m, white 1-sigma arrival error of however strong a clear link */
+    aw_place place;
+} aw_radio;
+
+/** Seconds of a preamble symbol: 127 code elements, 4 chips each, at 499.2 MHz (IEEE 802.15.4-2020,
+ *  mean pulse rate 62.4 MHz). */
+#define AW_PREAMBLE_SYMBOL (508 / 499.2e6)
+
+/** The channel of a number, 0 to 15. */
+aw_channel aw_channel_of(uint32_t number);
+
+/** "InF-DH", "office" ...; the names are those of the scenario file. */
+const char *aw_environment_name(aw_environment environment);
 
 /** NaN: not asked for. Errors in m, at most; shares at least. */
 typedef struct aw_need {
@@ -150,6 +262,8 @@ typedef struct aw_scenario {
     const char *title;
     aw_units units;
     aw_floor floor;
+    const aw_level *levels;
+    size_t n_levels;
     const aw_material *materials;
     size_t n_materials;
     const aw_obstacle *obstacles;
@@ -161,6 +275,7 @@ typedef struct aw_scenario {
     const aw_tag *tags;
     size_t n_tags; /**< at least 1; the first is every zone's default */
     aw_ranging ranging;
+    aw_radio radio;
     const aw_zone *zones;
     size_t n_zones;
     aw_prices prices;
@@ -190,6 +305,17 @@ bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *v
 
 /** Prints the scenario reference, one Markdown table for each block, from the fields table. */
 void aw_scenario_reference_write(FILE *out);
+
+/** Height of the floor at a place, m above the finished floor: of the level that holds it, else 0.
+ */
+double aw_floor_at(const aw_scenario *scenario, double x, double y);
+
+/** Height of a tag at a place: the floor there plus the tag's height over it, m above the finished
+ *  floor. Every study asks here. */
+double aw_tag_at(const aw_scenario *scenario, size_t tag, double x, double y);
+
+/** The lowest floor of the scenario: the deepest level, or 0. */
+double aw_lowest_floor(const aw_scenario *scenario);
 
 /** True if the scenario has spot or installation terms, else its figures are bench figures. */
 bool aw_scenario_is_site(const aw_scenario *scenario);
