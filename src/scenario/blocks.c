@@ -1,4 +1,4 @@
-/* Blocks, built-in materials, and the look-up of rows and defaults. */
+/* Blocks, and the look-up of rows and defaults. */
 #include "scenario/fields.h"
 
 #include <math.h>
@@ -9,6 +9,7 @@
 const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_SCENARIO] = {"the scenario", "The scenario", sizeof(aw_scenario), SIZE_MAX},
     [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
+    [AW_BLOCK_LEVEL] = {"a level", "`levels`, each", PLACED(aw_level)},
     [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),
                            SIZE_MAX},
     [AW_BLOCK_OBSTACLE] = {"an obstacle", "`obstacles`, each", PLACED(aw_obstacle)},
@@ -16,6 +17,8 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_ANCHOR] = {"an anchor", "`anchors`, each", PLACED(aw_anchor)},
     [AW_BLOCK_TAG] = {"a tag", "`tags`, each", PLACED(aw_tag)},
     [AW_BLOCK_RANGING] = {"ranging", "`ranging`", sizeof(aw_ranging), SIZE_MAX},
+    [AW_BLOCK_RADIO] = {"radio", "`radio`", PLACED(aw_radio)},
+    [AW_BLOCK_RECEIVER] = {"a receiver", "`receiver` of radio", sizeof(aw_receiver), SIZE_MAX},
     [AW_BLOCK_ZONE] = {"a zone", "`zones`, each", PLACED(aw_zone)},
     [AW_BLOCK_NEED] = {"a need", "`need` of a zone", sizeof(aw_need), SIZE_MAX},
     [AW_BLOCK_PRICES] = {"prices", "`prices`", sizeof(aw_prices), SIZE_MAX},
@@ -27,25 +30,8 @@ const aw_block aw_blocks[AW_BLOCKS] = {
 _Static_assert(offsetof(aw_obstacle, name) == 0 && offsetof(aw_wall, name) == 0 &&
                    offsetof(aw_anchor, name) == 0 && offsetof(aw_tag, name) == 0 &&
                    offsetof(aw_mount, name) == 0 && offsetof(aw_item_price, name) == 0 &&
-                   offsetof(aw_zone, name) == 0,
+                   offsetof(aw_zone, name) == 0 && offsetof(aw_level, name) == 0,
                "a list item begins with its name");
-
-/* Loss in dB and excess path in m of one obstacle crossed: the slab formula with Table 3 of ITU-R
- * P.2040-3, channel 5 (6489.6 MHz), normal incidence, usual thicknesses. To add a material: add a
- * row here, and its name to the list in the interface. */
-const aw_material aw_materials_built_in[] = {
-    {"plasterboard", 0.8, 0.008},
-    {"glass", 2.9, 0.009},
-    {"wood", 2.0, 0.016},
-    {"chipboard", 2.3, 0.011},
-    {"brick", 4.0, 0.108},
-    {"concrete", 29.9, 0.258},
-    {"metal", 100, 0},
-    {"air", 0, 0},
-};
-
-const size_t aw_materials_built_in_n =
-    sizeof aw_materials_built_in / sizeof aw_materials_built_in[0];
 
 const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)
 {

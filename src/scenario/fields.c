@@ -23,6 +23,8 @@ static const aw_choice units_choices[] = {{"m", AW_METRES}, {"ft", AW_FEET}, {NU
 static const aw_choice each_choices[] = {
     {"anchor", AW_EACH_ANCHOR}, {"layout", AW_EACH_LAYOUT}, {NULL, 0}};
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
+static const aw_choice mode_choices[] = {
+    {"tags send", AW_TAGS_SEND}, {"anchors send", AW_ANCHORS_SEND}, {NULL, 0}};
 
 #define NAME_ROW(id, item)                                                                         \
     {                                                                                              \
@@ -50,6 +52,25 @@ static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {N
         .offset = offsetof(item, material), .help = "a built-in material or one of `materials`"    \
     }
 
+#define OUTLINE_ROW(id, item, key_, help_)                                                         \
+    {                                                                                              \
+        .block = id, .key = #key_, .type = AW_FIELD_POLYGON, .required = true,                     \
+        .range = WITHIN(3, 10000), .offset = offsetof(item, key_), .help = help_                   \
+    }
+
+#define CHOICE_ROW(id, item, key_, standard_, otherwise, choices_, help_)                          \
+    {                                                                                              \
+        .block = id, .key = #key_, .type = AW_FIELD_CHOICE, .standard = standard_,                 \
+        .standard_is = otherwise, .choices = choices_, .offset = offsetof(item, key_),             \
+        .help = help_                                                                              \
+    }
+
+#define BLOCK_ROW(id, item, key_, inner_, otherwise, help_)                                        \
+    {                                                                                              \
+        .block = id, .key = #key_, .type = AW_FIELD_BLOCK, .standard_is = otherwise,               \
+        .inner = inner_, .offset = offsetof(item, key_), .help = help_                             \
+    }
+
 #define LIST_ROW(key_, inner_, low, high, otherwise, help_)                                        \
     {                                                                                              \
         .block = AW_BLOCK_SCENARIO, .key = #key_, .type = AW_FIELD_LIST, .standard_is = otherwise, \
@@ -61,6 +82,32 @@ static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {N
     {                                                                                              \
         .block = AW_BLOCK_RANGING, .key = #key_, .type = type_, .unit = unit_,                     \
         .standard = standard_, .range = range_, .offset = offsetof(aw_ranging, key_),              \
+        .help = help_                                                                              \
+    }
+
+#define MATERIAL_ROW(key_, type_, unit_, standard_is_, range_, member, help_)                      \
+    {                                                                                              \
+        .block = AW_BLOCK_MATERIAL, .key = #key_, .type = type_, .unit = unit_,                    \
+        .standard_is = standard_is_, .range = range_, .offset = offsetof(aw_material, member),     \
+        .help = help_                                                                              \
+    }
+
+#define FACE_ROW(key_, help_)                                                                      \
+    {                                                                                              \
+        .block = AW_BLOCK_FLOOR, .key = #key_, .type = AW_FIELD_MATERIAL,                          \
+        .standard_is = "concrete", .offset = offsetof(aw_floor, key_), .help = help_               \
+    }
+
+#define RADIO_ROW(key_, type_, unit_, standard_, range_, help_)                                    \
+    {                                                                                              \
+        .block = AW_BLOCK_RADIO, .key = #key_, .type = type_, .unit = unit_,                       \
+        .standard = standard_, .range = range_, .offset = offsetof(aw_radio, key_), .help = help_  \
+    }
+
+#define RECEIVER_ROW(key_, type_, unit_, standard_, range_, help_)                                 \
+    {                                                                                              \
+        .block = AW_BLOCK_RECEIVER, .key = #key_, .type = type_, .unit = unit_,                    \
+        .standard = standard_, .range = range_, .offset = offsetof(aw_receiver, key_),             \
         .help = help_                                                                              \
     }
 
@@ -103,21 +150,8 @@ const aw_field aw_fields[] = {
      .range = WITHIN(1, 200),
      .offset = offsetof(aw_scenario, title),
      .help = "stands on every output"},
-    {.block = AW_BLOCK_SCENARIO,
-     .key = "units",
-     .type = AW_FIELD_CHOICE,
-     .standard = AW_METRES,
-     .standard_is = "m",
-     .choices = units_choices,
-     .offset = offsetof(aw_scenario, units),
-     .help = "unit of every length in the file"},
-    {.block = AW_BLOCK_SCENARIO,
-     .key = "floor",
-     .type = AW_FIELD_BLOCK,
-     .required = true,
-     .inner = AW_BLOCK_FLOOR,
-     .offset = offsetof(aw_scenario, floor),
-     .help = "where tags may be"},
+    CHOICE_ROW(AW_BLOCK_SCENARIO, aw_scenario, units, AW_METRES, "m", units_choices,
+               "unit of every length in the file"),
     {.block = AW_BLOCK_SCENARIO,
      .key = "materials",
      .type = AW_FIELD_MATERIALS,
@@ -126,6 +160,15 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_scenario, materials),
      .n_offset = offsetof(aw_scenario, n_materials),
      .help = "adds to the built-in materials, or replaces them row by row"},
+    {.block = AW_BLOCK_SCENARIO,
+     .key = "floor",
+     .type = AW_FIELD_BLOCK,
+     .required = true,
+     .inner = AW_BLOCK_FLOOR,
+     .offset = offsetof(aw_scenario, floor),
+     .help = "where tags may be"},
+    LIST_ROW(levels, AW_BLOCK_LEVEL, 0, INFINITY, "none",
+             "parts of the floor that lie lower or higher; a tag's height counts from there"),
     LIST_ROW(obstacles, AW_BLOCK_OBSTACLE, 0, INFINITY, "none",
              "what stands or hangs on the floor"),
     LIST_ROW(walls, AW_BLOCK_WALL, 0, INFINITY, "none", "partitions, along a path"),
@@ -140,36 +183,18 @@ const aw_field aw_fields[] = {
      .help = "the layout"},
     LIST_ROW(tags, AW_BLOCK_TAG, 1, INFINITY, "one tag named `tag`",
              "kinds of tag; the first is every zone's default"),
-    {.block = AW_BLOCK_SCENARIO,
-     .key = "ranging",
-     .type = AW_FIELD_BLOCK,
-     .standard_is = "its defaults",
-     .inner = AW_BLOCK_RANGING,
-     .offset = offsetof(aw_scenario, ranging),
-     .help = "arrival error and reach of a link"},
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, ranging, AW_BLOCK_RANGING, "its defaults",
+              "arrival error and reach of a link"),
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, radio, AW_BLOCK_RADIO,
+              "none, and links have fixed figures",
+              "what is sent and what hears it; links then follow from paths, power and noise"),
     LIST_ROW(zones, AW_BLOCK_ZONE, 0, INFINITY, "none", "parts of the floor, each with a need"),
-    {.block = AW_BLOCK_SCENARIO,
-     .key = "prices",
-     .type = AW_FIELD_BLOCK,
-     .standard_is = "none",
-     .inner = AW_BLOCK_PRICES,
-     .offset = offsetof(aw_scenario, prices),
-     .help = "what the layout costs"},
-    {.block = AW_BLOCK_SCENARIO,
-     .key = "study",
-     .type = AW_FIELD_BLOCK,
-     .standard_is = "its defaults",
-     .inner = AW_BLOCK_STUDY,
-     .offset = offsetof(aw_scenario, study),
-     .help = "how finely to compute"},
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, prices, AW_BLOCK_PRICES, "none",
+              "what the layout costs"),
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, study, AW_BLOCK_STUDY, "its defaults",
+              "how finely to compute"),
 
-    {.block = AW_BLOCK_FLOOR,
-     .key = "outline",
-     .type = AW_FIELD_POLYGON,
-     .required = true,
-     .range = WITHIN(3, 10000),
-     .offset = offsetof(aw_floor, outline),
-     .help = "corners `[x, y]` in either winding"},
+    OUTLINE_ROW(AW_BLOCK_FLOOR, aw_floor, outline, "corners `[x, y]` in either winding"),
     {.block = AW_BLOCK_FLOOR,
      .key = "ceiling",
      .type = AW_FIELD_LENGTH,
@@ -178,30 +203,55 @@ const aw_field aw_fields[] = {
      .range = ABOVE(0, 1000),
      .offset = offsetof(aw_floor, ceiling),
      .help = "height above the finished floor"},
+    FACE_ROW(material, "of the floor, which mirrors; counts with `radio`"),
+    FACE_ROW(ceiling_material, "of the ceiling, likewise"),
 
-    {.block = AW_BLOCK_MATERIAL,
-     .key = "loss_db",
-     .type = AW_FIELD_NUMBER,
-     .unit = "dB",
-     .range = WITHIN(0, 1000),
-     .offset = offsetof(aw_material, loss_db),
-     .help = "loss for each obstacle crossed, whatever its size"},
-    {.block = AW_BLOCK_MATERIAL,
-     .key = "delay",
+    NAME_ROW(AW_BLOCK_LEVEL, aw_level),
+    OUTLINE_ROW(
+        AW_BLOCK_LEVEL, aw_level, outline,
+        "corners `[x, y]` in either winding; where two levels overlap the later one counts"),
+    {.block = AW_BLOCK_LEVEL,
+     .key = "height",
      .type = AW_FIELD_LENGTH,
-     .range = WITHIN(0, 1000),
-     .offset = offsetof(aw_material, delay),
-     .help = "excess path for each obstacle crossed"},
+     .required = true,
+     .range = WITHIN(-1000, 1000),
+     .offset = offsetof(aw_level, height),
+     .help = "of its floor above the finished floor; negative in a pit"},
+
+    /* materials.c reads these rows by hand: some stand in for others. */
+    MATERIAL_ROW(based_on, AW_FIELD_BASE, NULL, "none", WITHIN(1, 60), name,
+                 "material, built in or above this one, that it begins as"),
+    MATERIAL_ROW(loss_db, AW_FIELD_NUMBER, "dB", "0, or as `based_on`", WITHIN(0, 1000), loss_db,
+                 "loss for each obstacle crossed, whatever its size, measured; with `radio` only "
+                 "of a material without permittivity and layers, without it of any"),
+    MATERIAL_ROW(delay, AW_FIELD_LENGTH, NULL, "0, or as `based_on`", WITHIN(0, 1000), delay,
+                 "excess path for each obstacle crossed, likewise"),
+    MATERIAL_ROW(permittivity, AW_FIELD_NUMBER, "", "none", WITHIN(1, 1000), dielectric.a,
+                 "relative, real part, at the channel: with `radio` the loss of a slab"),
+    MATERIAL_ROW(conductivity, AW_FIELD_NUMBER, "S/m", "0", WITHIN(0, 1e9), dielectric.c,
+                 "at the channel; needs permittivity"),
+    MATERIAL_ROW(thickness, AW_FIELD_LENGTH, NULL, "none", ABOVE(0, 10), usual,
+                 "of a wall of it that gives none"),
+    MATERIAL_ROW(layers, AW_FIELD_LAYERS, NULL, "none", WITHIN(1, 16), leaves,
+                 "`[[NAME, THICKNESS], …]` from one face to the other: with `radio` the loss of "
+                 "that wall"),
+    MATERIAL_ROW(opaque, AW_FIELD_FLAG, NULL, "false, or as `based_on`", WITHIN(0, 1), opaque,
+                 "with `radio` nothing goes through"),
+    MATERIAL_ROW(added_db, AW_FIELD_NUMBER, "dB", "0", WITHIN(0, 1000), added_db,
+                 "loss for each obstacle crossed beyond the rest: goods in a rack"),
+    MATERIAL_ROW(added_delay, AW_FIELD_LENGTH, NULL, "0", WITHIN(0, 1000), added_delay,
+                 "excess path for each obstacle crossed, likewise"),
 
     NAME_ROW(AW_BLOCK_OBSTACLE, aw_obstacle),
-    {.block = AW_BLOCK_OBSTACLE,
-     .key = "footprint",
-     .type = AW_FIELD_POLYGON,
-     .required = true,
-     .range = WITHIN(3, 10000),
-     .offset = offsetof(aw_obstacle, footprint),
-     .help = "corners `[x, y]` in either winding"},
+    OUTLINE_ROW(AW_BLOCK_OBSTACLE, aw_obstacle, footprint, "corners `[x, y]` in either winding"),
     SPAN_ROWS(AW_BLOCK_OBSTACLE, aw_obstacle),
+    {.block = AW_BLOCK_OBSTACLE,
+     .key = "shell",
+     .type = AW_FIELD_LENGTH,
+     .standard_is = "solid",
+     .range = ABOVE(0, 10),
+     .offset = offsetof(aw_obstacle, shell),
+     .help = "thickness of its sides, roof and underside, empty inside; counts with `radio`"},
 
     NAME_ROW(AW_BLOCK_WALL, aw_wall),
     {.block = AW_BLOCK_WALL,
@@ -218,7 +268,8 @@ const aw_field aw_fields[] = {
      .standard = 0.1,
      .range = ABOVE(0, 10),
      .offset = offsetof(aw_wall, thickness),
-     .help = "half of it to either side of the path"},
+     .help = "half of it to either side of the path; with `radio` the slab's, where the material's "
+             "own does not stand in"},
     SPAN_ROWS(AW_BLOCK_WALL, aw_wall),
 
     NAME_ROW(AW_BLOCK_ANCHOR, aw_anchor),
@@ -228,7 +279,7 @@ const aw_field aw_fields[] = {
      .required = true,
      .range = WITHIN(-MOST, MOST),
      .offset = offsetof(aw_anchor, at),
-     .help = "`[x, y, z]`, z in [0, the ceiling]"},
+     .help = "`[x, y, z]`, z in [0, the ceiling], in a pit from its floor"},
 
     NAME_ROW(AW_BLOCK_TAG, aw_tag),
     {.block = AW_BLOCK_TAG,
@@ -238,15 +289,9 @@ const aw_field aw_fields[] = {
      .range = WITHIN(0, 1000),
      .to_ceiling = true,
      .offset = offsetof(aw_tag, height),
-     .help = "above the finished floor"},
-    {.block = AW_BLOCK_TAG,
-     .key = "fix",
-     .type = AW_FIELD_CHOICE,
-     .standard = AW_FIX_2D,
-     .standard_is = "2d",
-     .choices = fix_choices,
-     .offset = offsetof(aw_tag, fix),
-     .help = "2d: the height is known and x, y are solved; 3d: x, y, z are"},
+     .help = "above the floor where the tag is, which `levels` lower and raise"},
+    CHOICE_ROW(AW_BLOCK_TAG, aw_tag, fix, AW_FIX_2D, "2d", fix_choices,
+               "2d: the height is known and x, y are solved; 3d: x, y, z are"),
     {.block = AW_BLOCK_TAG,
      .key = "height_sigma",
      .type = AW_FIELD_LENGTH,
@@ -254,6 +299,12 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_tag, height_sigma),
      .help = "1 sigma of true minus assumed height"},
 
+    {.block = AW_BLOCK_RANGING,
+     .key = "start",
+     .type = AW_FIELD_START,
+     .standard_is = "none",
+     .offset = offsetof(aw_ranging, start),
+     .help = "place whose measured figures stand where no key gives one; they are listed below"},
     RANGING_ROW(sigma, AW_FIELD_LENGTH, NULL, 0.10, ABOVE(0, 100),
                 "1-sigma arrival error of a clear link, new for every fix"),
     RANGING_ROW(range, AW_FIELD_LENGTH, NULL, 40, ABOVE(0, MOST), "longest usable distance"),
@@ -271,27 +322,65 @@ const aw_field aw_fields[] = {
     RANGING_ROW(delay_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "of an anchor's cable and antenna delay, likewise"),
 
+    RADIO_ROW(
+        channel, AW_FIELD_COUNT, "", 5, WITHIN(0, 15),
+        "number of IEEE 802.15.4-2020, HRP UWB, Table 15-11. At full density 47 CFR 15.517(c) "
+        "takes 1 to 15, (EU) 2019/785 (6.0 to 8.5 GHz) 5, 6, 8 and 9"),
+    CHOICE_ROW(AW_BLOCK_RADIO, aw_radio, environment, AW_INF_DH, "InF-DH", aw_environment_choices,
+               "of the IEEE 802.15.4a channel model or 3GPP TR 38.901: its shadowing in line of "
+               "sight is drawn for each link, its path loss stands beside ours"),
+    CHOICE_ROW(AW_BLOCK_RADIO, aw_radio, mode, AW_TAGS_SEND, "tags send", mode_choices,
+               "who sends the frame that is timed; anchors that send may not hang outdoors (47 CFR "
+               "15.517(a), ETSI EN 302 065-2)"),
+    RADIO_ROW(density_dbm_mhz, AW_FIELD_NUMBER, "dBm/MHz", -41.3, WITHIN(-200, 60),
+              "mean EIRP over 1 ms. Regulation: at most -41.3 (47 CFR 15.517(c), (EU) 2019/785) "
+              "unless licensed"),
+    RADIO_ROW(
+        backoff_db, AW_FIELD_NUMBER, "dB", 0, WITHIN(0, 60),
+        "what is sent below that density: spectrum not flat, tolerance, antenna. Typical 0 to "
+        "3, check the data sheet"),
+    RADIO_ROW(frame_gain_db, AW_FIELD_NUMBER, "dB", 0, WITHIN(0, 60),
+              "a frame's own mean above the mean over 1 ms. By definition at most "
+              "10 lg(1 ms / frame); regulation: peak at most 0 dBm in 50 MHz (47 CFR 15.517(e), "
+              "(EU) 2019/785)"),
+    {.block = AW_BLOCK_RADIO,
+     .key = "licensed",
+     .type = AW_FIELD_FLAG,
+     .standard_is = "false",
+     .offset = offsetof(aw_radio, licensed),
+     .help = "the limits of unlicensed operation do not bind"},
+    RADIO_ROW(
+        arrival_floor, AW_FIELD_LENGTH, NULL, 0.03, WITHIN(0, 100),
+        "white 1-sigma arrival error of however strong a clear link. Measured: 0.030 to 0.034 "
+        "m for each anchor, static, UTIL (IJRR 43(10), 2024)"),
+    BLOCK_ROW(AW_BLOCK_RADIO, aw_radio, receiver, AW_BLOCK_RECEIVER, "its defaults",
+              "what hears the frame"),
+
+    RECEIVER_ROW(noise_figure_db, AW_FIELD_NUMBER, "dB", 6, WITHIN(0, 40),
+                 "above k·290 K·bandwidth. Typical, check the data sheet"),
+    RECEIVER_ROW(preamble, AW_FIELD_COUNT, "symbols", 128, WITHIN(16, 65535),
+                 "summed by the receiver, 1017.63 ns each (IEEE 802.15.4-2020, 62.4 MHz); their "
+                 "duration × bandwidth is the processing gain. Standard: 16, 64, 1024, 4096; "
+                 "others are usual"),
+    RECEIVER_ROW(
+        sensitivity_dbm, AW_FIELD_NUMBER, "dBm", -94, WITHIN(-200, 0),
+        "least power of all paths at which a frame is received. Typical at 6.8 Mb/s, check "
+        "the data sheet"),
+    RECEIVER_ROW(detect_db, AW_FIELD_NUMBER, "dB", 12, WITHIN(0, 60),
+                 "how far a path must clear the noise after that gain. Derived: noise alone passes "
+                 "in 1 of 10 000 responses of 1016 taps, ln(1016 · 10⁴) = 12.1 dB"),
+    RECEIVER_ROW(dynamic_db, AW_FIELD_NUMBER, "dB", 25, WITHIN(0, 100),
+                 "how far a path may lie below the strongest. Typical, check the data sheet"),
+
     NAME_ROW(AW_BLOCK_ZONE, aw_zone),
-    {.block = AW_BLOCK_ZONE,
-     .key = "outline",
-     .type = AW_FIELD_POLYGON,
-     .required = true,
-     .range = WITHIN(3, 10000),
-     .offset = offsetof(aw_zone, outline),
-     .help = "corners `[x, y]` in either winding"},
+    OUTLINE_ROW(AW_BLOCK_ZONE, aw_zone, outline, "corners `[x, y]` in either winding"),
     {.block = AW_BLOCK_ZONE,
      .key = "tag",
      .type = AW_FIELD_TAG,
      .standard_is = "the first tag",
      .offset = offsetof(aw_zone, tag),
      .help = "name of the tag that is used here"},
-    {.block = AW_BLOCK_ZONE,
-     .key = "need",
-     .type = AW_FIELD_BLOCK,
-     .standard_is = "none",
-     .inner = AW_BLOCK_NEED,
-     .offset = offsetof(aw_zone, need),
-     .help = "what is asked for here"},
+    BLOCK_ROW(AW_BLOCK_ZONE, aw_zone, need, AW_BLOCK_NEED, "none", "what is asked for here"),
 
     NEED_ROW(p95, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),
              "at least 95 % of fixes err by at most this"),
@@ -349,14 +438,8 @@ const aw_field aw_fields[] = {
 
     NAME_ROW(AW_BLOCK_ITEM, aw_item_price),
     PRICE_ROW(AW_BLOCK_ITEM, aw_item_price, price, "of one"),
-    {.block = AW_BLOCK_ITEM,
-     .key = "each",
-     .type = AW_FIELD_CHOICE,
-     .standard = AW_EACH_LAYOUT,
-     .standard_is = "layout",
-     .choices = each_choices,
-     .offset = offsetof(aw_item_price, each),
-     .help = "paid for each anchor or once for the layout"},
+    CHOICE_ROW(AW_BLOCK_ITEM, aw_item_price, each, AW_EACH_LAYOUT, "layout", each_choices,
+               "paid for each anchor or once for the layout"),
 
     {.block = AW_BLOCK_STUDY,
      .key = "step",

@@ -11,12 +11,15 @@
 typedef enum aw_block_id {
     AW_BLOCK_SCENARIO,
     AW_BLOCK_FLOOR,
+    AW_BLOCK_LEVEL,
     AW_BLOCK_MATERIAL,
     AW_BLOCK_OBSTACLE,
     AW_BLOCK_WALL,
     AW_BLOCK_ANCHOR,
     AW_BLOCK_TAG,
     AW_BLOCK_RANGING,
+    AW_BLOCK_RADIO,
+    AW_BLOCK_RECEIVER,
     AW_BLOCK_ZONE,
     AW_BLOCK_NEED,
     AW_BLOCK_PRICES,
@@ -31,6 +34,7 @@ typedef enum aw_field_type {
     AW_FIELD_VERSION,   /* 1; kept nowhere */
     AW_FIELD_TEXT,      /* const char *; the range counts characters */
     AW_FIELD_CHOICE,    /* an enum */
+    AW_FIELD_FLAG,      /* bool */
     AW_FIELD_LENGTH,    /* double, in m */
     AW_FIELD_NUMBER,    /* double, in the row's unit */
     AW_FIELD_COUNT,     /* uint32_t */
@@ -40,6 +44,9 @@ typedef enum aw_field_type {
     AW_FIELD_PATH,      /* const aw_point *, its count at n_offset; the range counts points */
     AW_FIELD_MATERIAL,  /* size_t, index of the material named */
     AW_FIELD_TAG,       /* size_t, index of the tag named */
+    AW_FIELD_START,     /* const aw_start *; sets the figures of its item */
+    AW_FIELD_BASE,      /* aw_material, all but its name */
+    AW_FIELD_LAYERS,    /* const aw_leaf *; the range counts leaves */
     AW_FIELD_BLOCK,     /* the struct of another block */
     AW_FIELD_LIST,      /* an array of them, its count at n_offset; the range counts items */
     AW_FIELD_MATERIALS, /* likewise, a mapping from names */
@@ -82,6 +89,8 @@ typedef struct aw_block {
 extern const aw_field aw_fields[];
 extern const size_t aw_fields_n;
 extern const aw_block aw_blocks[AW_BLOCKS];
+
+extern const aw_choice aw_environment_choices[];
 
 extern const aw_material aw_materials_built_in[];
 extern const size_t aw_materials_built_in_n;

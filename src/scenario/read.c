@@ -87,56 +87,6 @@ static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, 
     *(size_t *)(void *)((char *)item + field->n_offset) = node->n;
 }
 
-/* --- Materials --- */
-
-static aw_material *place_of_material(aw_material materials[], size_t *n, const char *name)
-{
-    for (size_t i = 0; i < aw_materials_built_in_n; i++)
-        if (strcmp(materials[i].name, name) == 0)
-            return &materials[i];
-    return &materials[(*n)++];
-}
-
-static size_t add_materials(aw_reader *r, const aw_field *field, const aw_node *node,
-                            aw_material materials[])
-{
-    const aw_range characters = aw_field_find(AW_BLOCK_TAG, "name", 4)->range;
-    size_t n = aw_materials_built_in_n;
-    for (size_t i = 0; i + 1 < node->n; i += 2) {
-        const aw_node *name = node->children[i];
-        if (!aw_text_is_sound(r, "name of a material", characters, name)) {
-            r->materials.complete = false;
-            continue;
-        }
-        aw_material *material = place_of_material(materials, &n, name->text);
-        *material = (aw_material){.name = name->text};
-        aw_read_block(r, field->inner, node->children[i + 1], material);
-    }
-    return n;
-}
-
-/* The built-in rows, then the file's; `node` may be NULL. */
-static void read_materials(aw_reader *r, const aw_field *field, const aw_node *node)
-{
-    const bool given = node != NULL && aw_expect_kind(r, field->key, AW_NODE_MAPPING, node);
-    const size_t most = aw_materials_built_in_n + (given ? node->n / 2 : 0);
-    aw_material *materials = take(r, most, sizeof *materials);
-    aw_name *names = take(r, most, sizeof *names);
-    if (materials == NULL || names == NULL)
-        return;
-    memcpy(materials, aw_materials_built_in,
-           aw_materials_built_in_n * sizeof *aw_materials_built_in);
-    r->materials.complete = node == NULL || given;
-    const size_t n = given ? add_materials(r, field, node, materials) : aw_materials_built_in_n;
-    for (size_t i = 0; i < n; i++)
-        names[i] = (aw_name){.text = materials[i].name, .index = i};
-    aw_names_sort(names, n);
-    r->materials.list = names;
-    r->materials.n = n;
-    r->scenario->materials = materials;
-    r->scenario->n_materials = n;
-}
-
 /* --- What a block needs beyond its rows --- */
 
 static void complain_of_low_ceiling(aw_reader *r, const aw_node *node, double height)
@@ -168,6 +118,45 @@ static void finish_span(aw_reader *r, const aw_node *node, double base, double *
                       "base: %s must be below top (%.6g %s, the ceiling)",
                       aw_text_shown(written_base->text, written_base->length).text, *top / metre,
                       aw_reader_unit(r));
+}
+
+/* A shell leaves room inside. */
+static void finish_shell(aw_reader *r, const aw_node *node, const aw_obstacle *o)
+{
+    const aw_node *shell = aw_node_find(node, "shell");
+    const aw_point low = o->footprint.low, high = o->footprint.high;
+    const double least = fmin(fmin(high.x - low.x, high.y - low.y), o->top - o->base);
+    if (shell != NULL && o->footprint.n > 0 && o->shell >= least / 2)
+        aw_errors_add(r->errors, AW_ERROR, shell->line, shell->column,
+                      "shell: %s on both sides leaves nothing of %.6g %s",
+                      aw_text_shown(shell->text, shell->length).text, least / aw_reader_metre(r),
+                      aw_reader_unit(r));
+}
+
+static void finish_slab(const aw_reader *r, const aw_node *node, aw_wall *wall)
+{
+    const aw_scenario *s = r->scenario;
+    const double usual = wall->material < s->n_materials ? s->materials[wall->material].usual : 0;
+    const bool stands_in = aw_node_find(node, "thickness") == NULL && usual > 0;
+    wall->slab = stands_in ? usual : wall->thickness;
+}
+
+static void finish_level(aw_reader *r, const aw_node *node, const aw_level *level)
+{
+    const aw_node *height = aw_node_find(node, "height");
+    const double ceiling = r->scenario->floor.ceiling, metre = aw_reader_metre(r);
+    if (height != NULL && ceiling > 0 && level->height >= ceiling)
+        aw_errors_add(r->errors, AW_ERROR, height->line, height->column,
+                      "height: %s must be below the ceiling (%.6g %s)",
+                      aw_text_shown(height->text, height->length).text, ceiling / metre,
+                      aw_reader_unit(r));
+}
+
+static void finish_scenario(aw_reader *r, const aw_node *node, aw_scenario *s)
+{
+    if (!s->radio.given)
+        s->radio.channel = aw_channel_of(s->radio.channel.number);
+    aw_materials_settle(r, aw_node_find(node, "materials"));
 }
 
 static void complain_of_empty_need(aw_reader *r, const aw_node *node)
@@ -229,11 +218,25 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
     aw_obstacle *obstacle = item;
     aw_wall *wall = item;
     switch (block) {
+    case AW_BLOCK_SCENARIO:
+        finish_scenario(r, node, item);
+        break;
+    case AW_BLOCK_MATERIAL:
+        aw_material_finish(r, node, item);
+        break;
+    case AW_BLOCK_RADIO:
+        aw_radio_finish(r, node, item);
+        break;
+    case AW_BLOCK_LEVEL:
+        finish_level(r, node, item);
+        break;
     case AW_BLOCK_OBSTACLE:
         finish_span(r, node, obstacle->base, &obstacle->top);
+        finish_shell(r, node, obstacle);
         break;
     case AW_BLOCK_WALL:
         finish_span(r, node, wall->base, &wall->top);
+        finish_slab(r, node, wall);
         aw_wall_make_legs(r, wall);
         break;
     case AW_BLOCK_TAG:
@@ -303,7 +306,19 @@ void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, voi
         read_list(r, field, node, item);
         break;
     case AW_FIELD_MATERIALS:
-        read_materials(r, field, node);
+        aw_read_materials(r, field, node);
+        break;
+    case AW_FIELD_FLAG:
+        *(bool *)target = aw_read_flag(r, field, node);
+        break;
+    case AW_FIELD_START:
+        aw_read_start(r, field, node, item);
+        break;
+    case AW_FIELD_BASE:
+        aw_read_base(r, node, item);
+        break;
+    case AW_FIELD_LAYERS:
+        aw_read_layers(r, field, node, item);
         break;
     }
 }
@@ -327,14 +342,22 @@ static void make_default_tag(aw_reader *r, const aw_node *root)
         complain_of_low_ceiling(r, aw_node_find(floor, "ceiling"), tag->height);
 }
 
-static void read_absent(aw_reader *r, const aw_field *field, const aw_node *mapping)
+static size_t material_named(const aw_reader *r, const char *name)
+{
+    const aw_name *found = aw_names_find(&r->materials, name);
+    return found != NULL ? found->index : 0;
+}
+
+static void read_absent(aw_reader *r, const aw_field *field, const aw_node *mapping, void *item)
 {
     const char *what = aw_blocks[field->block].what;
     if (field->required)
         aw_errors_add(r->errors, AW_ERROR, mapping->line, mapping->column, "%s needs '%s'", what,
                       field->key);
     else if (field->type == AW_FIELD_MATERIALS)
-        read_materials(r, field, NULL);
+        aw_read_materials(r, field, NULL);
+    else if (field->type == AW_FIELD_MATERIAL)
+        *(size_t *)(void *)((char *)item + field->offset) = material_named(r, field->standard_is);
     else if (field->type == AW_FIELD_LIST && field->inner == AW_BLOCK_TAG)
         make_default_tag(r, mapping);
 }
@@ -369,7 +392,7 @@ void aw_read_block(aw_reader *r, aw_block_id block, const aw_node *node, void *i
         if (value != NULL)
             aw_read_field(r, field, value, item);
         else
-            read_absent(r, field, node);
+            read_absent(r, field, node, item);
     }
     finish_block(r, block, node, item);
 }

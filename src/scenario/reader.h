@@ -37,6 +37,8 @@ double aw_read_number(aw_reader *reader, const aw_field *field, const aw_node *n
 uint64_t aw_read_whole(aw_reader *reader, const aw_field *field, const aw_node *node);
 int aw_read_choice(aw_reader *reader, const aw_field *field, const aw_node *node);
 
+bool aw_read_flag(aw_reader *reader, const aw_field *field, const aw_node *node);
+
 /* Text of the row's range of characters, in the arena. */
 const char *aw_read_text(aw_reader *reader, const aw_field *field, const aw_node *node);
 
@@ -84,6 +86,32 @@ void aw_read_field(aw_reader *reader, const aw_field *field, const aw_node *node
 /* The bytes of a file, one more than is allowed if it is too long; the caller frees them, whatever
  * happens. */
 bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors);
+
+/* --- materials.c --- */
+
+/* The built-in rows, then the file's; `node` may be NULL. */
+void aw_read_materials(aw_reader *reader, const aw_field *field, const aw_node *node);
+
+/* Makes a material, but for its name, what another one is. */
+void aw_read_base(aw_reader *reader, const aw_node *node, aw_material *material);
+
+void aw_read_layers(aw_reader *reader, const aw_field *field, const aw_node *node,
+                    aw_material *material);
+
+/* What follows from the keys together. */
+void aw_material_finish(aw_reader *reader, const aw_node *node, aw_material *material);
+
+/* When the radio block has been read: complains of a loss that is missing without one. */
+void aw_materials_settle(aw_reader *reader, const aw_node *materials);
+
+/* --- starts.c: sets the figures of a starting point --- */
+
+void aw_read_start(aw_reader *reader, const aw_field *field, const aw_node *node,
+                   aw_ranging *ranging);
+
+/* --- radio.c: the channel, and what the rules refuse --- */
+
+void aw_radio_finish(aw_reader *reader, const aw_node *node, aw_radio *radio);
 
 /* --- check.c --- */
 

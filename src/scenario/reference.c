@@ -62,8 +62,16 @@ static void write_allowed(const aw_field *field, FILE *out)
     case AW_FIELD_VERSION:
         fputs("1", out);
         break;
+    case AW_FIELD_FLAG:
+        fputs("true, false", out);
+        break;
+    case AW_FIELD_LAYERS:
+        write_count(field, "leaves", out);
+        break;
     case AW_FIELD_MATERIAL:
     case AW_FIELD_TAG:
+    case AW_FIELD_START:
+    case AW_FIELD_BASE:
         fputs("a name", out);
         break;
     case AW_FIELD_BLOCK:
@@ -97,15 +105,46 @@ static void write_block(aw_block_id block, FILE *out)
 
 static void write_materials(FILE *out)
 {
-    fputs("\n## Built-in materials\n\n"
-          "For each obstacle crossed, whatever its size: the slab formula with Table 3 of ITU-R "
-          "P.2040-3, channel 5, normal incidence. A row given in `materials` replaces the built-in "
-          "row whole; its missing keys are 0.\n\n"
-          "| material | loss_db | delay, m |\n|---|---|---|\n",
+    fputs(
+        "\n## Built-in materials\n\n"
+        "Without `radio`, loss_db and delay of each obstacle crossed, whatever its size: the slab "
+        "formula of ITU-R P.2040-3, channel 5, normal incidence, usual thickness. With `radio`, "
+        "the slab formula at the channel, the true thickness and the angle, with relative "
+        "permittivity a and conductivity c·f^d in S/m, f in GHz (Table 3 of P.2040-3, 08/2023); "
+        "thickness is that of a wall that gives none. A row given in `materials` replaces the "
+        "built-in row whole; its missing keys are 0.\n\n"
+        "A material by permittivity or layers, or an opaque one, has no loss of its own without "
+        "`radio`: there it needs loss_db beside, and its lack is an error. One by loss_db has "
+        "that loss with `radio` too, whatever the angle. Nothing goes through metal.\n\n"
+        "| material | loss_db | delay, m | a | c, S/m | d | thickness, m |\n"
+        "|---|---|---|---|---|---|---|\n",
+        out);
+    for (size_t i = 0; i < aw_materials_built_in_n; i++) {
+        const aw_material *m = &aw_materials_built_in[i];
+        fprintf(out, "| %s | %g | %g | %g | %g | %g | ", m->name, m->loss_db, m->delay,
+                m->dielectric.a, m->dielectric.c, m->dielectric.d);
+        if (m->usual > 0)
+            fprintf(out, "%g |\n", m->usual);
+        else
+            fputs("– |\n", out);
+    }
+}
+
+static void write_starts(FILE *out)
+{
+    fputs("\n## Starting points of `ranging`\n\n"
+          "Each is what was measured in places of that kind. Days differ by the factor given, "
+          "either way: a prediction is no nearer than that. A key given beside `start` "
+          "overrides.\n\n"
+          "| start | sigma | spot_sigma | tail_share | tail_sigma | delay_sigma | days differ by | "
+          "measured | source |\n|---|---|---|---|---|---|---|---|---|\n",
           out);
-    for (size_t i = 0; i < aw_materials_built_in_n; i++)
-        fprintf(out, "| %s | %g | %g |\n", aw_materials_built_in[i].name,
-                aw_materials_built_in[i].loss_db, aw_materials_built_in[i].delay);
+    for (size_t i = 0; i < aw_starts_n; i++) {
+        const aw_start *t = &aw_starts[i];
+        fprintf(out, "| %s | %g m | %g m | %g | %g m | %g m | %g | %s | %s |\n", t->name, t->sigma,
+                t->spot_sigma, t->tail_share, t->tail_sigma, t->delay_sigma, t->spread, t->measured,
+                t->source);
+    }
 }
 
 void aw_scenario_reference_write(FILE *out)
@@ -120,6 +159,7 @@ void aw_scenario_reference_write(FILE *out)
     for (int block = 0; block < AW_BLOCKS; block++)
         write_block((aw_block_id)block, out);
     write_materials(out);
+    write_starts(out);
     fputs("\n## Limits\n\n"
           "Every coordinate lies within ±100 000 m. Corners repeated within 1 mm are dropped. A "
           "file holds at most 16 MiB, one document, a million values (aliases counted in full) "

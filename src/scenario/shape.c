@@ -11,14 +11,19 @@
 #define AREA_LEAST 0.01 /* m2 */
 
 /* A coordinate has the limits of a spot, in every shape. */
-static double read_coordinate(aw_reader *r, const char *axis, bool is_height, const aw_node *node)
+static double read_coordinate(aw_reader *r, const char *axis, const aw_node *node)
 {
     aw_field row = *aw_field_find(AW_BLOCK_ANCHOR, "at", 2);
     row.key = axis;
-    if (is_height) {
-        row.range = aw_field_find(AW_BLOCK_TAG, "height", 6)->range;
-        row.to_ceiling = true;
-    }
+    return aw_read_number(r, &row, node);
+}
+
+/* A height goes from the floor, or from the bottom of the pit there, to the ceiling. */
+static double read_height(aw_reader *r, double x, double y, const aw_node *node)
+{
+    aw_field row = *aw_field_find(AW_BLOCK_TAG, "height", 6);
+    row.key = "z";
+    row.range.low = fmin(0, aw_floor_at(r->scenario, x, y));
     return aw_read_number(r, &row, node);
 }
 
@@ -38,12 +43,12 @@ static bool expect_tuple(aw_reader *r, const char *key, const char *shape, size_
 
 void aw_read_spot(aw_reader *r, const aw_field *field, const aw_node *node, double at[3])
 {
-    static const char *const axes[] = {"x", "y", "z"};
     at[0] = at[1] = at[2] = (double)NAN;
     if (!expect_tuple(r, field->key, "[x, y, z]", 3, node))
         return;
-    for (size_t i = 0; i < 3; i++)
-        at[i] = read_coordinate(r, axes[i], i == 2, node->children[i]);
+    at[0] = read_coordinate(r, "x", node->children[0]);
+    at[1] = read_coordinate(r, "y", node->children[1]);
+    at[2] = read_height(r, at[0], at[1], node->children[2]);
 }
 
 /* A line of points: where each stood in the list, counted from 1. */
@@ -71,8 +76,8 @@ static bool read_points(aw_reader *r, const aw_field *field, const aw_node *node
         sound = expect_tuple(r, field->key, "[x, y]", 2, pair) && sound;
         if (pair->kind != AW_NODE_LIST || pair->n != 2)
             continue;
-        const double x = read_coordinate(r, "x", false, pair->children[0]);
-        const double y = read_coordinate(r, "y", false, pair->children[1]);
+        const double x = read_coordinate(r, "x", pair->children[0]);
+        const double y = read_coordinate(r, "y", pair->children[1]);
         sound = sound && !isnan(x) && !isnan(y);
         points->at[i] = (aw_point){x, y};
         points->order[i] = i + 1;

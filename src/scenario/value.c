@@ -164,7 +164,7 @@ uint64_t aw_read_whole(aw_reader *r, const aw_field *field, const aw_node *node)
 
 int aw_read_choice(aw_reader *r, const aw_field *field, const aw_node *node)
 {
-    char known[64] = "";
+    char known[128] = "";
     for (const aw_choice *c = field->choices; c->text != NULL; c++) {
         if (node->kind == AW_NODE_SCALAR && strcmp(node->text, c->text) == 0)
             return c->value;
@@ -174,6 +174,18 @@ int aw_read_choice(aw_reader *r, const aw_field *field, const aw_node *node)
     aw_errors_add(r->errors, AW_ERROR, node->line, node->column, "%s%s: %s is not one of %s",
                   r->prefix, field->key, aw_node_shown(node).text, known);
     return (int)field->standard;
+}
+
+bool aw_read_flag(aw_reader *r, const aw_field *field, const aw_node *node)
+{
+    const bool plain = node->kind == AW_NODE_SCALAR && node->plain;
+    if (plain && strcmp(node->text, "true") == 0)
+        return true;
+    if (!plain || strcmp(node->text, "false") != 0)
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                      "%s%s: needs true or false, not %s", r->prefix, field->key,
+                      aw_node_shown(node).text);
+    return false;
 }
 
 static size_t count_characters(const aw_node *node)

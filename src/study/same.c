@@ -16,10 +16,41 @@ static bool same_polygon(const aw_polygon *a, const aw_polygon *b)
     return a->n == b->n && memcmp(a->at, b->at, a->n * sizeof *a->at) == 0;
 }
 
+static bool same_dielectric(const aw_dielectric *a, const aw_dielectric *b)
+{
+    return a->a == b->a && a->b == b->b && a->c == b->c && a->d == b->d;
+}
+
+static bool same_leaves(const aw_material *m, const aw_material *n)
+{
+    bool same = m->n_leaves == n->n_leaves;
+    for (size_t i = 0; same && i < m->n_leaves; i++)
+        same = m->leaves[i].thickness == n->leaves[i].thickness &&
+               same_dielectric(&m->leaves[i].dielectric, &n->leaves[i].dielectric);
+    return same;
+}
+
 static bool same_material(const aw_scenario *a, size_t i, const aw_scenario *b, size_t j)
 {
-    return a->materials[i].loss_db == b->materials[j].loss_db &&
-           a->materials[i].delay == b->materials[j].delay;
+    const aw_material *m = &a->materials[i], *n = &b->materials[j];
+    return m->loss_db == n->loss_db && m->delay == n->delay && m->kind == n->kind &&
+           m->opaque == n->opaque && same_dielectric(&m->dielectric, &n->dielectric) &&
+           m->added_db == n->added_db && m->added_delay == n->added_delay && same_leaves(m, n);
+}
+
+static bool same_floors(const aw_scenario *a, const aw_scenario *b)
+{
+    return same_material(a, a->floor.material, b, b->floor.material) &&
+           same_material(a, a->floor.ceiling_material, b, b->floor.ceiling_material);
+}
+
+static bool same_levels(const aw_scenario *a, const aw_scenario *b)
+{
+    bool same = a->n_levels == b->n_levels;
+    for (size_t i = 0; same && i < a->n_levels; i++)
+        same = same_polygon(&a->levels[i].outline, &b->levels[i].outline) &&
+               a->levels[i].height == b->levels[i].height;
+    return same;
 }
 
 static bool same_obstacles(const aw_scenario *a, const aw_scenario *b)
@@ -28,7 +59,8 @@ static bool same_obstacles(const aw_scenario *a, const aw_scenario *b)
     for (size_t i = 0; same && i < a->n_obstacles; i++) {
         const aw_obstacle *o = &a->obstacles[i], *p = &b->obstacles[i];
         same = same_polygon(&o->footprint, &p->footprint) && o->base == p->base &&
-               o->top == p->top && same_material(a, o->material, b, p->material);
+               o->top == p->top && o->shell == p->shell &&
+               same_material(a, o->material, b, p->material);
     }
     return same;
 }
@@ -39,8 +71,8 @@ static bool same_walls(const aw_scenario *a, const aw_scenario *b)
     for (size_t i = 0; same && i < a->n_walls; i++) {
         const aw_wall *w = &a->walls[i], *v = &b->walls[i];
         same = w->n == v->n && memcmp(w->path, v->path, w->n * sizeof *w->path) == 0 &&
-               w->thickness == v->thickness && w->base == v->base && w->top == v->top &&
-               same_material(a, w->material, b, v->material);
+               w->thickness == v->thickness && w->slab == v->slab && w->base == v->base &&
+               w->top == v->top && same_material(a, w->material, b, v->material);
     }
     return same;
 }
@@ -105,6 +137,10 @@ bool aw_same_floor(const aw_scenario *a, const aw_scenario *b, aw_errors *errors
         other = "outlines";
     else if (a->floor.ceiling != b->floor.ceiling)
         other = "ceilings";
+    else if (!same_floors(a, b))
+        other = "materials of floor or ceiling";
+    else if (!same_levels(a, b))
+        other = "levels";
     else if (!same_obstacles(a, b))
         other = "obstacles";
     else if (!same_walls(a, b))
