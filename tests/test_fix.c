@@ -90,7 +90,7 @@ START_TEST(an_outline_that_holds_one_of_two_places_leaves_no_doubt)
         const aw_point corner[4] = {
             {x - 0.3, y - 0.4}, {x + 0.5, y - 0.4}, {x + 0.5, y + 0.2}, {x - 0.3, y + 0.2}};
         const aw_polygon outline = {corner, 4, corner[0], corner[2]};
-        const aw_site site = {&outline, 5};
+        const aw_site site = {&outline, 5, 0};
         for (unsigned side = 0; side < 2; side++) {
             const aw_fix fix = of_three_corners(c, side, &site);
             ck_assert(fix.found && !fix.ambiguous);
@@ -339,7 +339,7 @@ START_TEST(a_row_of_anchors_leaves_the_tag_and_its_image)
                                 {45 * c - 20 * s, 45 * s + 20 * c},
                                 {-5 * c - 20 * s, -5 * s + 20 * c}};
     const aw_polygon outline = {corner, 4, {-60, -60}, {60, 60}};
-    p.site = (aw_site){&outline, 6};
+    p.site = (aw_site){&outline, 6, 0};
     for (p.side = 0; p.side < 2; p.side++) {
         const aw_fix fix = aw_fix_find(&p);
         ck_assert(!fix.ambiguous);
@@ -402,7 +402,7 @@ START_TEST(a_3d_fix_under_the_floor_is_sought_again_in_the_mirror)
     const aw_fix anywhere = aw_fix_find(&p);
     ck_assert(anywhere.found);
     ck_assert_double_lt(anywhere.at[2], -0.2);
-    p.site = (aw_site){&outline, size[_i][2]};
+    p.site = (aw_site){&outline, size[_i][2], 0};
     const aw_fix inside = aw_fix_find(&p);
     ck_same_place(&inside, tag[_i]);
     ck_assert_double_lt(inside.residual, 1e-6);
@@ -425,7 +425,7 @@ START_TEST(no_problem_gives_a_fix_that_is_not_a_number)
         p.n = 3 + (size_t)(test_uniform(&state) * 9);
         p.side = (unsigned)k / 8 % 2;
         if (k / 16 % 2)
-            p.site = (aw_site){&outline, 6};
+            p.site = (aw_site){&outline, 6, 0};
         for (size_t i = 0; i < p.n; i++) {
             const double along = kind == 0 ? 0 : test_between(&state, -25, 25);
             const double off = kind < 2 ? 0 : test_between(&state, -25, 25);

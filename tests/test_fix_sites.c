@@ -112,7 +112,7 @@ static aw_fix find(site *s)
                               .weight = s->weight,
                               .rho = s->rho,
                               .spot = {0, 0, height},
-                              .site = {&s->outline, s->ceiling}};
+                              .site = {&s->outline, s->ceiling, 0}};
     aw_fix fix = aw_fix_find(&p);
     fix.at[2] += height;
     return fix;
@@ -464,7 +464,7 @@ START_TEST(a_root_that_fits_badly_is_not_taken)
                                   .n_links = ROW,
                                   .bound = &b,
                                   .spot = {spot[0], spot[1], spot[2]},
-                                  .site = {&outline, 6},
+                                  .site = {&outline, 6, 0},
                                   .seed = 9,
                                   .cell = k,
                                   .n_draws = DRAWS};

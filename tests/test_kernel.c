@@ -149,7 +149,7 @@ static aw_draws run_level(aw_trials *trials, int dims, aw_bound *b, aw_link link
                               .bound = b,
                               .height_sigma = 0.1,
                               .spot = {spot[0], spot[1], spot[2]},
-                              .site = {&outline, 7},
+                              .site = {&outline, 7, 0},
                               .seed = 8,
                               .cell = 3,
                               .n_draws = 5000};

@@ -308,7 +308,7 @@ static void tell_all(outcome *o)
 {
     aw_assessment_table(&the_assessment, &the_site, "site", true, &o->text);
     aw_assessment_json(&the_assessment, &the_site, "site", &o->text);
-    aw_cells_csv(&the_assessment.map, &o->text);
+    aw_cells_csv(&the_assessment.map, &the_site, &o->text);
     aw_comparisons_table(&the_comparison, both, files, 2, false, &o->text);
     aw_comparisons_json(&the_comparison, both, files, 2, &o->text);
     aw_outage_table(&the_outage, &the_site, "site", true, &o->text);

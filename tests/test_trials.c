@@ -399,7 +399,7 @@ START_TEST(draws_do_not_stay_in_an_absurd_root)
                               .n_links = n,
                               .bound = &bound,
                               .spot = {spot[0], spot[1], spot[2]},
-                              .site = {&outline, 7},
+                              .site = {&outline, 7, 0},
                               .seed = 1,
                               .n_draws = 1000};
     aw_trials *trials = aw_trials_create(8, 1000, NULL);

@@ -99,7 +99,7 @@ static void predict(double white, double spot_sigma, double tail, double predict
                                   .n_links = 8,
                                   .bound = &b,
                                   .spot = {spot[0], spot[1], spot[2]},
-                                  .site = {&outline, 3.5},
+                                  .site = {&outline, 3.5, 0},
                                   .seed = 1,
                                   .cell = k,
                                   .n_draws = DRAWS};

@@ -2,7 +2,7 @@
  *  One position from one set of arrivals, carefully: the definition of "the fix".
  *
  *  Minimises sum w_i (rho_i - |x - a_i| - offset)^2 over x and the offset; with the height known
- * over x, y alone. Started at the weighted centroid of the anchors, in 3d on the floor;
+ * over x, y alone. Started at the weighted centroid of the anchors, in 3d on the lowest floor;
  * Gauss-Newton with damping where a step would raise the sum; ends when a step is under 0.1 mm.
  *
  *  Where the anchors' footprint is nearly a line (small singular value under 5 % of the large one),
@@ -25,7 +25,8 @@
 /** Where a fix may stand, in the same coordinates as the spot. */
 typedef struct aw_site {
     const aw_polygon *outline; /**< NULL: anywhere, and the ceiling plays no part */
-    double ceiling;            /**< m; the floor is 0 */
+    double ceiling;            /**< m */
+    double floor;              /**< m, the lowest */
 } aw_site;
 
 /** A fix to be found. Coordinates are relative to `spot`, the place the arrivals belong to in tests

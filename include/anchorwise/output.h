@@ -16,7 +16,7 @@
 #include "anchorwise/text.h"
 
 /** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. */
-void aw_cells_csv(const aw_map *map, aw_text *out);
+void aw_cells_csv(const aw_map *map, const aw_scenario *scenario, aw_text *out);
 
 /** The assessment as one JSON document; `file` is the scenario's name as given. */
 void aw_assessment_json(const aw_assessment *assessment, const aw_scenario *scenario,

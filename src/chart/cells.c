@@ -1,7 +1,7 @@
 /* The cells of a map as CSV, one column for each layer. */
 #include "anchorwise/output.h"
 
-void aw_cells_csv(const aw_map *map, aw_text *out)
+void aw_cells_csv(const aw_map *map, const aw_scenario *s, aw_text *out)
 {
     aw_text_add(out, "x_m,y_m,z_m");
     for (int layer = 0; layer < AW_LAYERS; layer++)
@@ -13,7 +13,7 @@ void aw_cells_csv(const aw_map *map, aw_text *out)
         aw_text_add(out, ",");
         aw_text_number(out, at.y);
         aw_text_add(out, ",");
-        aw_text_number(out, map->height);
+        aw_text_number(out, aw_floor_at(s, at.x, at.y) + map->height);
         for (size_t layer = 0; layer < AW_LAYERS; layer++) {
             aw_text_add(out, ",");
             aw_text_number(out, map->value[layer * map->grid.n + cell]);

@@ -42,7 +42,10 @@ static void place_anchors(const job *j, worker *w, aw_point origin)
 
 static void find_links(const job *j, worker *w, size_t cell)
 {
-    aw_cell_links(w->shadows, &j->map->grid, j->map->grid.number[cell], j->map->height, w->links);
+    const aw_grid *grid = &j->map->grid;
+    const aw_point at = aw_grid_centre(grid, grid->number[cell]);
+    const double height = aw_tag_at(j->plan->scenario, j->plan->tag, at.x, at.y);
+    aw_cell_links(w->shadows, grid, grid->number[cell], height, w->links);
 }
 
 /* Fills column k of the block. */
@@ -78,7 +81,8 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
     place_anchors(j, w, origin);
     for (size_t cell = from; cell < to; cell++)
         prepare_cell(j, w, cell, cell - from, origin);
-    if (s->tags[j->plan->tag].fix == AW_FIX_2D)
+    /* Lanes know one height of tags. */
+    if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0)
         aw_bounds_run(&cells, w->drms);
     else
         for (size_t k = 0; k < to - from; k++)

@@ -102,31 +102,57 @@ static void flip_row(const aw_grid *grid, const aw_polygon *p, size_t j, double 
     }
 }
 
-static void take_out_row(const aw_grid *grid, const aw_polygon *p, size_t j, double xs[],
-                         uint8_t inside[], uint8_t kept[])
+/* Room for one row of cells. */
+typedef struct strip {
+    double *xs;     /* crossings, of the largest polygon */
+    double *height; /* of the tag in each cell, m above the finished floor */
+    uint8_t *inside, *kept;
+} strip;
+
+/* The later of two levels counts, as in aw_floor_at(). */
+static void set_heights(const aw_grid *grid, const aw_scenario *s, double height, size_t j,
+                        strip *r)
+{
+    for (size_t i = 0; i < grid->nx; i++)
+        r->height[i] = height;
+    for (size_t k = 0; k < s->n_levels; k++) {
+        memset(r->inside, 0, grid->nx);
+        flip_row(grid, &s->levels[k].outline, j, r->xs, r->inside);
+        for (size_t i = 0; i < grid->nx; i++)
+            if (r->inside[i])
+                r->height[i] = s->levels[k].height + height;
+    }
+}
+
+/* Takes out the cells that lie inside the polygon and whose tag's height is in (base, top). */
+static void take_out_row(const aw_grid *grid, const aw_polygon *p, double base, double top,
+                         size_t j, strip *r)
 {
     const double y = grid->y0 + ((double)j + 0.5) * grid->step;
     if (y < p->low.y || y > p->high.y)
         return;
-    memset(inside, 0, grid->nx);
-    flip_row(grid, p, j, xs, inside);
+    memset(r->inside, 0, grid->nx);
+    flip_row(grid, p, j, r->xs, r->inside);
     for (size_t i = 0; i < grid->nx; i++)
-        kept[i] &= (uint8_t)!inside[i];
+        if (r->inside[i] && base < r->height[i] && r->height[i] < top)
+            r->kept[i] = 0;
 }
 
-/* Row j: inside the outline, and inside nothing that stands at the tag's height. */
-static void mark_row(const aw_grid *grid, const aw_scenario *s, double height, size_t j,
-                     double xs[], uint8_t inside[], uint8_t kept[])
+/* Row j: inside the outline, under the ceiling, and inside nothing that stands at the tag's
+ * height. */
+static void mark_row(const aw_grid *grid, const aw_scenario *s, double height, size_t j, strip *r)
 {
-    memset(kept, 0, grid->nx);
-    flip_row(grid, &s->floor.outline, j, xs, kept);
+    set_heights(grid, s, height, j, r);
+    memset(r->kept, 0, grid->nx);
+    flip_row(grid, &s->floor.outline, j, r->xs, r->kept);
+    for (size_t i = 0; s->n_levels > 0 && i < grid->nx; i++)
+        r->kept[i] &= r->height[i] <= s->floor.ceiling;
     for (size_t k = 0; k < s->n_obstacles; k++)
-        if (s->obstacles[k].base < height && height < s->obstacles[k].top)
-            take_out_row(grid, &s->obstacles[k].footprint, j, xs, inside, kept);
+        take_out_row(grid, &s->obstacles[k].footprint, s->obstacles[k].base, s->obstacles[k].top, j,
+                     r);
     for (size_t k = 0; k < s->n_walls; k++)
         for (size_t l = 0; l + 1 < s->walls[k].n; l++)
-            if (s->walls[k].base < height && height < s->walls[k].top)
-                take_out_row(grid, &s->walls[k].legs[l], j, xs, inside, kept);
+            take_out_row(grid, &s->walls[k].legs[l], s->walls[k].base, s->walls[k].top, j, r);
 }
 
 static size_t most_corners(const aw_scenario *s)
@@ -135,6 +161,9 @@ static size_t most_corners(const aw_scenario *s)
     for (size_t k = 0; k < s->n_obstacles; k++)
         if (s->obstacles[k].footprint.n > most)
             most = s->obstacles[k].footprint.n;
+    for (size_t k = 0; k < s->n_levels; k++)
+        if (s->levels[k].outline.n > most)
+            most = s->levels[k].outline.n;
     return most;
 }
 
@@ -143,22 +172,24 @@ bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, double height, aw_errors *
     set_frame(grid, s);
     if (!frame_is_allowed(grid, s, errors))
         return false;
-    double *xs = malloc(most_corners(s) * sizeof *xs);
-    uint8_t *marks = malloc(2 * grid->nx);
+    strip r = {malloc(most_corners(s) * sizeof *r.xs), malloc(grid->nx * sizeof *r.height),
+               malloc(grid->nx), malloc(grid->nx)};
     grid->number = malloc(grid->nx * grid->ny * sizeof *grid->number);
-    const bool room = xs != NULL && marks != NULL && grid->number != NULL;
+    const bool room = r.xs && r.height && r.inside && r.kept && grid->number;
     for (size_t j = 0; room && j < grid->ny; j++) {
-        mark_row(grid, s, height, j, xs, marks + grid->nx, marks);
+        mark_row(grid, s, height, j, &r);
         for (size_t i = 0; i < grid->nx; i++)
-            if (marks[i])
+            if (r.kept[i])
                 grid->number[grid->n++] = (uint32_t)(j * grid->nx + i);
     }
     if (!room) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", grid->nx * grid->ny);
         aw_grid_free(grid);
     }
-    free(xs);
-    free(marks);
+    free(r.xs);
+    free(r.height);
+    free(r.inside);
+    free(r.kept);
     return room;
 }
 
@@ -220,9 +251,10 @@ void aw_grid_free(aw_grid *grid)
 #define LOOKED_AT 1024.0
 #define HELPED    20
 
-bool aw_floor_is_free(const aw_scenario *s, aw_point c, double height)
+bool aw_floor_is_free(const aw_scenario *s, aw_point c, double over)
 {
-    bool stands = aw_polygon_holds(&s->floor.outline, c.x, c.y);
+    const double height = aw_floor_at(s, c.x, c.y) + over;
+    bool stands = aw_polygon_holds(&s->floor.outline, c.x, c.y) && height <= s->floor.ceiling;
     for (size_t k = 0; stands && k < s->n_obstacles; k++)
         stands = !(s->obstacles[k].base < height && height < s->obstacles[k].top &&
                    aw_polygon_holds(&s->obstacles[k].footprint, c.x, c.y));

@@ -10,7 +10,7 @@ aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3]
                             .bound = bound,
                             .height_sigma = s->tags[tag].height_sigma,
                             .spot = {at[0], at[1], at[2]},
-                            .site = {&s->floor.outline, s->floor.ceiling},
+                            .site = {&s->floor.outline, s->floor.ceiling, aw_lowest_floor(s)},
                             .seed = s->study.seed,
                             .cell = number,
                             .n_draws = s->study.draws};
@@ -29,7 +29,7 @@ void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, do
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                         aw_point at, uint32_t number)
 {
-    const double place[3] = {at.x, at.y, s->tags[tag].height};
+    const double place[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
     aw_links_at(scene, place, spot->links);
     spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);
 }
@@ -38,9 +38,9 @@ void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s,
                      const aw_grid *grid, uint32_t number)
 {
     const aw_point at = aw_grid_centre(grid, number);
-    const double place[3] = {at.x, at.y, s->tags[tag].height};
+    const double place[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
     if (spot->shadows != NULL)
-        aw_cell_links(spot->shadows, grid, number, s->tags[tag].height, spot->links);
+        aw_cell_links(spot->shadows, grid, number, place[2], spot->links);
     else
         aw_links_at(scene, place, spot->links);
     spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);

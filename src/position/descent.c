@@ -172,10 +172,11 @@ static bool is_astray(const aw_fix_problem *p, const double at[3])
     if (o == NULL)
         return false;
     const double reach = aw_length(o->high.x - o->low.x, o->high.y - o->low.y);
+    const double rise = p->site.ceiling - p->site.floor;
     const double x = p->spot[0] + at[0], y = p->spot[1] + at[1], z = p->spot[2] + at[2];
     return x < o->low.x - reach || x > o->high.x + reach || y < o->low.y - reach ||
            y > o->high.y + reach ||
-           (p->dims == 3 && (z < -p->site.ceiling || z > 2 * p->site.ceiling));
+           (p->dims == 3 && (z < p->site.floor - rise || z > p->site.ceiling + rise));
 }
 
 INLINE bool descend(const aw_fix_problem *p, walker *w, const bool solid)

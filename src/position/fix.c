@@ -72,7 +72,7 @@ static double outside_by(const aw_fix_problem *p, const double at[3])
     const aw_point q = {p->spot[0] + at[0], p->spot[1] + at[1]};
     const double z = p->spot[2] + at[2];
     const double plan = aw_polygon_holds(o, q.x, q.y) ? 0 : aw_polygon_edge_distance(o, q);
-    const double height = p->dims == 2 ? 0 : fmax(0, fmax(-z, z - p->site.ceiling));
+    const double height = p->dims == 2 ? 0 : fmax(0, fmax(p->site.floor - z, z - p->site.ceiling));
     return aw_length(plan, height);
 }
 
@@ -236,7 +236,7 @@ static void add_mirrored(const aw_fix_problem *p, double mean_z, roots *r)
     const size_t n = r->n;
     for (size_t i = 0; i < n && p->dims == 3 && p->site.outline != NULL; i++) {
         const double *at = r->list[i].at, z = p->spot[2] + at[2];
-        if (z >= 0 && z <= p->site.ceiling)
+        if (z >= p->site.floor && z <= p->site.ceiling)
             continue;
         const double start[3] = {at[0], at[1], 2 * mean_z - at[2]};
         add_root(p, start, 1e-2, false, r);
@@ -290,7 +290,7 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     if (p->n < (size_t)p->dims + 1 || p->n > AW_MOST_LINKS)
         return (aw_fix){0};
     set_centroid(p, centre);
-    const double floor_z = -p->spot[2], start[3] = {centre[0], centre[1], floor_z};
+    const double floor_z = p->site.floor - p->spot[2], start[3] = {centre[0], centre[1], floor_z};
     const bool exact = p->n == (size_t)p->dims + 1;
     const bool is_line = aw_footprint_is_line(p->anchor, p->n, &line);
     if (exact && add_exact(p, centre, &r))

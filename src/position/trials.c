@@ -146,7 +146,7 @@ static void set_reach(aw_trials *t, const aw_trials_case *c)
     const aw_polygon *o = c->site.outline;
     const bool solid = o != NULL && c->bound->dims == 3;
     t->reach = o ? (float)aw_length(o->high.x - o->low.x, o->high.y - o->low.y) : INFINITY;
-    t->lowest = solid ? (float)-c->spot[2] : -INFINITY;
+    t->lowest = solid ? (float)(c->site.floor - c->spot[2]) : -INFINITY;
     t->highest = solid ? (float)(c->site.ceiling - c->spot[2]) : INFINITY;
 }
 
@@ -198,7 +198,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         aw_gains_at(t->link, t->weight, t->n_links, c->bound->dims, t->gain);
 }
 
-/* The start is the weighted centroid of the anchors; in 3d on the floor. */
+/* The start is the weighted centroid of the anchors; in 3d on the lowest floor. */
 static void set_start(const aw_trials *t, const aw_trials_case *c, float start[3])
 {
     double total = 0, x = 0, y = 0;
@@ -209,7 +209,7 @@ static void set_start(const aw_trials *t, const aw_trials_case *c, float start[3
     }
     start[0] = (float)(x / total);
     start[1] = (float)(y / total);
-    start[2] = (float)-c->spot[2];
+    start[2] = (float)(c->site.floor - c->spot[2]);
 }
 
 /* --- the block --- */

@@ -163,7 +163,7 @@ bool aw_explain_run(aw_explanation *e, const aw_scenario *s, aw_point at, size_t
 {
     const double metre = s->units == AW_FEET ? AW_FOOT : 1;
     *e = (aw_explanation){
-        .spot = {at.x, at.y, s->tags[tag].height}, .tag = tag, .draws = draws_of(s)};
+        .spot = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)}, .tag = tag, .draws = draws_of(s)};
     if (!aw_polygon_holds(&s->floor.outline, at.x, at.y)) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "--at: %.6g,%.6g is off the floor", at.x / metre,
                       at.y / metre);

@@ -55,8 +55,10 @@ static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_instant_plan *p = j->plan;
     const aw_tag *tag = &p->scenario->tags[p->tag];
+    const aw_point at = aw_grid_centre(p->grid, p->grid->number[cell]);
+    const double height = aw_tag_at(p->scenario, p->tag, at.x, at.y);
     aw_sums all = {0};
-    aw_cell_links(w->shadows, p->grid, p->grid->number[cell], tag->height, w->links);
+    aw_cell_links(w->shadows, p->grid, p->grid->number[cell], height, w->links);
     for (size_t i = 0; i < p->scenario->n_anchors; i++)
         aw_sums_add(&all, &w->links[i]);
     for (size_t i = 0; i < j->n; i++) {

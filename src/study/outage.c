@@ -162,7 +162,7 @@ static void note_worst(const job *j, size_t i)
     const aw_point at = aw_grid_centre(j->grid, j->grid->number[cell]);
     w->at[0] = at.x;
     w->at[1] = at.y;
-    w->at[2] = j->scenario->tags[0].height;
+    w->at[2] = aw_tag_at(j->scenario, 0, at.x, at.y);
 }
 
 static void set_losses(void *context, size_t from, size_t to, unsigned thread)

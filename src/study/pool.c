@@ -64,7 +64,7 @@ static bool set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, siz
     const size_t worst = find_worst(map);
     const uint32_t number = map->grid.number[worst];
     const aw_point at = aw_grid_centre(&map->grid, number);
-    const double spot[3] = {at.x, at.y, map->height};
+    const double spot[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
     memcpy(p->worst_at, spot, sizeof spot);
     p->worst_p95 = map->value[(size_t)AW_LAYER_P95 * map->grid.n + worst];
     return isnan(p->worst_p95) ||

@@ -44,10 +44,10 @@ static bool options_agree(const cli_options *o)
     return false;
 }
 
-static int write_cells(const aw_map *map, const char *path)
+static int write_cells(const aw_map *map, const aw_scenario *s, const char *path)
 {
     aw_text text = {0};
-    aw_cells_csv(map, &text);
+    aw_cells_csv(map, s, &text);
     const int status = cli_write(&text, path);
     aw_text_free(&text);
     return status;
@@ -70,7 +70,7 @@ static int run_cells(const cli_options *options, const aw_scenario *s, const cel
     }
     int status = cli_report(&errors, watch);
     if (done)
-        status = write_cells(&map, options->cells);
+        status = write_cells(&map, s, options->cells);
     aw_map_free(&map);
     aw_errors_free(&errors);
     return status;
@@ -97,7 +97,7 @@ static int run_whole(const cli_options *options, const aw_scenario *s, const cel
     const bool done = aw_assess_run(&a, s, threads, watch, &errors);
     int status = cli_report(&errors, watch);
     if (done && options->cells != NULL)
-        status = cells->tag == 0 ? write_cells(&a.map, options->cells)
+        status = cells->tag == 0 ? write_cells(&a.map, s, options->cells)
                                  : run_cells(options, s, cells, threads, watch);
     if (done && status == STATUS_DONE)
         status = write_result(options, s, &a);
