@@ -26,6 +26,7 @@
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/output.h"
+#include "anchorwise/paths.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/sheet.h"

@@ -1,0 +1,55 @@
+/** @file paths.h
+ *  One link laid open: every path that its law was made of, for those who check by hand.
+ *
+ *  Under a `radio` block a link is a short list of paths, and the receiver times the first that it
+ *  finds (docs/radio.md). With fixed figures there is one path at most, and no power.
+ */
+#ifndef ANCHORWISE_PATHS_H
+#define ANCHORWISE_PATHS_H
+
+#include "anchorwise/link.h"
+
+typedef enum aw_path_kind {
+    AW_PATH_DIRECT,  /**< the straight line, which crosses nothing */
+    AW_PATH_THROUGH, /**< the straight line, through what it crosses */
+    AW_PATH_OVER,    /**< a rubber band over tops */
+    AW_PATH_AROUND,  /**< the same at upright edges, to one side */
+    AW_PATH_MIRRORED /**< by one reflection */
+} aw_path_kind;
+
+typedef struct aw_path {
+    aw_path_kind kind;
+    const char *meets; /**< the body or face met that costs most, the scenario's name or "floor",
+                            "ceiling"; NULL if it meets nothing */
+    size_t n_meets;    /**< bodies and faces met: crossed, bent at or mirrored by */
+    double loss_db;    /**< beyond free space at its own length */
+    double excess;     /**< m beyond the straight range, delay inside of bodies included */
+    double power_dbm;  /**< median at the receiver; NaN with fixed figures */
+    double found;      /**< probability over shadowing that the receiver finds it */
+    double first;      /**< probability that it is the one timed */
+} aw_path;
+
+typedef struct aw_link_trace {
+    aw_link link;
+    size_t n_paths;
+    aw_path paths[AW_OUTCOMES]; /**< by excess, the shortest first */
+    double received;            /**< probability that the frame is received and timed */
+    double elevation;           /**< of the anchor seen from the tag, rad */
+    double snr_db;              /**< of the path first at the median, after processing gain */
+    double bias;                /**< mean excess of what is timed, m; NaN if never received */
+    double path_loss_db;        /**< ours, of all paths together; NaN without a path */
+    double law_db;              /**< published law of the environment at that range; its row in line
+                                     of sight for a clear link, else the other */
+    bool law_extrapolated;      /**< the range lies outside that law's */
+} aw_link_trace;
+
+/** "direct", "through", "over", "around" or "mirrored". */
+const char *aw_path_kind_name(aw_path_kind kind);
+
+/** The link of one anchor, of the scenario or not, from a spot (x, y, z in m), with its paths.
+ *  trace->link is what aw_link_at() gives. Figures in dB are NaN with fixed figures. Allocates
+ *  nothing, never fails, may be called from several threads. */
+void aw_link_trace_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
+                      aw_link_trace *trace);
+
+#endif
