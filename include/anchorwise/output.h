@@ -12,6 +12,7 @@
 #include "anchorwise/explain.h"
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
+#include "anchorwise/paths.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
 
@@ -60,6 +61,12 @@ void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *
                           const char *file, aw_text *out);
 void aw_explanation_json(const aw_explanation *explanation, const aw_scenario *scenario,
                          const char *file, aw_text *out);
+
+/** The links of every anchor of the scenario to one spot (m), with their paths. */
+void aw_traces_table(const aw_link_trace traces[], const aw_scenario *scenario, const char *file,
+                     const double spot[3], aw_text *out);
+void aw_traces_json(const aw_link_trace traces[], const aw_scenario *scenario, const char *file,
+                    const double spot[3], aw_text *out);
 
 /** A remedy in a few words: "N1 raised from 6.2 to 8.2 m". */
 void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out);

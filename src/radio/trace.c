@@ -15,16 +15,16 @@ const char *aw_path_kind_name(aw_path_kind kind)
 static void trace_fixed(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
                         aw_link_trace *t)
 {
-    t->snr_db = t->path_loss_db = t->law_db = t->bias = (double)NAN;
-    if (t->link.n_outcomes == 0)
-        return;
+    const bool usable = t->link.n_outcomes > 0;
+    t->snr_db = t->path_loss_db = t->law_db = (double)NAN;
+    t->bias = usable ? aw_link_bias(&t->link) : (double)NAN;
     aw_path *path = &t->paths[t->n_paths++];
-    path->kind = t->link.state == AW_LINK_CLEAR ? AW_PATH_DIRECT : AW_PATH_THROUGH;
     path->n_meets = aw_scene_crossed(scene, spot, anchor->at, &path->meets);
+    path->kind = path->n_meets == 0 ? AW_PATH_DIRECT : AW_PATH_THROUGH;
     path->loss_db = t->link.loss_db;
-    path->excess = t->bias = aw_link_bias(&t->link);
+    path->excess = t->bias;
     path->power_dbm = (double)NAN;
-    path->found = path->first = t->received = 1;
+    path->found = path->first = t->received = usable;
 }
 
 void aw_link_trace_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,

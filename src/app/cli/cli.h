@@ -53,7 +53,8 @@ enum {
     CLI_EXPLAIN = 16,
     CLI_OUTAGE = 32,
     CLI_ZONES = 64,
-    CLI_NEED = 128
+    CLI_NEED = 128,
+    CLI_LINKS = 256
 };
 
 /* Ends with a row without a name. */
@@ -71,6 +72,7 @@ int cli_assess(const cli_options *options);
 int cli_chart(const cli_options *options);
 int cli_compare(const cli_options *options);
 int cli_explain(const cli_options *options);
+int cli_links(const cli_options *options);
 int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
 int cli_need(const cli_options *options);

@@ -26,6 +26,10 @@ const cli_command cli_commands[] = {
      "error lies, what each cause adds to it, and what one anchor more, moved, raised or lowered\n"
      "would bring, here and to every zone.",
      CLI_EXPLAIN, 1, 1, cli_explain},
+    {"links", "what does each anchor measure at this spot, by which path",
+     "Lays open for --at X,Y or X,Y,Z every anchor's link: range, elevation, what it crosses and\n"
+     "loses, how late it is timed, each part of its error, and its weight in the fix.",
+     CLI_LINKS, 1, 1, cli_links},
     {"outage", "what does each anchor's loss cost",
      "Takes every anchor away in turn, and every pair: what each is worth, which zones then fall\n"
      "short, which anchors could go, and whether every need is met with any one anchor lost.",

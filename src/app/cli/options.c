@@ -17,11 +17,12 @@ typedef struct option {
 } option;
 
 static const option options_table[] = {
-    {"--at", "X,Y", "the spot, in the scenario's units", offsetof(cli_options, at), CLI_EXPLAIN},
+    {"--at", "X,Y", "the spot, in the scenario's units", offsetof(cli_options, at),
+     CLI_EXPLAIN | CLI_LINKS},
     {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
      offsetof(cli_options, cells), CLI_ASSESS},
     {"--tag", "NAME", "the tag that is used; the first one if not given",
-     offsetof(cli_options, tag), CLI_ASSESS | CLI_EXPLAIN},
+     offsetof(cli_options, tag), CLI_ASSESS | CLI_EXPLAIN | CLI_LINKS},
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
      offsetof(cli_options, tile), CLI_ASSESS},
@@ -58,11 +59,13 @@ static const option options_table[] = {
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
      offsetof(cli_options, json),
-     CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES | CLI_NEED},
+     CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_EXPLAIN | CLI_LINKS | CLI_OUTAGE | CLI_ZONES |
+         CLI_NEED},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), EVERY | CLI_NEED},
-    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet), EVERY | CLI_NEED},
-    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_NEED},
+     offsetof(cli_options, out), EVERY | CLI_LINKS | CLI_NEED},
+    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
+     EVERY | CLI_LINKS | CLI_NEED},
+    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)
 

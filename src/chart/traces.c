@@ -1,0 +1,176 @@
+/* The links of one spot laid open: for each anchor its law, and every path the law was made of. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "chart/table.h"
+
+#define DEGREE (M_PI / 180)
+
+/* Share of the solver's weight that each usable link carries; 0 for the others. */
+static double weight_of(const aw_link_trace traces[], size_t n, size_t i)
+{
+    double total = 0;
+    for (size_t k = 0; k < n; k++)
+        if (traces[k].link.n_outcomes > 0)
+            total += 1 / (traces[k].link.believed * traces[k].link.believed);
+    const aw_link *link = &traces[i].link;
+    return link->n_outcomes > 0 ? 1 / (link->believed * link->believed) / total : 0;
+}
+
+static const char *state_of(const aw_link *link)
+{
+    return link->state == AW_LINK_CLEAR     ? "clear"
+           : link->state == AW_LINK_THROUGH ? "obstructed"
+                                            : "lost";
+}
+
+static void add_dash(aw_table *t, const char *format, double value)
+{
+    if (isnan(value))
+        aw_table_add(t, "-");
+    else
+        aw_table_add(t, format, value);
+}
+
+static double installation_of(const aw_link *link)
+{
+    return sqrt(link->survey * link->survey + link->delay * link->delay);
+}
+
+static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
+{
+    static const char *const heads[] = {"anchor",   "link",   "range",   "elevation",
+                                        "bias",     "white",  "spot",    "installation",
+                                        "believed", "weight", "received"};
+    aw_table t = {.columns = 11, .align = "llrrrrrrrrr"};
+    for (size_t i = 0; i < t.columns; i++)
+        aw_table_add(&t, "%s", heads[i]);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_link_trace *a = &traces[i];
+        const bool tails = a->link.tail_share > 0;
+        aw_table_add(&t, "%s", s->anchors[i].name);
+        aw_table_add(&t, "%s", state_of(&a->link));
+        aw_table_add(&t, "%.2f m", a->link.range);
+        aw_table_add(&t, "%.1f°", a->elevation / DEGREE);
+        add_dash(&t, "%.3f m", a->bias);
+        aw_table_add(&t, "%.3f", a->link.white);
+        if (tails)
+            aw_table_add(&t, "%.3f, %.0f %%: %.3f", a->link.spot, 100 * a->link.tail_share,
+                         a->link.tail);
+        else
+            aw_table_add(&t, "%.3f", a->link.spot);
+        aw_table_add(&t, "%.3f", installation_of(&a->link));
+        aw_table_add(&t, "%.3f", a->link.believed);
+        aw_table_add(&t, "%.0f %%", 100 * weight_of(traces, s->n_anchors, i));
+        aw_table_add(&t, "%.0f %%", 100 * a->received);
+    }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+}
+
+static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
+{
+    static const char *const heads[] = {"anchor", "path",  "meets", "loss",
+                                        "excess", "power", "found", "timed first"};
+    aw_table t = {.columns = 8, .align = "lllrrrrr"};
+    for (size_t i = 0; i < t.columns; i++)
+        aw_table_add(&t, "%s", heads[i]);
+    for (size_t i = 0; i < s->n_anchors; i++)
+        for (size_t k = 0; k < traces[i].n_paths; k++) {
+            const aw_path *p = &traces[i].paths[k];
+            aw_table_add(&t, "%s", k == 0 ? s->anchors[i].name : "");
+            aw_table_add(&t, "%s", aw_path_kind_name(p->kind));
+            if (p->n_meets > 1)
+                aw_table_add(&t, "%s and %zu more", p->meets, p->n_meets - 1);
+            else
+                aw_table_add(&t, "%s", p->n_meets == 1 ? p->meets : "");
+            aw_table_add(&t, "%.1f dB", p->loss_db);
+            add_dash(&t, "%.3f m", p->excess);
+            add_dash(&t, "%.1f dBm", p->power_dbm);
+            aw_table_add(&t, "%.0f %%", 100 * p->found);
+            aw_table_add(&t, "%.0f %%", 100 * p->first);
+        }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+}
+
+void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const char *file,
+                     const double spot[3], aw_text *out)
+{
+    aw_text_format(out, "%s: %s\nspot %.2f, %.2f, height %.2f m\n\n", file, s->title, spot[0],
+                   spot[1], spot[2]);
+    list_links(traces, s, out);
+    aw_text_add(out, "\nPaths, the shortest first\n\n");
+    list_paths(traces, s, out);
+    aw_text_add(out, "\nErrors are 1 sigma in m. White is new for every fix; spot stays with the "
+                     "spot, and where a second figure follows it holds in that share of spots; "
+                     "installation stays with the anchor.\n");
+}
+
+/* --- JSON --- */
+
+static void add_path(aw_json *j, const aw_path *p)
+{
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "kind", aw_path_kind_name(p->kind));
+    aw_json_string(j, "meets", p->n_meets > 0 ? p->meets : NULL);
+    aw_json_count(j, "met", p->n_meets);
+    aw_json_number(j, "loss_db", p->loss_db);
+    aw_json_number(j, "excess_m", p->excess);
+    aw_json_number(j, "power_dbm", p->power_dbm);
+    aw_json_number(j, "found_share", p->found);
+    aw_json_number(j, "first_share", p->first);
+    aw_json_close(j, '}');
+}
+
+static void add_link(aw_json *j, const aw_link_trace *a, const aw_anchor *anchor, double weight)
+{
+    const aw_link *link = &a->link;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "name", anchor->name);
+    aw_json_numbers(j, "at_m", anchor->at, 3);
+    aw_json_string(j, "link", state_of(link));
+    aw_json_number(j, "range_m", link->range);
+    aw_json_number(j, "elevation_deg", a->elevation / DEGREE);
+    aw_json_number(j, "received_share", a->received);
+    aw_json_number(j, "bias_m", a->bias);
+    aw_json_number(j, "white_m", link->white);
+    aw_json_number(j, "spot_m", link->spot);
+    aw_json_number(j, "tail_share", link->tail_share);
+    aw_json_number(j, "tail_m", link->tail);
+    aw_json_number(j, "survey_m", link->survey);
+    aw_json_number(j, "delay_m", link->delay);
+    aw_json_number(j, "believed_m", link->believed);
+    aw_json_number(j, "weight_share", weight);
+    aw_json_number(j, "snr_db", a->snr_db);
+    aw_json_number(j, "path_loss_db", a->path_loss_db);
+    aw_json_number(j, "law_db", a->law_db);
+    aw_json_truth(j, "law_extrapolated", isnan(a->law_db) ? -1 : a->law_extrapolated);
+    aw_json_open(j, "paths", '[');
+    for (size_t k = 0; k < a->n_paths; k++)
+        add_path(j, &a->paths[k]);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+}
+
+void aw_traces_json(const aw_link_trace traces[], const aw_scenario *s, const char *file,
+                    const double spot[3], aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_numbers(j, "spot_m", spot, 3);
+    aw_json_open(j, "links", '[');
+    for (size_t i = 0; i < s->n_anchors; i++)
+        add_link(j, &traces[i], &s->anchors[i], weight_of(traces, s->n_anchors, i));
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

@@ -1,0 +1,92 @@
+# links: every anchor of one spot laid open, against a second reckoning of the same hall.
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+. "$here/outcomes.sh"
+
+cat > "$folder/hall.yaml" << 'END'
+anchorwise: 1
+title: Wheelset store
+floor: {outline: [[0, 0], [30, 0], [30, 20], [0, 20]], ceiling: 8}
+levels: [{name: wheel pit, outline: [[2, 2], [6, 2], [6, 10], [2, 10]], height: -1.4}]
+obstacles:
+  - {name: oil tank, footprint: [[10, 4], [12, 4], [12, 6], [10, 6]], top: 3, material: metal}
+  - {name: screen, footprint: [[8, 2], [8.1, 2], [8.1, 9], [8, 9]], top: 6, material: wood}
+anchors:
+  - {name: W, at: [0.5, 5, 5]}
+  - {name: E, at: [29.5, 5, 5]}
+  - {name: N, at: [15, 19.5, 6]}
+  - {name: far, at: [29.5, 19.5, 6]}
+tags: [{name: axle tag, height: 1}, {name: mast tag, height: 4}]
+ranging: {sigma: 0.1, range: 30, budget_db: 20, spot_sigma: 0.2, tail_share: 0.1, tail_sigma: 0.5,
+          survey_sigma: 0.03, delay_sigma: 0.04}
+END
+links() {
+    "$PROGRAM" links "$@" "$folder/hall.yaml"
+}
+# The same by hand: straight lines, boxes by slabs, a sum of variances.
+agrees() { # spot as X,Y; its height; more options
+    links --at "$1" ${3:+"$3" "$4"} --json > "$folder/links.json" && /usr/bin/python3 - "$folder/links.json" "$1" "$2" << 'END'
+import json, math, sys
+said = json.load(open(sys.argv[1]))
+spot = [float(c) for c in sys.argv[2].split(",")][:2] + [float(sys.argv[3])]
+anchors = {"W": (0.5, 5, 5), "E": (29.5, 5, 5), "N": (15, 19.5, 6), "far": (29.5, 19.5, 6)}
+boxes = {"oil tank": ((10, 4, 0), (12, 6, 3), 100, 0), "screen": ((8, 2, 0), (8.1, 9, 6), 2, 0.016)}
+def inside(a, b, box):
+    low, high = 0, 1
+    for k in range(3):
+        d = b[k] - a[k]
+        if d == 0:
+            if not box[0][k] < a[k] < box[1][k]:
+                return 0
+            continue
+        ends = sorted(((box[0][k] - a[k]) / d, (box[1][k] - a[k]) / d))
+        low, high = max(low, ends[0]), min(high, ends[1])
+    return max(0, high - low) * math.dist(a, b)
+def near(got, want):
+    assert abs(got - want) < 1e-9, (got, want)
+assert [link["name"] for link in said["links"]] == list(anchors)
+assert all(abs(x - y) < 1e-9 for x, y in zip(said["spot_m"], spot)), said["spot_m"]
+believed = math.sqrt(0.1**2 + 0.9 * 0.2**2 + 0.1 * 0.5**2 + 0.03**2 + 0.04**2)
+usable = []
+for link in said["links"]:
+    at = anchors[link["name"]]
+    range_ = math.dist(spot, at)
+    met = [name for name, box in boxes.items() if inside(spot, at, box) > 1e-3]
+    loss, late = (sum(boxes[name][k] for name in met) for k in (2, 3))
+    lost = range_ > 30 or loss > 20
+    path, = link["paths"]
+    near(link["range_m"], range_)
+    near(link["elevation_deg"], math.degrees(math.asin((at[2] - spot[2]) / range_)))
+    near(path["loss_db"], loss)
+    assert path["met"] == len(met) and (path["meets"] in met if met else path["meets"] is None)
+    assert path["kind"] == ("through" if met else "direct")
+    assert link["link"] == ("lost" if lost else "obstructed" if met else "clear")
+    assert link["received_share"] == path["first_share"] == (0 if lost else 1)
+    near(link["believed_m"], believed)
+    if lost:
+        assert link["bias_m"] is None and link["weight_share"] == 0
+    else:
+        near(link["bias_m"], late)
+        usable.append(link["weight_share"])
+near(sum(usable), 1)
+END
+}
+complains() { # text, arguments
+    local want=$1
+    shift
+    "$PROGRAM" links "$@" > /dev/null 2> "$folder/said"
+    [ $? -eq 2 ] && grep -qF -- "$want" "$folder/said"
+}
+
+ok a_tag_in_the_pit_counts_from_its_floor agrees 4,5 -0.4
+ok a_tag_beside_it_counts_from_the_floor agrees 20,5 1
+ok behind_the_tank_nothing_comes_through agrees 13,5 1
+ok a_height_may_be_given_itself agrees 13,5,5.5 5.5
+ok another_tag_has_its_own_height agrees 13,5 4 --tag "mast tag"
+ok the_table_names_every_anchor eval 'links --at 13,5 | awk "NR > 3 && NF > 8 { print \$1 }" | tr "\n" " " | grep -q "anchor W E N far"'
+ok without_a_spot_it_complains complains "links needs --at X,Y or X,Y,Z" "$folder/hall.yaml"
+ok a_spot_of_one_number_is_refused complains "'5' is not X,Y or X,Y,Z" --at 5 "$folder/hall.yaml"
+ok an_unknown_tag_is_refused complains "unknown tag" --tag nobody --at 5,5 "$folder/hall.yaml"
+exit $failed
