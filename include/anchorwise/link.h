@@ -98,15 +98,15 @@ void aw_shadows_cast(aw_shadows *shadows, const double first[3], double step, si
 void aw_links_in_row(const aw_shadows *shadows, size_t place, const double spot[3],
                      aw_link links[]);
 
-/** Obstacles and walls that the segment from `spot` to `anchor` crosses: their number, and in
- * `most` the name of the one with the largest loss (NULL if there is none; the scenario's; may be
- * NULL). */
+/** Obstacles and walls that the segment from `spot` to `anchor` crosses, and the ground beside a
+ * pit if it goes through that: their number, and in `most` the name of the one with the largest
+ * loss, or of the pit (NULL if there is none; the scenario's; may be NULL). */
 size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const double anchor[3],
                         const char **most);
 
 /** Share of the segment from `spot` towards `anchor` that a line of sight goes before it has run
- * inside some obstacle or wall for more than 1 mm; 1 if it never does. Exact to 1e-6 of the
- * segment. */
+ * inside some obstacle or wall for more than 1 mm, or into the ground; 1 if it never does. Exact to
+ * 1e-6 of the segment. */
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3]);
 
 #endif

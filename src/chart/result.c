@@ -106,6 +106,18 @@ static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, cons
     aw_json_close(j, '}');
 }
 
+static void add_start(aw_json *j, const aw_start *start)
+{
+    if (start == NULL)
+        return;
+    aw_json_open(j, "start", '{');
+    aw_json_string(j, "name", start->name);
+    aw_json_string(j, "measured", start->measured);
+    aw_json_string(j, "source", start->source);
+    aw_json_number(j, "days_differ_by", start->spread);
+    aw_json_close(j, '}');
+}
+
 void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char *file,
                         aw_text *out)
 {
@@ -119,6 +131,7 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
         add_zone(j, &a->zones[i], &s->zones[i], s->tags[s->zones[i].tag].name);
     aw_json_close(j, ']');
     aw_verdict_json(j, "met", a->verdict);
+    add_start(j, s->ranging.start);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");
 }

@@ -139,6 +139,7 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
     aw_bench_warning(s, out);
+    aw_start_words(s, out);
     aw_text_add(out, "Lengths in m. The range of p95 is the spread seen between days and sites, a "
                      "factor of 1.5 either way.\n");
     aw_caution(out);

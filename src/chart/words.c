@@ -63,6 +63,16 @@ void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
                          "site will be several times larger.\n");
 }
 
+void aw_start_words(const aw_scenario *scenario, aw_text *out)
+{
+    const aw_start *start = scenario->ranging.start;
+    if (start != NULL)
+        aw_text_format(out,
+                       "Errors start from '%s': %s. %s. Days there differed by a factor of %.3g "
+                       "either way.\n",
+                       start->name, start->measured, start->source, start->spread);
+}
+
 void aw_caution(aw_text *out)
 {
     aw_text_add(out,

@@ -18,6 +18,9 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *ou
 /* That the figures are bench figures, if they are. */
 void aw_bench_warning(const aw_scenario *scenario, aw_text *out);
 
+/* Where the figures of `ranging` were measured, if the scenario names such a place. */
+void aw_start_words(const aw_scenario *scenario, aw_text *out);
+
 /* What a prediction is not. */
 void aw_caution(aw_text *out);
 

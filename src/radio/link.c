@@ -6,8 +6,12 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "radio/pit.h"
 #include "radio/scene.h"
 #include "radio/shadow.h"
+
+/* What the ground is said to cost, dB: nothing comes through. */
+#define GROUND 200
 
 double aw_link_variance(const aw_link *link)
 {
@@ -124,8 +128,10 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
             link->loss_db += scene->bodies[i].loss_db;
             delay += scene->bodies[i].delay;
         }
+    const bool buried = !isinf(aw_pit_share(scene->scenario, spot, anchor, NULL));
+    link->loss_db += buried ? GROUND : 0;
     link->lost_db = INFINITY;
-    if (link->range > r->range || link->loss_db > r->budget_db) {
+    if (buried || link->range > r->range || link->loss_db > r->budget_db) {
         link->state = AW_LINK_LOST;
         return;
     }
@@ -187,6 +193,7 @@ static const char *name_of_body(const aw_scene *scene, size_t i)
 size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const double anchor[3],
                         const char **most)
 {
+    const aw_level *pit = NULL;
     size_t crossed = 0, worst = 0;
     for (size_t i = 0; i < scene->n_bodies; i++) {
         if (!aw_body_is_crossed(&scene->bodies[i], spot, anchor))
@@ -194,14 +201,15 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
         if (crossed++ == 0 || scene->bodies[i].loss_db > scene->bodies[worst].loss_db)
             worst = i;
     }
+    const bool buried = !isinf(aw_pit_share(scene->scenario, spot, anchor, &pit));
     if (most != NULL)
-        *most = crossed > 0 ? name_of_body(scene, worst) : NULL;
-    return crossed;
+        *most = buried ? pit->name : crossed > 0 ? name_of_body(scene, worst) : NULL;
+    return crossed + buried;
 }
 
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3])
 {
-    double clear = 1;
+    double clear = fmin(1, aw_pit_share(scene->scenario, spot, anchor, NULL));
     for (size_t i = 0; i < scene->n_bodies; i++) {
         double low = 0, high = clear;
         const double whole[3] = {spot[0] + clear * (anchor[0] - spot[0]),
