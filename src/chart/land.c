@@ -7,6 +7,8 @@
 
 /* Distance of the lines across land, along x, mm. */
 #define HATCH 2.4
+/* A level's name keeps so far from texts beside it, mm. */
+#define APART 2.0
 
 static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_polygon *p)
 {
@@ -41,7 +43,9 @@ static void add_land(aw_draft *d, const aw_polygon *p)
 /* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
 static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
 {
-    if (aw_draft_is_solid(d, base, top))
+    const double floor =
+        aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+    if (aw_draft_is_solid(d, base - floor, top - floor))
         add_land(d, p);
     else
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
@@ -50,6 +54,8 @@ static void add_standing(aw_draft *d, const aw_polygon *p, double base, double t
 void aw_draft_land(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_levels; i++)
+        add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, &s->levels[i].outline);
     for (size_t i = 0; i < s->n_obstacles; i++)
         add_standing(d, &s->obstacles[i].footprint, s->obstacles[i].base, s->obstacles[i].top);
     for (size_t i = 0; i < s->n_walls; i++)
@@ -71,24 +77,55 @@ bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
     return true;
 }
 
-/* A name goes on its obstacle or nowhere. */
+/* A name goes on what it names, turned if need be, or nowhere. */
+static void name_land(aw_draft *d, const aw_polygon *f, const char *name)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_LAND_NAME, name);
+    const aw_point c =
+        aw_draft_place(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
+    const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
+                         {c.x + size.x / 2, c.y + size.y / 2}};
+    const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
+                            {c.x + size.y / 2, c.y + size.x / 2}};
+    if (aw_draft_is_on(d, f, flat))
+        aw_draft_try_text(d, AW_INK_LAND_NAME, name, flat.low, 0, d->map);
+    else if (aw_draft_is_on(d, f, upright))
+        aw_draft_try_text(d, AW_INK_LAND_NAME, name, (aw_point){upright.low.x, upright.high.y}, -90,
+                          d->map);
+}
+
+/* Tags move on a level, so its name stands where there is place for it: the row nearest to the
+ * middle. */
+static void name_level(aw_draft *d, const aw_polygon *p, const char *name)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_ZONE_NAME, name);
+    const aw_point from = aw_draft_place(d, (aw_point){p->low.x, p->high.y});
+    const aw_point to = aw_draft_place(d, (aw_point){p->high.x, p->low.y});
+    const double middle = (from.y + to.y - size.y) / 2;
+    for (double off = 0; off < (to.y - from.y) / 2; off += 1.5)
+        for (int side = -1; side <= 1; side += 2)
+            for (double x = from.x + 0.8; x + size.x < to.x; x += 1.5) {
+                const double y = middle + side * off;
+                const aw_box box = {{x, y}, {x + size.x, y + size.y}};
+                const aw_box about = {{x - APART, y}, {x + size.x + APART, y + size.y}};
+                if (aw_draft_is_on(d, p, about) && aw_draft_is_free(d, about) &&
+                    !aw_draft_is_crossed(d, box, AW_KEEP_OFF_MOST) &&
+                    aw_draft_try_text(d, AW_INK_ZONE_NAME, name, box.low, 0, d->map))
+                    return;
+            }
+}
+
 void aw_draft_land_names(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
-    for (size_t i = 0; i < s->n_obstacles; i++) {
-        const aw_polygon *f = &s->obstacles[i].footprint;
-        const aw_point size = aw_sheet_measure(d->sheet, AW_INK_LAND_NAME, s->obstacles[i].name);
-        const aw_point c =
-            aw_draft_place(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
-        const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
-                             {c.x + size.x / 2, c.y + size.y / 2}};
-        const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
-                                {c.x + size.y / 2, c.y + size.x / 2}};
-        if (aw_draft_is_on(d, f, flat))
-            aw_draft_try_text(d, AW_INK_LAND_NAME, s->obstacles[i].name, flat.low, 0, d->map);
-        else if (aw_draft_is_on(d, f, upright))
-            aw_draft_try_text(d, AW_INK_LAND_NAME, s->obstacles[i].name,
-                              (aw_point){upright.low.x, upright.high.y}, -90, d->map);
+    const bool feet = s->units == AW_FEET;
+    char level[96];
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        name_land(d, &s->obstacles[i].footprint, s->obstacles[i].name);
+    for (size_t i = 0; i < s->n_levels; i++) {
+        snprintf(level, sizeof level, "%s, %+.4g %s", s->levels[i].name,
+                 s->levels[i].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m");
+        name_level(d, &s->levels[i].outline, level);
     }
 }
 
