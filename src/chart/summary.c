@@ -55,6 +55,20 @@ static void list_anchors(const aw_scenario *s, aw_table *t)
     }
 }
 
+static void list_levels(const aw_scenario *s, aw_table *t)
+{
+    if (s->n_levels == 0)
+        return;
+    aw_table_add(t, "%zu level%s", s->n_levels, s->n_levels == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_levels; i++) {
+        const aw_level *l = &s->levels[i];
+        aw_table_add(t, "  %s", l->name);
+        aw_table_add(t, "%.1f m2, its floor at %+.2f m", area_of(&l->outline), l->height);
+        aw_table_end_row(t);
+    }
+}
+
 static void list_obstacles(const aw_scenario *s, aw_table *t)
 {
     aw_table_add(t, "%zu obstacle%s, %zu wall%s", s->n_obstacles, s->n_obstacles == 1 ? "" : "s",
@@ -151,6 +165,7 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     add_heading(s, file, out);
     aw_text_add(out, "\n");
     list_anchors(s, &t);
+    list_levels(s, &t);
     list_obstacles(s, &t);
     list_tags_and_zones(s, &t);
     aw_table_write(&t, out);
@@ -194,6 +209,8 @@ void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *o
     aw_json_number(j, "floor_m2", area_of(&s->floor.outline));
     aw_json_number(j, "ceiling_m", s->floor.ceiling);
     aw_json_count(j, "anchors", s->n_anchors);
+    if (s->n_levels > 0)
+        aw_json_count(j, "levels", s->n_levels);
     aw_json_count(j, "obstacles", s->n_obstacles);
     aw_json_count(j, "walls", s->n_walls);
     aw_json_count(j, "tags", s->n_tags);

@@ -152,6 +152,9 @@ void aw_material_finish(aw_reader *r, const aw_node *node, aw_material *m)
         m->loss_db = (double)NAN;
     else if (written && isnan(m->loss_db))
         m->loss_db = 0;
+    /* What could not be read adds nothing. */
+    m->added_db = isnan(m->added_db) ? 0 : m->added_db;
+    m->added_delay = isnan(m->added_delay) ? 0 : m->added_delay;
     m->loss_db += m->added_db;
     m->delay += m->added_delay;
     if (m->kind == AW_MATERIAL_FIXED)
