@@ -73,8 +73,8 @@ START_TEST(the_ground_hides_up_to_the_floor_and_no_further)
     const double spot[3] = {4, 6, -0.9};
     for (double over = -0.2; over < 0.2; over += 0.013) {
         const double at_edge = over, far[3] = {10, 6, spot[2] + (at_edge - spot[2]) * 3};
-        const double share = aw_pit_share(&site, spot, far, NULL);
-        const double back = aw_pit_share(&site, far, spot, NULL);
+        const double share = aw_pit_meet(&site, spot, far).share;
+        const double back = aw_pit_meet(&site, far, spot).share;
         ck_assert(isinf(share) == (over >= 0) && isinf(back) == (over >= 0));
         if (over < 0) {
             ck_assert_double_eq_tol(share, 1.0 / 3, 1e-12);
@@ -88,17 +88,18 @@ START_TEST(a_step_inside_a_pit_hides_too)
 {
     /* From the sump's floor, 0.3 m over it, to the far side of the pit at the pit's own floor. */
     const double sump[3] = {3.5, 3.5, -1.7}, across[3] = {3.5, 9, -1.39};
-    const aw_level *met = NULL;
-    ck_assert(!isinf(aw_pit_share(&site, sump, across, &met)));
+    const aw_pit_edge met = aw_pit_meet(&site, sump, across);
+    ck_assert_str_eq(met.level->name, "sump");
+    ck_assert(met.from[2] == -1.4 && met.to[2] == -1.4);
     const double above[3] = {3.5, 9, 2};
-    ck_assert(isinf(aw_pit_share(&site, sump, above, NULL)));
+    ck_assert(isinf(aw_pit_meet(&site, sump, above).share));
 }
 END_TEST
 
 START_TEST(a_gallery_is_open_underneath)
 {
     const double under[3] = {15, 10, 1}, beyond[3] = {29, 10, 2};
-    ck_assert(isinf(aw_pit_share(&site, under, beyond, NULL)));
+    ck_assert(isinf(aw_pit_meet(&site, under, beyond).share));
 }
 END_TEST
 
@@ -121,7 +122,7 @@ START_TEST(the_share_is_where_a_march_along_the_line_meets_ground)
             if (a[2] + t * (b[2] - a[2]) < aw_floor_at(&site, x, y))
                 met = t;
         }
-        const double share = aw_pit_share(&site, a, b, NULL);
+        const double share = aw_pit_meet(&site, a, b).share;
         ck_assert_msg(isinf(share) == isinf(met) || share > 0.9999, "%d: %g %g", k, share, met);
         if (!isinf(met) && !isinf(share))
             ck_assert_double_eq_tol(share, met, 1e-4);

@@ -1,4 +1,5 @@
-/* Links from fixed figures: each obstacle crossed adds its material's loss and delay, once. */
+/* Links from fixed figures: each obstacle crossed adds its material's loss and delay, once; under a
+ * radio, from their paths. */
 #include "anchorwise/link.h"
 
 #include <math.h>
@@ -6,9 +7,11 @@
 #include <string.h>
 
 #include "base/arena.h"
+#include "radio/heard.h"
 #include "radio/pit.h"
 #include "radio/scene.h"
 #include "radio/shadow.h"
+#include "radio/toll.h"
 
 /* What the ground is said to cost, dB: nothing comes through. */
 #define GROUND 200
@@ -87,7 +90,12 @@ aw_scene *aw_scene_create(const aw_scenario *scenario)
     scene->scenario = scenario;
     scene->bodies = aw_arena_take_array(arena, scenario->n_obstacles + scenario->n_walls,
                                         sizeof *scene->bodies);
-    if (scene->bodies == NULL || !add_bodies(scene)) {
+    bool room = scene->bodies != NULL && add_bodies(scene);
+    if (room && scenario->radio.given) {
+        scene->air = aw_air_create(scene);
+        room = scene->air != NULL;
+    }
+    if (!room) {
         aw_scene_free(scene);
         return NULL;
     }
@@ -128,7 +136,7 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
             link->loss_db += scene->bodies[i].loss_db;
             delay += scene->bodies[i].delay;
         }
-    const bool buried = !isinf(aw_pit_share(scene->scenario, spot, anchor, NULL));
+    const bool buried = aw_pit_meet(scene->scenario, spot, anchor).level != NULL;
     link->loss_db += buried ? GROUND : 0;
     link->lost_db = INFINITY;
     if (buried || link->range > r->range || link->loss_db > r->budget_db) {
@@ -138,6 +146,15 @@ static void set_path(aw_link *link, const aw_scene *scene, const double spot[3],
     link->state = crosses ? AW_LINK_THROUGH : AW_LINK_CLEAR;
     link->n_outcomes = 1;
     link->outcomes[0] = (aw_outcome){-INFINITY, delay, crosses ? "through" : "direct"};
+}
+
+static void set_heard(aw_link *link, const aw_scene *scene, const double spot[3],
+                      const aw_anchor *anchor, aw_shade *shade)
+{
+    aw_faces room;
+    aw_heard heard;
+    aw_hear(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), shade);
+    aw_heard_law(link, scene->air, &heard);
 }
 
 /* In two pieces, which compilers copy in place where they call a slow instruction for the whole. */
@@ -152,7 +169,10 @@ static void aim_link(aw_link *link, const aw_scene *scene, const double spot[3],
 {
     link->key = anchor->key;
     aw_link_aim(link, anchor->at, spot);
-    set_path(link, scene, spot, anchor->at, shade);
+    if (scene->air != NULL)
+        set_heard(link, scene, spot, anchor, shade);
+    else
+        set_path(link, scene, spot, anchor->at, shade);
 }
 
 aw_link aw_link_at(const aw_scene *scene, const double spot[3], const aw_anchor *anchor)
@@ -193,23 +213,31 @@ static const char *name_of_body(const aw_scene *scene, size_t i)
 size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const double anchor[3],
                         const char **most)
 {
-    const aw_level *pit = NULL;
+    const aw_pit_edge pit = aw_pit_meet(scene->scenario, spot, anchor);
     size_t crossed = 0, worst = 0;
+    if (scene->air != NULL) {
+        aw_toll toll = {0};
+        aw_toll_add(&toll, scene, spot, anchor, NULL);
+        if (most != NULL)
+            *most = pit.level != NULL ? pit.level->name : toll.most;
+        return toll.n + (pit.level != NULL);
+    }
     for (size_t i = 0; i < scene->n_bodies; i++) {
         if (!aw_body_is_crossed(&scene->bodies[i], spot, anchor))
             continue;
         if (crossed++ == 0 || scene->bodies[i].loss_db > scene->bodies[worst].loss_db)
             worst = i;
     }
-    const bool buried = !isinf(aw_pit_share(scene->scenario, spot, anchor, &pit));
     if (most != NULL)
-        *most = buried ? pit->name : crossed > 0 ? name_of_body(scene, worst) : NULL;
-    return crossed + buried;
+        *most = pit.level != NULL ? pit.level->name
+                : crossed > 0     ? name_of_body(scene, worst)
+                                  : NULL;
+    return crossed + (pit.level != NULL);
 }
 
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3])
 {
-    double clear = fmin(1, aw_pit_share(scene->scenario, spot, anchor, NULL));
+    double clear = fmin(1, aw_pit_meet(scene->scenario, spot, anchor).share);
     for (size_t i = 0; i < scene->n_bodies; i++) {
         double low = 0, high = clear;
         const double whole[3] = {spot[0] + clear * (anchor[0] - spot[0]),

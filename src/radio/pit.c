@@ -17,8 +17,8 @@ static double crossing(const double from[3], const double to[3], aw_point a, aw_
     return t >= 0 && t <= 1 && along >= 0 && along <= 1 ? t : (double)NAN;
 }
 
-/* Whether the segment at this share lies under the higher of the floors on both sides. */
-static bool is_under(const aw_scenario *s, const double from[3], const double to[3], double t)
+/* Height of the ground that the segment runs into at this share; infinity if it does not. */
+static double ground_at(const aw_scenario *s, const double from[3], const double to[3], double t)
 {
     const double length = aw_length(to[0] - from[0], to[1] - from[1]), off = BESIDE / length;
     double floor[2];
@@ -28,22 +28,24 @@ static bool is_under(const aw_scenario *s, const double from[3], const double to
             aw_floor_at(s, from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1]));
     }
     const double ground = fmin(0, fmax(floor[0], floor[1]));
-    return fmin(floor[0], floor[1]) < ground && from[2] + t * (to[2] - from[2]) < ground;
+    const bool is_under =
+        fmin(floor[0], floor[1]) < ground && from[2] + t * (to[2] - from[2]) < ground;
+    return is_under ? ground : HUGE_VAL;
 }
 
-double aw_pit_share(const aw_scenario *s, const double from[3], const double to[3],
-                    const aw_level **level)
+aw_pit_edge aw_pit_meet(const aw_scenario *s, const double from[3], const double to[3])
 {
-    double first = HUGE_VAL;
+    aw_pit_edge first = {.share = HUGE_VAL};
     for (size_t i = 0; i < s->n_levels; i++) {
         const aw_polygon *o = &s->levels[i].outline;
         for (size_t k = 0; s->levels[i].height < 0 && k < o->n; k++) {
-            const double t = crossing(from, to, o->at[k], o->at[(k + 1) % o->n]);
-            if (t < first && is_under(s, from, to, t)) {
-                first = t;
-                if (level != NULL)
-                    *level = &s->levels[i];
-            }
+            const aw_point a = o->at[k], b = o->at[(k + 1) % o->n];
+            const double t = crossing(from, to, a, b);
+            if (!(t < first.share))
+                continue;
+            const double ground = ground_at(s, from, to, t);
+            if (!isinf(ground))
+                first = (aw_pit_edge){&s->levels[i], t, {a.x, a.y, ground}, {b.x, b.y, ground}};
         }
     }
     return first;

@@ -4,10 +4,15 @@
 
 #include "anchorwise/scenario.h"
 
-/* The share of the segment from-to after which it runs into the ground beside a pit, 0 to 1;
- * infinity if it does not. Ground reaches up to the floor beside the pit's edge, at most to the
- * finished floor: a mezzanine is open underneath. `level` gets the pit, and may be NULL. */
-double aw_pit_share(const aw_scenario *scenario, const double from[3], const double to[3],
-                    const aw_level **level);
+/* Where a segment first runs into the ground beside a pit. */
+typedef struct aw_pit_edge {
+    const aw_level *level; /* NULL: nowhere */
+    double share;          /* of the segment, 0 to 1; infinity: nowhere */
+    double from[3], to[3]; /* ends of the edge that it meets, at the height of the ground there */
+} aw_pit_edge;
+
+/* Ground reaches up to the floor beside the pit's edge, at most to the finished floor: a mezzanine
+ * is open underneath. */
+aw_pit_edge aw_pit_meet(const aw_scenario *scenario, const double from[3], const double to[3]);
 
 #endif

@@ -1,0 +1,69 @@
+/* What a scene with a radio has prepared: the stuff of every body, faces that mirror, levels. */
+#ifndef AW_RADIO_AIR_H
+#define AW_RADIO_AIR_H
+
+#include "anchorwise/link.h"
+#include "radio/scene.h"
+#include "radio/table.h"
+
+/* How a body is passed. */
+typedef enum aw_passage {
+    AW_PASS_NOT,   /* opaque */
+    AW_PASS_FIXED, /* loss and delay as measured */
+    AW_PASS_WALL,  /* leaves at an angle, once for each stretch of legs in touch */
+    AW_PASS_SHELL, /* leaves at an angle, once for each face */
+    AW_PASS_SOLID  /* by the way inside */
+} aw_passage;
+
+typedef struct aw_stuff {
+    const char *name; /* of the body */
+    aw_passage passage;
+    double loss_db, delay; /* once for the body: fixed, or added */
+    const aw_leaf *leaves; /* of walls and shells */
+    size_t n_leaves;
+    aw_angles angles;       /* likewise */
+    aw_ways ways;           /* of solids */
+    double root;            /* likewise: square root of the permittivity, less 1 */
+    double low[3], high[3]; /* box of the body, m */
+} aw_stuff;
+
+/* A flat face that mirrors: what lies beyond it does not count. */
+typedef struct aw_face {
+    const char *name;
+    double normal[3], offset; /* of the plane, normal . x = offset; mirrors on the side of normal */
+    const aw_polygon *within; /* a level face; NULL: an upright one from..to, base..top */
+    bool floor;               /* a level face, only where the floor has this height */
+    aw_point from, to;
+    double base, top;
+    double size; /* m^2 */
+    const aw_angles *angles;
+} aw_face;
+
+#define AW_FACES 16
+
+/* The faces that count for one anchor. */
+typedef struct aw_faces {
+    const aw_face *face[AW_FACES];
+    size_t n;
+} aw_faces;
+
+typedef struct aw_air {
+    const aw_radio *radio;
+    double hz, wavelength;
+    double eirp;       /* dBm */
+    double noise;      /* dBm, of receiver and air, after processing gain */
+    double fade_sigma; /* dB */
+    aw_stuff *stuff;   /* of every body of the scene */
+    aw_face *faces;
+    size_t n_faces;
+    aw_faces *of_anchor; /* of every anchor of the scenario */
+} aw_air;
+
+/* Prepares a scene, whose bodies stand, for a scenario with a radio. NULL without memory. */
+const aw_air *aw_air_create(const aw_scene *scene);
+
+/* Faces that an anchor sees, at most AW_FACES: those with the most size x mirrored power over the
+ * square of their distance. */
+void aw_faces_seen(const aw_air *air, const double anchor[3], aw_faces *faces);
+
+#endif

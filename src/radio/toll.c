@@ -1,0 +1,163 @@
+/* Bodies are crossed by the one exact rule of sight.h; what a crossing costs, the body's stuff
+ * says. */
+#include "radio/toll.h"
+
+#include <math.h>
+
+#include "base/plane.h"
+#include "radio/pit.h"
+
+/* A straight way: from, along, length. */
+typedef struct way {
+    const double *a, *b;
+    double along[3]; /* unit */
+    double length;
+} way;
+
+static void meet(aw_toll *t, const aw_stuff *s, double db, double delay)
+{
+    db += s->loss_db;
+    if (t->n++ == 0 || db > t->most_db) {
+        t->most_db = db;
+        t->most = s->name;
+    }
+    t->loss_db += db;
+    t->delay += delay + s->delay;
+}
+
+/* The cosine of the angle between a way and the normal of an upright face along (dx, dy). */
+static double cosine_to(const way *w, double dx, double dy)
+{
+    return fabs(w->along[0] * dy - w->along[1] * dx) / aw_length(dx, dy);
+}
+
+/* The part t[0]..t[1] of a way inside a leg of a wall, a convex prism; false if there is none. */
+static bool part_in_leg(const aw_prism *leg, const way *w, double t[2])
+{
+    const aw_polygon *p = &leg->footprint;
+    if (!aw_prism_cut(leg, w->a[2], w->b[2], t))
+        return false;
+    const double dx = w->b[0] - w->a[0], dy = w->b[1] - w->a[1];
+    for (size_t i = 0; i < p->n; i++) {
+        const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
+        /* Inside is left of every edge. */
+        const double ex = d.x - c.x, ey = d.y - c.y;
+        const double from = ex * (w->a[1] - c.y) - ey * (w->a[0] - c.x), grows = ex * dy - ey * dx;
+        if (grows > 0)
+            t[0] = fmax(t[0], -from / grows);
+        else if (grows < 0)
+            t[1] = fmin(t[1], -from / grows);
+        else if (from <= 0)
+            return false;
+    }
+    return t[0] < t[1];
+}
+
+/* Legs that are met one straight after another are one slab, at the angle of the leg in which the
+ * way is longest. A leg's first edge runs along it. */
+static void pass_wall(aw_toll *toll, const aw_body *body, const aw_stuff *s, const way *w,
+                      double hz)
+{
+    double db = 0, delay = 0, end = -1, longest = 0, cosine = 0;
+    for (size_t i = 0; i <= body->n; i++) {
+        double t[2] = {2, 2};
+        const aw_polygon *p = i < body->n ? &body->prisms[i].footprint : NULL;
+        if (p != NULL && !part_in_leg(&body->prisms[i], w, t))
+            continue;
+        const bool touches = p != NULL && longest > 0 && t[0] <= end + 1e-9;
+        if (longest > 0 && !touches) {
+            db += aw_angles_at(&s->angles, cosine);
+            delay += aw_slab_delay(s->leaves, s->n_leaves, hz, cosine);
+            longest = 0;
+        }
+        if (p != NULL && t[1] - t[0] > longest) {
+            longest = t[1] - t[0];
+            cosine = cosine_to(w, p->at[1].x - p->at[0].x, p->at[1].y - p->at[0].y);
+        }
+        end = touches ? fmax(end, t[1]) : t[1];
+    }
+    meet(toll, s, db, delay);
+}
+
+/* Every upright face, roof and underside passed is one slab. */
+static void pass_shell(aw_toll *toll, const aw_prism *prism, const aw_stuff *s, const way *w,
+                       double hz)
+{
+    const aw_polygon *p = &prism->footprint;
+    const aw_point a = {w->a[0], w->a[1]}, b = {w->b[0], w->b[1]};
+    double db = 0, delay = 0;
+    for (size_t i = 0; i < p->n; i++) {
+        const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
+        const double ex = d.x - c.x, ey = d.y - c.y;
+        const double sa = ex * (a.y - c.y) - ey * (a.x - c.x);
+        const double sb = ex * (b.y - c.y) - ey * (b.x - c.x);
+        if ((sa > 0) == (sb > 0))
+            continue;
+        const double t = sa / (sa - sb), z = w->a[2] + t * (w->b[2] - w->a[2]);
+        const double x = a.x + t * (b.x - a.x), y = a.y + t * (b.y - a.y);
+        const double along = (x - c.x) * ex + (y - c.y) * ey;
+        if (along < 0 || along >= ex * ex + ey * ey || z < prism->base || z > prism->top)
+            continue;
+        const double cosine = cosine_to(w, ex, ey);
+        db += aw_angles_at(&s->angles, cosine);
+        delay += aw_slab_delay(s->leaves, s->n_leaves, hz, cosine);
+    }
+    for (int roof = 0; roof < 2; roof++) {
+        const double z = roof ? prism->top : prism->base;
+        if ((w->a[2] > z) == (w->b[2] > z))
+            continue;
+        const double t = (z - w->a[2]) / (w->b[2] - w->a[2]);
+        if (!aw_polygon_holds(p, a.x + t * (b.x - a.x), a.y + t * (b.y - a.y)))
+            continue;
+        db += aw_angles_at(&s->angles, fabs(w->along[2]));
+        delay += aw_slab_delay(s->leaves, s->n_leaves, hz, fabs(w->along[2]));
+    }
+    meet(toll, s, db, delay);
+}
+
+static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
+{
+    const aw_stuff *s = &scene->air->stuff[i];
+    const aw_body *body = &scene->bodies[i];
+    const double hz = scene->air->hz;
+    if (s->passage == AW_PASS_NOT) {
+        toll->n++;
+        toll->most = toll->n_opaque == 0 ? s->name : toll->most;
+        toll->most_db = INFINITY;
+        if (toll->n_opaque < AW_BLOCKERS)
+            toll->opaque[toll->n_opaque++] = (uint32_t)i;
+    } else if (s->passage == AW_PASS_FIXED) {
+        meet(toll, s, 0, 0);
+    } else if (s->passage == AW_PASS_WALL) {
+        pass_wall(toll, body, s, w, hz);
+    } else if (s->passage == AW_PASS_SHELL) {
+        pass_shell(toll, body->prisms, s, w, hz);
+    } else {
+        const double inside = aw_prism_length(body->prisms, w->a, w->b);
+        meet(toll, s, aw_ways_at(&s->ways, inside), inside * s->root);
+    }
+}
+
+static bool misses(const aw_stuff *s, const double a[3], const double b[3])
+{
+    bool beside = false;
+    for (int k = 0; k < 3; k++)
+        beside = beside || (a[k] < s->low[k] && b[k] < s->low[k]) ||
+                 (a[k] > s->high[k] && b[k] > s->high[k]);
+    return beside;
+}
+
+void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const double b[3],
+                 aw_shade *shade)
+{
+    const size_t n = scene->n_bodies;
+    way w = {a, b, {b[0] - a[0], b[1] - a[1], b[2] - a[2]}, 0};
+    w.length = sqrt(w.along[0] * w.along[0] + w.along[1] * w.along[1] + w.along[2] * w.along[2]);
+    for (int k = 0; k < 3 && w.length > 0; k++)
+        w.along[k] /= w.length;
+    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
+        if ((shade != NULL && shade->sure) ||
+            (!misses(&scene->air->stuff[i], a, b) && aw_body_is_crossed(&scene->bodies[i], a, b)))
+            pass(toll, scene, i, &w);
+    toll->buried = toll->buried || aw_pit_meet(scene->scenario, a, b).level != NULL;
+}
