@@ -190,7 +190,7 @@ START_TEST(isolines_lie_at_their_value_and_end_only_at_edges)
     const double level = 0.8 + 0.1 * _i;
     ck_assert(aw_field_trace(&f, level, &paths));
     for (size_t k = 0; k < paths.n; k++) {
-        const aw_path *p = &paths.list[k];
+        const aw_outline *p = &paths.list[k];
         for (size_t i = 0; i < p->n; i++, points++) {
             const double got = aw_field_at(&f, p->at[i].x, p->at[i].y);
             /* Next to a gap only the two centres of the edge have values. */

@@ -78,8 +78,8 @@ static void join_square(tracer *t, size_t i, size_t j)
 /* Follows an isoline from one edge until it ends or comes back, taking its joints apart. */
 static void follow(tracer *t, size_t start)
 {
-    aw_path *path = &t->paths->list[t->paths->n++];
-    *path = (aw_path){.at = t->paths->points + t->n_points};
+    aw_outline *path = &t->paths->list[t->paths->n++];
+    *path = (aw_outline){.at = t->paths->points + t->n_points};
     for (size_t edge = start;;) {
         t->paths->points[t->n_points++] = crossing(t, edge);
         path->n++;

@@ -31,15 +31,15 @@ bool aw_field_spread(aw_field *copy, const aw_field *field);
 /* Bilinear value at a place; NaN where one of the four centres round it has none. */
 double aw_field_at(const aw_field *field, double x, double y);
 
-typedef struct aw_path {
+typedef struct aw_outline {
     aw_point *at;
     size_t n;
     bool closed;
-} aw_path;
+} aw_outline;
 
 /* Paths in one memory. A zeroed struct is empty. */
 typedef struct aw_paths {
-    aw_path *list;
+    aw_outline *list;
     size_t n;
     aw_point *points;
 } aw_paths;
