@@ -71,7 +71,7 @@ ok a_scenario_in_feet_equals_its_metric_twin feet_equal_metres
 
 # --- what is written ---
 ok the_csv_header_is_as_documented bash -c "head -1 $folder/1.csv | tr -d '\r' | cmp - <(echo \
-x_m,y_m,z_m,used,hdop,vdop,pdop,tdop,gdop,bound_m,bias_m,p50_m,p95_m,rms_m,fix_share,ambiguous_share,vertical_p50_m,vertical_p95_m)"
+x_m,y_m,z_m,used,hdop,vdop,pdop,tdop,gdop,bound_m,bias_m,p50_m,p95_m,rms_m,fix_share,ambiguous_share,vertical_p50_m,vertical_p95_m,received,direct_share,link_bias_m)"
 ok the_json_has_the_documented_shape /usr/bin/python3 "$here/json_shape.py" "$folder/1.json"
 ok json_goes_to_standard_output bash -c "$A --json | cmp - $folder/1.json"
 ok cells_go_to_standard_output bash -c "$A --cells - --out /dev/null | cmp - $folder/1.csv"

@@ -62,6 +62,15 @@ double aw_link_variance(const aw_link *link);
 /** Excess of the path that is timed at a fade of 0 dB, m; 0 for a link without outcomes. */
 double aw_link_bias(const aw_link *link);
 
+/** What a link does over its fades. */
+typedef struct aw_link_chances {
+    double received; /**< share of fades at which a frame is timed */
+    double direct;   /**< at which it is timed by a direct path, that crosses nothing */
+    double excess;   /**< mean excess of what is timed, m; NaN if nothing ever is */
+} aw_link_chances;
+
+aw_link_chances aw_link_expect(const aw_link *link);
+
 /** Sets to_anchor, range and u from two places. A tag exactly at the anchor gets u = (0, 0, 0). */
 void aw_link_aim(aw_link *link, const double anchor[3], const double spot[3]);
 

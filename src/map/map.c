@@ -45,6 +45,21 @@ static double *value_at(aw_map *map, aw_layer layer, size_t cell)
     return &map->value[(size_t)layer * map->grid.n + cell];
 }
 
+/* What the links do to be received and timed, over all anchors. */
+static void fill_chances(aw_map *map, size_t cell, const aw_link links[], size_t n)
+{
+    double received = 0, direct = 0, excess = 0;
+    for (size_t i = 0; i < n; i++) {
+        const aw_link_chances c = aw_link_expect(&links[i]);
+        received += c.received;
+        direct += c.direct;
+        excess += c.received > 0 ? c.received * c.excess : 0;
+    }
+    *value_at(map, AW_LAYER_RECEIVED, cell) = received;
+    *value_at(map, AW_LAYER_DIRECT_SHARE, cell) = received > 0 ? direct / received : (double)NAN;
+    *value_at(map, AW_LAYER_LINK_BIAS, cell) = received > 0 ? excess / received : (double)NAN;
+}
+
 static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_trials *trials,
                         const aw_draws *d)
 {
@@ -67,7 +82,7 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_tr
         [AW_LAYER_VERTICAL_P50] = solid ? aw_trials_percentile(trials, 0.5, true) : nan,
         [AW_LAYER_VERTICAL_P95] = solid ? aw_trials_percentile(trials, 0.95, true) : nan,
     };
-    for (int layer = 0; layer < AW_LAYERS; layer++)
+    for (int layer = 0; layer <= AW_LAYER_VERTICAL_P95; layer++)
         *value_at(map, (aw_layer)layer, cell) = value[layer];
 }
 
@@ -114,6 +129,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
     aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j->map, cell, &spot->bound, w->trials, &draws);
+    fill_chances(j->map, cell, spot->links, s->n_anchors);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);
     pool_draws(w, &draws, s->tags[tag].fix == AW_FIX_3D);
