@@ -12,6 +12,7 @@
 #include "anchorwise/beside.h"
 #include "anchorwise/bound.h"
 #include "anchorwise/bounds.h"
+#include "anchorwise/candidates.h"
 #include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/control.h"

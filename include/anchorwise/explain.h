@@ -6,10 +6,11 @@
  *    that uneven directions matter less), so beside them stand order-free parts: Shapley values,
  *    the mean over all orders of removal, which add up to p95 less what is left when every cause
  *    is gone (L. S. Shapley, Contributions to the Theory of Games II, 307-317, 1953).
- *  - Remedies: one more anchor at a mountable place (along outline and walls, at heights already in
- *    use), one anchor higher or lower, one anchor moved to such a place. Instant figures make a
- *    shortlist, draws choose from it, and what is printed comes from draws that chose nothing. A
- *    change is a remedy if p95 falls by more than 15 % (AW_NEAR_EQUAL of compare.h).
+ *  - Remedies: one more anchor at a mountable place (the scenario's candidates, or along outline
+ * and walls at heights already in use), one anchor higher or lower, one anchor moved to such a
+ * place. Instant figures make a shortlist, draws choose from it, and what is printed comes from
+ * draws that chose nothing. A change is a remedy if p95 falls by more than 15 % (AW_NEAR_EQUAL of
+ * compare.h).
  *
  *  Lengths in m, angles in radians. Bearings are clockwise from plan north, the +y axis. NaN where
  * a value does not exist.
@@ -114,9 +115,9 @@ void aw_explanation_free(aw_explanation *explanation);
 aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *scenario,
                             aw_anchor anchors[]);
 
-/** Places where an anchor may be mounted: along outline and walls at the heights in use, at least 1
- * m from every anchor, with whom it would share its reflections. Returns how many there are; writes
- * at most `room`. */
+/** Places where an anchor may be mounted: the scenario's candidates (candidates.h), or without them
+ *  along outline and walls at the heights in use; at least 1 m from every anchor, with whom it
+ * would share its reflections. Returns how many there are; writes at most `room`. */
 size_t aw_mountable(const aw_scenario *scenario, double (*places)[3], size_t room);
 
 #endif

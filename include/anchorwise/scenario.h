@@ -219,6 +219,42 @@ typedef struct aw_zone {
     aw_place place;
 } aw_zone;
 
+/** A place that could carry an anchor. */
+typedef struct aw_candidate_point {
+    const char *name;
+    double at[3]; /**< m */
+    aw_place place;
+} aw_candidate_point;
+
+/** Places along a wall, truss or row of columns, at several heights. */
+typedef struct aw_candidate_line {
+    const char *name;
+    const aw_point *path;
+    size_t n;               /**< points of the path */
+    double spacing;         /**< m along the path; 0: its points alone */
+    double off;             /**< m to the left of the path as it runs */
+    double low, high, rise; /**< m: heights from low to high, every rise */
+    aw_place place;
+} aw_candidate_line;
+
+/** Where no anchor may be: a prism. */
+typedef struct aw_forbidden {
+    const char *name;
+    aw_polygon outline;
+    double base, top; /**< m */
+    aw_place place;
+} aw_forbidden;
+
+/** Where anchors may be placed; all lists empty: the scenario does not say. */
+typedef struct aw_candidate_rules {
+    const aw_candidate_point *points;
+    size_t n_points;
+    const aw_candidate_line *lines;
+    size_t n_lines;
+    const aw_forbidden *forbidden;
+    size_t n_forbidden;
+} aw_candidate_rules;
+
 /** What holds an anchor up, by height: an anchor takes the mount with the least up_to that is not
  *  below it. */
 typedef struct aw_mount {
@@ -278,6 +314,7 @@ typedef struct aw_scenario {
     aw_radio radio;
     const aw_zone *zones;
     size_t n_zones;
+    aw_candidate_rules candidates;
     aw_prices prices;
     aw_study study;
     aw_place study_place; /**< of the study block, or of the document if it has none */
@@ -325,6 +362,11 @@ bool aw_scenario_has_installation(const aw_scenario *scenario);
 
 /** The mount of the prices that an anchor at a height (m) takes; NULL if there is none. */
 const aw_mount *aw_mount_at(const aw_prices *prices, double height);
+
+/** Adds anchor i < n of a list whose others have their keys: sets its key from its name. Where two
+ *  names share a hash, which no two of a million chance pairs do, the later gets the next free key.
+ */
+void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i);
 
 void aw_scenario_free(aw_scenario *scenario);
 

@@ -21,6 +21,11 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_RECEIVER] = {"a receiver", "`receiver` of radio", sizeof(aw_receiver), SIZE_MAX},
     [AW_BLOCK_ZONE] = {"a zone", "`zones`, each", PLACED(aw_zone)},
     [AW_BLOCK_NEED] = {"a need", "`need` of a zone", sizeof(aw_need), SIZE_MAX},
+    [AW_BLOCK_CANDIDATES] = {"candidates", "`candidates`", sizeof(aw_candidate_rules), SIZE_MAX},
+    [AW_BLOCK_POINT] = {"a point", "`points` of candidates, each", PLACED(aw_candidate_point)},
+    [AW_BLOCK_LINE] = {"a line", "`lines` of candidates, each", PLACED(aw_candidate_line)},
+    [AW_BLOCK_FORBIDDEN] = {"a forbidden area", "`forbidden` of candidates, each",
+                            PLACED(aw_forbidden)},
     [AW_BLOCK_PRICES] = {"prices", "`prices`", sizeof(aw_prices), SIZE_MAX},
     [AW_BLOCK_MOUNT] = {"a mount", "`mounts` of prices, each", PLACED(aw_mount)},
     [AW_BLOCK_ITEM] = {"an item", "`items` of prices, each", PLACED(aw_item_price)},
@@ -30,7 +35,9 @@ const aw_block aw_blocks[AW_BLOCKS] = {
 _Static_assert(offsetof(aw_obstacle, name) == 0 && offsetof(aw_wall, name) == 0 &&
                    offsetof(aw_anchor, name) == 0 && offsetof(aw_tag, name) == 0 &&
                    offsetof(aw_mount, name) == 0 && offsetof(aw_item_price, name) == 0 &&
-                   offsetof(aw_zone, name) == 0 && offsetof(aw_level, name) == 0,
+                   offsetof(aw_zone, name) == 0 && offsetof(aw_level, name) == 0 &&
+                   offsetof(aw_candidate_point, name) == 0 &&
+                   offsetof(aw_candidate_line, name) == 0 && offsetof(aw_forbidden, name) == 0,
                "a list item begins with its name");
 
 const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)

@@ -125,6 +125,20 @@ static const aw_choice mode_choices[] = {
         .n_offset = offsetof(aw_prices, n_##key_), .help = help_                                   \
     }
 
+#define CANDIDATES_LIST_ROW(key_, inner_, help_)                                                   \
+    {                                                                                              \
+        .block = AW_BLOCK_CANDIDATES, .key = #key_, .type = AW_FIELD_LIST, .standard_is = "none",  \
+        .range = WITHIN(0, INFINITY), .inner = inner_,                                             \
+        .offset = offsetof(aw_candidate_rules, key_),                                              \
+        .n_offset = offsetof(aw_candidate_rules, n_##key_), .help = help_                          \
+    }
+
+#define LINE_ROW(key_, standard_, range_, help_)                                                   \
+    {                                                                                              \
+        .block = AW_BLOCK_LINE, .key = #key_, .type = AW_FIELD_LENGTH, .standard = standard_,      \
+        .range = range_, .offset = offsetof(aw_candidate_line, key_), .help = help_                \
+    }
+
 #define NEED_ROW(key_, type_, unit_, range_, help_)                                                \
     {                                                                                              \
         .block = AW_BLOCK_NEED, .key = #key_, .type = type_, .unit = unit_, .standard = UNKNOWN,   \
@@ -189,6 +203,8 @@ const aw_field aw_fields[] = {
               "none, and links have fixed figures",
               "what is sent and what hears it; links then follow from paths, power and noise"),
     LIST_ROW(zones, AW_BLOCK_ZONE, 0, INFINITY, "none", "parts of the floor, each with a need"),
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, candidates, AW_BLOCK_CANDIDATES, "none",
+              "where anchors may be placed"),
     BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, prices, AW_BLOCK_PRICES, "none",
               "what the layout costs"),
     BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, study, AW_BLOCK_STUDY, "its defaults",
@@ -396,6 +412,85 @@ const aw_field aw_fields[] = {
              "at least this share of draws gives a fix"),
     NEED_ROW(zone_share, AW_FIELD_NUMBER, "", ABOVE(0, 1),
              "at least this probability that a tag in the zone is reported in it"),
+
+    CANDIDATES_LIST_ROW(points, AW_BLOCK_POINT, "single places"),
+    CANDIDATES_LIST_ROW(lines, AW_BLOCK_LINE, "places along walls, trusses and rows of columns"),
+    CANDIDATES_LIST_ROW(forbidden, AW_BLOCK_FORBIDDEN, "where no anchor may be"),
+
+    NAME_ROW(AW_BLOCK_POINT, aw_candidate_point),
+    {.block = AW_BLOCK_POINT,
+     .key = "at",
+     .type = AW_FIELD_SPOT,
+     .required = true,
+     .range = WITHIN(-MOST, MOST),
+     .offset = offsetof(aw_candidate_point, at),
+     .help = "`[x, y, z]`, z in [0, the ceiling]; an anchor placed here takes the point's name"},
+
+    {.block = AW_BLOCK_LINE,
+     .key = "name",
+     .type = AW_FIELD_TEXT,
+     .required = true,
+     .range = WITHIN(1, 50),
+     .offset = offsetof(aw_candidate_line, name),
+     .help = "unique in its list; an anchor placed here takes it with a number"},
+    {.block = AW_BLOCK_LINE,
+     .key = "path",
+     .type = AW_FIELD_PATH,
+     .required = true,
+     .range = WITHIN(1, 10000),
+     .offset = offsetof(aw_candidate_line, path),
+     .n_offset = offsetof(aw_candidate_line, n),
+     .help = "points `[x, y]`: along a wall or truss, or the columns of a row"},
+    {.block = AW_BLOCK_LINE,
+     .key = "spacing",
+     .type = AW_FIELD_LENGTH,
+     .standard_is = "the points of the path alone",
+     .range = ABOVE(0, MOST),
+     .offset = offsetof(aw_candidate_line, spacing),
+     .help = "a place every so far along the path"},
+    LINE_ROW(off, 0, WITHIN(-100, 100),
+             "places lie so far to the left of the path as it runs; below 0 to the right"),
+    {.block = AW_BLOCK_LINE,
+     .key = "low",
+     .type = AW_FIELD_LENGTH,
+     .required = true,
+     .range = WITHIN(0, 1000),
+     .to_ceiling = true,
+     .offset = offsetof(aw_candidate_line, low),
+     .help = "lowest height"},
+    {.block = AW_BLOCK_LINE,
+     .key = "high",
+     .type = AW_FIELD_LENGTH,
+     .standard = UNKNOWN,
+     .standard_is = "low",
+     .range = WITHIN(0, 1000),
+     .to_ceiling = true,
+     .offset = offsetof(aw_candidate_line, high),
+     .help = "highest; not under low"},
+    LINE_ROW(rise, 1.0, ABOVE(0, 1000), "a place every so much from low up to high"),
+
+    NAME_ROW(AW_BLOCK_FORBIDDEN, aw_forbidden),
+    {.block = AW_BLOCK_FORBIDDEN,
+     .key = "outline",
+     .type = AW_FIELD_POLYGON,
+     .required = true,
+     .range = WITHIN(3, 10000),
+     .offset = offsetof(aw_forbidden, outline),
+     .help = "corners `[x, y]` in either winding"},
+    {.block = AW_BLOCK_FORBIDDEN,
+     .key = "base",
+     .type = AW_FIELD_LENGTH,
+     .range = WITHIN(-MOST, MOST),
+     .offset = offsetof(aw_forbidden, base),
+     .help = "height from which on it is forbidden"},
+    {.block = AW_BLOCK_FORBIDDEN,
+     .key = "top",
+     .type = AW_FIELD_LENGTH,
+     .standard = UNKNOWN,
+     .standard_is = "the ceiling",
+     .range = WITHIN(-MOST, MOST),
+     .offset = offsetof(aw_forbidden, top),
+     .help = "height up to which; above base"},
 
     {.block = AW_BLOCK_PRICES,
      .key = "currency",

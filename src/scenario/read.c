@@ -213,10 +213,24 @@ static void finish_mount(const aw_reader *r, const aw_node *node, aw_mount *moun
         mount->up_to = r->scenario->floor.ceiling;
 }
 
+/* A band of one height, unless it says more. */
+static void finish_line(aw_reader *r, const aw_node *node, aw_candidate_line *line)
+{
+    const aw_node *high = aw_node_find(node, "high");
+    if (high == NULL)
+        line->high = line->low;
+    else if (line->high < line->low)
+        aw_errors_add(r->errors, AW_ERROR, high->line, high->column,
+                      "high: %s must not be under low (%.6g %s)",
+                      aw_text_shown(high->text, high->length).text, line->low / aw_reader_metre(r),
+                      aw_reader_unit(r));
+}
+
 static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
 {
     aw_obstacle *obstacle = item;
     aw_wall *wall = item;
+    aw_forbidden *forbidden = item;
     switch (block) {
     case AW_BLOCK_SCENARIO:
         finish_scenario(r, node, item);
@@ -229,6 +243,12 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_LEVEL:
         finish_level(r, node, item);
+        break;
+    case AW_BLOCK_LINE:
+        finish_line(r, node, item);
+        break;
+    case AW_BLOCK_FORBIDDEN:
+        finish_span(r, node, forbidden->base, &forbidden->top);
         break;
     case AW_BLOCK_OBSTACLE:
         finish_span(r, node, obstacle->base, &obstacle->top);

@@ -135,6 +135,17 @@ const aw_mount *aw_mount_at(const aw_prices *prices, double height)
     return best;
 }
 
+void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i)
+{
+    uint32_t key = aw_name_hash(anchors[i].name);
+    for (size_t k = 0; k < n; k++)
+        if (key == 0 || (k != i && anchors[k].key == key)) {
+            key++;
+            k = (size_t)-1;
+        }
+    anchors[i].key = key;
+}
+
 void aw_scenario_free(aw_scenario *scenario)
 {
     aw_arena_free(scenario->memory);

@@ -1,8 +1,11 @@
-/* Where an anchor can be screwed to something: just inside the outline and on both sides of walls,
- * at the heights that the layout uses already, and not beside an anchor. */
-#include "anchorwise/explain.h"
+/* Where an anchor can be screwed to something: where the scenario says, or just inside the outline
+ * and on both sides of walls, at the heights that the layout uses already; not beside an anchor. */
+#include "study/mountable.h"
 
 #include <math.h>
+#include <string.h>
+
+#include "anchorwise/candidates.h"
 
 #include "base/plane.h"
 
@@ -59,8 +62,7 @@ static void find_heights(list *l)
     }
 }
 
-/* Whether something solid already fills the place. */
-static bool is_filled(const aw_scenario *s, aw_point p, double height)
+bool aw_is_filled(const aw_scenario *s, aw_point p, double height)
 {
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
@@ -93,7 +95,7 @@ static void add_place(list *l, aw_point p, double low, double high)
         return;
     for (size_t k = 0; k < l->n_heights; k++) {
         const double z = l->heights[k];
-        if (z < low || z > high || is_filled(s, p, z) || is_crowded(s, p, z))
+        if (z < low || z > high || aw_is_filled(s, p, z) || is_crowded(s, p, z))
             continue;
         if (l->n < l->room) {
             l->places[l->n][0] = p.x;
@@ -131,8 +133,30 @@ static double length_of_mounts(const aw_scenario *s)
     return sum;
 }
 
+/* Those of the scenario's candidates that no anchor stands at or beside. */
+static size_t list_stated(const aw_scenario *s, double (*places)[3], size_t room)
+{
+    aw_candidates c;
+    aw_errors errors = {0};
+    size_t n = 0;
+    const bool listed = aw_candidates_list(&c, s, NULL, &errors);
+    for (size_t i = 0; listed && i < c.n; i++) {
+        const double *at = c.list[i].at;
+        if (is_crowded(s, (aw_point){at[0], at[1]}, at[2]))
+            continue;
+        if (n < room)
+            memcpy(places[n], at, sizeof places[n]);
+        n++;
+    }
+    aw_candidates_free(&c);
+    aw_errors_free(&errors);
+    return n;
+}
+
 size_t aw_mountable(const aw_scenario *s, double (*places)[3], size_t room)
 {
+    if (aw_has_candidates(s))
+        return list_stated(s, places, room);
     list l = {.scenario = s, .places = places, .room = room};
     const aw_polygon *o = &s->floor.outline;
     l.apart = fmax(APART, length_of_mounts(s) / MOST_PLACES);

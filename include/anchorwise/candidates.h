@@ -1,0 +1,46 @@
+/** @file candidates.h
+ *  Places that could carry an anchor: of the scenario's `candidates`, or where it has none every
+ *  mountable place (explain.h) and the places of its own anchors.
+ *
+ *  Left out are places in a forbidden area or inside something solid, higher than every mount of
+ *  the prices reaches, and those within 1 cm of an earlier one. A place where an anchor of the
+ *  scenario hangs keeps that anchor's name and key, so that its random numbers stay. */
+#ifndef ANCHORWISE_CANDIDATES_H
+#define ANCHORWISE_CANDIDATES_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/error.h"
+#include "anchorwise/scenario.h"
+
+typedef struct aw_candidate {
+    char name[64]; /**< of an anchor there; no two have the same */
+    double at[3];  /**< m */
+    double price;  /**< of an anchor there (cost.h); 1 without prices */
+    uint32_t key;  /**< of its random numbers */
+    size_t anchor; /**< of the scenario, that hangs there; n_anchors if none does */
+    bool kept;     /**< that anchor is to stay */
+} aw_candidate;
+
+typedef struct aw_candidates {
+    aw_candidate *list; /**< kept ones first; owned */
+    size_t n, n_kept;
+    size_t n_forbidden, n_filled, n_out_of_reach; /**< left out, and why */
+    bool stated;                                  /**< by the scenario, and not merely mountable */
+} aw_candidates;
+
+/** Most of them. */
+#define AW_MOST_CANDIDATES 2000
+
+/** Whether the scenario says where anchors may be placed. */
+bool aw_has_candidates(const aw_scenario *scenario);
+
+/** Lists them. `keep[i]` says that anchor i of the scenario is to stay, wherever it hangs; NULL:
+ *  none is. False, with an error, if there are too many or without memory. aw_candidates_free() it
+ *  either way. */
+bool aw_candidates_list(aw_candidates *candidates, const aw_scenario *scenario, const bool keep[],
+                        aw_errors *errors);
+void aw_candidates_free(aw_candidates *candidates);
+
+#endif

@@ -1,0 +1,219 @@
+/* One gate for every place, wherever it comes from: forbidden, filled, out of reach, a repeat. */
+#include "anchorwise/candidates.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "anchorwise/cost.h"
+#include "base/plane.h"
+#include "study/mountable.h"
+
+/* Places nearer than this are one, m. */
+#define SAME 0.01
+
+typedef struct lister {
+    aw_candidates *c;
+    const aw_scenario *scenario;
+    bool too_many;
+} lister;
+
+bool aw_has_candidates(const aw_scenario *s)
+{
+    return s->candidates.n_points > 0 || s->candidates.n_lines > 0;
+}
+
+static double distance(const double a[3], const double b[3])
+{
+    return aw_length(aw_length(a[0] - b[0], a[1] - b[1]), a[2] - b[2]);
+}
+
+static bool is_forbidden(const aw_scenario *s, const double at[3])
+{
+    for (size_t i = 0; i < s->candidates.n_forbidden; i++) {
+        const aw_forbidden *f = &s->candidates.forbidden[i];
+        if (at[2] >= f->base && at[2] <= f->top && aw_polygon_holds(&f->outline, at[0], at[1]))
+            return true;
+    }
+    return false;
+}
+
+static bool is_repeat(const aw_candidates *c, const double at[3])
+{
+    for (size_t i = 0; i < c->n; i++)
+        if (distance(c->list[i].at, at) < SAME)
+            return true;
+    return false;
+}
+
+static size_t anchor_at(const aw_scenario *s, const double at[3])
+{
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if (distance(s->anchors[i].at, at) < SAME)
+            return i;
+    return s->n_anchors;
+}
+
+/* Whether a name is an anchor's or an earlier candidate's. */
+static bool is_taken(const lister *l, const char *name)
+{
+    for (size_t i = 0; i < l->scenario->n_anchors; i++)
+        if (strcmp(l->scenario->anchors[i].name, name) == 0)
+            return true;
+    for (size_t i = 0; i < l->c->n; i++)
+        if (strcmp(l->c->list[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+static void set_name(const lister *l, aw_candidate *c, const char *name, size_t number)
+{
+    if (number == 0 && !is_taken(l, name)) {
+        snprintf(c->name, sizeof c->name, "%.60s", name);
+        return;
+    }
+    size_t k = number > 0 ? number : 2;
+    do
+        snprintf(c->name, sizeof c->name, "%.50s %zu", name, k++);
+    while (is_taken(l, c->name));
+}
+
+/* Takes a place on, or counts why not. */
+static void take(lister *l, const char *name, size_t number, const double at[3], bool kept)
+{
+    const aw_scenario *s = l->scenario;
+    aw_candidates *c = l->c;
+    const double price = aw_has_prices(s) ? aw_anchor_price(s, at) : 1;
+    if (is_repeat(c, at))
+        return;
+    if (!kept && is_forbidden(s, at)) {
+        c->n_forbidden++;
+    } else if (!kept && aw_is_filled(s, (aw_point){at[0], at[1]}, at[2])) {
+        c->n_filled++;
+    } else if (isnan(price)) {
+        c->n_out_of_reach++;
+    } else if (c->n == AW_MOST_CANDIDATES) {
+        l->too_many = true;
+    } else {
+        aw_candidate *fresh = &c->list[c->n];
+        *fresh = (aw_candidate){.at = {at[0], at[1], at[2]}, .price = price, .kept = kept};
+        fresh->anchor = anchor_at(s, at);
+        if (fresh->anchor < s->n_anchors)
+            snprintf(fresh->name, sizeof fresh->name, "%s", s->anchors[fresh->anchor].name);
+        else
+            set_name(l, fresh, name, number);
+        c->n++;
+        c->n_kept += kept;
+    }
+}
+
+static void take_column(lister *l, const aw_candidate_line *line, aw_point p, size_t *number)
+{
+    const double high = fmin(line->high, l->scenario->floor.ceiling);
+    for (size_t k = 0;; k++) {
+        const double at[3] = {p.x, p.y, line->low + (double)k * line->rise};
+        if (at[2] > high + 1e-9 || l->too_many)
+            return;
+        take(l, line->name, ++*number, at, false);
+    }
+}
+
+/* A point of a leg, `off` to its left. */
+static aw_point beside(aw_point a, aw_point b, double along, double off)
+{
+    const double length = aw_length(b.x - a.x, b.y - a.y);
+    const double x = length > 0 ? (b.x - a.x) / length : 0;
+    const double y = length > 0 ? (b.y - a.y) / length : 0;
+    return (aw_point){a.x + along * x - off * y, a.y + along * y + off * x};
+}
+
+static void take_line(lister *l, const aw_candidate_line *line)
+{
+    double next = 0, walked = 0;
+    size_t number = 0;
+    const bool points = !(line->spacing > 0);
+    for (size_t k = 0; points && k < line->n; k++) {
+        const size_t from = k + 1 < line->n ? k : line->n > 1 ? k - 1 : k;
+        const size_t to = from + 1 < line->n ? from + 1 : from;
+        const aw_point a = line->path[from], b = line->path[to], p = line->path[k];
+        const double along = aw_length(p.x - a.x, p.y - a.y);
+        take_column(l, line, beside(a, b, along, line->off), &number);
+    }
+    for (size_t k = 0; !points && k + 1 < line->n; k++) {
+        const aw_point a = line->path[k], b = line->path[k + 1];
+        const double length = aw_length(b.x - a.x, b.y - a.y);
+        for (; next <= walked + length + 1e-9 && !l->too_many; next += line->spacing)
+            take_column(l, line, beside(a, b, next - walked, line->off), &number);
+        walked += length;
+    }
+}
+
+static void take_stated(lister *l)
+{
+    const aw_candidate_rules *rules = &l->scenario->candidates;
+    for (size_t i = 0; i < rules->n_points; i++)
+        take(l, rules->points[i].name, 0, rules->points[i].at, false);
+    for (size_t i = 0; i < rules->n_lines; i++)
+        take_line(l, &rules->lines[i]);
+}
+
+/* Without rules: where the anchors hang now, then wherever one could be screwed on. */
+static bool take_mountable(lister *l)
+{
+    const aw_scenario *s = l->scenario;
+    const size_t n = aw_mountable(s, NULL, 0);
+    double(*places)[3] = calloc(n + 1, sizeof *places);
+    if (places == NULL)
+        return false;
+    aw_mountable(s, places, n);
+    for (size_t i = 0; i < s->n_anchors; i++)
+        take(l, s->anchors[i].name, 0, s->anchors[i].at, false);
+    for (size_t i = 0; i < n; i++)
+        take(l, "place", i + 1, places[i], false);
+    free(places);
+    return true;
+}
+
+/* Keys as the scenario that is written out would give them. */
+static bool set_keys(lister *l)
+{
+    aw_candidates *c = l->c;
+    aw_anchor *anchors = calloc(c->n + 1, sizeof *anchors);
+    for (size_t i = 0; anchors != NULL && i < c->n; i++) {
+        anchors[i].name = c->list[i].name;
+        aw_anchor_set_key(anchors, i + 1, i);
+        c->list[i].key = anchors[i].key;
+    }
+    free(anchors);
+    return anchors != NULL;
+}
+
+bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[],
+                        aw_errors *errors)
+{
+    lister l = {c, s, false};
+    *c = (aw_candidates){.stated = aw_has_candidates(s)};
+    c->list = calloc(AW_MOST_CANDIDATES, sizeof *c->list);
+    bool done = c->list != NULL;
+    for (size_t i = 0; done && keep != NULL && i < s->n_anchors; i++)
+        if (keep[i])
+            take(&l, s->anchors[i].name, 0, s->anchors[i].at, true);
+    if (done && c->stated)
+        take_stated(&l);
+    else if (done)
+        done = take_mountable(&l);
+    done = done && set_keys(&l);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the candidates");
+    else if (l.too_many)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "there are over %d candidates; space them wider",
+                      AW_MOST_CANDIDATES);
+    return done && !l.too_many;
+}
+
+void aw_candidates_free(aw_candidates *c)
+{
+    free(c->list);
+    *c = (aw_candidates){0};
+}
