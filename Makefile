@@ -50,12 +50,12 @@ CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
 DRAWING := pangocairo cairo-pdf
 CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
             $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING)))
-LDLIBS := -lyaml -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
+LDLIBS := -lyaml -lglpk -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
 
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
-LEVELLED := bounds kernel shares solve
+LEVELLED := bounds exchange kernel shares solve
 ARCH := $(shell uname -m)
 LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=

@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "anchorwise/bounds.h"
+#include "anchorwise/scenario.h"
 
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
@@ -99,6 +100,9 @@ typedef struct aw_kernel {
     void (*shares)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
     /* See bounds.h; bounds.c. */
     void (*bounds)(const aw_bounds_case *cells, float drms[]);
+    /* As aw_exchange_score(); exchange.c. */
+    void (*exchange)(aw_fix_kind dims, const float left[], const float more[], size_t n,
+                     const float flat[], const float tall[], float score[]);
 } aw_kernel;
 
 /* The best level this processor has. */

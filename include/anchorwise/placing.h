@@ -1,0 +1,68 @@
+/** @file placing.h
+ *  Where to put the fewest, or cheapest, anchors that meet every need, and the price that no layout
+ *  of the same candidates can be under.
+ *
+ *  - Search. Instant figures (spreads.h) of every layout that is looked at, from sums updated by
+ * one anchor; a greedy start, exchanges, drops that are mended for less, kicks. It finds a good
+ *    layout, mostly the best, and says how far it may be from it:
+ *  - Bound. Linear programs over shares of candidates, cut by tangents of what a zone can reach at
+ *    most, and branching that is limited by nodes (study/tangent.h says why it holds). It concerns
+ *    instant figures, without bias, and no other spot than the candidates.
+ *  - Draws. What the search proposes is drawn; where a part of a need is not met its instant figure
+ *    is held to more, and the search goes on. The last layout is drawn once more with a seed that
+ *    chose nothing, and that result is told whatever it is.
+ *  - A layout that is sufficient already is left alone unless `afresh` is set.
+ *
+ *  Prices are those of cost.h; without prices the number of anchors stands for the price. The
+ * result depends on scenario and seed alone, not on threads. Lengths in m. */
+#ifndef ANCHORWISE_PLACING_H
+#define ANCHORWISE_PLACING_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/assess.h"
+#include "anchorwise/candidates.h"
+
+typedef struct aw_placing_plan {
+    const aw_scenario *scenario; /**< that passed aw_map_check() */
+    const bool *keep;            /**< anchors of it that stay; NULL: none need to */
+    bool sturdy;                 /**< needs are met with any one anchor lost as well */
+    bool afresh;                 /**< search though the layout is sufficient */
+    unsigned threads;
+    aw_watch *watch; /**< may be NULL */
+} aw_placing_plan;
+
+typedef enum aw_placing_end {
+    AW_PLACING_LEFT,     /**< the scenario's own layout meets every need */
+    AW_PLACING_FOUND,    /**< a layout meets every need by the draws that chose it */
+    AW_PLACING_NOT_FOUND /**< none was found: the layout is the one that misses least */
+} aw_placing_end;
+
+typedef struct aw_placing {
+    aw_placing_end end;
+    bool stopped; /**< by the watch: the best so far stands, and may not have been drawn */
+    aw_candidates candidates;
+    aw_anchor *anchors; /**< the layout; names live in the candidates */
+    size_t n_anchors;
+    double price;  /**< of the layout, with what is paid once; NaN without prices */
+    double bound;  /**< no layout is under this price, or number of anchors; infinity: none does */
+    bool is_least; /**< the bound is reached */
+    size_t nodes;  /**< branched on for the bound */
+    size_t rounds; /**< of search and draws */
+    aw_zone_result *zones;     /**< by the study's seed; of the worst loss if sturdy */
+    aw_zone_result *confirmed; /**< by `seed`, which chose nothing; likewise */
+    size_t n_zones;
+    uint64_t seed;
+    aw_verdict verdict, confirmed_verdict; /**< over the zones with a need */
+} aw_placing;
+
+/** Places anchors. True also if stopped with a layout in hand. False if stopped before, if no zone
+ *  states a need, or without memory (errors); aw_placing_free() it either way. */
+bool aw_placing_run(aw_placing *placing, const aw_placing_plan *plan, aw_errors *errors);
+void aw_placing_free(aw_placing *placing);
+
+/** The scenario with the layout in place of its own; must not outlive either. */
+aw_scenario aw_placing_apply(const aw_placing *placing, const aw_scenario *scenario);
+
+#endif

@@ -1,0 +1,15 @@
+/* The sweep's figure at the best level that this processor has. */
+#include "anchorwise/exchange.h"
+
+#include "position/kernel.h"
+
+size_t aw_exchange_planes(aw_fix_kind dims)
+{
+    return dims == AW_FIX_2D ? 6 : 10;
+}
+
+void aw_exchange_score(aw_fix_kind dims, const float left[], const float more[], size_t n,
+                       const float flat[], const float tall[], float score[])
+{
+    aw_kernel_best()->exchange(dims, left, more, n, flat, tall, score);
+}

@@ -1,0 +1,193 @@
+/* The sums of the layout are kept for every cell; a trial takes one view out and puts one in, then
+ * asks each zone's parts for the share that is missing. */
+#include "study/fitness.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/parallel.h"
+
+#define NONE AW_NO_CANDIDATE
+
+bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned threads,
+                       aw_watch *watch)
+{
+    size_t most = 0;
+    *f = (aw_fitness){.views = v, .sturdy = sturdy, .threads = threads, .watch = watch};
+    f->lessons = calloc(v->n_zones + 1, sizeof *f->lessons);
+    f->layout = calloc(v->candidates->n + 1, sizeof *f->layout);
+    f->base = calloc(v->n_cells + 1, sizeof *f->base);
+    f->workers = calloc(threads, sizeof *f->workers);
+    bool done = f->lessons && f->layout && f->base && f->workers;
+    for (size_t i = 0; i < v->n_zones; i++)
+        most = v->zones[i].grid.n > most ? v->zones[i].grid.n : most;
+    for (unsigned i = 0; done && i < threads; i++)
+        done = aw_spreads_create(&f->workers[i].flat, most) &&
+               aw_spreads_create(&f->workers[i].tall, most);
+    for (size_t i = 0; done && i < v->n_zones; i++) {
+        aw_lesson *l = &f->lessons[i];
+        for (int part = 0; part < AW_PARTS; part++)
+            l->scale[part] = 1;
+        l->most_p95 = HUGE_VAL;
+        l->fix_share = v->zones[i].zone->need.fix_share;
+    }
+    return done;
+}
+
+void aw_fitness_free(aw_fitness *f)
+{
+    for (unsigned i = 0; f->workers != NULL && i < f->threads; i++) {
+        aw_spreads_free(&f->workers[i].flat);
+        aw_spreads_free(&f->workers[i].tall);
+    }
+    free(f->workers);
+    free(f->lessons);
+    free(f->layout);
+    free(f->base);
+    *f = (aw_fitness){0};
+}
+
+void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
+{
+    const size_t all = f->views->candidates->n;
+    memcpy(f->layout, layout, n * sizeof *layout);
+    f->n = n;
+    for (size_t cell = 0; cell < f->views->n_cells; cell++) {
+        f->base[cell] = (aw_sums){0};
+        for (size_t i = 0; i < n; i++)
+            aw_view_change(&f->base[cell], &f->views->view[cell * all + layout[i]], 1);
+    }
+}
+
+static aw_expected of_height(const aw_expected *e)
+{
+    aw_expected flat = *e;
+    flat.bias[0] = e->bias[2];
+    flat.bias[1] = 0;
+    flat.xx = e->zz;
+    flat.xy = flat.yy = 0;
+    return flat;
+}
+
+static void set_laws(const aw_fitness *f, const aw_view_zone *z, const size_t out[2], size_t in,
+                     aw_fitness_worker *w)
+{
+    const size_t all = f->views->candidates->n;
+    const bool tall = !isnan(z->zone->need.vertical_p95);
+    w->flat.n = w->tall.n = z->grid.n;
+    for (size_t i = 0; i < z->grid.n; i++) {
+        const aw_view *view = &f->views->view[(z->first + i) * all];
+        aw_sums sums = f->base[z->first + i];
+        for (int k = 0; k < 2; k++)
+            if (out[k] != NONE)
+                aw_view_change(&sums, &view[out[k]], -1);
+        if (in != NONE)
+            aw_view_change(&sums, &view[in], 1);
+        aw_expected e = aw_sums_expect(&sums, z->tag->fix, z->tag->height_sigma);
+        aw_spreads_set(&w->flat, i, &e);
+        if (tall) {
+            e = e.status == AW_BOUND_OK ? of_height(&e) : e;
+            aw_spreads_set(&w->tall, i, &e);
+        }
+    }
+}
+
+/* What is missing to a share that is asked, as a part of it. */
+static double missing(double asked, double found)
+{
+    return found < asked ? (asked - found) / asked : 0;
+}
+
+static double share_of_errors(const aw_spreads *s, double asked, double scale, double q)
+{
+    return isnan(asked) ? 0 : missing(q, aw_spreads_share(s, asked / scale));
+}
+
+static double positions_of(const aw_spreads *s)
+{
+    size_t with = 0;
+    for (size_t i = 0; i < s->n; i++)
+        with += aw_spreads_has(s, i);
+    return (double)with / (double)s->n;
+}
+
+static double shortfall_of(const aw_lesson *l, const aw_need *need, const aw_fitness_worker *w)
+{
+    const double *scale = l->scale;
+    double sum = share_of_errors(&w->flat, need->p95, scale[AW_PART_P95], 0.95);
+    sum += share_of_errors(&w->flat, need->p50, scale[AW_PART_P50], 0.5);
+    sum += share_of_errors(&w->flat, need->p99, scale[AW_PART_P99], 0.99);
+    sum += share_of_errors(&w->tall, need->vertical_p95, scale[AW_PART_VERTICAL_P95], 0.95);
+    if (!isnan(need->share))
+        sum += missing(need->share,
+                       (double)aw_spreads_within(&w->flat, need->p95 / scale[AW_PART_SHARE], 0.95) /
+                           (double)w->flat.n);
+    if (!isnan(l->fix_share))
+        sum += missing(l->fix_share, positions_of(&w->flat));
+    if (isfinite(l->most_p95))
+        sum += share_of_errors(&w->flat, l->most_p95, 1, 0.95);
+    return sum;
+}
+
+/* All zones with up to two candidates out and one in, until it is enough. */
+static double sum_zones(const aw_fitness *f, const size_t out[2], size_t in, double enough,
+                        aw_fitness_worker *w)
+{
+    double sum = 0;
+    for (size_t i = 0; i < f->views->n_zones && sum <= enough; i++) {
+        const aw_view_zone *z = &f->views->zones[i];
+        set_laws(f, z, out, in, w);
+        sum += shortfall_of(&f->lessons[i], &z->zone->need, w);
+    }
+    return sum;
+}
+
+static double try_one(const aw_fitness *f, const aw_trial *t, double enough, aw_fitness_worker *w)
+{
+    double sum = sum_zones(f, (const size_t[2]){t->out, NONE}, t->in, enough, w);
+    for (size_t i = 0; f->sturdy && i < f->n && sum <= enough; i++)
+        if (f->layout[i] != t->out)
+            sum += sum_zones(f, (const size_t[2]){t->out, f->layout[i]}, t->in, enough - sum, w);
+    if (f->sturdy && t->in != NONE && sum <= enough) /* the new one itself is lost */
+        sum += sum_zones(f, (const size_t[2]){t->out, NONE}, NONE, enough - sum, w);
+    return sum;
+}
+
+typedef struct job {
+    aw_fitness *fitness;
+    aw_trial *trials;
+    double enough;
+} job;
+
+static void try_some(void *context, size_t from, size_t to, unsigned thread)
+{
+    const job *j = context;
+    for (size_t i = from; i < to; i++)
+        j->trials[i].shortfall =
+            try_one(j->fitness, &j->trials[i], j->enough, &j->fitness->workers[thread]);
+}
+
+bool aw_fitness_try(aw_fitness *f, aw_trial trials[], size_t n, double enough)
+{
+    job j = {f, trials, enough};
+    return aw_parallel(n, 1, n > 1 ? f->threads : 1, try_some, &j, f->watch, 0);
+}
+
+double aw_fitness_now(aw_fitness *f)
+{
+    const aw_trial as_it_is = {NONE, NONE, 0};
+    return try_one(f, &as_it_is, HUGE_VAL, &f->workers[0]);
+}
+
+const aw_fitness_worker *aw_fitness_laws(aw_fitness *f, size_t zone, size_t lost)
+{
+    set_laws(f, &f->views->zones[zone], (const size_t[2]){lost, NONE}, NONE, &f->workers[0]);
+    return &f->workers[0];
+}
+
+double aw_fitness_of_zone(aw_fitness *f, size_t zone, size_t lost)
+{
+    const aw_fitness_worker *w = aw_fitness_laws(f, zone, lost);
+    return shortfall_of(&f->lessons[zone], &f->views->zones[zone].zone->need, w);
+}

@@ -1,0 +1,26 @@
+/* The price that no layout of the candidates can be under. */
+#ifndef AW_STUDY_LEAST_H
+#define AW_STUDY_LEAST_H
+
+#include "study/tangent.h"
+
+#define AW_MOST_HINTS 8
+
+typedef struct aw_least {
+    double price;   /* infinity: no layout at all can meet the needs; never above the true least */
+    size_t nodes;   /* branched on */
+    bool exhausted; /* nothing is left to branch on below the price of the known layout */
+    /* Layouts that the relaxed needs let pass; where a search may start. */
+    size_t *hints[AW_MOST_HINTS], n_in_hint[AW_MOST_HINTS], n_hints;
+} aw_least;
+
+/* Fills it, by linear programs over shares of candidates cut by tangents, and branching, which is
+ * limited by nodes. `known` is the price of a layout that is known to do, infinity if none is;
+ * `whole`: prices are whole numbers, so the bound is rounded up. `slack` as in aw_demands_list().
+ * False if stopped or without memory (the price is then a bound still); aw_least_free() it either
+ * way. */
+bool aw_least_find(aw_least *least, const aw_views *views, double slack, bool sturdy, double known,
+                   bool whole, unsigned threads, aw_watch *watch);
+void aw_least_free(aw_least *least);
+
+#endif
