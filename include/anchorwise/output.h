@@ -13,6 +13,7 @@
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/paths.h"
+#include "anchorwise/placing.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
 
@@ -55,6 +56,18 @@ void aw_outage_table(const aw_outage *outage, const aw_scenario *scenario, const
                      bool colour, aw_text *out);
 void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const char *file,
                     aw_text *out);
+
+/** Where anchors are placed, what that costs, what it reaches and what nothing can be under. */
+void aw_placing_table(const aw_placing *placing, const aw_scenario *scenario, const char *file,
+                      bool sturdy, bool colour, aw_text *out);
+void aw_placing_json(const aw_placing *placing, const aw_scenario *scenario, const char *file,
+                     bool sturdy, aw_text *out);
+
+/** Price against accuracy: n placings, each with every zone's p95 at p95[k] (m). */
+void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
+                       const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
+void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
+                      const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
 
 /** Why a spot is as it is, and what would mend it. */
 void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *scenario,

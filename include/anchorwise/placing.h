@@ -23,6 +23,7 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/candidates.h"
+#include "anchorwise/edit.h"
 
 typedef struct aw_placing_plan {
     const aw_scenario *scenario; /**< that passed aw_map_check() */
@@ -64,5 +65,11 @@ void aw_placing_free(aw_placing *placing);
 
 /** The scenario with the layout in place of its own; must not outlive either. */
 aw_scenario aw_placing_apply(const aw_placing *placing, const aw_scenario *scenario);
+
+/** Puts the layout into the text of the scenario that it was made from: anchors that stay keep
+ * their lines, new ones are added behind them, to 0.1 mm. False with an error where the text cannot
+ * be patched. */
+bool aw_placing_write(const aw_placing *placing, const aw_scenario *scenario, aw_edit *edit,
+                      aw_errors *errors);
 
 #endif

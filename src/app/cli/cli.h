@@ -31,8 +31,10 @@ typedef struct cli_options {
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *inside, *decisions, *wrong;
+    const char *keep, *needs, *counts, *heights, *group;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
+    bool sturdy, afresh;
     bool json, portrait, grey, quiet, help;
 } cli_options;
 
@@ -54,7 +56,9 @@ enum {
     CLI_OUTAGE = 32,
     CLI_ZONES = 64,
     CLI_NEED = 128,
-    CLI_LINKS = 256
+    CLI_LINKS = 256,
+    CLI_PLACE = 512,
+    CLI_SWEEP = 1024
 };
 
 /* Ends with a row without a name. */
@@ -76,6 +80,7 @@ int cli_links(const cli_options *options);
 int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
 int cli_need(const cli_options *options);
+int cli_place(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
 

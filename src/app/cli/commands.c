@@ -34,6 +34,13 @@ const cli_command cli_commands[] = {
      "Takes every anchor away in turn, and every pair: what each is worth, which zones then fall\n"
      "short, which anchors could go, and whether every need is met with any one anchor lost.",
      CLI_OUTAGE, 1, 1, cli_outage},
+    {"place", "where to put the fewest anchors that meet every need",
+     "Looks for the cheapest layout of the scenario's candidates that meets every need, draws it,\n"
+     "draws it again with a seed that chose nothing, and says what no layout can be under. With\n"
+     "prices the cheapest, else the fewest anchors. Anchors that are not kept are dropped. A "
+     "layout\n"
+     "that is sufficient is left alone. --out writes a new scenario; the old one stays.",
+     CLI_PLACE, 1, 1, cli_place},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"

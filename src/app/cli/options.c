@@ -6,7 +6,8 @@
 
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
-    (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES)
+    (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
+     CLI_PLACE)
 #define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN)
 
 typedef struct option {
@@ -49,6 +50,14 @@ static const option options_table[] = {
     {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
      CLI_NEED},
     {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED},
+    {"--keep", "NAMES", "anchors that stay, with commas between", offsetof(cli_options, keep),
+     CLI_PLACE},
+    {"--sturdy", NULL, "meet every need with any one anchor lost as well",
+     offsetof(cli_options, sturdy), CLI_PLACE},
+    {"--afresh", NULL, "look for a cheaper layout though the scenario's is sufficient",
+     offsetof(cli_options, afresh), CLI_PLACE},
+    {"--needs", "P95,...", "price against accuracy: every zone's p95 at each of these in turn",
+     offsetof(cli_options, needs), CLI_PLACE},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
@@ -60,9 +69,11 @@ static const option options_table[] = {
     {"--json", NULL, "the result as one JSON document in place of the table",
      offsetof(cli_options, json),
      CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_EXPLAIN | CLI_LINKS | CLI_OUTAGE | CLI_ZONES |
-         CLI_NEED},
+         CLI_NEED | CLI_PLACE},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), EVERY | CLI_LINKS | CLI_NEED},
+     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED},
+    {"--out", "FILE", "write the scenario with the layout in it to a file",
+     offsetof(cli_options, out), CLI_PLACE},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED},
     {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED},

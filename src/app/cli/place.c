@@ -1,0 +1,196 @@
+/* place: where to put the fewest anchors that meet every need. */
+#include "app/cli/cli.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_NEEDS 20
+
+typedef struct needs {
+    double p95[MOST_NEEDS];
+    size_t n;
+} needs;
+
+/* Anchors that --keep names, as flags; NULL, after a complaint unless memory is short. */
+static bool *read_keep(const cli_options *o, const aw_scenario *s)
+{
+    bool *keep = calloc(s->n_anchors, sizeof *keep);
+    for (const char *at = o->keep; keep != NULL && at != NULL && *at != '\0';) {
+        const size_t length = strcspn(at, ",");
+        size_t i = 0;
+        while (i < s->n_anchors &&
+               (strncmp(s->anchors[i].name, at, length) != 0 || s->anchors[i].name[length] != '\0'))
+            i++;
+        if (i == s->n_anchors) {
+            cli_complain("--keep: %s has no anchor '%.*s'", o->scenario, (int)length, at);
+            free(keep);
+            return NULL;
+        }
+        keep[i] = true;
+        at += length + (at[length] == ',');
+    }
+    return keep;
+}
+
+static bool read_needs(const cli_options *o, const aw_scenario *s, needs *list)
+{
+    size_t n = o->needs != NULL;
+    for (const char *at = o->needs; at != NULL && *at != '\0'; at++)
+        n += *at == ',';
+    list->n = n;
+    bool sound = n <= MOST_NEEDS && (n == 0 || cli_read_lengths(o->needs, s, n, list->p95));
+    for (size_t k = 0; sound && k < n; k++)
+        sound = list->p95[k] > 0 && list->p95[k] <= 1000;
+    if (!sound)
+        cli_complain("--needs: '%s' is not a list of up to %d lengths above 0 with commas between",
+                     o->needs, MOST_NEEDS);
+    return sound;
+}
+
+static bool options_agree(const cli_options *o)
+{
+    if (o->out != NULL && strcmp(o->out, "-") == 0)
+        cli_complain("--out - and the result would both go to standard output; give --out FILE");
+    else if (o->out != NULL && strcmp(o->out, o->scenario) == 0)
+        cli_complain("--out: %s is the scenario itself, which stays as it is", o->out);
+    else if (o->out != NULL && o->needs != NULL)
+        cli_complain("--needs makes many layouts; leave out --out");
+    else
+        return true;
+    return false;
+}
+
+/* The scenario's text with the layout in it. */
+static int write_scenario(const cli_options *o, const aw_placing *p, const aw_scenario *s)
+{
+    aw_errors errors = {0};
+    aw_text text = {0};
+    int status = STATUS_WRONG;
+    aw_edit *edit = aw_edit_read(o->scenario, &errors);
+    if (edit != NULL && aw_placing_write(p, s, edit, &errors)) {
+        size_t length;
+        const char *bytes = aw_edit_text(edit, &length);
+        aw_text_add_bytes(&text, bytes, length);
+        status = cli_write(&text, o->out);
+    } else {
+        aw_errors_write(&errors, o->scenario, false, stderr);
+        if (aw_errors_out_of_memory(&errors))
+            status = STATUS_FAILED;
+    }
+    aw_edit_free(edit);
+    aw_text_free(&text);
+    aw_errors_free(&errors);
+    return status;
+}
+
+/* A placing that ended, or the best so far when it was stopped. */
+static int place(aw_placing *p, const aw_placing_plan *plan)
+{
+    aw_errors errors = {0};
+    const bool done = aw_placing_run(p, plan, &errors);
+    int status = STATUS_DONE;
+    if (!done) {
+        status = cli_report(&errors, plan->watch);
+    } else {
+        aw_watch_end(plan->watch);
+        if (p->stopped) {
+            fputs("anchorwise: stopped; this is the best so far\n", stderr);
+            status = STATUS_STOPPED;
+        }
+    }
+    aw_errors_free(&errors);
+    return status;
+}
+
+static int run_one(const cli_options *o, const aw_placing_plan *plan)
+{
+    const aw_scenario *s = plan->scenario;
+    aw_placing p;
+    aw_text text = {0};
+    const int status = place(&p, plan);
+    int written = status;
+    if (status == STATUS_DONE || (status == STATUS_STOPPED && p.n_anchors > 0)) {
+        if (o->json)
+            aw_placing_json(&p, s, o->scenario, o->sturdy, &text);
+        else
+            aw_placing_table(&p, s, o->scenario, o->sturdy, cli_has_colour(o), &text);
+        written = cli_write(&text, NULL);
+        if (written == STATUS_DONE && o->out != NULL)
+            written = write_scenario(o, &p, s);
+        if (written == STATUS_DONE)
+            written = status;
+    }
+    if (written == STATUS_DONE && (p.end == AW_PLACING_NOT_FOUND || p.confirmed_verdict != AW_MET))
+        written = STATUS_NOT_MET;
+    aw_placing_free(&p);
+    aw_text_free(&text);
+    return written;
+}
+
+/* Every zone with a need asked for the same p95. */
+static void ask(const aw_scenario *s, double p95, aw_zone zones[])
+{
+    memcpy(zones, s->zones, s->n_zones * sizeof *zones);
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (aw_need_is_stated(&zones[i].need))
+            zones[i].need.p95 = p95;
+}
+
+/* Once for each accuracy; stopped, the rows so far. */
+static int run_needs(const cli_options *o, const aw_placing_plan *plan, const needs *list)
+{
+    const aw_scenario *s = plan->scenario;
+    aw_placing placings[MOST_NEEDS] = {{0}};
+    aw_zone *zones = calloc(s->n_zones + 1, sizeof *zones);
+    aw_text text = {0};
+    int status = zones != NULL ? STATUS_DONE : STATUS_FAILED;
+    size_t done = 0;
+    for (size_t k = 0; status == STATUS_DONE && k < list->n; k++) {
+        aw_scenario asked = *s;
+        aw_placing_plan own = *plan;
+        ask(s, list->p95[k], zones);
+        asked.zones = zones;
+        own.scenario = &asked;
+        own.afresh = true;
+        status = place(&placings[k], &own);
+        done += status == STATUS_DONE;
+    }
+    if (done > 0 && (status == STATUS_DONE || status == STATUS_STOPPED)) {
+        if (o->json)
+            aw_placings_json(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
+        else
+            aw_placings_table(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
+        const int written = cli_write(&text, NULL);
+        status = written != STATUS_DONE ? written : status;
+    }
+    for (size_t k = 0; k < list->n; k++)
+        aw_placing_free(&placings[k]);
+    free(zones);
+    aw_text_free(&text);
+    return status;
+}
+
+int cli_place(const cli_options *o)
+{
+    aw_scenario s;
+    needs list;
+    const unsigned threads = cli_threads(o);
+    if (threads == 0 || !options_agree(o))
+        return STATUS_WRONG;
+    int status = cli_read_scenario(&s, o);
+    bool *keep = NULL;
+    if (status == STATUS_DONE && (!read_needs(o, &s, &list) || (keep = read_keep(o, &s)) == NULL))
+        status = STATUS_WRONG;
+    if (status == STATUS_DONE) {
+        const aw_placing_plan plan = {.scenario = &s,
+                                      .keep = keep,
+                                      .sturdy = o->sturdy,
+                                      .afresh = o->afresh,
+                                      .threads = threads,
+                                      .watch = cli_watch(o, 0)};
+        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan);
+    }
+    free(keep);
+    aw_scenario_free(&s);
+    return status;
+}

@@ -1,0 +1,306 @@
+/* Placings as a table with sentences, and as JSON. */
+#include "anchorwise/output.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "chart/table.h"
+#include "chart/words.h"
+
+#define LAYOUT_COLUMNS 5
+#define ZONE_COLUMNS   6
+#define ROW_COLUMNS    7
+
+static const char *verdict_word(aw_verdict verdict)
+{
+    static const char *const words[] = {[AW_NOT_MET] = "NOT MET",
+                                        [AW_MET] = "met",
+                                        [AW_UNDECIDED] = "undecided",
+                                        [AW_NO_NEED] = "–"};
+    return words[verdict];
+}
+
+/* "9 anchors, 4120 EUR". */
+static void add_price(const aw_placing *p, const aw_scenario *s, aw_text *out)
+{
+    aw_text_format(out, "%zu anchor%s", p->n_anchors, p->n_anchors == 1 ? "" : "s");
+    if (!isnan(p->price))
+        aw_text_format(out, ", %.0f %s", p->price, s->prices.currency);
+}
+
+static void add_candidates(const aw_placing *p, aw_text *out)
+{
+    const aw_candidates *c = &p->candidates;
+    aw_text_format(out, "%zu candidates, %s", c->n,
+                   c->stated ? "of the scenario"
+                             : "along outline and walls, for want of stated ones");
+    if (c->n_kept > 0)
+        aw_text_format(out, "; %zu anchor%s kept", c->n_kept, c->n_kept == 1 ? "" : "s");
+    if (c->n_forbidden + c->n_filled + c->n_out_of_reach > 0)
+        aw_text_format(out,
+                       "; left out are %zu in forbidden areas, %zu inside something, %zu above "
+                       "every mount",
+                       c->n_forbidden, c->n_filled, c->n_out_of_reach);
+    aw_text_add(out, "\n\n");
+}
+
+static void add_layout(const aw_placing *p, const aw_scenario *s, aw_text *out)
+{
+    aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr"};
+    static const char *const head[LAYOUT_COLUMNS] = {"anchor", "x", "y", "z", "price"};
+    for (size_t i = 0; i < LAYOUT_COLUMNS; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < p->n_anchors; i++) {
+        const double *at = p->anchors[i].at, price = aw_anchor_price(s, at);
+        aw_table_add(&t, "%s", p->anchors[i].name);
+        for (int k = 0; k < 3; k++)
+            aw_table_add(&t, "%.2f", at[k]);
+        if (isnan(price))
+            aw_table_add(&t, "–");
+        else
+            aw_table_add(&t, "%.0f", price);
+    }
+    aw_table_write(&t, out);
+    out->failed = out->failed || t.failed;
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+/* What no layout can be under. */
+static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
+{
+    const bool priced = aw_has_prices(s);
+    if (isinf(p->bound)) {
+        aw_text_add(out, "No layout of these candidates meets the needs, by instant figures.\n");
+        return;
+    }
+    if (isnan(p->bound))
+        return;
+    if (p->is_least)
+        aw_text_add(out, "By instant figures no layout of these candidates that meets the needs ");
+    else
+        aw_text_add(out,
+                    "No layout of these candidates that meets the needs, by instant figures, ");
+    if (p->is_least)
+        aw_text_add(out, priced ? "costs less.\n" : "has fewer anchors.\n");
+    else if (priced)
+        aw_text_format(out, "costs less than %.0f %s.\n", floor(p->bound), s->prices.currency);
+    else
+        aw_text_format(out, "has fewer than %.0f anchors.\n", p->bound);
+}
+
+static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
+{
+    aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl"};
+    char figure[AW_FIGURE_ROOM];
+    const char *const head[ZONE_COLUMNS] = {sturdy ? "zone, worst loss" : "zone",
+                                            "need",
+                                            "p95",
+                                            "verdict",
+                                            "p95 again",
+                                            "verdict again"};
+    for (size_t i = 0; i < ZONE_COLUMNS; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_text need = {0};
+        if (!aw_need_is_stated(&s->zones[i].need))
+            continue;
+        aw_need_words(&s->zones[i].need, &need);
+        aw_table_add(&t, "%s", s->zones[i].name);
+        aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
+        aw_table_add(&t, "%s", aw_figure_length(p->zones[i].errors.p95, figure));
+        aw_table_add(&t, "%s", verdict_word(p->zones[i].verdict));
+        const bool again = p->confirmed[i].verdict != AW_NO_NEED;
+        aw_table_add(&t, "%s", again ? aw_figure_length(p->confirmed[i].errors.p95, figure) : "–");
+        aw_table_add(&t, "%s", verdict_word(p->confirmed[i].verdict));
+        t.failed |= need.failed;
+        aw_text_free(&need);
+    }
+    aw_table_write(&t, out);
+    out->failed = out->failed || t.failed;
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
+{
+    static const char *const on[] = {[AW_NOT_MET] = "\033[31m",
+                                     [AW_MET] = "\033[32m",
+                                     [AW_UNDECIDED] = "\033[33m",
+                                     [AW_NO_NEED] = ""};
+    const aw_verdict v = p->end == AW_PLACING_NOT_FOUND ? AW_NOT_MET : p->confirmed_verdict;
+    const char *lost = sturdy ? " with any one anchor lost" : "";
+    aw_text_add(out, colour ? on[v] : "");
+    if (p->stopped)
+        aw_text_add(out, "STOPPED: this is the best so far.");
+    else if (p->end == AW_PLACING_NOT_FOUND)
+        aw_text_add(out, "NOT FOUND: this layout misses least of those that were looked at.");
+    else if (v == AW_MET)
+        aw_text_format(out, "MET: every need%s, and again by draws that chose nothing (seed %llu).",
+                       lost, (unsigned long long)p->seed);
+    else
+        aw_text_format(out,
+                       "%s when drawn again with a seed that chose nothing (%llu): some need is on "
+                       "the line%s.\nA little less of it asked, or an anchor more, would tell.",
+                       v == AW_NOT_MET ? "NOT MET" : "UNDECIDED", (unsigned long long)p->seed,
+                       lost);
+    aw_text_format(out, "%s\n\n", colour ? "\033[0m" : "");
+}
+
+static void add_footing(const aw_scenario *s, aw_text *out)
+{
+    aw_text_add(out, "Lengths in m. Mounting at height is work for licensed people under local "
+                     "rules.\n");
+    aw_bench_warning(s, out);
+    aw_caution(out);
+}
+
+static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_text_format(out, "%u draws, seed %llu, %s figures\n", s->study.draws,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+}
+
+void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *file, bool sturdy,
+                      bool colour, aw_text *out)
+{
+    add_heading(s, file, out);
+    add_candidates(p, out);
+    if (p->end == AW_PLACING_LEFT) {
+        aw_text_add(out, "The layout as it is meets every need, so it is left alone: ");
+        add_price(p, s, out);
+        aw_text_add(out, ".\n'--afresh' looks for a cheaper one.\n\n");
+    } else {
+        add_price(p, s, out);
+        aw_text_add(out, "\n\n");
+        add_layout(p, s, out);
+        add_bound(p, s, out);
+        aw_text_add(out, "\n");
+    }
+    add_zones(p, s, sturdy, out);
+    add_end(p, sturdy, colour, out);
+    add_footing(s, out);
+}
+
+void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
+                       const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
+{
+    const bool priced = aw_has_prices(s);
+    const char *const head[ROW_COLUMNS] = {
+        "p95 asked", "anchors",      priced ? "price" : "", "no less than", "p95 of the worst zone",
+        "verdict",   "verdict again"};
+    aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll"};
+    char figure[AW_FIGURE_ROOM];
+    add_heading(s, file, out);
+    add_candidates(&placings[0], out);
+    for (size_t i = 0; i < ROW_COLUMNS; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t k = 0; k < n; k++) {
+        const aw_placing *p = &placings[k];
+        double worst = 0;
+        for (size_t i = 0; i < s->n_zones; i++)
+            if (p->zones[i].verdict != AW_NO_NEED && !(p->zones[i].errors.p95 <= worst))
+                worst = p->zones[i].errors.p95;
+        aw_table_add(&t, "%.3g", p95[k]);
+        aw_table_add(&t, "%zu", p->n_anchors);
+        if (priced)
+            aw_table_add(&t, "%.0f %s", p->price, s->prices.currency);
+        else
+            aw_table_add(&t, "%s", "");
+        if (isfinite(p->bound))
+            aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
+        else
+            aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
+        aw_table_add(&t, "%s", aw_figure_length(worst, figure));
+        aw_table_add(&t, "%s",
+                     p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
+        aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));
+    }
+    aw_table_write(&t, out);
+    out->failed = out->failed || t.failed;
+    aw_table_free(&t);
+    aw_text_format(out,
+                   "\nEvery zone with a need is asked the p95 of the row%s. A layout that was not "
+                   "found misses least of those looked at.\n",
+                   sturdy ? ", with any one anchor lost" : "");
+    add_footing(s, out);
+}
+
+/* --- JSON --- */
+
+static void add_zones_json(aw_json *j, const char *key, const aw_zone_result results[],
+                           const aw_scenario *s)
+{
+    aw_json_open(j, key, '[');
+    for (size_t i = 0; i < s->n_zones; i++) {
+        if (results[i].verdict == AW_NO_NEED)
+            continue;
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[i].name);
+        aw_json_number(j, "p95_m", results[i].errors.p95);
+        aw_json_number(j, "vertical_p95_m", results[i].errors.vertical_p95);
+        aw_verdict_json(j, "met", results[i].verdict);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+}
+
+static void add_placing_json(aw_json *j, const aw_placing *p, const aw_scenario *s)
+{
+    static const char *const ends[] = {"left alone", "found", "not found"};
+    aw_json_string(j, "end", ends[p->end]);
+    aw_json_truth(j, "stopped", p->stopped);
+    aw_json_count(j, "candidates", p->candidates.n);
+    aw_json_open(j, "anchors", '[');
+    for (size_t i = 0; i < p->n_anchors; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", p->anchors[i].name);
+        aw_json_numbers(j, "at_m", p->anchors[i].at, 3);
+        aw_json_number(j, "price", aw_anchor_price(s, p->anchors[i].at));
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_number(j, "price", p->price);
+    aw_json_string(j, "currency", s->prices.currency);
+    aw_json_number(j, "bound", p->bound);
+    aw_json_truth(j, "is_least", p->is_least);
+    aw_json_truth(j, "none_can", isinf(p->bound) != 0);
+    add_zones_json(j, "zones", p->zones, s);
+    aw_verdict_json(j, "met", p->verdict);
+    aw_json_count(j, "confirming_seed", p->seed);
+    add_zones_json(j, "confirmed", p->confirmed, s);
+    aw_verdict_json(j, "confirmed_met", p->confirmed_verdict);
+}
+
+void aw_placing_json(const aw_placing *p, const aw_scenario *s, const char *file, bool sturdy,
+                     aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    aw_json_truth(j, "sturdy", sturdy);
+    add_placing_json(j, p, s);
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
+
+void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
+                      const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    aw_json_truth(j, "sturdy", sturdy);
+    aw_json_open(j, "placings", '[');
+    for (size_t k = 0; k < n; k++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_number(j, "p95_asked_m", p95[k]);
+        add_placing_json(j, &placings[k], s);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
