@@ -2,22 +2,7 @@
  * read.c's. */
 #include "scenario/fields.h"
 
-#include <math.h>
-
-#define UNKNOWN ((double)NAN)
-#define MOST    100000.0 /* m, of any coordinate */
-#define WITHIN(a, b)                                                                               \
-    {                                                                                              \
-        a, b, false, false                                                                         \
-    }
-#define ABOVE(a, b)                                                                                \
-    {                                                                                              \
-        a, b, true, false                                                                          \
-    }
-#define BELOW(a, b)                                                                                \
-    {                                                                                              \
-        a, b, false, true                                                                          \
-    }
+#include "scenario/rows.h"
 
 static const aw_choice units_choices[] = {{"m", AW_METRES}, {"ft", AW_FEET}, {NULL, 0}};
 static const aw_choice each_choices[] = {
@@ -25,125 +10,6 @@ static const aw_choice each_choices[] = {
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
 static const aw_choice mode_choices[] = {
     {"tags send", AW_TAGS_SEND}, {"anchors send", AW_ANCHORS_SEND}, {NULL, 0}};
-
-#define NAME_ROW(id, item)                                                                         \
-    {                                                                                              \
-        .block = id, .key = "name", .type = AW_FIELD_TEXT, .required = true,                       \
-        .range = WITHIN(1, 60), .offset = offsetof(item, name), .help = "unique in its list"       \
-    }
-
-#define SPAN_ROWS(id, item)                                                                        \
-    {.block = id,                                                                                  \
-     .key = "base",                                                                                \
-     .type = AW_FIELD_LENGTH,                                                                      \
-     .range = WITHIN(-MOST, MOST),                                                                 \
-     .offset = offsetof(item, base),                                                               \
-     .help = "height of its lower face"},                                                          \
-        {.block = id,                                                                              \
-         .key = "top",                                                                             \
-         .type = AW_FIELD_LENGTH,                                                                  \
-         .standard = UNKNOWN,                                                                      \
-         .standard_is = "the ceiling",                                                             \
-         .range = WITHIN(-MOST, MOST),                                                             \
-         .offset = offsetof(item, top),                                                            \
-         .help = "height of its upper face; above base"},                                          \
-    {                                                                                              \
-        .block = id, .key = "material", .type = AW_FIELD_MATERIAL, .required = true,               \
-        .offset = offsetof(item, material), .help = "a built-in material or one of `materials`"    \
-    }
-
-#define OUTLINE_ROW(id, item, key_, help_)                                                         \
-    {                                                                                              \
-        .block = id, .key = #key_, .type = AW_FIELD_POLYGON, .required = true,                     \
-        .range = WITHIN(3, 10000), .offset = offsetof(item, key_), .help = help_                   \
-    }
-
-#define CHOICE_ROW(id, item, key_, standard_, otherwise, choices_, help_)                          \
-    {                                                                                              \
-        .block = id, .key = #key_, .type = AW_FIELD_CHOICE, .standard = standard_,                 \
-        .standard_is = otherwise, .choices = choices_, .offset = offsetof(item, key_),             \
-        .help = help_                                                                              \
-    }
-
-#define BLOCK_ROW(id, item, key_, inner_, otherwise, help_)                                        \
-    {                                                                                              \
-        .block = id, .key = #key_, .type = AW_FIELD_BLOCK, .standard_is = otherwise,               \
-        .inner = inner_, .offset = offsetof(item, key_), .help = help_                             \
-    }
-
-#define LIST_ROW(key_, inner_, low, high, otherwise, help_)                                        \
-    {                                                                                              \
-        .block = AW_BLOCK_SCENARIO, .key = #key_, .type = AW_FIELD_LIST, .standard_is = otherwise, \
-        .range = WITHIN(low, high), .inner = inner_, .offset = offsetof(aw_scenario, key_),        \
-        .n_offset = offsetof(aw_scenario, n_##key_), .help = help_                                 \
-    }
-
-#define RANGING_ROW(key_, type_, unit_, standard_, range_, help_)                                  \
-    {                                                                                              \
-        .block = AW_BLOCK_RANGING, .key = #key_, .type = type_, .unit = unit_,                     \
-        .standard = standard_, .range = range_, .offset = offsetof(aw_ranging, key_),              \
-        .help = help_                                                                              \
-    }
-
-#define MATERIAL_ROW(key_, type_, unit_, standard_is_, range_, member, help_)                      \
-    {                                                                                              \
-        .block = AW_BLOCK_MATERIAL, .key = #key_, .type = type_, .unit = unit_,                    \
-        .standard_is = standard_is_, .range = range_, .offset = offsetof(aw_material, member),     \
-        .help = help_                                                                              \
-    }
-
-#define FACE_ROW(key_, help_)                                                                      \
-    {                                                                                              \
-        .block = AW_BLOCK_FLOOR, .key = #key_, .type = AW_FIELD_MATERIAL,                          \
-        .standard_is = "concrete", .offset = offsetof(aw_floor, key_), .help = help_               \
-    }
-
-#define RADIO_ROW(key_, type_, unit_, standard_, range_, help_)                                    \
-    {                                                                                              \
-        .block = AW_BLOCK_RADIO, .key = #key_, .type = type_, .unit = unit_,                       \
-        .standard = standard_, .range = range_, .offset = offsetof(aw_radio, key_), .help = help_  \
-    }
-
-#define RECEIVER_ROW(key_, type_, unit_, standard_, range_, help_)                                 \
-    {                                                                                              \
-        .block = AW_BLOCK_RECEIVER, .key = #key_, .type = type_, .unit = unit_,                    \
-        .standard = standard_, .range = range_, .offset = offsetof(aw_receiver, key_),             \
-        .help = help_                                                                              \
-    }
-
-/* An amount of the scenario's currency. */
-#define PRICE_ROW(id, item, key_, help_)                                                           \
-    {                                                                                              \
-        .block = id, .key = #key_, .type = AW_FIELD_NUMBER, .unit = "", .range = WITHIN(0, 1e9),   \
-        .offset = offsetof(item, key_), .help = help_                                              \
-    }
-
-#define PRICES_LIST_ROW(key_, inner_, help_)                                                       \
-    {                                                                                              \
-        .block = AW_BLOCK_PRICES, .key = #key_, .type = AW_FIELD_LIST, .standard_is = "none",      \
-        .range = WITHIN(0, INFINITY), .inner = inner_, .offset = offsetof(aw_prices, key_),        \
-        .n_offset = offsetof(aw_prices, n_##key_), .help = help_                                   \
-    }
-
-#define CANDIDATES_LIST_ROW(key_, inner_, help_)                                                   \
-    {                                                                                              \
-        .block = AW_BLOCK_CANDIDATES, .key = #key_, .type = AW_FIELD_LIST, .standard_is = "none",  \
-        .range = WITHIN(0, INFINITY), .inner = inner_,                                             \
-        .offset = offsetof(aw_candidate_rules, key_),                                              \
-        .n_offset = offsetof(aw_candidate_rules, n_##key_), .help = help_                          \
-    }
-
-#define LINE_ROW(key_, standard_, range_, help_)                                                   \
-    {                                                                                              \
-        .block = AW_BLOCK_LINE, .key = #key_, .type = AW_FIELD_LENGTH, .standard = standard_,      \
-        .range = range_, .offset = offsetof(aw_candidate_line, key_), .help = help_                \
-    }
-
-#define NEED_ROW(key_, type_, unit_, range_, help_)                                                \
-    {                                                                                              \
-        .block = AW_BLOCK_NEED, .key = #key_, .type = type_, .unit = unit_, .standard = UNKNOWN,   \
-        .standard_is = "none", .range = range_, .offset = offsetof(aw_need, key_), .help = help_   \
-    }
 
 /* To add a key:
  * 1. give its struct in anchorwise/scenario.h a member, in SI;

@@ -45,9 +45,17 @@ static void check_scenario(const aw_scenario *s)
     check_polygon(&s->floor.outline);
     for (size_t i = 0; i < s->n_anchors; i++) {
         check_spot(s->anchors[i].at[0], s->anchors[i].at[1]);
-        demand(s->anchors[i].at[2] >= 0 && s->anchors[i].at[2] <= s->floor.ceiling);
+        const double *at = s->anchors[i].at;
+        demand(at[2] >= fmin(0, aw_floor_at(s, at[0], at[1])) && at[2] <= s->floor.ceiling);
         demand(s->anchors[i].key != 0);
     }
+    for (size_t i = 0; i < s->n_levels; i++) {
+        check_polygon(&s->levels[i].outline);
+        demand(fabs(s->levels[i].height) <= 1000 && s->levels[i].height < s->floor.ceiling);
+    }
+    for (size_t i = 0; i < s->n_materials; i++)
+        demand(s->materials[i].loss_db >= 0 && s->materials[i].delay >= 0);
+    demand(s->floor.material < s->n_materials && s->floor.ceiling_material < s->n_materials);
     for (size_t i = 0; i < s->n_obstacles; i++) {
         check_polygon(&s->obstacles[i].footprint);
         demand(s->obstacles[i].top > s->obstacles[i].base);
