@@ -58,13 +58,13 @@ static bool part_in_leg(const aw_prism *leg, const way *w, double t[2])
 static void pass_wall(aw_toll *toll, const aw_body *body, const aw_stuff *s, const way *w,
                       double hz)
 {
-    double db = 0, delay = 0, end = -1, longest = 0, cosine = 0;
+    double db = 0, delay = 0, from = 0, to = 0, longest = 0, cosine = 0;
     for (size_t i = 0; i <= body->n; i++) {
         double t[2] = {2, 2};
         const aw_polygon *p = i < body->n ? &body->prisms[i].footprint : NULL;
         if (p != NULL && !part_in_leg(&body->prisms[i], w, t))
             continue;
-        const bool touches = p != NULL && longest > 0 && t[0] <= end + 1e-9;
+        const bool touches = p != NULL && longest > 0 && t[0] <= to + 1e-9 && t[1] >= from - 1e-9;
         if (longest > 0 && !touches) {
             db += aw_angles_at(&s->angles, cosine);
             delay += aw_slab_delay(s->leaves, s->n_leaves, hz, cosine);
@@ -74,7 +74,8 @@ static void pass_wall(aw_toll *toll, const aw_body *body, const aw_stuff *s, con
             longest = t[1] - t[0];
             cosine = cosine_to(w, p->at[1].x - p->at[0].x, p->at[1].y - p->at[0].y);
         }
-        end = touches ? fmax(end, t[1]) : t[1];
+        from = touches ? fmin(from, t[0]) : t[0];
+        to = touches ? fmax(to, t[1]) : t[1];
     }
     meet(toll, s, db, delay);
 }
