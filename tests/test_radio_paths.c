@@ -155,6 +155,37 @@ START_TEST(behind_a_tram_the_way_goes_over_both_edges)
 }
 END_TEST
 
+/* A pit 1.4 m deep and a rack beside it: over the rim alone, then over rim and rack; and a clear
+ * line that grazes the rim loses 6.02 dB. */
+START_TEST(out_of_a_pit_the_way_goes_over_its_rim)
+{
+    hall h;
+    build(&h, false,
+          "levels: [{name: pit, outline: [[20, 5], [24, 5], [24, 15], [20, 15]], height: -1.4}]\n"
+          "obstacles: [{name: rack, footprint: [[12, 0], [13, 0], [13, 20], [12, 20]], top: 3, "
+          "material: metal}]\n"
+          "anchors: [{name: A, at: [16, 10, 2]}, {name: B, at: [4, 10, 2]}]\n");
+    const double deep[3] = {21, 10, -1}, *a = h.scenario.anchors[0].at,
+                 *b = h.scenario.anchors[1].at;
+    const double rim = sqrt(1 + 1);
+    aw_link_trace t = trace_from(&h, 21, 10, -1);
+    ck_assert_uint_eq(t.n_paths, 1);
+    ck_assert(t.paths[0].kind == AW_PATH_OVER);
+    ck_assert_str_eq(t.paths[0].meets, "pit");
+    ck_assert_double_eq_tol(t.paths[0].excess, rim + sqrt(16 + 4) - apart(deep, a), 1e-9);
+    aw_link_trace_at(h.scene, deep, &h.scenario.anchors[1], &t);
+    ck_assert_uint_eq(t.n_paths, 1);
+    ck_assert_uint_eq(t.paths[0].n_meets, 2);
+    ck_assert_double_eq_tol(t.paths[0].excess,
+                            rim + sqrt(49 + 9) + 1 + sqrt(64 + 1) - apart(deep, b), 1e-9);
+    t = trace_from(&h, 22.002, 10, -1);
+    ck_assert(t.paths[0].kind == AW_PATH_DIRECT);
+    ck_assert_str_eq(t.paths[0].meets, "pit");
+    ck_assert_double_eq_tol(t.paths[0].loss_db, 20 * log10(2), 0.05);
+    pull_down(&h);
+}
+END_TEST
+
 /* --- Bands around --- */
 
 /* The shortest way in plan past the corners of a rectangle on one side, over all sequences of up to
@@ -328,6 +359,7 @@ static TCase *all(void)
     tcase_add_test(c, loss_is_continuous_across_the_shadow_line);
     tcase_add_test(c, bias_jumps_once_where_the_over_path_stops_being_found);
     tcase_add_test(c, behind_a_tram_the_way_goes_over_both_edges);
+    tcase_add_test(c, out_of_a_pit_the_way_goes_over_its_rim);
     tcase_add_loop_test(c, ways_around_are_those_of_all_corner_sequences, 0, 3);
     tcase_add_test(c, what_closes_a_hall_off_lets_nothing_by);
     tcase_add_test(c, what_is_crossed_costs_what_its_stuff_says);

@@ -227,6 +227,38 @@ static bool add_faces(const builder *b)
     return room;
 }
 
+/* --- Rims --- */
+
+/* How far to either side of an edge the floor is looked up, m. */
+#define BESIDE 1e-6
+
+/* The ground reaches up to the higher floor beside the edge, at most to the finished floor. */
+static void add_rim(const builder *b, const char *name, aw_point c, aw_point d)
+{
+    const double length = aw_length(d.x - c.x, d.y - c.y), x = (c.x + d.x) / 2, y = (c.y + d.y) / 2;
+    const double nx = BESIDE * (d.y - c.y) / length, ny = -BESIDE * (d.x - c.x) / length;
+    const double one = aw_floor_at(b->scenario, x + nx, y + ny);
+    const double other = aw_floor_at(b->scenario, x - nx, y - ny);
+    const double ground = fmin(0, fmax(one, other));
+    if (fmin(one, other) < ground)
+        b->air->rims[b->air->n_rims++] = (aw_rim){name, {c.x, c.y, ground}, {d.x, d.y, ground}};
+}
+
+static bool add_rims(const builder *b)
+{
+    const aw_scenario *s = b->scenario;
+    size_t most = 0;
+    for (size_t i = 0; i < s->n_levels; i++)
+        most += s->levels[i].height < 0 ? s->levels[i].outline.n : 0;
+    b->air->rims = aw_arena_take_array(b->scene->arena, most, sizeof *b->air->rims);
+    for (size_t i = 0; b->air->rims != NULL && i < s->n_levels; i++) {
+        const aw_polygon *o = &s->levels[i].outline;
+        for (size_t k = 0; s->levels[i].height < 0 && k < o->n; k++)
+            add_rim(b, s->levels[i].name, o->at[k], o->at[(k + 1) % o->n]);
+    }
+    return b->air->rims != NULL;
+}
+
 /* --- Faces of an anchor --- */
 
 /* Where a face is nearest to the point, squared. */
@@ -299,5 +331,5 @@ const aw_air *aw_air_create(const aw_scene *scene)
     for (size_t i = 0; i < scene->n_bodies; i++)
         if (!set_stuff(&b, i))
             return NULL;
-    return add_faces(&b) && add_seen(&b) ? b.air : NULL;
+    return add_faces(&b) && add_rims(&b) && add_seen(&b) ? b.air : NULL;
 }

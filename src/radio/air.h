@@ -1,4 +1,5 @@
-/* What a scene with a radio has prepared: the stuff of every body, faces that mirror, levels. */
+/* What a scene with a radio has prepared: the stuff of every body, faces that mirror, rims of pits.
+ */
 #ifndef AW_RADIO_AIR_H
 #define AW_RADIO_AIR_H
 
@@ -39,6 +40,12 @@ typedef struct aw_face {
     const aw_angles *angles;
 } aw_face;
 
+/* An edge of the ground beside a pit. */
+typedef struct aw_rim {
+    const char *name; /* of the pit */
+    double from[3], to[3];
+} aw_rim;
+
 #define AW_FACES 16
 
 /* The faces that count for one anchor. */
@@ -56,6 +63,8 @@ typedef struct aw_air {
     aw_stuff *stuff;   /* of every body of the scene */
     aw_face *faces;
     size_t n_faces;
+    aw_rim *rims;
+    size_t n_rims;
     aw_faces *of_anchor; /* of every anchor of the scenario */
 } aw_air;
 

@@ -25,7 +25,7 @@ static double distance(const double a[3], const double b[3])
 typedef struct edge {
     double from[3], along[3], length;
     double place; /* of the crossing point */
-    uint32_t body;
+    const char *name;
 } edge;
 
 static void point_on(const edge *e, double place, double at[3])
@@ -180,32 +180,51 @@ static void keep_crossing(crossing list[], size_t *n, const crossing *c)
     list[k] = *c;
 }
 
-/* Adds the top edges of a prism under the plan of the segment; false without room. */
-static bool add_tops(crossing list[], size_t *n, const aw_prism *prism, uint32_t body,
+/* Adds an edge if it lies under or over the plan of the segment; false without room. */
+static bool add_edge(crossing list[], size_t *n, const double c[3], const double d[3],
+                     const char *name, const double a[3], const double b[3])
+{
+    const double dx = b[0] - a[0], dy = b[1] - a[1];
+    const double sc = dx * (c[1] - a[1]) - dy * (c[0] - a[0]);
+    const double sd = dx * (d[1] - a[1]) - dy * (d[0] - a[0]);
+    if ((sc > 0) == (sd > 0))
+        return true;
+    const double s = sc / (sc - sd);
+    const double x = c[0] + s * (d[0] - c[0]), y = c[1] + s * (d[1] - c[1]);
+    const double t = ((x - a[0]) * dx + (y - a[1]) * dy) / (dx * dx + dy * dy);
+    if (t <= 0 || t >= 1)
+        return true;
+    if (*n == CROSSINGS)
+        return false;
+    crossing own = {t, c[2], edge_between(c, d)};
+    own.over.place = s * own.over.length;
+    own.over.name = name;
+    keep_crossing(list, n, &own);
+    return true;
+}
+
+static bool add_tops(crossing list[], size_t *n, const aw_body *body, const char *name,
                      const double a[3], const double b[3])
 {
-    const aw_polygon *p = &prism->footprint;
-    const double dx = b[0] - a[0], dy = b[1] - a[1];
-    for (size_t i = 0; i < p->n; i++) {
-        const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
-        const double sc = dx * (c.y - a[1]) - dy * (c.x - a[0]);
-        const double sd = dx * (d.y - a[1]) - dy * (d.x - a[0]);
-        if ((sc > 0) == (sd > 0))
-            continue;
-        const double s = sc / (sc - sd);
-        const double x = c.x + s * (d.x - c.x), y = c.y + s * (d.y - c.y);
-        const double t = ((x - a[0]) * dx + (y - a[1]) * dy) / (dx * dx + dy * dy);
-        if (t <= 0 || t >= 1)
-            continue;
-        if (*n == CROSSINGS)
-            return false;
-        crossing own = {
-            t, prism->top,
-            edge_between((double[3]){c.x, c.y, prism->top}, (double[3]){d.x, d.y, prism->top})};
-        own.over.place = s * own.over.length;
-        own.over.body = body;
-        keep_crossing(list, n, &own);
+    for (size_t k = 0; k < body->n; k++) {
+        const aw_polygon *p = &body->prisms[k].footprint;
+        const double top = body->prisms[k].top;
+        for (size_t i = 0; i < p->n; i++) {
+            const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
+            if (!add_edge(list, n, (double[3]){c.x, c.y, top}, (double[3]){d.x, d.y, top}, name, a,
+                          b))
+                return false;
+        }
     }
+    return true;
+}
+
+static bool add_rims(crossing list[], size_t *n, const aw_air *air, const double a[3],
+                     const double b[3])
+{
+    for (size_t i = 0; i < air->n_rims; i++)
+        if (!add_edge(list, n, air->rims[i].from, air->rims[i].to, air->rims[i].name, a, b))
+            return false;
     return true;
 }
 
@@ -241,7 +260,7 @@ static void set_bends(aw_band *band, edge *const edges[], size_t n, const double
         point_on(edges[i], edges[i]->place, bend->at);
         bend->out[0] = bend->out[1] = 0;
         bend->out[2] = 1;
-        bend->body = edges[i]->body;
+        bend->name = edges[i]->name;
         band->length += distance(last, bend->at);
         last = bend->at;
     }
@@ -256,12 +275,12 @@ bool aw_band_over(aw_band *band, const aw_scene *scene, const double a[3], const
     size_t found = 0;
     if (a[0] == b[0] && a[1] == b[1])
         return false;
-    for (size_t i = 0; i < n; i++) {
-        const aw_body *body = &scene->bodies[bodies[i]];
-        for (size_t k = 0; k < body->n; k++)
-            if (!add_tops(list, &found, &body->prisms[k], bodies[i], a, b))
-                return false;
-    }
+    for (size_t i = 0; i < n; i++)
+        if (!add_tops(list, &found, &scene->bodies[bodies[i]], scene->air->stuff[bodies[i]].name, a,
+                      b))
+            return false;
+    if (!add_rims(list, &found, scene->air, a, b))
+        return false;
     found = hull(list, found, a[2], b[2]);
     if (found == 0 || found > AW_BENDS)
         return false;
@@ -343,7 +362,8 @@ bool aw_band_around(aw_band *band, const aw_scene *scene, const double a[3], con
         if (band->n == AW_BENDS || !aw_polygon_holds(outline, next.x, next.y) ||
             aw_polygon_edge_distance(outline, next) < 1e-3)
             return false;
-        band->bends[band->n++] = (aw_bend){{next.x, next.y, 0}, {0, 0, 0}, body};
+        band->bends[band->n++] =
+            (aw_bend){{next.x, next.y, 0}, {0, 0, 0}, scene->air->stuff[body].name};
         at = next;
     }
     if (band->n == 0)

@@ -7,9 +7,9 @@
 #define AW_BENDS 32
 
 typedef struct aw_bend {
-    double at[3];  /* m */
-    double out[3]; /* unit vector away from the body */
-    uint32_t body;
+    double at[3];     /* m */
+    double out[3];    /* unit vector away from the body */
+    const char *name; /* of the body or pit */
 } aw_bend;
 
 typedef struct aw_band {
@@ -18,9 +18,9 @@ typedef struct aw_band {
     double length; /* m, of the whole way */
 } aw_band;
 
-/* The shortest way over the tops of n bodies, each crossing point free along its edge; edges are
- * those over which the straight line lies. False if there is none: a top at the ceiling, a spot
- * below its anchor, more bends than room. */
+/* The shortest way over the tops of n bodies and the rims of pits, each crossing point free along
+ * its edge; edges are those over which the straight line lies. False if there is none: a top at the
+ * ceiling, a spot below its anchor, more bends than room. */
 bool aw_band_over(aw_band *band, const aw_scene *scene, const double a[3], const double b[3],
                   const uint32_t bodies[], size_t n);
 

@@ -7,7 +7,6 @@
 #include "base/plane.h"
 #include "radio/band.h"
 #include "radio/diffraction.h"
-#include "radio/pit.h"
 #include "radio/power.h"
 #include "radio/toll.h"
 
@@ -108,7 +107,7 @@ static double detour_by_prism(const finder *f, const aw_prism *prism)
     return least;
 }
 
-/* What the nearest edge of an opaque body costs a line that crosses none. */
+/* What the nearest edge of an opaque body or of a pit costs a line that crosses none. */
 static double edge_beside(const finder *f, const char **name)
 {
     const double wavelength = f->air->wavelength;
@@ -125,6 +124,14 @@ static double edge_beside(const finder *f, const char **name)
                 least = own;
                 *name = s->name;
             }
+        }
+    }
+    for (size_t i = 0; i < f->air->n_rims; i++) {
+        const aw_rim *rim = &f->air->rims[i];
+        const double own = aw_detour_by(rim->from, rim->to, f->spot, f->anchor);
+        if (own < least) {
+            least = own;
+            *name = rim->name;
         }
     }
     return *name != NULL ? aw_edge_loss(-aw_edge_v(fmax(least, 0), wavelength)) : 0;
@@ -198,13 +205,10 @@ static void go_by_band(finder *f, aw_path_kind kind, bool left, const aw_toll *s
             return;
         aw_toll toll = {0};
         pay_legs(f, &band, &toll);
-        if (toll.buried)
-            return;
-        if (toll.n_opaque == 0) {
-            aw_path path = {
-                .kind = kind, .meets = f->air->stuff[band.bends[0].body].name, .excess = detour};
+        if (!aw_toll_bars(&toll)) {
+            aw_path path = {.kind = kind, .meets = band.bends[0].name, .excess = detour};
             for (size_t i = 0; i < band.n; i++)
-                path.n_meets += i == 0 || band.bends[i].body != band.bends[i - 1].body;
+                path.n_meets += i == 0 || band.bends[i].name != band.bends[i - 1].name;
             add_toll(&path, &toll, db);
             keep(f, &path);
             return;
@@ -212,27 +216,6 @@ static void go_by_band(finder *f, aw_path_kind kind, bool left, const aw_toll *s
         if (!join(bodies, &n, &toll))
             return;
     }
-}
-
-/* Out of a pit, over the edge that the straight line meets: where along the edge hardly matters to
- * what the legs cross, so they meet over the line. */
-static void go_over_ground(finder *f, const aw_pit_edge *edge)
-{
-    const double detour = aw_detour_by(edge->from, edge->to, f->spot, f->anchor);
-    const double db = aw_edge_loss(aw_edge_v(detour, f->air->wavelength));
-    double at[3];
-    aw_toll toll = {0};
-    for (int k = 0; k < 2; k++)
-        at[k] = f->spot[k] + edge->share * (f->anchor[k] - f->spot[k]);
-    at[2] = edge->from[2] + ASIDE;
-    aw_toll_add(&toll, f->scene, f->spot, at, NULL);
-    aw_toll_add(&toll, f->scene, at, f->anchor, NULL);
-    if (toll.n_opaque > 0 || toll.buried)
-        return;
-    aw_path path = {
-        .kind = AW_PATH_OVER, .meets = edge->level->name, .n_meets = 1, .excess = detour};
-    add_toll(&path, &toll, db);
-    keep(f, &path);
 }
 
 /* --- Mirrors --- */
@@ -274,9 +257,9 @@ static void go_by_mirror(finder *f, const aw_face *face)
         at[k] += ASIDE * face->normal[k];
     aw_toll toll = {0};
     aw_toll_add(&toll, f->scene, f->spot, at, NULL);
-    if (toll.n_opaque == 0)
+    if (!aw_toll_bars(&toll))
         aw_toll_add(&toll, f->scene, at, f->anchor, NULL);
-    if (toll.n_opaque > 0 || toll.buried)
+    if (aw_toll_bars(&toll))
         return;
     aw_path path = {.kind = AW_PATH_MIRRORED, .meets = face->name, .n_meets = 1, .excess = excess};
     add_toll(&path, &toll, db);
@@ -381,12 +364,9 @@ void aw_hear(aw_heard *heard, const aw_scene *scene, const double spot[3], const
     f.range = line.range;
     aw_toll toll = {0};
     aw_toll_add(&toll, scene, spot, anchor, shade);
-    const aw_pit_edge pit = aw_pit_meet(scene->scenario, spot, anchor);
-    if (pit.level != NULL)
-        go_over_ground(&f, &pit);
-    else if (toll.n_opaque == 0)
+    if (!aw_toll_bars(&toll))
         go_straight(&f, &toll);
-    if (pit.level == NULL && toll.n_opaque > 0 && toll.n_opaque < AW_BLOCKERS) {
+    else if (toll.n_opaque < AW_BLOCKERS) {
         go_by_band(&f, AW_PATH_OVER, false, &toll);
         go_by_band(&f, AW_PATH_AROUND, true, &toll);
         go_by_band(&f, AW_PATH_AROUND, false, &toll);

@@ -246,8 +246,8 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
         aw_toll toll = {0};
         aw_toll_add(&toll, scene, spot, anchor, NULL);
         if (most != NULL)
-            *most = pit.level != NULL ? pit.level->name : toll.most;
-        return toll.n + (pit.level != NULL);
+            *most = toll.most;
+        return toll.n;
     }
     for (size_t i = 0; i < scene->n_bodies; i++) {
         if (!aw_body_is_crossed(&scene->bodies[i], spot, anchor))

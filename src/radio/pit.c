@@ -17,8 +17,8 @@ static double crossing(const double from[3], const double to[3], aw_point a, aw_
     return t >= 0 && t <= 1 && along >= 0 && along <= 1 ? t : (double)NAN;
 }
 
-/* Height of the ground that the segment runs into at this share; infinity if it does not. */
-static double ground_at(const aw_scenario *s, const double from[3], const double to[3], double t)
+/* Whether the segment runs into the ground at this share. */
+static bool is_under(const aw_scenario *s, const double from[3], const double to[3], double t)
 {
     const double length = aw_length(to[0] - from[0], to[1] - from[1]), off = BESIDE / length;
     double floor[2];
@@ -28,9 +28,7 @@ static double ground_at(const aw_scenario *s, const double from[3], const double
             aw_floor_at(s, from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1]));
     }
     const double ground = fmin(0, fmax(floor[0], floor[1]));
-    const bool is_under =
-        fmin(floor[0], floor[1]) < ground && from[2] + t * (to[2] - from[2]) < ground;
-    return is_under ? ground : HUGE_VAL;
+    return fmin(floor[0], floor[1]) < ground && from[2] + t * (to[2] - from[2]) < ground;
 }
 
 aw_pit_edge aw_pit_meet(const aw_scenario *s, const double from[3], const double to[3])
@@ -43,9 +41,8 @@ aw_pit_edge aw_pit_meet(const aw_scenario *s, const double from[3], const double
             const double t = crossing(from, to, a, b);
             if (!(t < first.share))
                 continue;
-            const double ground = ground_at(s, from, to, t);
-            if (!isinf(ground))
-                first = (aw_pit_edge){&s->levels[i], t, {a.x, a.y, ground}, {b.x, b.y, ground}};
+            if (is_under(s, from, to, t))
+                first = (aw_pit_edge){&s->levels[i], t};
         }
     }
     return first;

@@ -8,7 +8,6 @@
 typedef struct aw_pit_edge {
     const aw_level *level; /* NULL: nowhere */
     double share;          /* of the segment, 0 to 1; infinity: nowhere */
-    double from[3], to[3]; /* ends of the edge that it meets, at the height of the ground there */
 } aw_pit_edge;
 
 /* Ground reaches up to the floor beside the pit's edge, at most to the finished floor: a mezzanine

@@ -6,6 +6,7 @@
 
 #include "base/plane.h"
 #include "radio/pit.h"
+#include "radio/pit.h"
 
 /* A straight way: from, along, length. */
 typedef struct way {
@@ -123,7 +124,7 @@ static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
     const double hz = scene->air->hz;
     if (s->passage == AW_PASS_NOT) {
         toll->n++;
-        toll->most = toll->n_opaque == 0 ? s->name : toll->most;
+        toll->most = aw_toll_bars(toll) ? toll->most : s->name;
         toll->most_db = INFINITY;
         if (toll->n_opaque < AW_BLOCKERS)
             toll->opaque[toll->n_opaque++] = (uint32_t)i;
@@ -160,5 +161,11 @@ void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const 
         if ((shade != NULL && shade->sure) ||
             (!misses(&scene->air->stuff[i], a, b) && aw_body_is_crossed(&scene->bodies[i], a, b)))
             pass(toll, scene, i, &w);
-    toll->buried = toll->buried || aw_pit_meet(scene->scenario, a, b).level != NULL;
+    const aw_level *pit = scene->air->n_rims > 0 ? aw_pit_meet(scene->scenario, a, b).level : NULL;
+    if (pit != NULL && !toll->buried) {
+        toll->n++;
+        toll->most = toll->n_opaque == 0 ? pit->name : toll->most;
+        toll->most_db = INFINITY;
+        toll->buried = true;
+    }
 }

@@ -18,6 +18,12 @@ typedef struct aw_toll {
     const char *most; /* its name */
 } aw_toll;
 
+/* Whether nothing comes through. */
+static inline bool aw_toll_bars(const aw_toll *toll)
+{
+    return toll->n_opaque > 0 || toll->buried;
+}
+
 /* Adds what the segment a-b crosses. Asks the bodies in whose shadow the way may lie; shade NULL:
  * all of them. */
 void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const double b[3],
