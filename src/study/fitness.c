@@ -9,6 +9,9 @@
 #include "base/parallel.h"
 
 #define NONE AW_NO_CANDIDATE
+/* Cells of a thin look, of all zones and at least of each. */
+#define THIN       800
+#define THIN_LEAST 150
 
 bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned threads,
                        aw_watch *watch)
@@ -16,10 +19,11 @@ bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned t
     size_t most = 0;
     *f = (aw_fitness){.views = v, .sturdy = sturdy, .threads = threads, .watch = watch};
     f->lessons = calloc(v->n_zones + 1, sizeof *f->lessons);
+    f->stride = calloc(v->n_zones + 1, sizeof *f->stride);
     f->layout = calloc(v->candidates->n + 1, sizeof *f->layout);
     f->base = calloc(v->n_cells + 1, sizeof *f->base);
     f->workers = calloc(threads, sizeof *f->workers);
-    bool done = f->lessons && f->layout && f->base && f->workers;
+    bool done = f->lessons && f->stride && f->layout && f->base && f->workers;
     for (size_t i = 0; i < v->n_zones; i++)
         most = v->zones[i].grid.n > most ? v->zones[i].grid.n : most;
     for (unsigned i = 0; done && i < threads; i++)
@@ -31,6 +35,9 @@ bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned t
             l->scale[part] = 1;
         l->most_p95 = HUGE_VAL;
         l->fix_share = v->zones[i].zone->need.fix_share;
+        const size_t share = THIN / v->n_zones > THIN_LEAST ? THIN / v->n_zones : THIN_LEAST;
+        f->stride[i] = (v->zones[i].grid.n + share - 1) / share;
+        f->n_thin += (v->zones[i].grid.n + f->stride[i] - 1) / f->stride[i];
     }
     return done;
 }
@@ -43,6 +50,7 @@ void aw_fitness_free(aw_fitness *f)
     }
     free(f->workers);
     free(f->lessons);
+    free(f->stride);
     free(f->layout);
     free(f->base);
     *f = (aw_fitness){0};
@@ -70,25 +78,34 @@ static aw_expected of_height(const aw_expected *e)
     return flat;
 }
 
-static void set_laws(const aw_fitness *f, const aw_view_zone *z, const size_t out[2], size_t in,
-                     aw_fitness_worker *w)
+/* Cell k of a thin look, moved about so that no row or column of the grid is favoured. */
+static size_t nth(size_t k, size_t stride, size_t n)
+{
+    const size_t i = k * stride + 7 * k % stride;
+    return i < n ? i : n - 1;
+}
+
+static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, const size_t out[2],
+                     size_t in, aw_fitness_worker *w)
 {
     const size_t all = f->views->candidates->n;
     const bool tall = !isnan(z->zone->need.vertical_p95);
-    w->flat.n = w->tall.n = z->grid.n;
-    for (size_t i = 0; i < z->grid.n; i++) {
+    const size_t n = (z->grid.n + stride - 1) / stride;
+    w->flat.n = w->tall.n = n;
+    for (size_t k = 0; k < n; k++) {
+        const size_t i = nth(k, stride, z->grid.n);
         const aw_view *view = &f->views->view[(z->first + i) * all];
         aw_sums sums = f->base[z->first + i];
-        for (int k = 0; k < 2; k++)
-            if (out[k] != NONE)
-                aw_view_change(&sums, &view[out[k]], -1);
+        for (int o = 0; o < 2; o++)
+            if (out[o] != NONE)
+                aw_view_change(&sums, &view[out[o]], -1);
         if (in != NONE)
             aw_view_change(&sums, &view[in], 1);
         aw_expected e = aw_sums_expect(&sums, z->tag->fix, z->tag->height_sigma);
-        aw_spreads_set(&w->flat, i, &e);
+        aw_spreads_set(&w->flat, k, &e);
         if (tall) {
             e = e.status == AW_BOUND_OK ? of_height(&e) : e;
-            aw_spreads_set(&w->tall, i, &e);
+            aw_spreads_set(&w->tall, k, &e);
         }
     }
 }
@@ -132,25 +149,27 @@ static double shortfall_of(const aw_lesson *l, const aw_need *need, const aw_fit
 
 /* All zones with up to two candidates out and one in, until it is enough. */
 static double sum_zones(const aw_fitness *f, const size_t out[2], size_t in, double enough,
-                        aw_fitness_worker *w)
+                        bool thin, aw_fitness_worker *w)
 {
     double sum = 0;
     for (size_t i = 0; i < f->views->n_zones && sum <= enough; i++) {
         const aw_view_zone *z = &f->views->zones[i];
-        set_laws(f, z, out, in, w);
+        set_laws(f, z, thin ? f->stride[i] : 1, out, in, w);
         sum += shortfall_of(&f->lessons[i], &z->zone->need, w);
     }
     return sum;
 }
 
-static double try_one(const aw_fitness *f, const aw_trial *t, double enough, aw_fitness_worker *w)
+static double try_one(const aw_fitness *f, const aw_trial *t, double enough, bool thin,
+                      aw_fitness_worker *w)
 {
-    double sum = sum_zones(f, (const size_t[2]){t->out, NONE}, t->in, enough, w);
+    double sum = sum_zones(f, (const size_t[2]){t->out, NONE}, t->in, enough, thin, w);
     for (size_t i = 0; f->sturdy && i < f->n && sum <= enough; i++)
         if (f->layout[i] != t->out)
-            sum += sum_zones(f, (const size_t[2]){t->out, f->layout[i]}, t->in, enough - sum, w);
+            sum +=
+                sum_zones(f, (const size_t[2]){t->out, f->layout[i]}, t->in, enough - sum, thin, w);
     if (f->sturdy && t->in != NONE && sum <= enough) /* the new one itself is lost */
-        sum += sum_zones(f, (const size_t[2]){t->out, NONE}, NONE, enough - sum, w);
+        sum += sum_zones(f, (const size_t[2]){t->out, NONE}, NONE, enough - sum, thin, w);
     return sum;
 }
 
@@ -158,6 +177,7 @@ typedef struct job {
     aw_fitness *fitness;
     aw_trial *trials;
     double enough;
+    bool thin;
 } job;
 
 static void try_some(void *context, size_t from, size_t to, unsigned thread)
@@ -165,24 +185,24 @@ static void try_some(void *context, size_t from, size_t to, unsigned thread)
     const job *j = context;
     for (size_t i = from; i < to; i++)
         j->trials[i].shortfall =
-            try_one(j->fitness, &j->trials[i], j->enough, &j->fitness->workers[thread]);
+            try_one(j->fitness, &j->trials[i], j->enough, j->thin, &j->fitness->workers[thread]);
 }
 
-bool aw_fitness_try(aw_fitness *f, aw_trial trials[], size_t n, double enough)
+bool aw_fitness_try(aw_fitness *f, aw_trial trials[], size_t n, double enough, bool thin)
 {
-    job j = {f, trials, enough};
+    job j = {f, trials, enough, thin};
     return aw_parallel(n, 1, n > 1 ? f->threads : 1, try_some, &j, f->watch, 0);
 }
 
 double aw_fitness_now(aw_fitness *f)
 {
     const aw_trial as_it_is = {NONE, NONE, 0};
-    return try_one(f, &as_it_is, HUGE_VAL, &f->workers[0]);
+    return try_one(f, &as_it_is, HUGE_VAL, false, &f->workers[0]);
 }
 
 const aw_fitness_worker *aw_fitness_laws(aw_fitness *f, size_t zone, size_t lost)
 {
-    set_laws(f, &f->views->zones[zone], (const size_t[2]){lost, NONE}, NONE, &f->workers[0]);
+    set_laws(f, &f->views->zones[zone], 1, (const size_t[2]){lost, NONE}, NONE, &f->workers[0]);
     return &f->workers[0];
 }
 

@@ -31,6 +31,8 @@ typedef struct aw_fitness {
     unsigned threads;
     aw_watch *watch;
     aw_lesson *lessons; /* of each zone */
+    size_t *stride;     /* a look at every so manieth cell of a zone is a thin one */
+    size_t n_thin;      /* cells of a thin look at all zones; n_cells if there is none */
     size_t *layout, n;  /* candidates */
     aw_sums *base;      /* of the layout, for each cell */
     aw_fitness_worker *workers;
@@ -44,8 +46,9 @@ void aw_fitness_free(aw_fitness *fitness);
 /* The layout that trials start from. */
 void aw_fitness_set(aw_fitness *fitness, const size_t layout[], size_t n);
 
-/* Fills the shortfalls; those beyond `enough` are only known to be. False if stopped. */
-bool aw_fitness_try(aw_fitness *fitness, aw_trial trials[], size_t n, double enough);
+/* Fills the shortfalls, by a thin look or by all cells; those beyond `enough` are only known to be.
+ * False if stopped. */
+bool aw_fitness_try(aw_fitness *fitness, aw_trial trials[], size_t n, double enough, bool thin);
 
 /* The shortfall of the layout itself. */
 double aw_fitness_now(aw_fitness *fitness);

@@ -4,7 +4,7 @@
 
 #include "study/tangent.h"
 
-#define AW_MOST_HINTS 8
+#define AW_MOST_HINTS 4
 
 typedef struct aw_least {
     double price;   /* infinity: no layout at all can meet the needs; never above the true least */

@@ -16,7 +16,11 @@
 /* Losses of a zone that are drawn, the worst by instant figures. */
 #define LOSSES 3
 /* What a lesson adds where the draws say no and the instant figures do not. */
-#define HARDER 1.01
+#define HARDER     1.01
+#define FINER      0.004
+#define MOST_SCALE 10
+/* What is added to a share of cells while choosing. */
+#define MARGIN 0.005
 
 typedef struct job {
     aw_placing *p;
@@ -146,6 +150,18 @@ static double instant_of(job *j, size_t zone, size_t lost, aw_part part)
                                           : aw_spreads_percentile(&w->flat, 0.95, 0);
 }
 
+/* The scale at which as few cells are within the need by instant figures as by draws. */
+static double scale_of_share(job *j, size_t zone, size_t lost, const aw_part_result *r)
+{
+    const aw_fitness_worker *w = aw_fitness_laws(&j->fitness, zone, lost);
+    const double need = j->views.zones[zone].zone->need.p95;
+    double scale = j->fitness.lessons[zone].scale[AW_PART_SHARE];
+    while (scale < MOST_SCALE && (double)aw_spreads_within(&w->flat, need / scale, 0.95) >
+                                     r->found.value * (double)w->flat.n)
+        scale *= 1 + FINER;
+    return scale;
+}
+
 /* Holds a part's instant figure to what draws made of it. */
 static void learn_part(job *j, size_t zone, size_t lost, aw_part part, const aw_part_result *r)
 {
@@ -162,7 +178,7 @@ static void learn_part(job *j, size_t zone, size_t lost, aw_part part, const aw_
         l->scale[part] *= HARDER;
         break;
     case AW_PART_SHARE:
-        l->scale[part] *= HARDER;
+        l->scale[part] = scale_of_share(j, zone, lost, r) * (1 + FINER);
         break;
     default:
         l->most_p95 = fmin(l->most_p95, instant / HARDER);
@@ -183,6 +199,15 @@ static void learn(job *j, size_t zone, const aw_zone_result *r, size_t lost)
 
 /* --- turns --- */
 
+/* A share of cells is judged by its value, which another seed moves: while choosing it is held to
+ * so much more. */
+static bool is_close(const aw_zone_result *r)
+{
+    const aw_part_result *share = &r->parts[AW_PART_SHARE];
+    return share->verdict == AW_MET && share->asked < 1 - MARGIN &&
+           share->found.value < share->asked + MARGIN;
+}
+
 /* Draws the layout that stands. False if stopped or in trouble. */
 static bool draw_layout(job *j, aw_zone_result results[], uint64_t seed, aw_verdict *verdict,
                         bool learning)
@@ -193,7 +218,11 @@ static bool draw_layout(job *j, aw_zone_result results[], uint64_t seed, aw_verd
         size_t lost;
         if (!draw_worst(j, &results[number], i, seed, &lost))
             return false;
-        *verdict = aw_verdict_join(*verdict, results[number].verdict);
+        const bool close = learning && is_close(&results[number]);
+        *verdict = aw_verdict_join(*verdict, close ? AW_UNDECIDED : results[number].verdict);
+        if (close)
+            learn_part(j, i, lost == NONE ? NONE : j->fitness.layout[lost], AW_PART_SHARE,
+                       &results[number].parts[AW_PART_SHARE]);
         if (learning && results[number].verdict != AW_MET)
             learn(j, i, &results[number], lost);
     }

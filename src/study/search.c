@@ -9,9 +9,11 @@
 
 #define NONE AW_NO_CANDIDATE
 /* Exchanges looked at closely: so many cells' worth, within limits. */
-#define WORTH 300000
+#define WORTH 60000
 #define FEW   12
 #define MANY  400
+/* Of these again, by all cells where the first look was a thin one. */
+#define AGAIN 8
 /* Drops that are mended, kicks of a layout that is stuck. */
 #define DROPS 4
 #define KICKS 6
@@ -131,7 +133,7 @@ static int compare_exchanges(const void *a, const void *b)
 static size_t how_many(const aw_search *s)
 {
     const size_t times = s->fitness->sturdy ? s->now.n + 1 : 1;
-    const size_t n = WORTH / (s->fitness->views->n_cells * times + 1);
+    const size_t n = WORTH / (s->fitness->n_thin * times + 1);
     return n < FEW ? FEW : n > MANY ? MANY : n;
 }
 
@@ -154,32 +156,72 @@ static size_t rank(aw_search *s, double below)
     return n;
 }
 
-/* Tries the first of the ranked exchanges; how many, NONE if stopped. */
-static size_t try_ranked(aw_search *s, size_t n, double enough)
+typedef struct tried {
+    aw_exchange exchange;
+    double shortfall, price;
+} tried;
+
+static int compare_tried(const void *a, const void *b)
 {
-    const size_t most = how_many(s);
-    n = n < most ? n : most;
+    const tried *t = a, *u = b;
+    if (t->shortfall != u->shortfall)
+        return t->shortfall < u->shortfall ? -1 : 1;
+    if (t->price != u->price)
+        return t->price < u->price ? -1 : 1;
+    return compare_exchanges(&t->exchange, &u->exchange);
+}
+
+/* Shortfalls and prices of the first n of a list, sorted. False if stopped. */
+static bool try_list(aw_search *s, tried list[], size_t n, double enough, bool thin)
+{
     for (size_t i = 0; i < n; i++) {
-        const aw_exchange *e = &s->exchanges[i];
-        s->trials[i] = (aw_trial){e->slot < s->now.n ? s->now.at[e->slot] : NONE, e->in, 0};
+        const aw_exchange *e = &list[i].exchange;
+        const size_t out = e->slot < s->now.n ? s->now.at[e->slot] : NONE;
+        s->trials[i] = (aw_trial){out, e->in, 0};
+        list[i].price = s->now.price + candidate(s, e->in)->price -
+                        (out != NONE ? candidate(s, out)->price : 0);
     }
-    return aw_fitness_try(s->fitness, s->trials, n, enough) ? n : NONE;
+    if (!aw_fitness_try(s->fitness, s->trials, n, enough, thin))
+        return false;
+    for (size_t i = 0; i < n; i++)
+        list[i].shortfall = s->trials[i].shortfall;
+    qsort(list, n, sizeof *list, compare_tried);
+    return true;
+}
+
+/* The best exchange at a price below `below` whose shortfall is at most `enough`: of those that the
+ * sweep puts first, the best few of a thin look by all cells. 1 found, 0 none, -1 stopped. */
+static int find_exchange(aw_search *s, double below, double enough, tried *best)
+{
+    tried list[MANY];
+    const bool thin = s->fitness->n_thin < s->fitness->views->n_cells;
+    const size_t most = how_many(s);
+    size_t n = rank(s, below);
+    if (n == NONE)
+        return -1;
+    n = n < most ? n : most;
+    for (size_t i = 0; i < n; i++)
+        list[i].exchange = s->exchanges[i];
+    if (!try_list(s, list, n, thin ? HUGE_VAL : enough, thin))
+        return -1;
+    n = thin && n > AGAIN ? AGAIN : n;
+    if (thin && !try_list(s, list, n, enough, false))
+        return -1;
+    if (n == 0 || !(list[0].shortfall <= enough))
+        return 0;
+    *best = list[0];
+    return 1;
 }
 
 /* Exchanges while they help, at a price below `below`. False if stopped. */
 static bool mend(aw_search *s, double below)
 {
     while (s->now.shortfall > 0) {
-        size_t n = rank(s, below), best = NONE;
-        if (n == NONE || (n = try_ranked(s, n, s->now.shortfall)) == NONE)
-            return false;
-        for (size_t i = 0; i < n; i++)
-            if (s->trials[i].shortfall < s->now.shortfall * (1 - LEAST) &&
-                (best == NONE || s->trials[i].shortfall < s->trials[best].shortfall))
-                best = i;
-        if (best == NONE)
-            return true;
-        exchange(s, s->exchanges[best].slot, s->exchanges[best].in);
+        tried best;
+        const int found = find_exchange(s, below, s->now.shortfall * (1 - LEAST), &best);
+        if (found <= 0)
+            return found == 0;
+        exchange(s, best.exchange.slot, best.exchange.in);
     }
     return true;
 }
@@ -188,22 +230,11 @@ static bool mend(aw_search *s, double below)
 static bool cheapen(aw_search *s)
 {
     for (;;) {
-        size_t n = rank(s, s->now.price), best = NONE;
-        double least = s->now.price;
-        if (n == NONE || (n = try_ranked(s, n, 0)) == NONE)
-            return false;
-        for (size_t i = 0; i < n; i++) {
-            const aw_exchange *e = &s->exchanges[i];
-            const double old = e->slot < s->now.n ? candidate(s, s->now.at[e->slot])->price : 0;
-            const double price = s->now.price - old + candidate(s, e->in)->price;
-            if (s->trials[i].shortfall == 0 && price < least - LEAST) {
-                best = i;
-                least = price;
-            }
-        }
-        if (best == NONE)
-            return true;
-        exchange(s, s->exchanges[best].slot, s->exchanges[best].in);
+        tried best;
+        const int found = find_exchange(s, s->now.price, 0, &best);
+        if (found <= 0)
+            return found == 0;
+        exchange(s, best.exchange.slot, best.exchange.in);
     }
 }
 
@@ -233,7 +264,7 @@ static size_t rank_drops(aw_search *s, drop list[])
     settle(s);
     for (size_t i = 0; i < n; i++)
         s->trials[i] = (aw_trial){s->now.at[kept + i], NONE, 0};
-    if (!aw_fitness_try(s->fitness, s->trials, n, HUGE_VAL))
+    if (!aw_fitness_try(s->fitness, s->trials, n, HUGE_VAL, true))
         return NONE;
     for (size_t i = 0; i < n; i++)
         list[i] =
@@ -276,7 +307,7 @@ static int descend_once(aw_search *s, drop list[])
         if (take_if_better(s))
             return 1;
     }
-    for (int k = 0; n > 0 && k < KICKS; k++) {
+    for (int k = 0; n > 0 && k < s->kicks; k++) {
         copy(&s->now, &s->best);
         exchange(s, list[pick(s, n < DROPS ? n : DROPS)].slot, NONE);
         kick(s);
@@ -339,6 +370,7 @@ static void begin(aw_search *s)
 bool aw_search_run(aw_search *s)
 {
     double figure = (double)s->fitness->views->n_cells;
+    s->kicks = KICKS;
     begin(s);
     while (s->now.shortfall > 0 && s->now.n < s->room) {
         const size_t c = find_addition(s, &figure);
@@ -354,6 +386,7 @@ bool aw_search_run(aw_search *s)
 
 bool aw_search_from(aw_search *s, const size_t layout[], size_t n)
 {
+    s->kicks = 0;
     if (n == 0)
         copy(&s->now, &s->best);
     for (size_t i = 0; i < n; i++)

@@ -20,6 +20,7 @@ typedef struct aw_search {
     aw_fitness *fitness;
     aw_chosen best; /* the cheapest that meets, else the one that misses least */
     uint64_t state; /* of the kicks' random numbers */
+    int kicks;      /* of a layout that is stuck */
     aw_chosen now;  /* works on this one */
     double *score;  /* of a sweep */
     aw_exchange *exchanges;
@@ -35,7 +36,8 @@ void aw_search_free(aw_search *search);
  * stopped; the best so far stands either way. Deterministic. */
 bool aw_search_run(aw_search *search);
 
-/* Starts from a layout instead, or from best if n is 0, whose shortfall is found afresh. */
+/* Starts from a layout instead, without kicks, or from best if n is 0, whose shortfall is found
+ * afresh. */
 bool aw_search_from(aw_search *search, const size_t layout[], size_t n);
 
 /* The layout of exactly n anchors with the least sum of quick figures that exchanges find, whatever
