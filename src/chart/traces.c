@@ -97,6 +97,27 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
     aw_table_free(&t);
 }
 
+/* Our path loss, all paths together, beside a law that others measured. */
+static void list_laws(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
+{
+    static const char *const heads[] = {"anchor", "ratio to noise", "path loss", "published", ""};
+    aw_table t = {.columns = 5, .align = "lrrrl"};
+    for (size_t i = 0; i < t.columns; i++)
+        aw_table_add(&t, "%s", heads[i]);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_link_trace *a = &traces[i];
+        aw_table_add(&t, "%s", s->anchors[i].name);
+        add_dash(&t, "%.1f dB", a->snr_db);
+        add_dash(&t, "%.1f dB", a->path_loss_db);
+        add_dash(&t, "%.1f dB", a->law_db);
+        aw_table_add(&t, "%s", a->law_extrapolated ? "beyond its ranges" : "");
+    }
+    aw_text_format(out, "\nPath loss, ours and that of %s\n\n",
+                   aw_environment_name(s->radio.environment));
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+}
+
 void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const char *file,
                      const double spot[3], aw_text *out)
 {
@@ -105,6 +126,8 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
     list_links(traces, s, out);
     aw_text_add(out, "\nPaths, the shortest first\n\n");
     list_paths(traces, s, out);
+    if (s->radio.given)
+        list_laws(traces, s, out);
     aw_text_add(out, "\nErrors are 1 sigma in m. White is new for every fix; spot stays with the "
                      "spot, and where a second figure follows it holds in that share of spots; "
                      "installation stays with the anchor.\n");
