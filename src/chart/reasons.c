@@ -2,6 +2,7 @@
 #include "anchorwise/output.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "anchorwise.h"
 #include "base/json.h"
@@ -82,18 +83,33 @@ static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *
     aw_text_add(out, ".\n\n");
 }
 
+/* How an arrival that is not direct comes, at a fade of 0. */
+static const char *way_of(const aw_link *link)
+{
+    const char *name = link->outcomes[0].name;
+    for (size_t k = 1; k < link->n_outcomes && link->outcomes[k].fade_db <= 0; k++)
+        name = link->outcomes[k].name;
+    return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
+}
+
 static void add_state(aw_table *t, const aw_sightline *l)
 {
+    const double received = aw_link_expect(&l->link).received;
+    const char *more = l->crossed > 1 ? " and more" : "";
+    char heard[40] = "";
+    if (l->link.fade_sigma > 0 && received < 0.995)
+        snprintf(heard, sizeof heard, ", %.0f %% received", 100 * received);
     if (l->link.state == AW_LINK_CLEAR)
-        aw_table_add(t, "clear");
+        aw_table_add(t, "clear%s", heard);
     else if (l->too_far)
         aw_table_add(t, "lost: out of range");
+    else if (l->link.state == AW_LINK_LOST && l->crossed == 0)
+        aw_table_add(t, "lost: too weak");
     else if (l->link.state == AW_LINK_LOST)
-        aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, l->crossed > 1 ? " and more" : "",
-                     l->link.loss_db);
+        aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, more, l->link.loss_db);
     else
-        aw_table_add(t, "through %s%s, %.2f m late", l->blocker, l->crossed > 1 ? " and more" : "",
-                     aw_link_bias(&l->link));
+        aw_table_add(t, "%s %s%s, %.2f m late%s", way_of(&l->link),
+                     l->crossed > 0 ? l->blocker : "an edge", more, aw_link_bias(&l->link), heard);
 }
 
 static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)

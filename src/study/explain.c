@@ -41,7 +41,7 @@ static void find_lines(aw_explanation *e, const aw_scenario *s, const aw_scene *
         l->bearing = turn < 0 ? turn + 2 * M_PI : turn;
         l->elevation = atan2(to[2], aw_length(to[0], to[1]));
         l->crossed = aw_scene_crossed(scene, e->spot, s->anchors[i].at, &l->blocker);
-        l->too_far = links[i].range > s->ranging.range;
+        l->too_far = !s->radio.given && links[i].range > s->ranging.range;
     }
 }
 
