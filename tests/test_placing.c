@@ -240,6 +240,168 @@ START_TEST(so_it_does_with_any_one_anchor_lost)
 }
 END_TEST
 
+/* --- what the bound assumes --- */
+
+/* Share of N(0, J^-1) within 1 m; J = {xx, xy, yy}. */
+static double share_at(const double j[3])
+{
+    const double det = j[0] * j[2] - j[1] * j[1];
+    const aw_spread law = aw_spread_of(0, 0, j[2] / det, -j[1] / det, j[0] / det);
+    return aw_spread_share(&law, 1);
+}
+
+/* Between any two informations, also of axes that differ 1000 times and lie askew. */
+START_TEST(the_share_within_a_circle_is_concave_in_the_information)
+{
+    uint64_t state = 5;
+    for (size_t i = 0; i < 4000; i++) {
+        double end[2][3], middle[3], t = test_uniform(&state);
+        for (int k = 0; k < 2; k++) {
+            const double a = pow(10, test_between(&state, -2, 2.5));
+            const double b = pow(10, test_between(&state, -2, 2.5));
+            const double turn = test_between(&state, 0, M_PI), c = cos(turn), d = sin(turn);
+            end[k][0] = a * c * c + b * d * d;
+            end[k][1] = (a - b) * c * d;
+            end[k][2] = a * d * d + b * c * c;
+        }
+        for (int k = 0; k < 3; k++)
+            middle[k] = t * end[0][k] + (1 - t) * end[1][k];
+        ck_assert_double_ge(share_at(middle),
+                            t * share_at(end[0]) + (1 - t) * share_at(end[1]) - 1e-9);
+    }
+}
+END_TEST
+
+/* Any layout, whole or in shares, is under any tangent: of percentile, height, cells, positions. */
+START_TEST(a_tangent_lies_above_every_layout)
+{
+    site s;
+    uint64_t state = 77;
+    write_site(&s, 6, 12, false, 1);
+    open_site(&s, false);
+    const size_t n = s.candidates.n;
+    aw_demand demands[32];
+    double *scratch = calloc(aw_tangent_room(&s.views), sizeof *scratch);
+    const size_t count = aw_demands_list(&s.views, 1, demands, 32);
+    ck_assert_uint_ge(count, 3);
+    demands[count % 32] = (aw_demand){AW_DEMAND_FIXES, 0, 1, 0.9};
+    for (size_t round = 0; round < 300; round++) {
+        double x[2][64], value[2], slope[2][64], above;
+        const aw_demand *d = &demands[round % (count + 1)];
+        for (int k = 0; k < 2; k++) {
+            for (size_t i = 0; i < n; i++)
+                x[k][i] =
+                    k == 1 && round % 2 == 0 ? test_uniform(&state) < 0.5 : test_uniform(&state);
+            ck_assert(aw_tangent(&s.views, d, x[k], AW_NO_CANDIDATE, 1, NULL, scratch, &value[k],
+                                 slope[k]));
+        }
+        above = value[0];
+        for (size_t i = 0; i < n; i++)
+            above += slope[0][i] * (x[1][i] - x[0][i]);
+        ck_assert_double_ge(above, value[1] - 1e-6);
+    }
+    free(scratch);
+    close_site(&s);
+}
+END_TEST
+
+/* --- known best layouts --- */
+
+/* For n anchors in the tag's plane tr J^-1 >= 4 s^2 / n (Levanon 2000), reached by a regular
+ * polygon, whose error is round: p95 = sqrt(-2 ln 0.05 x 2 / n) s. Of a ring of 24 places round one
+ * cell, a need of just that takes n of them, with the polygon's own J: for 3 and 4 that polygon
+ * alone, for 6 it or two triangles. */
+START_TEST(an_n_gon_is_recovered_from_a_ring)
+{
+    static const int sides[] = {3, 4, 6};
+    const int n = sides[_i];
+    const double need = sqrt(-2 * log(0.05) * 2 / n) * 0.1 * 1.0005;
+    site s = {0};
+    aw_text *t = &s.text;
+    aw_text_add(t, "anchorwise: 1\ntitle: ring\n"
+                   "floor: {outline: [[0, 0], [31, 0], [31, 31], [0, 31]], ceiling: 5}\n"
+                   "anchors: [{name: A, at: [0, 0, 0]}]\ncandidates:\n  points:\n");
+    for (int i = 0; i < 24; i++)
+        aw_text_format(t, "    - {name: R%d, at: [%.9f, %.9f, 1]}\n", i,
+                       15.5 + 12 * cos(2 * M_PI * i / 24), 15.5 + 12 * sin(2 * M_PI * i / 24));
+    aw_text_format(t,
+                   "ranging: {sigma: 0.1}\nzones: [{name: z, outline: [[15, 15], [16, 15], "
+                   "[16, 16], [15, 16]], need: {p95: %.9f}}]\nstudy: {step: 1}\n",
+                   need);
+    open_site(&s, false);
+    ck_assert_uint_eq(s.views.n_cells, 1);
+    ck_assert(aw_search_run(&s.search));
+    ck_assert_double_eq(s.search.best.shortfall, 0);
+    ck_assert_uint_eq(s.search.best.n, (size_t)n);
+    double x = 0, y = 0, xx = 0, xy = 0;
+    for (int i = 0; i < n; i++) {
+        const double *at = s.candidates.list[s.search.best.at[i]].at;
+        const double u = (at[0] - 15.5) / 12, v = (at[1] - 15.5) / 12;
+        x += u;
+        y += v;
+        xx += u * u;
+        xy += u * v;
+    }
+    ck_close(x, 0, 1e-6);
+    ck_close(y, 0, 1e-6);
+    ck_close(xx, n / 2.0, 1e-6);
+    ck_close(xy, 0, 1e-6);
+    ck_assert(aw_least_find(&s.least, &s.views, 1, false, n, true, 1, NULL));
+    ck_assert_double_eq(s.least.price, n);
+    close_site(&s);
+}
+END_TEST
+
+/* Heights from anchors at one height follow from distances alone, and are poor where the tag is far
+ * below none of them; a second height mends that. */
+START_TEST(a_need_for_the_height_takes_two_heights)
+{
+    site s = {0};
+    aw_text *t = &s.text;
+    size_t low = 0, high = 0;
+    aw_text_add(t, "anchorwise: 1\ntitle: store\n"
+                   "floor: {outline: [[0, 0], [16, 0], [16, 12], [0, 12]], ceiling: 9}\n"
+                   "anchors: [{name: A, at: [0, 0, 0]}]\n"
+                   "tags: [{name: t, height: 4, fix: 3d}]\n"
+                   "candidates:\n  lines:\n"
+                   "    - {name: wall, path: [[0, 0], [16, 0], [16, 12], [0, 12], [0, 0.1]], "
+                   "spacing: 4.6, low: 1, high: 8, rise: 7}\n"
+                   "ranging: {sigma: 0.1}\n"
+                   "zones: [{name: z, outline: [[3, 3], [13, 3], [13, 9], [3, 9]], "
+                   "need: {p95: 0.3, vertical_p95: 0.45}}]\nstudy: {step: 2}\n");
+    open_site(&s, false);
+    ck_assert(aw_search_run(&s.search));
+    ck_assert_double_eq(s.search.best.shortfall, 0);
+    for (size_t i = 0; i < s.search.best.n; i++) {
+        const double z = s.candidates.list[s.search.best.at[i]].at[2];
+        low += z < 2;
+        high += z > 7;
+    }
+    ck_assert_uint_ge(low, 2);
+    ck_assert_uint_ge(high, 2);
+    /* All places of one height together do not meet it. */
+    for (int level = 0; level < 2; level++) {
+        size_t one[64], n = 0;
+        for (size_t i = 0; i < s.candidates.n; i++)
+            if ((s.candidates.list[i].at[2] > 7) == (level == 1))
+                one[n++] = i;
+        aw_fitness_set(&s.fitness, one, n);
+        ck_assert_double_gt(aw_fitness_now(&s.fitness), 0);
+    }
+    close_site(&s);
+}
+END_TEST
+
+static TCase *known_best(void)
+{
+    TCase *tc = tcase_create("known best");
+    tcase_add_loop_test(tc, an_n_gon_is_recovered_from_a_ring, 0, 3);
+    tcase_add_test(tc, a_need_for_the_height_takes_two_heights);
+    tcase_add_test(tc, the_share_within_a_circle_is_concave_in_the_information);
+    tcase_add_test(tc, a_tangent_lies_above_every_layout);
+    return tc;
+}
+
 static TCase *subsets(void)
 {
     TCase *tc = tcase_create("subsets");
@@ -248,4 +410,4 @@ static TCase *subsets(void)
     return tc;
 }
 
-AW_TEST_MAIN("placing", subsets())
+AW_TEST_MAIN("placing", subsets(), known_best())

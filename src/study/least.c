@@ -13,13 +13,16 @@
 #include "study/fitness.h"
 
 #define NONE AW_NO_CANDIDATE
+#define FULL 1000000
 /* Tangents at one node: at the root until nothing is violated, elsewhere a few. */
 #define ROOT_ROUNDS 80
 #define NODE_ROUNDS 8
 /* Nodes by the size of the site, in links looked at, within limits. */
 #define WORTH      1.5e8
-#define MOST_NODES 4000
+#define MOST_NODES 2000
 #define FEW_NODES  20
+/* Rows beyond which nodes are branched on without more of them. */
+#define MOST_ROWS 800
 /* Losses looked at in a round. */
 #define LOSSES 8
 /* How much is not worth a row, and how far from 0 and 1 is neither. */
@@ -150,10 +153,13 @@ static size_t largest(const solver *s, size_t list[LOSSES])
     return n;
 }
 
+/* Rows added, FULL if there are too many already, -1 if stopped. */
 static int cut_all(solver *s)
 {
     int rows = 0;
     size_t lost[LOSSES];
+    if (glp_get_num_rows(s->program) > MOST_ROWS)
+        return FULL;
     for (size_t i = 0; i < s->n_demands && rows >= 0; i++) {
         const int more = cut(s, &s->demands[i], NONE);
         rows = more < 0 ? -1 : rows + more;
@@ -244,13 +250,14 @@ static bool take_node(solver *s, const node *n, size_t rounds)
     double price = n->price;
     int rows = 1;
     fix_columns(s, n);
-    for (size_t round = 0; round < rounds && rows > 0; round++) {
+    for (size_t round = 0; round < rounds && rows > 0 && rows != FULL; round++) {
         price = fmax(price, solve(s, price));
         if (rounded(s, price) >= s->known - 1e-9)
             return true;
         rows = cut_all(s);
     }
-    if (rows > 0)
+    const bool full = rows == FULL;
+    if (rows > 0 && !full)
         price = fmax(price, solve(s, price));
     if (rows < 0)
         return false;
@@ -261,6 +268,11 @@ static bool take_node(solver *s, const node *n, size_t rounds)
         /* A layout that the relaxed needs let pass: nothing under this node is cheaper. */
         add_hint(s, 0.5);
         s->known = fmin(s->known, price);
+        s->least->price = fmin(s->least->price, rounded(s, price));
+        return true;
+    }
+    /* Whole, and nothing more can be cut: this price is all that is known of the node. */
+    if (i == NONE && full) {
         s->least->price = fmin(s->least->price, rounded(s, price));
         return true;
     }
@@ -277,7 +289,7 @@ static bool take_node(solver *s, const node *n, size_t rounds)
 static size_t most_nodes(const solver *s)
 {
     const double links = (double)s->views->n_cells * (double)s->n * (double)s->n_demands;
-    const double n = WORTH / (links + 1) / NODE_ROUNDS / (s->sturdy ? 4 : 1);
+    const double n = WORTH / (links + 1) / NODE_ROUNDS / (s->sturdy ? LOSSES : 1);
     return n > MOST_NODES ? MOST_NODES : n < FEW_NODES ? FEW_NODES : (size_t)n;
 }
 
