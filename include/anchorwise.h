@@ -35,6 +35,7 @@
 #include "anchorwise/sheet.h"
 #include "anchorwise/spot.h"
 #include "anchorwise/spreads.h"
+#include "anchorwise/states.h"
 #include "anchorwise/sums.h"
 #include "anchorwise/tally.h"
 #include "anchorwise/text.h"

@@ -133,7 +133,7 @@ START_TEST(one_cell_has_the_percentiles_of_its_own_law)
 {
     uint64_t state = 901 + (uint64_t)_i;
     aw_spreads s;
-    ck_assert(aw_spreads_create(&s, 1));
+    ck_assert(aw_spreads_create(&s, 1, 1));
     const aw_expected e = random_law(&state);
     const aw_spread law = law_of(&e);
     aw_spreads_set(&s, 0, &e);
@@ -157,7 +157,7 @@ START_TEST(each_cell_has_the_percentile_of_its_own_law)
     aw_spreads s;
     double got[CELLS];
     aw_expected e[CELLS];
-    ck_assert(aw_spreads_create(&s, CELLS));
+    ck_assert(aw_spreads_create(&s, CELLS, 1));
     for (size_t i = 0; i < CELLS; i++) {
         e[i] = random_law(&state);
         for (int k = 0; k < 2; k++)
@@ -189,7 +189,7 @@ START_TEST(a_zones_percentile_is_where_the_mean_share_is)
     aw_spreads s;
     double mean = 0, worst = 0;
     size_t worst_at = 0;
-    ck_assert(aw_spreads_create(&s, CELLS));
+    ck_assert(aw_spreads_create(&s, CELLS, 1));
     aw_expected e[CELLS];
     for (size_t i = 0; i < CELLS; i++) {
         e[i] = random_law(&state);
@@ -222,7 +222,7 @@ START_TEST(a_cell_without_a_position_holds_nothing)
     uint64_t state = 8;
     aw_spreads s;
     double p;
-    ck_assert(aw_spreads_create(&s, 40));
+    ck_assert(aw_spreads_create(&s, 40, 1));
     for (size_t i = 0; i < 39; i++) {
         const aw_expected e = random_law(&state);
         aw_spreads_set(&s, i + (i >= 17), &e);
@@ -242,7 +242,7 @@ START_TEST(equal_cells_are_as_bad_as_one)
     uint64_t state = 3;
     aw_spreads s;
     double p;
-    ck_assert(aw_spreads_create(&s, 200));
+    ck_assert(aw_spreads_create(&s, 200, 1));
     const aw_expected e = random_law(&state);
     for (size_t i = 0; i < 200; i++)
         aw_spreads_set(&s, i, &e);
@@ -257,7 +257,7 @@ START_TEST(every_level_gives_the_same_shares)
 {
     uint64_t state = 12;
     aw_spreads s;
-    ck_assert(aw_spreads_create(&s, AW_LANES));
+    ck_assert(aw_spreads_create(&s, AW_LANES, 1));
     for (size_t i = 0; i < AW_LANES; i++) {
         const aw_expected e = random_law(&state);
         aw_spreads_set(&s, i, &e);

@@ -167,7 +167,7 @@ static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
     w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
-    if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW))
+    if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW, 1))
         return false;
     return w->spot.links && w->spot.shadows && w->trials && w->radius && w->rise && w->used_in;
 }

@@ -1,6 +1,7 @@
 /* What many cells make together: percentiles by false position on their mean share. */
 #include "anchorwise/spreads.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,11 +22,11 @@
 /* Percentiles nearer than this are one. */
 #define TIE 1e-5
 
-bool aw_spreads_create(aw_spreads *s, size_t n)
+bool aw_spreads_create(aw_spreads *s, size_t n, size_t states)
 {
-    const size_t room = (n + AW_LANES - 1) / AW_LANES * AW_LANES;
+    const size_t room = (n * states + AW_LANES - 1) / AW_LANES * AW_LANES;
     float *at = NULL;
-    *s = (aw_spreads){.n = n};
+    *s = (aw_spreads){.n = n, .states = states};
     if (posix_memalign(&s->memory, 64, (4 * room + AW_LANES) * sizeof *at) != 0) {
         s->memory = NULL;
         return false;
@@ -50,27 +51,52 @@ void aw_spreads_free(aw_spreads *s)
 }
 
 /* The axes without trigonometry: cos^2 of the azimuth is half of 1 + gap / root. */
-void aw_spreads_set(aw_spreads *s, size_t cell, const aw_expected *e)
+void aw_spreads_set(aw_spreads *s, size_t law, const aw_expected *e)
 {
     if (e->status != AW_BOUND_OK) {
-        s->along[cell] = NOWHERE;
-        s->across[cell] = 0;
-        s->major[cell] = s->minor[cell] = 1;
+        s->along[law] = NOWHERE;
+        s->across[law] = 0;
+        s->major[law] = s->minor[law] = 1;
         return;
     }
     const double half = (e->xx + e->yy) / 2, gap = (e->xx - e->yy) / 2;
     const double root = sqrt(gap * gap + e->xy * e->xy);
     const double c = root > 0 ? sqrt(fmax(0, (1 + gap / root) / 2)) : 1;
     const double d = copysign(sqrt(fmax(0, 1 - c * c)), e->xy);
-    s->along[cell] = (float)(e->bias[0] * c + e->bias[1] * d);
-    s->across[cell] = (float)(e->bias[1] * c - e->bias[0] * d);
-    s->major[cell] = fmaxf((float)sqrt(half + root), LEAST);
-    s->minor[cell] = fmaxf((float)sqrt(fmax(half - root, 0)), 1e-3f * s->major[cell]);
+    s->along[law] = (float)(e->bias[0] * c + e->bias[1] * d);
+    s->across[law] = (float)(e->bias[1] * c - e->bias[0] * d);
+    s->major[law] = fmaxf((float)sqrt(half + root), LEAST);
+    s->minor[law] = fmaxf((float)sqrt(fmax(half - root, 0)), 1e-3f * s->major[law]);
 }
 
-bool aw_spreads_has(const aw_spreads *s, size_t cell)
+static bool has(const aw_spreads *s, size_t law)
 {
-    return s->along[cell] < NOWHERE;
+    return s->along[law] < NOWHERE;
+}
+
+double aw_spreads_placed(const aw_spreads *s, size_t cell)
+{
+    size_t with = 0;
+    for (size_t k = 0; k < s->states; k++)
+        with += has(s, cell * s->states + k);
+    return (double)with / (double)s->states;
+}
+
+double aw_spreads_rms(const aw_spreads *s, size_t cell)
+{
+    double sum = 0;
+    size_t with = 0;
+    for (size_t i = cell * s->states; i < (cell + 1) * s->states; i++) {
+        const float a = s->along[i], b = s->across[i], c = s->major[i], d = s->minor[i];
+        with += has(s, i);
+        sum += has(s, i) ? (double)(a * a + b * b + c * c + d * d) : 0;
+    }
+    return with > 0 ? sqrt(sum / (double)with) * (double)s->states / (double)with : HUGE_VAL;
+}
+
+static size_t laws_of(const aw_spreads *s)
+{
+    return s->n * s->states;
 }
 
 static aw_lane_laws laws_from(const aw_spreads *s, size_t from)
@@ -91,9 +117,9 @@ static double sum_of(const aw_spreads *s, double radius)
 {
     float share[AW_LANES];
     double sum = 0;
-    for (size_t from = 0; from < s->n; from += AW_LANES) {
+    for (size_t from = 0; from < laws_of(s); from += AW_LANES) {
         shares_from(s, from, radius, share);
-        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
+        for (size_t l = 0; l < AW_LANES && from + l < laws_of(s); l++)
             sum += (double)share[l];
     }
     return sum;
@@ -101,21 +127,21 @@ static double sum_of(const aw_spreads *s, double radius)
 
 double aw_spreads_share(const aw_spreads *s, double radius)
 {
-    return s->n > 0 ? sum_of(s, radius) / (double)s->n : (double)NAN;
+    return s->n > 0 ? sum_of(s, radius) / (double)laws_of(s) : (double)NAN;
 }
 
-/* A circle of this radius holds all that a cell has to hold, and more: the law is narrower in every
+/* A circle of this radius holds all that a law has to hold, and more: it is narrower in every
  * direction than a round one of its major axis. */
-static double outer(const aw_spreads *s, size_t cell, double q)
+static double outer(const aw_spreads *s, size_t law, double q)
 {
-    return aw_length((double)s->along[cell], (double)s->across[cell]) +
-           sqrt(-2 * log(1 - q)) * (double)s->major[cell];
+    return aw_length((double)s->along[law], (double)s->across[law]) +
+           sqrt(-2 * log(1 - q)) * (double)s->major[law];
 }
 
 /* The radius at which the rising share reaches q. */
 static double solve(const aw_spreads *s, double q, double guess, double high)
 {
-    const double n = (double)s->n;
+    const double n = (double)laws_of(s);
     aw_bracket b = {.high = high, .at_low = -q, .at_high = 1 - q};
     double middle = guess > 0 && guess < high ? guess : high / 3;
     for (int i = 0; i < STEPS && b.high - b.low > 2e-6 * b.high; i++) {
@@ -134,28 +160,43 @@ double aw_spreads_percentile(const aw_spreads *s, double q, double guess)
 {
     size_t with = 0;
     double high = 0;
-    for (size_t i = 0; i < s->n; i++)
-        with += aw_spreads_has(s, i);
+    for (size_t i = 0; i < laws_of(s); i++)
+        with += has(s, i);
     if (s->n == 0)
         return (double)NAN;
-    /* The share that the cells with a position have to hold. */
-    const double own = q * (double)s->n / (double)with;
+    /* The share that the laws with a position have to hold. */
+    const double own = q * (double)laws_of(s) / (double)with;
     if (with == 0 || own >= 1 - 1e-6)
         return HUGE_VAL;
-    for (size_t i = 0; i < s->n; i++)
-        if (aw_spreads_has(s, i))
+    for (size_t i = 0; i < laws_of(s); i++)
+        if (has(s, i))
             high = fmax(high, outer(s, i, own));
     return solve(s, q, guess, high * 1.001);
+}
+
+/* Cells whose laws share a group of lanes: their first, how many, and the share within a radius of
+ * each. */
+static size_t cells_from(const aw_spreads *s, size_t from, double radius, float share[AW_LANES])
+{
+    const size_t left = s->n - from / s->states, most = AW_LANES / s->states;
+    shares_from(s, from, radius, share);
+    for (size_t c = 0; s->states > 1 && c < most; c++) {
+        float sum = 0;
+        for (size_t k = 0; k < s->states; k++)
+            sum += share[c * s->states + k];
+        share[c] = sum / (float)s->states;
+    }
+    return left < most ? left : most;
 }
 
 size_t aw_spreads_within(const aw_spreads *s, double radius, double q)
 {
     float share[AW_LANES];
     size_t n = 0;
-    for (size_t from = 0; from < s->n; from += AW_LANES) {
-        shares_from(s, from, radius, share);
-        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
-            n += share[l] >= (float)q;
+    for (size_t from = 0; from < laws_of(s); from += AW_LANES) {
+        const size_t cells = cells_from(s, from, radius, share);
+        for (size_t c = 0; c < cells; c++)
+            n += share[c] >= (float)q;
     }
     return n;
 }
@@ -172,7 +213,7 @@ static seeker begin_seeking(const aw_spreads *s, size_t cell, double q)
 {
     const float a = s->along[cell], b = s->across[cell], c = s->major[cell], d = s->minor[cell];
     const float k = (float)sqrt(-log(1 - q)), rms = sqrtf(a * a + b * b + c * c + d * d);
-    const bool none = !aw_spreads_has(s, cell);
+    const bool none = !has(s, cell);
     return (seeker){0,   none ? 1 : 1.001f * (float)outer(s, cell, q), none ? 1 : k * rms, 0, NAN,
                     none};
 }
@@ -196,6 +237,7 @@ static void seek(seeker *k, double q, float share)
 
 void aw_spreads_each(const aw_spreads *s, double q, double percentile[])
 {
+    assert(s->states == 1);
     for (size_t from = 0; from < s->n; from += AW_LANES) {
         const aw_lane_laws laws = laws_from(s, from);
         seeker lane[AW_LANES];
@@ -214,17 +256,35 @@ void aw_spreads_each(const aw_spreads *s, double q, double percentile[])
             }
         }
         for (size_t l = 0; l < AW_LANES && from + l < s->n; l++)
-            percentile[from + l] = aw_spreads_has(s, from + l) ? (double)lane[l].at : HUGE_VAL;
+            percentile[from + l] = has(s, from + l) ? (double)lane[l].at : HUGE_VAL;
     }
 }
 
-/* One cell by itself. */
+/* One cell by itself, as the only one of all. */
 static double percentile_of(const aw_spreads *s, size_t cell, double q)
 {
-    const aw_spread law = aw_spread_of((double)s->along[cell], (double)s->across[cell],
-                                       (double)s->major[cell] * (double)s->major[cell], 0,
-                                       (double)s->minor[cell] * (double)s->minor[cell]);
-    return aw_spread_percentile(&law, q);
+    if (s->states == 1) {
+        const aw_spread law = aw_spread_of((double)s->along[cell], (double)s->across[cell],
+                                           (double)s->major[cell] * (double)s->major[cell], 0,
+                                           (double)s->minor[cell] * (double)s->minor[cell]);
+        return aw_spread_percentile(&law, q);
+    }
+    _Alignas(64) float room[4][AW_LANES];
+    const float *of[4] = {s->along, s->across, s->major, s->minor};
+    for (int k = 0; k < 4; k++)
+        for (size_t l = 0; l < AW_LANES; l++)
+            room[k][l] = of[k][cell * s->states + l % s->states];
+    const aw_spreads alone = {1, s->states, room[0], room[1], room[2], room[3], NULL};
+    return aw_spreads_percentile(&alone, q, 0);
+}
+
+/* The widest outer circle of a cell's laws. */
+static double widest_of(const aw_spreads *s, size_t cell, double q)
+{
+    double width = 0;
+    for (size_t i = cell * s->states; i < (cell + 1) * s->states; i++)
+        width = fmax(width, outer(s, i, q));
+    return width;
 }
 
 /* Of the cells that hold less than q within `radius`, the one with the widest outer circle; n if
@@ -234,12 +294,13 @@ static size_t widest_beyond(const aw_spreads *s, double q, double radius)
     float share[AW_LANES];
     size_t found = s->n;
     double width = 0;
-    for (size_t from = 0; from < s->n; from += AW_LANES) {
-        shares_from(s, from, radius, share);
-        for (size_t l = 0; l < AW_LANES && from + l < s->n; l++) {
-            const double own = outer(s, from + l, q);
-            if ((double)share[l] < q - SHARE_ERROR && own > width) {
-                found = from + l;
+    for (size_t from = 0; from < laws_of(s); from += AW_LANES) {
+        const size_t cells = cells_from(s, from, radius, share);
+        for (size_t c = 0; c < cells; c++) {
+            const size_t cell = from / s->states + c;
+            const double own = (double)share[c] < q - SHARE_ERROR ? widest_of(s, cell, q) : 0;
+            if (own > width) {
+                found = cell;
                 width = own;
             }
         }
@@ -252,7 +313,7 @@ size_t aw_spreads_worst(const aw_spreads *s, double q, double *percentile)
     size_t worst = s->n;
     *percentile = 0;
     for (size_t i = 0; i < s->n; i++)
-        if (!aw_spreads_has(s, i)) {
+        if (aw_spreads_placed(s, i) < (s->states > 1 ? q + 1e-6 : 1)) {
             *percentile = HUGE_VAL;
             return i;
         }

@@ -27,8 +27,8 @@ bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned t
     for (size_t i = 0; i < v->n_zones; i++)
         most = v->zones[i].grid.n > most ? v->zones[i].grid.n : most;
     for (unsigned i = 0; done && i < threads; i++)
-        done = aw_spreads_create(&f->workers[i].flat, most) &&
-               aw_spreads_create(&f->workers[i].tall, most);
+        done = aw_spreads_create(&f->workers[i].flat, most, 1) &&
+               aw_spreads_create(&f->workers[i].tall, most, 1);
     for (size_t i = 0; done && i < v->n_zones; i++) {
         aw_lesson *l = &f->lessons[i];
         for (int part = 0; part < AW_PARTS; part++)
@@ -123,10 +123,10 @@ static double share_of_errors(const aw_spreads *s, double asked, double scale, d
 
 static double positions_of(const aw_spreads *s)
 {
-    size_t with = 0;
+    double with = 0;
     for (size_t i = 0; i < s->n; i++)
-        with += aw_spreads_has(s, i);
-    return (double)with / (double)s->n;
+        with += aw_spreads_placed(s, i);
+    return with / (double)s->n;
 }
 
 static double shortfall_of(const aw_lesson *l, const aw_need *need, const aw_fitness_worker *w)

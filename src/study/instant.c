@@ -6,13 +6,15 @@
 #include <string.h>
 
 #include "anchorwise/spot.h"
+#include "anchorwise/states.h"
 #include "base/parallel.h"
 
 /* Memory for spreads held at a time, bytes. */
 #define MOST ((size_t)64 << 20)
 
 typedef struct worker {
-    aw_link *links, *left;
+    aw_link *links, *still, *left; /* as they are, in one state, without those lost */
+    double (*fades)[AW_LINK_STATES];
     aw_shadows *shadows;
 } worker;
 
@@ -23,9 +25,14 @@ typedef struct job {
     worker *workers;
 } job;
 
-size_t aw_instant_batch(size_t cells)
+size_t aw_instant_states(const aw_scenario *scenario)
 {
-    const size_t batch = MOST / (4 * sizeof(float)) / (cells + 1);
+    return scenario->radio.given ? AW_LINK_STATES : 1;
+}
+
+size_t aw_instant_batch(const aw_scenario *scenario, size_t cells)
+{
+    const size_t batch = MOST / (4 * sizeof(float)) / (cells * aw_instant_states(scenario) + 1);
     return batch > 0 ? batch : 1;
 }
 
@@ -33,7 +40,7 @@ static aw_expected expect_again(const aw_instant_plan *p, worker *w, const aw_lo
 {
     const aw_tag *tag = &p->scenario->tags[p->tag];
     const size_t n = p->scenario->n_anchors;
-    memcpy(w->left, w->links, n * sizeof *w->left);
+    memcpy(w->left, w->still, n * sizeof *w->left);
     for (size_t k = 0; k < loss->n; k++)
         w->left[loss->anchor[k]].n_outcomes = 0;
     const aw_bound b = aw_bound_at(w->left, n, tag->fix);
@@ -51,27 +58,54 @@ static aw_expected of_height(const aw_expected *e)
     return flat;
 }
 
-static void fill_cell(const job *j, worker *w, size_t cell)
+/* Fills laws [first, first + same) of every loss with that of the links as they are held still. */
+static void fill_laws(const job *j, worker *w, size_t first, size_t same)
 {
     const aw_instant_plan *p = j->plan;
     const aw_tag *tag = &p->scenario->tags[p->tag];
-    const aw_point at = aw_grid_centre(p->grid, p->grid->number[cell]);
-    const double height = aw_tag_at(p->scenario, p->tag, at.x, at.y);
     aw_sums all = {0};
-    aw_cell_links(w->shadows, p->grid, p->grid->number[cell], height, w->links);
     for (size_t i = 0; i < p->scenario->n_anchors; i++)
-        aw_sums_add(&all, &w->links[i]);
+        aw_sums_add(&all, &w->still[i]);
     for (size_t i = 0; i < j->n; i++) {
         const aw_loss *loss = &p->losses[j->from + i];
         aw_sums sums = all;
         for (size_t k = 0; k < loss->n; k++)
-            aw_sums_remove(&sums, &w->links[loss->anchor[k]]);
+            aw_sums_remove(&sums, &w->still[loss->anchor[k]]);
         aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
         if (!e.sound)
             e = expect_again(p, w, loss);
         if (p->vertical && e.status == AW_BOUND_OK)
             e = of_height(&e);
-        aw_spreads_set(&j->spreads[i], cell, &e);
+        for (size_t law = first; law < first + same; law++)
+            aw_spreads_set(&j->spreads[i], law, &e);
+    }
+}
+
+/* Whether any link of the cell comes and goes; draws its fades if so. */
+static bool draw_fades(const job *j, worker *w, uint32_t number)
+{
+    const aw_scenario *s = j->plan->scenario;
+    bool varies = false;
+    for (size_t i = 0; i < s->n_anchors; i++)
+        varies = varies || aw_link_varies(&w->links[i]);
+    for (size_t i = 0; varies && i < s->n_anchors; i++)
+        aw_state_fades(s->study.seed, number, s->anchors[i].key, w->fades[i]);
+    return varies;
+}
+
+static void fill_cell(const job *j, worker *w, size_t cell)
+{
+    const aw_instant_plan *p = j->plan;
+    const uint32_t number = p->grid->number[cell];
+    const size_t states = aw_instant_states(p->scenario), n = p->scenario->n_anchors;
+    const aw_point at = aw_grid_centre(p->grid, number);
+    const double height = aw_tag_at(p->scenario, p->tag, at.x, at.y);
+    aw_cell_links(w->shadows, p->grid, number, height, w->links);
+    const bool varies = states > 1 && draw_fades(j, w, number);
+    for (size_t k = 0; k < (varies ? states : 1); k++) {
+        for (size_t i = 0; i < n; i++)
+            w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
+        fill_laws(j, w, cell * states + k, varies ? 1 : states);
     }
 }
 
@@ -82,25 +116,34 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
         fill_cell(j, &j->workers[thread], cell);
 }
 
+static bool equip(worker *w, const aw_instant_plan *plan)
+{
+    const size_t n = plan->scenario->n_anchors;
+    w->links = calloc(n, sizeof *w->links);
+    w->still = calloc(n, sizeof *w->still);
+    w->left = calloc(n, sizeof *w->left);
+    w->fades = calloc(n, sizeof *w->fades);
+    w->shadows = aw_shadows_create(plan->scene);
+    return w->links && w->still && w->left && w->fades && w->shadows;
+}
+
 bool aw_instant_run(aw_spreads spreads[], const aw_instant_plan *plan, size_t from, size_t n,
                     aw_errors *errors)
 {
     const unsigned threads = plan->threads > 0 ? plan->threads : 1;
     job j = {plan, spreads, from, n, calloc(threads, sizeof *j.workers)};
     bool done = j.workers != NULL;
-    for (unsigned i = 0; done && i < threads; i++) {
-        j.workers[i].links = calloc(plan->scenario->n_anchors, sizeof(aw_link));
-        j.workers[i].left = calloc(plan->scenario->n_anchors, sizeof(aw_link));
-        j.workers[i].shadows = aw_shadows_create(plan->scene);
-        done = j.workers[i].links && j.workers[i].left && j.workers[i].shadows;
-    }
+    for (unsigned i = 0; done && i < threads; i++)
+        done = equip(&j.workers[i], plan);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
     else
         done = aw_parallel(plan->grid->n, 8, threads, fill_cells, &j, plan->watch, n);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].links);
+        free(j.workers[i].still);
         free(j.workers[i].left);
+        free(j.workers[i].fades);
         aw_shadows_free(j.workers[i].shadows);
     }
     free(j.workers);

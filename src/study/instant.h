@@ -1,5 +1,6 @@
 /* Instant figures of one place under many losses: the spreads of its cells, from one pass over the
- * links of each cell and rank-one updates. */
+ * links of each cell and rank-one updates; under a radio in each of a fixed set of states of the
+ * links. */
 #ifndef AW_STUDY_INSTANT_H
 #define AW_STUDY_INSTANT_H
 
@@ -19,11 +20,14 @@ typedef struct aw_instant_plan {
     aw_watch *watch; /* gets one unit for each cell and loss */
 } aw_instant_plan;
 
-/* Losses whose spreads are held at a time. */
-size_t aw_instant_batch(size_t cells);
+/* States of each cell. */
+size_t aw_instant_states(const aw_scenario *scenario);
 
-/* Fills spreads[i], made for the grid's cells, for losses [from, from + n) of the plan. False if
- * stopped (no complaint) or without memory (an error). */
+/* Losses whose spreads are held at a time. */
+size_t aw_instant_batch(const aw_scenario *scenario, size_t cells);
+
+/* Fills spreads[i], made for the grid's cells and those states, for losses [from, from + n) of the
+ * plan. False if stopped (no complaint) or without memory (an error). */
 bool aw_instant_run(aw_spreads spreads[], const aw_instant_plan *plan, size_t from, size_t n,
                     aw_errors *errors);
 

@@ -114,8 +114,7 @@ static aw_loss_figures *figures_of(const job *j, size_t i)
 
 static float rms_of(const aw_spreads *s, size_t cell)
 {
-    const float a = s->along[cell], b = s->across[cell], c = s->major[cell], d = s->minor[cell];
-    return aw_spreads_has(s, cell) ? sqrtf(a * a + b * b + c * c + d * d) : INFINITY;
+    return (float)aw_spreads_rms(s, cell);
 }
 
 static double touched_of(const job *j, const aw_spreads *s)
@@ -131,12 +130,12 @@ static void set_figures(const job *j, size_t i)
     const aw_spreads *s = &j->spreads[i];
     const double n = (double)s->n, scale = scale_of(j);
     aw_loss_figures *f = figures_of(j, i);
-    size_t with = 0;
+    double with = 0;
     for (size_t cell = 0; cell < s->n; cell++)
-        with += aw_spreads_has(s, cell);
+        with += aw_spreads_placed(s, cell);
     f->p95 = isfinite(j->drawn) ? scale * aw_spreads_percentile(s, 0.95, j->plain) : HUGE_VAL;
     f->touched = touched_of(j, s);
-    f->no_fix = s->n > 0 ? 1 - (double)with / n : (double)NAN;
+    f->no_fix = s->n > 0 ? 1 - with / n : (double)NAN;
     f->share = j->zone != NULL && !isnan(j->zone->need.p95)
                    ? (double)aw_spreads_within(s, j->zone->need.p95 / scale, 0.95) / n
                    : (double)NAN;
@@ -194,7 +193,7 @@ static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, aw_errors *
 static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch *watch,
                       aw_errors *errors)
 {
-    const size_t most = aw_instant_batch(j->grid->n), all = j->outage->n_losses;
+    const size_t most = aw_instant_batch(j->scenario, j->grid->n), all = j->outage->n_losses;
     const size_t batch = most < all ? most : all;
     const aw_instant_plan plan = {
         j->scenario, scene,   j->grid, j->zone ? j->zone->tag : 0, j->vertical, j->outage->losses,
@@ -203,7 +202,7 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
     j->rms = calloc(j->grid->n + 1, sizeof *j->rms);
     bool done = j->spreads != NULL && j->rms != NULL;
     for (size_t i = 0; done && i < batch; i++)
-        done = aw_spreads_create(&j->spreads[i], j->grid->n);
+        done = aw_spreads_create(&j->spreads[i], j->grid->n, aw_instant_states(j->scenario));
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
     for (j->from = 0; done && j->from < all; j->from += batch)

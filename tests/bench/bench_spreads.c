@@ -160,7 +160,7 @@ int main(void)
     static axes plain[CELLS];
     static figures side[2][2]; /* [q][ours, theirs] */
     aw_spreads spreads;
-    if (!aw_spreads_create(&spreads, CELLS))
+    if (!aw_spreads_create(&spreads, CELLS, 1))
         return 3;
     find_nodes();
     draw_ellipses(law, &spreads);

@@ -1,0 +1,189 @@
+/* Links that come and go: fixed states of the fades against draws. */
+#include <stdio.h>
+
+#include "links.h"
+
+#include "study/instant.h"
+
+START_TEST(fades_are_one_of_each_likely_range)
+{
+    double fades[AW_LINK_STATES], again[AW_LINK_STATES], other[AW_LINK_STATES];
+    size_t moved = 0;
+    aw_state_fades(1, 77, 12345, fades);
+    aw_state_fades(1, 77, 12345, again);
+    aw_state_fades(1, 77, 12346, other);
+    bool met[AW_LINK_STATES] = {false};
+    for (size_t i = 0; i < AW_LINK_STATES; i++) {
+        const size_t range = (size_t)(0.5 * erfc(-fades[i] * M_SQRT1_2) * AW_LINK_STATES);
+        ck_assert_uint_lt(range, AW_LINK_STATES);
+        ck_assert(!met[range]);
+        met[range] = true;
+        ck_assert_double_eq(fades[i], again[i]);
+        moved += fades[i] != other[i];
+    }
+    ck_assert_uint_eq(moved, AW_LINK_STATES);
+}
+END_TEST
+
+/* Over many cells two anchors' fades are uncorrelated and standard. */
+START_TEST(fades_of_two_anchors_have_nothing_in_common)
+{
+    double both = 0, square = 0, fourth = 0;
+    const uint32_t cells = 3000;
+    for (uint32_t cell = 0; cell < cells; cell++) {
+        double a[AW_LINK_STATES], b[AW_LINK_STATES];
+        aw_state_fades(9, cell, 1, a);
+        aw_state_fades(9, cell, 2, b);
+        for (size_t i = 0; i < AW_LINK_STATES; i++) {
+            both += a[i] * b[i];
+            square += a[i] * a[i];
+            fourth += pow(a[i], 4);
+        }
+    }
+    const double n = cells * (double)AW_LINK_STATES;
+    ck_assert_double_lt(fabs(both) / sqrt(n), 4);
+    ck_assert_double_eq_tol(square / n, 1, 0.01);
+    ck_assert_double_eq_tol(fourth / n, 3, 0.1);
+}
+END_TEST
+
+START_TEST(a_link_held_still_has_the_outcome_of_its_fade)
+{
+    aw_link link = link_towards(3, 4, 0);
+    ck_assert(!aw_link_varies(&link));
+    link.fade_sigma = 4;
+    ck_assert(!aw_link_varies(&link));
+    link.n_outcomes = 2;
+    link.outcomes[1] = (aw_outcome){2, 0.7, "mirrored"};
+    link.lost_db = 6;
+    ck_assert(aw_link_varies(&link));
+    ck_assert_double_eq(aw_link_at_fade(&link, -3).outcomes[0].excess, 0);
+    ck_assert_double_eq(aw_link_at_fade(&link, 0.49).outcomes[0].excess, 0);
+    ck_assert_double_eq(aw_link_at_fade(&link, 0.5).outcomes[0].excess, 0.7);
+    ck_assert_uint_eq(aw_link_at_fade(&link, 1.5).n_outcomes, 1);
+    ck_assert_uint_eq(aw_link_at_fade(&link, 1.51).n_outcomes, 0);
+    link.n_outcomes = 1;
+    link.lost_db = 21;
+    ck_assert(!aw_link_varies(&link));
+}
+END_TEST
+
+/* Three anchors nearby are heard, two at the far end in some of the draws: without
+ * them the corner's errors across the hall are large. */
+#define CORNER                                                                                     \
+    "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[24,0],[24,40],[0,40]], ceiling: 8}\n"       \
+    "radio: {receiver: {sensitivity_dbm: -95}}\n"                                                  \
+    "ranging: {spot_sigma: 0.15}\ntags: [{name: t}]\n"                                             \
+    "zones: [{name: corner, outline: [[1,2],[7,2],[7,8],[1,8]], need: {p95: 1}}]\n"                \
+    "study: {step: 1, draws: 4000, seed: 3}\nanchors:\n"                                           \
+    "  - {name: A, at: [0.5, 0.5, 6]}\n  - {name: B, at: [9, 0.5, 6]}\n"                           \
+    "  - {name: C, at: [22, 8, 6]}\n"                                                              \
+    "  - {name: D, at: [3, 39.5, 6]}\n  - {name: E, at: [14, 39.5, 6]}\n"
+
+/* p95 with every link's weight times its chance of being received. */
+static double by_expected_weights(const aw_scenario *s, const aw_scene *scene, const aw_grid *grid)
+{
+    aw_spreads laws;
+    ck_assert(aw_spreads_create(&laws, grid->n, 1));
+    for (size_t cell = 0; cell < grid->n; cell++) {
+        const aw_point at = aw_grid_centre(grid, grid->number[cell]);
+        aw_sums sums = {0};
+        for (size_t i = 0; i < s->n_anchors; i++) {
+            aw_link_trace t;
+            aw_link_trace_at(scene, (double[3]){at.x, at.y, s->tags[0].height}, &s->anchors[i], &t);
+            t.link.white /= sqrt(t.received);
+            t.link.spot /= sqrt(t.received);
+            t.link.believed /= sqrt(t.received);
+            aw_sums_add(&sums, &t.link);
+        }
+        const aw_expected e = aw_sums_expect(&sums, AW_FIX_2D, 0);
+        aw_spreads_set(&laws, cell, &e);
+    }
+    const double p95 = aw_spreads_percentile(&laws, 0.95, 0);
+    aw_spreads_free(&laws);
+    return p95;
+}
+
+static double by_states(const aw_scenario *s, const aw_scene *scene, const aw_grid *grid)
+{
+    const aw_loss none = {0};
+    const aw_instant_plan plan = {
+        .scenario = s, .scene = scene, .grid = grid, .losses = &none, .n_losses = 1, .threads = 2};
+    aw_errors errors = {0};
+    aw_spreads laws;
+    ck_assert(aw_spreads_create(&laws, grid->n, aw_instant_states(s)));
+    ck_assert(aw_instant_run(&laws, &plan, 0, 1, &errors));
+    const double p95 = aw_spreads_percentile(&laws, 0.95, 0);
+    aw_spreads_free(&laws);
+    return p95;
+}
+
+START_TEST(states_agree_with_draws_where_expected_weights_flatter_by_a_third)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    aw_grid grid;
+    aw_zone_result drawn;
+    read_text(&s, CORNER);
+    aw_scene *scene = aw_scene_create(&s);
+    ck_assert(aw_grid_lay_zone(&grid, &s, &s.zones[0], &errors));
+    ck_assert(aw_assess_zone(&drawn, &s, &s.zones[0], 2, NULL, &errors));
+    const double weights = by_expected_weights(&s, scene, &grid);
+    const double states = by_states(&s, scene, &grid), draws = drawn.errors.p95;
+    if (getenv("AW_PRINT") != NULL)
+        printf("p95: draws %.3f, states %.3f, expected weights %.3f\n", draws, states, weights);
+    ck_assert_double_eq_tol(states, draws, 0.1 * draws);
+    ck_assert_double_lt(weights, draws * 2 / 3);
+    aw_grid_free(&grid);
+    aw_scene_free(scene);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* A cell of many states is the mean of its laws: by one cell of one state for each. */
+START_TEST(a_cell_is_the_mean_of_its_states)
+{
+    uint64_t state = 5;
+    aw_spreads cells, laws;
+    ck_assert(aw_spreads_create(&cells, 3, AW_LINK_STATES));
+    for (size_t c = 0; c < 3; c++) {
+        double want;
+        ck_assert(aw_spreads_create(&laws, AW_LINK_STATES, 1));
+        for (size_t k = 0; k < AW_LINK_STATES; k++) {
+            const aw_expected e = {.status = k == 7 ? AW_BOUND_SINGULAR : AW_BOUND_OK,
+                                   .bias = {test_between(&state, -1, 1), 0, 0},
+                                   .xx = test_between(&state, 0.01, 1 + (double)c),
+                                   .yy = test_between(&state, 0.01, 1)};
+            aw_spreads_set(&cells, c * AW_LINK_STATES + k, &e);
+            aw_spreads_set(&laws, k, &e);
+        }
+        ck_assert_double_eq_tol(aw_spreads_placed(&cells, c), 31 / 32.0, 1e-12);
+        want = aw_spreads_percentile(&laws, 0.9, 0);
+        ck_assert_uint_eq(aw_spreads_within(&cells, want * 1.001, 0.9) -
+                              aw_spreads_within(&cells, want * 0.999, 0.9),
+                          1);
+        aw_spreads_free(&laws);
+    }
+    double most, at = 0;
+    const size_t worst = aw_spreads_worst(&cells, 0.9, &most);
+    ck_assert_uint_lt(worst, 3);
+    ck_assert_uint_eq(aw_spreads_within(&cells, most * 1.001, 0.9), 3);
+    ck_assert_uint_eq(aw_spreads_within(&cells, most * 0.999, 0.9), 2);
+    ck_assert_uint_eq(aw_spreads_worst(&cells, 0.98, &at), 0);
+    ck_assert(isinf(at));
+    aw_spreads_free(&cells);
+}
+END_TEST
+
+static TCase *all(void)
+{
+    TCase *c = tcase_create("states");
+    tcase_add_test(c, fades_are_one_of_each_likely_range);
+    tcase_add_test(c, fades_of_two_anchors_have_nothing_in_common);
+    tcase_add_test(c, a_link_held_still_has_the_outcome_of_its_fade);
+    tcase_add_test(c, states_agree_with_draws_where_expected_weights_flatter_by_a_third);
+    tcase_add_test(c, a_cell_is_the_mean_of_its_states);
+    return c;
+}
+
+AW_TEST_MAIN("states", all())
