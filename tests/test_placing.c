@@ -145,7 +145,7 @@ static double true_least(const site *s, bool sturdy)
     subset *all = calloc((size_t)1 << n, sizeof *all);
     aw_scene *scene = aw_scene_create(&s->scenario);
     double least = HUGE_VAL;
-    ck_assert(t.links && all && scene && aw_spreads_create(&t.laws, s->views.n_cells));
+    ck_assert(t.links && all && scene && aw_spreads_create(&t.laws, s->views.n_cells, 1));
     for (size_t z = 0; z < s->views.n_zones; z++)
         for (size_t i = 0; i < s->views.zones[z].grid.n; i++) {
             const aw_view_zone *zone = &s->views.zones[z];

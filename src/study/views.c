@@ -81,7 +81,7 @@ static void view_cell(const job *j, size_t i)
     aw_views *v = j->views;
     const aw_view_zone *z = &v->zones[j->zone];
     const aw_point at = aw_grid_centre(&z->grid, z->grid.number[i]);
-    const double spot[3] = {at.x, at.y, z->tag->height};
+    const double spot[3] = {at.x, at.y, aw_tag_at(v->scenario, z->zone->tag, at.x, at.y)};
     const size_t block = z->first_block + i / CELLS, lane = i % CELLS;
     for (size_t c = 0; c < v->candidates->n; c++) {
         const aw_candidate *candidate = &v->candidates->list[c];
@@ -89,7 +89,8 @@ static void view_cell(const job *j, size_t i)
                                   .at = {candidate->at[0], candidate->at[1], candidate->at[2]}};
         const aw_link link = aw_link_at(j->scene, spot, &anchor);
         aw_view *view = &v->view[(z->first + i) * v->candidates->n + c];
-        if (link.n_outcomes == 0)
+        /* One that is mostly lost is none: half a link in every draw flatters. */
+        if (aw_link_expect(&link).received < 0.5)
             continue;
         const double w = 1 / (link.believed * link.believed), error2 = aw_link_variance(&link);
         *view = (aw_view){(float)w,
