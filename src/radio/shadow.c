@@ -227,7 +227,7 @@ static void widen(extent *e, double x)
  * its end being where the next begins. */
 static void take(extent *e, aw_point a, aw_point b, double low, double high)
 {
-    if ((most(a.y, b.y) < low) | (least(a.y, b.y) > high))
+    if (most(a.y, b.y) < low || least(a.y, b.y) > high)
         return;
     const double rise = b.y - a.y, slope = rise < 0 || rise > 0 ? 1 / rise : 0;
     const double from = most(0, least(1, (low - a.y) * slope));
