@@ -22,11 +22,17 @@ typedef struct aw_stuff {
     double loss_db, delay; /* once for the body: fixed, or added */
     const aw_leaf *leaves; /* of walls and shells */
     size_t n_leaves;
-    aw_angles angles;       /* likewise */
-    aw_ways ways;           /* of solids */
-    double root;            /* likewise: square root of the permittivity, less 1 */
-    double low[3], high[3]; /* box of the body, m */
+    aw_angles angles; /* likewise */
+    aw_ways ways;     /* of solids */
+    double root;      /* likewise: square root of the permittivity, less 1 */
 } aw_stuff;
+
+/* Boxes of all bodies side by side, rounded outwards, m. */
+typedef struct aw_boxes {
+    size_t n;
+    float *low[3], *high[3]; /* room for a multiple of AW_BOXES */
+} aw_boxes;
+#define AW_BOXES 64
 
 /* A flat face that mirrors: what lies beyond it does not count. */
 typedef struct aw_face {
@@ -61,6 +67,7 @@ typedef struct aw_air {
     double noise;      /* dBm, of receiver and air, after processing gain */
     double fade_sigma; /* dB */
     aw_stuff *stuff;   /* of every body of the scene */
+    aw_boxes boxes;    /* likewise */
     aw_face *faces;
     size_t n_faces;
     aw_rim *rims;
@@ -70,6 +77,11 @@ typedef struct aw_air {
 
 /* Prepares a scene, whose bodies stand, for a scenario with a radio. NULL without memory. */
 const aw_air *aw_air_create(const aw_scene *scene);
+
+/* Which of the AW_BOXES boxes from `first` on, a multiple of it, meet the box of a segment widened
+ * by `reach` (m). Returns how many there are. */
+size_t aw_boxes_met(const aw_boxes *boxes, size_t first, const double a[3], const double b[3],
+                    double reach, uint8_t met[AW_BOXES]);
 
 /* Faces that an anchor sees, at most AW_FACES: those with the most size x mirrored power over the
  * square of their distance. */

@@ -140,27 +140,36 @@ static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
     }
 }
 
-static bool misses(const aw_stuff *s, const double a[3], const double b[3])
+static void pass_shaded(aw_toll *toll, const aw_scene *scene, const way *w, aw_shade *shade)
 {
-    bool beside = false;
-    for (int k = 0; k < 3; k++)
-        beside = beside || (a[k] < s->low[k] && b[k] < s->low[k]) ||
-                 (a[k] > s->high[k] && b[k] > s->high[k]);
-    return beside;
+    const size_t n = scene->n_bodies;
+    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
+        if (shade->sure || aw_body_is_crossed(&scene->bodies[i], w->a, w->b))
+            pass(toll, scene, i, w);
+}
+
+static void pass_all(aw_toll *toll, const aw_scene *scene, const way *w)
+{
+    uint8_t met[AW_BOXES];
+    for (size_t first = 0; first < scene->n_bodies; first += AW_BOXES) {
+        const size_t n = aw_boxes_met(&scene->air->boxes, first, w->a, w->b, 0, met);
+        for (size_t i = 0; i < n; i++)
+            if (met[i] && aw_body_is_crossed(&scene->bodies[first + i], w->a, w->b))
+                pass(toll, scene, first + i, w);
+    }
 }
 
 void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const double b[3],
                  aw_shade *shade)
 {
-    const size_t n = scene->n_bodies;
     way w = {a, b, {b[0] - a[0], b[1] - a[1], b[2] - a[2]}, 0};
     w.length = sqrt(w.along[0] * w.along[0] + w.along[1] * w.along[1] + w.along[2] * w.along[2]);
     for (int k = 0; k < 3 && w.length > 0; k++)
         w.along[k] /= w.length;
-    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
-        if ((shade != NULL && shade->sure) ||
-            (!misses(&scene->air->stuff[i], a, b) && aw_body_is_crossed(&scene->bodies[i], a, b)))
-            pass(toll, scene, i, &w);
+    if (shade != NULL)
+        pass_shaded(toll, scene, &w, shade);
+    else
+        pass_all(toll, scene, &w);
     const aw_level *pit = scene->air->n_rims > 0 ? aw_pit_meet(scene->scenario, a, b).level : NULL;
     if (pit != NULL && !toll->buried) {
         toll->n++;
