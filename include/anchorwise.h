@@ -37,6 +37,7 @@
 #include "anchorwise/spreads.h"
 #include "anchorwise/states.h"
 #include "anchorwise/sums.h"
+#include "anchorwise/sweep.h"
 #include "anchorwise/tally.h"
 #include "anchorwise/text.h"
 #include "anchorwise/trials.h"

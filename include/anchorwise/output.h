@@ -7,6 +7,7 @@
 #define ANCHORWISE_OUTPUT_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/chart.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/explain.h"
@@ -15,6 +16,8 @@
 #include "anchorwise/paths.h"
 #include "anchorwise/placing.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/sheet.h"
+#include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
 
 /** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. */
@@ -68,6 +71,22 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
                        const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
 void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
                       const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
+
+/** Error against number or height: for people, as JSON, as CSV (one row for each point and zone).
+ */
+void aw_sweep_table(const aw_sweep *sweep, const aw_scenario *scenario, const char *file,
+                    aw_text *out);
+void aw_sweep_json(const aw_sweep *sweep, const aw_scenario *scenario, const char *file,
+                   aw_text *out);
+void aw_sweep_csv(const aw_sweep *sweep, aw_text *out);
+
+/** What a zone's curve says, in a sentence: "flat between 4 and 12 anchors: ...". */
+void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_text *out);
+
+/** The curves as a sheet, a panel for each zone. False without memory (an error). aw_sheet_free()
+ *  the sheet either way. */
+bool aw_sweep_draw(aw_sheet *sheet, const aw_sweep *sweep, const aw_scenario *scenario,
+                   const aw_chart_options *options, aw_errors *errors);
 
 /** Why a spot is as it is, and what would mend it. */
 void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *scenario,

@@ -31,7 +31,7 @@ typedef struct cli_options {
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *inside, *decisions, *wrong;
-    const char *keep, *needs, *counts, *heights, *group;
+    const char *keep, *needs, *counts, *heights, *group, *csv;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh;
@@ -81,6 +81,7 @@ int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_place(const cli_options *options);
+int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
 
@@ -123,6 +124,11 @@ int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *er
 /* The sheet as the bytes of its file. False without memory (an error). */
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
                       aw_errors *errors);
+
+/* Anchors that an option names, with commas between, as flags that the caller frees; NULL after a
+ * complaint or without memory. */
+bool *cli_read_names(const char *text, const char *option, const cli_options *options,
+                     const aw_scenario *scenario);
 
 /* Index of the tag that --tag names; false after a complaint. */
 bool cli_find_tag(const cli_options *options, const aw_scenario *scenario, size_t *tag);

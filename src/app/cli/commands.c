@@ -41,6 +41,11 @@ const cli_command cli_commands[] = {
      "layout\n"
      "that is sufficient is left alone. --out writes a new scenario; the old one stays.",
      CLI_PLACE, 1, 1, cli_place},
+    {"sweep", "error against the number of anchors and the mounting height",
+     "Draws the best layout found of each number of anchors, or the scenario's own with all "
+     "anchors\n"
+     "or a group of them at each height in turn, and says where a curve has its knee or is flat.",
+     CLI_SWEEP, 1, 1, cli_sweep},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"

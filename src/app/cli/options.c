@@ -7,8 +7,8 @@
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
-     CLI_PLACE)
-#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN)
+     CLI_PLACE | CLI_SWEEP)
+#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -31,6 +31,8 @@ static const option options_table[] = {
      offsetof(cli_options, chart), CLI_COMPARE},
     {"--chart", "FILE", "draw the spot before and after the first remedy too, as SVG, PNG or PDF",
      offsetof(cli_options, chart), CLI_EXPLAIN},
+    {"--chart", "FILE", "draw the curves too, as SVG, PNG or PDF", offsetof(cli_options, chart),
+     CLI_SWEEP},
     {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
      offsetof(cli_options, portrait), DRAWS},
@@ -50,6 +52,14 @@ static const option options_table[] = {
     {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
      CLI_NEED},
     {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED},
+    {"--counts", "A:B", "numbers of anchors, as A:B or A:B:STEP; up to 12 if not given",
+     offsetof(cli_options, counts), CLI_SWEEP},
+    {"--heights", "A:B", "mounting heights instead, as A:B or A:B:STEP, in the scenario's units",
+     offsetof(cli_options, heights), CLI_SWEEP},
+    {"--group", "NAMES", "the anchors that are moved, with commas between; all if not given",
+     offsetof(cli_options, group), CLI_SWEEP},
+    {"--csv", "FILE", "write one row for each point and zone, as CSV", offsetof(cli_options, csv),
+     CLI_SWEEP},
     {"--keep", "NAMES", "anchors that stay, with commas between", offsetof(cli_options, keep),
      CLI_PLACE},
     {"--sturdy", NULL, "meet every need with any one anchor lost as well",
@@ -69,7 +79,7 @@ static const option options_table[] = {
     {"--json", NULL, "the result as one JSON document in place of the table",
      offsetof(cli_options, json),
      CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_EXPLAIN | CLI_LINKS | CLI_OUTAGE | CLI_ZONES |
-         CLI_NEED | CLI_PLACE},
+         CLI_NEED | CLI_PLACE | CLI_SWEEP},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED},
     {"--out", "FILE", "write the scenario with the layout in it to a file",

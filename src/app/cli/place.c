@@ -11,27 +11,6 @@ typedef struct needs {
     size_t n;
 } needs;
 
-/* Anchors that --keep names, as flags; NULL, after a complaint unless memory is short. */
-static bool *read_keep(const cli_options *o, const aw_scenario *s)
-{
-    bool *keep = calloc(s->n_anchors, sizeof *keep);
-    for (const char *at = o->keep; keep != NULL && at != NULL && *at != '\0';) {
-        const size_t length = strcspn(at, ",");
-        size_t i = 0;
-        while (i < s->n_anchors &&
-               (strncmp(s->anchors[i].name, at, length) != 0 || s->anchors[i].name[length] != '\0'))
-            i++;
-        if (i == s->n_anchors) {
-            cli_complain("--keep: %s has no anchor '%.*s'", o->scenario, (int)length, at);
-            free(keep);
-            return NULL;
-        }
-        keep[i] = true;
-        at += length + (at[length] == ',');
-    }
-    return keep;
-}
-
 static bool read_needs(const cli_options *o, const aw_scenario *s, needs *list)
 {
     size_t n = o->needs != NULL;
@@ -179,7 +158,9 @@ int cli_place(const cli_options *o)
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, o);
     bool *keep = NULL;
-    if (status == STATUS_DONE && (!read_needs(o, &s, &list) || (keep = read_keep(o, &s)) == NULL))
+    if (status == STATUS_DONE &&
+        (!read_needs(o, &s, &list) ||
+         (o->keep != NULL && (keep = cli_read_names(o->keep, "--keep", o, &s)) == NULL)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
         const aw_placing_plan plan = {.scenario = &s,

@@ -112,6 +112,28 @@ bool cli_find_tag(const cli_options *options, const aw_scenario *s, size_t *tag)
     return false;
 }
 
+bool *cli_read_names(const char *text, const char *option, const cli_options *options,
+                     const aw_scenario *s)
+{
+    bool *named = calloc(s->n_anchors, sizeof *named);
+    while (named != NULL && *text != '\0') {
+        const size_t length = strcspn(text, ",");
+        size_t i = 0;
+        while (i < s->n_anchors && (strncmp(s->anchors[i].name, text, length) != 0 ||
+                                    s->anchors[i].name[length] != '\0'))
+            i++;
+        if (i == s->n_anchors) {
+            cli_complain("%s: %s has no anchor '%.*s'", option, options->scenario, (int)length,
+                         text);
+            free(named);
+            return NULL;
+        }
+        named[i] = true;
+        text += length + (text[length] == ',');
+    }
+    return named;
+}
+
 int cli_write(const aw_text *text, const char *path)
 {
     aw_errors errors = {0};

@@ -1,0 +1,157 @@
+/* sweep: error against the number of anchors and the mounting height. */
+#include "app/cli/cli.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_POINTS 60
+
+typedef struct points {
+    double at[MOST_POINTS];
+    size_t n;
+} points;
+
+/* "A:B" or "A:B:STEP", in the scenario's units for heights. */
+static bool read_range(const char *text, double unit, double standard, points *p)
+{
+    double part[3] = {0, 0, standard};
+    size_t n = 0;
+    for (const char *at = text; n < 3;) {
+        char *end;
+        const bool plain = strspn(at, "+-.0123456789") > 0;
+        part[n++] = strtod(at, &end) * unit;
+        if (!plain || end == at || (*end != ':' && *end != '\0'))
+            return false;
+        if (*end == '\0')
+            break;
+        at = end + 1;
+        if (n == 3)
+            return false;
+    }
+    if (n < 2 || !(part[1] >= part[0]) || !(part[2] > 0))
+        return false;
+    p->n = 0;
+    for (size_t k = 0; part[0] + (double)k * part[2] <= part[1] + 1e-9; k++) {
+        if (p->n == MOST_POINTS)
+            return false;
+        p->at[p->n++] = part[0] + (double)k * part[2];
+    }
+    return true;
+}
+
+static size_t fewest(const aw_scenario *s)
+{
+    size_t most = 2;
+    for (size_t i = 0; i < s->n_tags; i++)
+        most = s->tags[i].fix == AW_FIX_3D ? 3 : most;
+    return most + 1;
+}
+
+static bool read_counts(const cli_options *o, const aw_scenario *s, points *p)
+{
+    char usual[32];
+    snprintf(usual, sizeof usual, "%zu:12", fewest(s));
+    bool sound = read_range(o->counts ? o->counts : usual, 1, 1, p);
+    for (size_t i = 0; sound && i < p->n; i++)
+        sound = p->at[i] >= (double)fewest(s) && p->at[i] <= 64 && floor(p->at[i]) == p->at[i];
+    if (!sound)
+        cli_complain("--counts: '%s' is not A:B or A:B:STEP of whole numbers in [%zu, 64]",
+                     o->counts, fewest(s));
+    return sound;
+}
+
+static bool read_heights(const cli_options *o, const aw_scenario *s, points *p)
+{
+    const double unit = s->units == AW_FEET ? AW_FOOT : 1;
+    const bool sound = read_range(o->heights, unit, 0.5 * unit, p) && p->at[0] >= 0 &&
+                       p->at[p->n - 1] <= s->floor.ceiling + 1e-9;
+    if (!sound)
+        cli_complain(
+            "--heights: '%s' is not A:B or A:B:STEP within [0, %.6g] (the ceiling), at most "
+            "%d of them",
+            o->heights, s->floor.ceiling / unit, MOST_POINTS);
+    return sound;
+}
+
+static int write_all(const cli_options *o, const cli_drawing *drawing, const aw_sweep *w,
+                     const aw_scenario *s)
+{
+    aw_text text = {0}, csv = {0};
+    int status = STATUS_DONE;
+    if (o->chart != NULL) {
+        aw_errors errors = {0};
+        aw_sheet sheet = {0};
+        aw_sweep_draw(&sheet, w, s, &drawing->look, &errors);
+        status = cli_write_drawing(drawing, &sheet, &errors);
+    }
+    if (status == STATUS_DONE && o->csv != NULL) {
+        aw_sweep_csv(w, &csv);
+        status = cli_write(&csv, o->csv);
+    }
+    if (o->json)
+        aw_sweep_json(w, s, o->scenario, &text);
+    else
+        aw_sweep_table(w, s, o->scenario, &text);
+    if (status == STATUS_DONE)
+        status = cli_write(&text, o->out);
+    aw_text_free(&text);
+    aw_text_free(&csv);
+    return status;
+}
+
+static int run_sweep(const cli_options *o, const cli_drawing *drawing, const aw_sweep_plan *plan)
+{
+    aw_errors errors = {0};
+    aw_sweep w;
+    const bool done = aw_sweep_run(&w, plan, &errors);
+    int status = cli_report(&errors, plan->watch);
+    if (done && status == STATUS_DONE)
+        status = write_all(o, drawing, &w, plan->scenario);
+    aw_sweep_free(&w);
+    aw_errors_free(&errors);
+    return status;
+}
+
+static bool options_agree(const cli_options *o)
+{
+    const bool result_out = o->out == NULL || strcmp(o->out, "-") == 0;
+    if (o->counts != NULL && o->heights != NULL)
+        cli_complain("sweep takes --counts or --heights, not both");
+    else if (o->group != NULL && o->heights == NULL)
+        cli_complain("--group goes with --heights");
+    else if (o->csv != NULL && strcmp(o->csv, "-") == 0 && result_out)
+        cli_complain("--csv - and the result would both go to standard output; give --out FILE");
+    else
+        return true;
+    return false;
+}
+
+int cli_sweep(const cli_options *o)
+{
+    aw_scenario s;
+    cli_drawing drawing = {0};
+    points p;
+    const unsigned threads = cli_threads(o);
+    if (threads == 0 || !options_agree(o) || !cli_read_side_drawing(&drawing, o, "sweep"))
+        return STATUS_WRONG;
+    int status = cli_read_scenario(&s, o);
+    bool *group = NULL;
+    if (status == STATUS_DONE &&
+        (!(o->heights ? read_heights(o, &s, &p) : read_counts(o, &s, &p)) ||
+         (o->group != NULL && (group = cli_read_names(o->group, "--group", o, &s)) == NULL)))
+        status = STATUS_WRONG;
+    if (status == STATUS_DONE) {
+        const aw_sweep_plan plan = {.scenario = &s,
+                                    .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
+                                    .at = p.at,
+                                    .n = p.n,
+                                    .group = group,
+                                    .threads = threads,
+                                    .watch = cli_watch(o, 0)};
+        status = run_sweep(o, &drawing, &plan);
+    }
+    free(group);
+    aw_scenario_free(&s);
+    return status;
+}
