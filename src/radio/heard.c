@@ -18,8 +18,9 @@
 #define ASIDE 1e-4
 /* Fades beyond so many sigmas, once in a million draws, do not happen. */
 #define NEVER 4.753424
-/* Shares below are none. */
-#define RARE 1e-6
+/* Shares of fades below are none: of one path, and of all. */
+#define RARE            1e-6
+#define RARELY_RECEIVED 1e-3
 
 typedef struct finder {
     const aw_scene *scene;
@@ -405,7 +406,7 @@ void aw_heard_law(aw_link *link, const aw_air *air, const aw_heard *heard)
         link->white = aw_arrival_sigma(air->radio, heard->snr_db);
         link->loss_db = heard->paths[heard->usual].loss_db;
     }
-    if (heard->n == 0 || heard->received < RARE)
+    if (heard->n == 0 || heard->received < RARELY_RECEIVED)
         return;
     link->state = heard->paths[0].kind == AW_PATH_DIRECT ? AW_LINK_CLEAR : AW_LINK_THROUGH;
     for (size_t i = 0; i < heard->n; i++) {
