@@ -8,8 +8,11 @@
 
 #include "anchorwise/compare.h"
 #include "anchorwise/cost.h"
+#include "anchorwise/spreads.h"
+#include "anchorwise/states.h"
 #include "anchorwise/sums.h"
 #include "base/parallel.h"
+#include "study/instant.h"
 
 /* Changes of a kind that are drawn, and of these the ones drawn again at length. */
 #define SHORTLIST 64
@@ -38,7 +41,9 @@ typedef struct job {
     const aw_drawn_spot *spot;
     const aw_explanation *as_planned;
     const aw_scene *scene;
-    aw_sums sums; /* of all links as planned */
+    size_t states;                /* of links that come and go: 1 or AW_LINK_STATES */
+    aw_sums sums[AW_LINK_STATES]; /* in each, of all links as planned */
+    aw_spreads laws;              /* of one cell */
     double (*places)[3];
     aw_link *from_place; /* the spot's link to an anchor there */
     size_t n_places;
@@ -50,34 +55,59 @@ typedef struct job {
 
 /* --- the list of changes --- */
 
+/* The link in one state of the spot; as it is where links have no states. */
+static aw_link held_still(const job *j, const aw_link *link, size_t state)
+{
+    double fades[AW_LINK_STATES];
+    if (j->states == 1)
+        return *link;
+    aw_state_fades(j->spot->scenario->study.seed, j->spot->cell, link->key, fades);
+    return aw_link_at_fade(link, fades[state]);
+}
+
 /* The same from a pass over the links, where the sums are not sound. */
-static aw_expected expect_again(const job *j, const change *c, const aw_link *now)
+static aw_expected expect_again(const job *j, const change *c, const aw_link *now, size_t state)
 {
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
     const size_t n = j->spot->scenario->n_anchors;
     aw_link *links = j->crew.members[0].links;
     for (size_t i = 0; i < n; i++)
-        links[i] = j->as_planned->lines[i].link;
-    links[c->anchor] = *now;
+        links[i] = held_still(j, &j->as_planned->lines[i].link, state);
+    links[c->anchor] = held_still(j, now, state);
     const aw_bound b = aw_bound_at(links, n + (c->kind == AW_REMEDY_ADD), tag->fix);
     return aw_bound_expect(&b, tag->height_sigma);
 }
 
-/* What a change makes of the spot by instant figures; infinity without a position. */
-static double instant_p95(const job *j, const change *c, const aw_link *now)
+/* What a change makes of the spot in one state. */
+static aw_expected expect(const job *j, const change *c, const aw_link *now, size_t state)
 {
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
-    aw_sums sums = j->sums;
-    if (c->kind != AW_REMEDY_ADD)
-        aw_sums_remove(&sums, &j->as_planned->lines[c->anchor].link);
-    aw_sums_add(&sums, now);
-    aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-    if (!e.sound)
-        e = expect_again(j, c, now);
-    if (e.status != AW_BOUND_OK)
-        return HUGE_VAL;
-    const aw_spread law = aw_spread_of(e.bias[0], e.bias[1], e.xx, e.xy, e.yy);
-    return aw_spread_percentile(&law, 0.95);
+    const aw_link still = held_still(j, now, state);
+    aw_sums sums = j->sums[state];
+    if (c->kind != AW_REMEDY_ADD) {
+        const aw_link planned = held_still(j, &j->as_planned->lines[c->anchor].link, state);
+        aw_sums_remove(&sums, &planned);
+    }
+    aw_sums_add(&sums, &still);
+    const aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    return e.sound ? e : expect_again(j, c, now, state);
+}
+
+/* What a change makes of the spot by instant figures; infinity without a position. */
+static double instant_p95(job *j, const change *c, const aw_link *now)
+{
+    if (j->states == 1) {
+        const aw_expected e = expect(j, c, now, 0);
+        if (e.status != AW_BOUND_OK)
+            return HUGE_VAL;
+        const aw_spread law = aw_spread_of(e.bias[0], e.bias[1], e.xx, e.xy, e.yy);
+        return aw_spread_percentile(&law, 0.95);
+    }
+    for (size_t k = 0; k < j->states; k++) {
+        const aw_expected e = expect(j, c, now, k);
+        aw_spreads_set(&j->laws, k, &e);
+    }
+    return aw_spreads_percentile(&j->laws, 0.95, 0);
 }
 
 /* A key that no anchor of the scenario has. */
@@ -305,13 +335,15 @@ static bool equip(job *j, unsigned threads, uint32_t draws)
     j->places = calloc(j->n_places + 1, sizeof *j->places);
     j->from_place = calloc(j->n_places + 1, sizeof *j->from_place);
     j->list = calloc(j->room + 1, sizeof *j->list);
-    return aw_crew_create(&j->crew, threads, s->n_anchors + 1, draws) && j->places &&
-           j->from_place && j->list;
+    j->states = aw_instant_states(s);
+    return aw_crew_create(&j->crew, threads, s->n_anchors + 1, draws) &&
+           aw_spreads_create(&j->laws, 1, j->states) && j->places && j->from_place && j->list;
 }
 
 static void dismiss(job *j)
 {
     aw_crew_free(&j->crew);
+    aw_spreads_free(&j->laws);
     free(j->places);
     free(j->from_place);
     free(j->list);
@@ -329,8 +361,11 @@ bool aw_remedies_run(aw_explanation *e, const aw_drawn_spot *spot, const aw_scen
         aw_mountable(s, j.places, j.n_places);
         for (size_t i = 0; i < j.n_places; i++)
             j.from_place[i] = link_to(&j, s->n_anchors, j.places[i]);
-        for (size_t i = 0; i < s->n_anchors; i++)
-            aw_sums_add(&j.sums, &e->lines[i].link);
+        for (size_t k = 0; k < j.states; k++)
+            for (size_t i = 0; i < s->n_anchors; i++) {
+                const aw_link still = held_still(&j, &e->lines[i].link, k);
+                aw_sums_add(&j.sums[k], &still);
+            }
     }
     for (int kind = 0; done && kind < AW_REMEDIES; kind++)
         done = find_remedy(e, &j, (aw_remedy_kind)kind, threads, watch, errors);
