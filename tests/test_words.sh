@@ -1,4 +1,4 @@
-# What explain, outage and compare say on every demo, word for word: figures are masked, words are
+# What explain, outage and compare say on every demo, and place and sweep on one, word for word: figures are masked, words are
 # compared with tests/golden/. `tests/test_words.sh renew` writes the golden texts afresh, to be
 # read before they are kept.
 here=$(dirname "$0")
@@ -41,4 +41,8 @@ parts-store 10,12
 scenery-store 5,5
 crate-hall 30,30
 SPOTS
+# shellcheck disable=SC2086
+compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml $COARSE
+# shellcheck disable=SC2086
+compared sweep_tram-hall-places $PROGRAM sweep scenarios/tram-hall-places.yaml --counts 8:14:2 $COARSE
 exit $failed

@@ -391,6 +391,8 @@ static bool leave_alone(job *j, bool *left)
     }
     p->n_anchors = 0;
     p->verdict = AW_NO_NEED;
+    for (size_t i = 0; i < s->n_zones; i++)
+        p->zones[i].verdict = AW_NO_NEED;
     return done;
 }
 

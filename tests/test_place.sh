@@ -1,0 +1,94 @@
+# place and sweep from outside. Prints "ok - name" or "not ok - name".
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+. "$here/outcomes.sh"
+PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
+
+cat > "$folder/hall.yaml" <<'YAML'
+# A remark at the top.
+anchorwise: 1
+title: Hall
+floor: {outline: [[0, 0], [20, 0], [20, 12], [0, 12]], ceiling: 6}
+anchors:   # as quoted
+  - {name: A1, at: [0.5, 0.5, 4]}   # stands already
+  - {name: A2, at: [10, 6, 5.5]}
+candidates:
+  lines:
+    - {name: wall, path: [[0.5, 0.5], [19.5, 0.5], [19.5, 11.5], [0.5, 11.5], [0.5, 1]], spacing: 3.8, low: 4}
+ranging: {sigma: 0.1}
+zones: [{name: z, outline: [[2, 2], [18, 2], [18, 10], [2, 10]], need: {p95: 0.4}}]
+study: {step: 1, draws: 200}
+YAML
+cp "$folder/hall.yaml" "$folder/before.yaml"
+P="$PROGRAM place $folder/hall.yaml"
+ok a_placing_ends_with_0 ends_with 0 $P --keep A1 --out "$folder/new.yaml"
+ok the_original_is_not_touched cmp "$folder/hall.yaml" "$folder/before.yaml"
+ok the_new_scenario_keeps_comments_and_what_is_kept bash -c "grep -qx '# A remark at the top.' $folder/new.yaml &&
+    grep -qx 'anchors:   # as quoted' $folder/new.yaml &&
+    grep -qx '  - {name: A1, at: \[0.5, 0.5, 4\]}   # stands already' $folder/new.yaml &&
+    ! grep -q A2 $folder/new.yaml"
+ok the_new_scenario_meets_its_need ends_with 0 $PROGRAM assess "$folder/new.yaml" --quiet
+ok what_is_sufficient_is_left_alone bash -c "$PROGRAM place $folder/new.yaml | grep -q 'it is left alone'"
+$P --threads 1 --json > "$folder/1.json"
+$P --threads 5 --json > "$folder/5.json"
+ok placings_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"
+cat > "$folder/shape.py" <<'PY'
+import json
+import sys
+d = json.load(open(sys.argv[1]))
+assert list(d) == ["anchorwise", "scenario", "settings", "figures", "sturdy", "end", "stopped",
+                   "candidates", "anchors", "price", "currency", "bound", "is_least", "none_can",
+                   "zones", "met", "confirming_seed", "confirmed", "confirmed_met"], list(d)
+assert d["end"] == "found" and d["bound"] <= len(d["anchors"]) and d["price"] is None
+assert d["confirming_seed"] != d["settings"]["seed"] and d["met"] is True
+PY
+ok a_placing_as_json_has_the_documented_shape /usr/bin/python3 "$folder/shape.py" "$folder/1.json"
+ok prices_against_accuracy_are_a_table bash -c "$P --needs 0.3,0.4,0.8 | grep -cE '^ +0\.[348] ' | grep -qx 3"
+ok a_need_out_of_reach_ends_with_1 bash -c "sed 's/p95: 0.4/p95: 0.02/' $folder/hall.yaml > $folder/no.yaml
+    $PROGRAM place $folder/no.yaml > $folder/no.txt; [ \$? -eq 1 ] &&
+    grep -q 'No layout of these candidates meets the needs' $folder/no.txt"
+ok an_unknown_anchor_to_keep_is_refused says "has no anchor 'B7'" $P --keep A1,B7
+ok the_scenario_itself_is_not_overwritten says 'which stays as it is' $P --out "$folder/hall.yaml"
+ok a_wrong_list_of_needs_is_refused says '--needs:' $P --needs 0.3,x
+ok no_need_is_said bash -c "sed 's/, need: {p95: 0.4}//' $folder/hall.yaml > $folder/none.yaml
+    $PROGRAM place $folder/none.yaml 2>&1 | grep -q 'no zone states a need'"
+sed 's/^anchors:.*/anchors: \&list/' "$folder/hall.yaml" > "$folder/named.yaml"
+ok a_list_with_a_name_can_be_patched ends_with 0 $PROGRAM place "$folder/named.yaml" --out "$folder/named-new.yaml"
+
+# The best so far, once there is one.
+cat > "$folder/stop.py" <<'PY'
+import signal
+import subprocess
+import sys
+import time
+for moment in (0.5, 1, 2, 4, 8):
+    run = subprocess.Popen([sys.argv[1], "place", "scenarios/tram-hall-places.yaml", "--quiet",
+                            "--afresh"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    time.sleep(moment)
+    run.send_signal(signal.SIGINT)
+    out, said = run.communicate()
+    assert run.returncode == 130, (run.returncode, said)
+    assert (said == "anchorwise: stopped; nothing was written\n" and out == "") or (
+        said == "anchorwise: stopped; this is the best so far\n" and "STOPPED" in out), said
+    if "STOPPED" in out:
+        break
+else:
+    sys.exit("no layout was ever told")
+PY
+ok ctrl_c_tells_the_best_so_far /usr/bin/python3 "$folder/stop.py" "$PROGRAM"
+
+S="$PROGRAM sweep $folder/hall.yaml"
+$S --counts 3:6 --threads 1 --json > "$folder/1.json"
+$S --counts 3:6 --threads 4 --json > "$folder/4.json"
+ok sweeps_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/4.json"
+ok a_sweep_is_written_as_csv bash -c "$S --counts 3:6 --csv $folder/s.csv > $folder/said.txt &&
+    head -1 $folder/s.csv | tr -d '\r' | grep -qx 'anchors,price,zone,p95_m,p95_low_m,p95_high_m' &&
+    [ \$(wc -l < $folder/s.csv) -eq 5 ]"
+ok a_sweep_is_drawn bash -c "$S --heights 2:5:1 --group A1 --chart $folder/s.svg > /dev/null &&
+    xmllint --noout $folder/s.svg && grep -q 'against the mounting height' $folder/s.svg"
+ok counts_and_heights_do_not_go_together says 'not both' $S --counts 3:5 --heights 2:4
+ok a_height_above_the_ceiling_is_refused says '--heights:' $S --heights 2:9
+ok more_anchors_than_candidates_are_refused says 'more than the' $S --counts 10:40
+exit $failed
