@@ -34,7 +34,7 @@ typedef struct aw_sightline {
     double bearing, elevation; /**< of the anchor from the spot */
     size_t crossed;            /**< obstacles and walls in its way */
     const char *blocker;       /**< the one of them with the largest loss; NULL if none */
-    bool too_far;              /**< out of range */
+    bool too_far;              /**< out of range; under a radio lost though it crosses nothing */
 } aw_sightline;
 
 /* To add a cause: a name here, a row in causes.c with how it is taken away. */

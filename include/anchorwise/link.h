@@ -50,7 +50,8 @@ typedef struct aw_link {
     double believed;   /**< sigma that the solver believes, > 0 */
     double fade_sigma; /**< dB; 0: the fade is 0 in every draw */
     double lost_db;    /**< fade above which the frame is lost */
-    double loss_db;    /**< sum of the losses of what the link crosses */
+    double loss_db;    /**< sum of the losses of what the link crosses; under a radio that of the
+                            path timed at the median, infinite without a path */
     aw_link_state state;
     size_t n_outcomes; /**< 0: the link cannot be used */
     aw_outcome outcomes[AW_OUTCOMES];

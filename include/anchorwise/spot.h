@@ -4,6 +4,7 @@
 #define ANCHORWISE_SPOT_H
 
 #include "anchorwise/map.h"
+#include "anchorwise/states.h"
 #include "anchorwise/trials.h"
 
 typedef struct aw_spot {
@@ -31,5 +32,10 @@ void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario 
  *  `bound`, which the case points to, as it does to the links. */
 aw_trials_case aw_spot_case(const aw_scenario *scenario, size_t tag, const double at[3],
                             uint32_t number, const aw_link links[], size_t n, aw_bound *bound);
+
+/** Bound and bias of a spot with the random numbers of cell `number`: those of `bound`, which is of
+ *  its links, or where any of them comes and goes means over its states. */
+aw_states_figures aw_spot_expect(const aw_scenario *scenario, size_t tag, uint32_t number,
+                                 const aw_link links[], const aw_bound *bound);
 
 #endif

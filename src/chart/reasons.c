@@ -105,6 +105,8 @@ static void add_state(aw_table *t, const aw_sightline *l)
         aw_table_add(t, "lost: out of range");
     else if (l->link.state == AW_LINK_LOST && l->crossed == 0)
         aw_table_add(t, "lost: too weak");
+    else if (l->link.state == AW_LINK_LOST && isinf(l->link.loss_db))
+        aw_table_add(t, "lost behind %s%s", l->blocker, more);
     else if (l->link.state == AW_LINK_LOST)
         aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, more, l->link.loss_db);
     else

@@ -67,7 +67,8 @@ static double ask(const job *j, worker *w, size_t cell)
 {
     const aw_scenario *s = j->plan->scenario;
     find_links(j, w, cell);
-    return aw_bound_at(w->links, s->n_anchors, s->tags[j->plan->tag].fix).drms;
+    const aw_bound b = aw_bound_at(w->links, s->n_anchors, s->tags[j->plan->tag].fix);
+    return aw_spot_expect(s, j->plan->tag, j->map->grid.number[cell], w->links, &b).bound;
 }
 
 static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -81,8 +82,8 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
     place_anchors(j, w, origin);
     for (size_t cell = from; cell < to; cell++)
         prepare_cell(j, w, cell, cell - from, origin);
-    /* Lanes know one height of tags. */
-    if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0)
+    /* Lanes know one height of tags, and links that do not come and go. */
+    if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0 && !s->radio.given)
         aw_bounds_run(&cells, w->drms);
     else
         for (size_t k = 0; k < to - from; k++)

@@ -60,7 +60,8 @@ static void fill_chances(aw_map *map, size_t cell, const aw_link links[], size_t
     *value_at(map, AW_LAYER_LINK_BIAS, cell) = received > 0 ? excess / received : (double)NAN;
 }
 
-static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_trials *trials,
+static void fill_layers(aw_map *map, size_t cell, const aw_bound *b,
+                        const aw_states_figures *expected, const aw_trials *trials,
                         const aw_draws *d)
 {
     const double n = (double)d->n, nan = (double)NAN;
@@ -72,8 +73,8 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b, const aw_tr
         [AW_LAYER_PDOP] = b->pdop,
         [AW_LAYER_TDOP] = b->tdop,
         [AW_LAYER_GDOP] = b->gdop,
-        [AW_LAYER_BOUND] = b->drms,
-        [AW_LAYER_BIAS] = sqrt(b->bias[0] * b->bias[0] + b->bias[1] * b->bias[1]),
+        [AW_LAYER_BOUND] = expected->bound,
+        [AW_LAYER_BIAS] = expected->bias,
         [AW_LAYER_P50] = aw_trials_percentile(trials, 0.5, false),
         [AW_LAYER_P95] = aw_trials_percentile(trials, 0.95, false),
         [AW_LAYER_RMS] = aw_trials_rms(trials),
@@ -128,7 +129,9 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
 
     aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
-    fill_layers(j->map, cell, &spot->bound, w->trials, &draws);
+    const aw_states_figures expected =
+        aw_spot_expect(s, tag, j->map->grid.number[cell], spot->links, &spot->bound);
+    fill_layers(j->map, cell, &spot->bound, &expected, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);

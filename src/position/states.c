@@ -1,7 +1,9 @@
 #include "anchorwise/states.h"
 
-#include <gsl/gsl_cdf.h>
 #include <math.h>
+
+#include "anchorwise/sums.h"
+#include "base/plane.h"
 
 /* Fades beyond so many sigmas are never met. */
 #define MOST 5
@@ -15,19 +17,45 @@ static uint64_t next(uint64_t *state)
     return z ^ (z >> 31);
 }
 
+/* The quantile of the normal law by rational functions, to 1.2e-9 of itself (P. J. Acklam, 2003, as
+ * remembered; the suite checks that fades fall into their ranges and have the law's moments). */
+static double quantile(double share)
+{
+    static const double a[6] = {-3.969683028665376e+01, 2.209460984245205e+02,
+                                -2.759285104469687e+02, 1.383577518672690e+02,
+                                -3.066479806614716e+01, 2.506628277459239e+00};
+    static const double b[5] = {-5.447609879822406e+01, 1.615858368580409e+02,
+                                -1.556989798598866e+02, 6.680131188771972e+01,
+                                -1.328068155288572e+01};
+    static const double c[6] = {-7.784894002430293e-03, -3.223964580411365e-01,
+                                -2.400758277161838e+00, -2.549732539343734e+00,
+                                4.374664141464968e+00,  2.938163982698783e+00};
+    static const double d[4] = {7.784695709041462e-03, 3.224671290700398e-01, 2.445134137142996e+00,
+                                3.754408661907416e+00};
+    const double least = fmin(share, 1 - share);
+    if (least > 0.02425) {
+        const double q = share - 0.5, r = q * q;
+        return (((((a[0] * r + a[1]) * r + a[2]) * r + a[3]) * r + a[4]) * r + a[5]) * q /
+               (((((b[0] * r + b[1]) * r + b[2]) * r + b[3]) * r + b[4]) * r + 1);
+    }
+    const double q = sqrt(-2 * log(least));
+    const double z = (((((c[0] * q + c[1]) * q + c[2]) * q + c[3]) * q + c[4]) * q + c[5]) /
+                     ((((d[0] * q + d[1]) * q + d[2]) * q + d[3]) * q + 1);
+    return share < 0.5 ? z : -z;
+}
+
 void aw_state_fades(uint64_t seed, uint32_t cell, uint32_t key, double fades[AW_LINK_STATES])
 {
     uint64_t state = seed;
     state = next(&state) ^ ((uint64_t)cell << 32 | key);
+    /* Each range goes to a place not yet taken, as a shuffle from the inside out does it: half of
+     * a word tells where in the range, the other half the place. */
     for (size_t i = 0; i < AW_LINK_STATES; i++) {
-        const double inside = ((double)(next(&state) >> 11) + 0.5) * 0x1p-53;
-        fades[i] = gsl_cdf_ugaussian_Pinv(((double)i + inside) / AW_LINK_STATES);
-    }
-    for (size_t i = AW_LINK_STATES - 1; i > 0; i--) {
-        const size_t k = (size_t)((next(&state) >> 32) * (i + 1) >> 32);
-        const double own = fades[i];
-        fades[i] = fades[k];
-        fades[k] = own;
+        const uint64_t word = next(&state);
+        const double inside = ((double)(word >> 32) + 0.5) * 0x1p-32;
+        const size_t k = (size_t)((word & UINT32_MAX) * (i + 1) >> 32);
+        fades[i] = k < i ? fades[k] : 0;
+        fades[k] = quantile(((double)i + inside) / AW_LINK_STATES);
     }
 }
 
@@ -42,17 +70,119 @@ bool aw_link_varies(const aw_link *link)
     return varies;
 }
 
+/* The outcome of a fade that is not lost. */
+static size_t outcome_at(const aw_link *link, double fade)
+{
+    size_t k = 0;
+    while (k + 1 < link->n_outcomes && link->outcomes[k + 1].fade_db <= fade)
+        k++;
+    return k;
+}
+
 aw_link aw_link_at_fade(const aw_link *link, double sigmas)
 {
     const double fade = sigmas * link->fade_sigma;
     aw_link still = *link;
-    size_t k = 0;
-    while (k + 1 < link->n_outcomes && link->outcomes[k + 1].fade_db <= fade)
-        k++;
     still.fade_sigma = 0;
     still.lost_db = INFINITY;
     still.n_outcomes = link->n_outcomes > 0 && fade <= link->lost_db;
-    still.outcomes[0] = link->outcomes[k];
+    still.outcomes[0] = link->outcomes[outcome_at(link, fade)];
     still.outcomes[0].fade_db = -INFINITY;
     return still;
+}
+
+/* Sums over links of what sums.h needs for the bias by believed weights and for the bound by true
+ * ones: weights, weights u and uu, then the excess by believed weights and times u. */
+#define TRUE     0
+#define BELIEVED 10
+#define LATE     20
+#define SUMS     24
+
+typedef struct state_sums {
+    double of[SUMS];
+    size_t used;
+} state_sums;
+
+static void add_weights(double to[10], double weight, const double u[3])
+{
+    to[0] += weight;
+    for (int i = 0, at = 4; i < 3; i++) {
+        to[1 + i] += weight * u[i];
+        for (int j = 0; j <= i; j++)
+            to[at++] += weight * u[i] * u[j];
+    }
+}
+
+static void add(state_sums *s, const aw_link *link, double excess)
+{
+    const double o = 1 / (link->believed * link->believed);
+    add_weights(s->of + TRUE, aw_bound_weight(link), link->u);
+    add_weights(s->of + BELIEVED, o, link->u);
+    s->of[LATE] += o * excess;
+    for (int i = 0; i < 3; i++)
+        s->of[LATE + 1 + i] += o * excess * link->u[i];
+    s->used++;
+}
+
+static void join(state_sums *s, const state_sums *other)
+{
+    for (int i = 0; i < SUMS; i++)
+        s->of[i] += other->of[i];
+    s->used += other->used;
+}
+
+/* What sums.h makes of one of the two weights, which are then the true ones. It watches that ten
+ * digits are sound; a layer needs six, so rounding may be that much larger. */
+static aw_expected expect(const state_sums *s, int weights, aw_fix_kind dims)
+{
+    const double *w = s->of + weights, *late = s->of + LATE;
+    const aw_sums sums = {.w = w[0],
+                          .wu = {w[1], w[2], w[3]},
+                          .wuu = {w[4], w[5], w[6], w[7], w[8], w[9]},
+                          .v = w[0],
+                          .vu = {w[1], w[2], w[3]},
+                          .vuu = {w[4], w[5], w[6], w[7], w[8], w[9]},
+                          .b = late[0],
+                          .bu = {late[1], late[2], late[3]},
+                          .used = s->used,
+                          .most = w[0] * 1e-4,
+                          .updates = (double)s->used};
+    return aw_sums_expect(&sums, dims, 0);
+}
+
+/* Adds a link to the states in which it is timed, each of its outcomes summed once. */
+static void add_by_state(state_sums states[AW_LINK_STATES], const aw_link *link, uint64_t seed,
+                         uint32_t cell)
+{
+    double fades[AW_LINK_STATES];
+    state_sums outcome[AW_OUTCOMES] = {0};
+    for (size_t k = 0; k < link->n_outcomes; k++)
+        add(&outcome[k], link, link->outcomes[k].excess);
+    aw_state_fades(seed, cell, link->key, fades);
+    for (size_t i = 0; i < AW_LINK_STATES; i++)
+        if (fades[i] * link->fade_sigma <= link->lost_db)
+            join(&states[i], &outcome[outcome_at(link, fades[i] * link->fade_sigma)]);
+}
+
+aw_states_figures aw_states_expect(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
+                                   uint32_t cell)
+{
+    state_sums always = {0}, states[AW_LINK_STATES] = {0};
+    double square = 0, bias = 0, with = 0;
+    for (size_t i = 0; i < n; i++)
+        if (aw_link_varies(&links[i]))
+            add_by_state(states, &links[i], seed, cell);
+        else if (links[i].n_outcomes > 0)
+            add(&always, &links[i], aw_link_bias(&links[i]));
+    for (size_t k = 0; k < AW_LINK_STATES; k++) {
+        join(&states[k], &always);
+        const aw_expected late = expect(&states[k], BELIEVED, dims);
+        const aw_expected least = expect(&states[k], TRUE, dims);
+        if (late.status != AW_BOUND_OK || least.status != AW_BOUND_OK)
+            continue;
+        square += least.xx + least.yy;
+        bias += aw_length(late.bias[0], late.bias[1]);
+        with++;
+    }
+    return (aw_states_figures){sqrt(square / with), bias / with};
 }

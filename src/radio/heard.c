@@ -402,6 +402,7 @@ void aw_heard_law(aw_link *link, const aw_air *air, const aw_heard *heard)
     link->fade_sigma = air->fade_sigma;
     link->lost_db = heard->lost_db;
     link->state = AW_LINK_LOST;
+    link->loss_db = INFINITY;
     if (heard->n > 0) {
         link->white = aw_arrival_sigma(air->radio, heard->snr_db);
         link->loss_db = heard->paths[heard->usual].loss_db;
