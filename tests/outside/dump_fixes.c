@@ -27,7 +27,7 @@ static void lay_site(measurement *m, uint64_t *state)
     m->corner[1].x = m->corner[2].x = width;
     m->corner[2].y = m->corner[3].y = depth;
     m->outline = (aw_polygon){m->corner, 4, {0, 0}, {width, depth}};
-    p->site = (aw_site){&m->outline, test_between(state, 5.2, 11.7)};
+    p->site = (aw_site){&m->outline, test_between(state, 5.2, 11.7), 0};
     p->spot[0] = test_between(state, 0.07, 0.93) * width;
     p->spot[1] = test_between(state, 0.07, 0.93) * depth;
     p->spot[2] = test_between(state, 0.3, 0.4 * p->site.ceiling);
