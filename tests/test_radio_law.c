@@ -211,6 +211,36 @@ START_TEST(paths_are_the_same_the_other_way)
 }
 END_TEST
 
+/* Rows ask only the bodies in whose shadow a place lies; the links are those of single spots. */
+START_TEST(rows_and_spots_agree_to_the_bit)
+{
+    uint64_t state = 2500 + (uint64_t)_i;
+    for (int hall_no = 0; hall_no < 20; hall_no++) {
+        hall h;
+        build_random(&h, &state);
+        const double first[3] = {0.25, test_between(&state, 0.5, 19.5),
+                                 test_between(&state, 0.5, 3)};
+        aw_shadows *shadows = aw_shadows_create(h.scene);
+        aw_shadows_cast(shadows, first, 0.5, 79);
+        for (size_t i = 0; i < 79; i++) {
+            const double spot[3] = {first[0] + (double)i * 0.5, first[1], first[2]};
+            aw_link row = {0}, alone = {0};
+            aw_links_in_row(shadows, i, spot, &row);
+            aw_links_at(h.scene, spot, &alone);
+            ck_assert(row.state == alone.state && row.n_outcomes == alone.n_outcomes);
+            ck_assert(row.white == alone.white && row.believed == alone.believed);
+            ck_assert(row.lost_db == alone.lost_db && row.loss_db == alone.loss_db);
+            for (size_t k = 0; k < row.n_outcomes; k++)
+                ck_assert(row.outcomes[k].excess == alone.outcomes[k].excess &&
+                          row.outcomes[k].fade_db == alone.outcomes[k].fade_db &&
+                          row.outcomes[k].name == alone.outcomes[k].name);
+        }
+        aw_shadows_free(shadows);
+        pull_down(&h);
+    }
+}
+END_TEST
+
 /* What the receiver times at a fade: the first path above noise and dynamic range, if the frame is
  * received at all; NaN if not. */
 static double timed_at(const aw_link_trace *t, const aw_radio *r, double fade)
@@ -354,6 +384,7 @@ static TCase *all(void)
     TCase *c = tcase_create("law");
     tcase_add_loop_test(c, mirrored_paths_are_those_of_every_face, 0, 4);
     tcase_add_loop_test(c, paths_are_the_same_the_other_way, 0, 2);
+    tcase_add_loop_test(c, rows_and_spots_agree_to_the_bit, 0, 2);
     tcase_add_loop_test(c, a_law_times_what_the_receiver_finds_first, 0, 2);
     tcase_add_test(c, a_link_worked_by_hand);
     tcase_add_test(c, errors_of_a_link_follow_from_its_power);

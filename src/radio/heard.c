@@ -151,13 +151,15 @@ static double edge_beside(const finder *f, const char **name)
     return *name != NULL ? aw_edge_loss(-aw_edge_v(fmax(least, 0), wavelength)) : 0;
 }
 
+/* Listed however weak, for those who look. */
 static void go_straight(finder *f, const aw_toll *toll)
 {
     aw_path path = {.kind = toll->n > 0 ? AW_PATH_THROUGH : AW_PATH_DIRECT};
     const double edge_db = edge_beside(f, &path.meets);
     path.n_meets = path.meets != NULL;
     add_toll(&path, toll, edge_db);
-    keep(f, &path);
+    path.power_dbm = power_of(f, path.excess, path.loss_db);
+    f->list[f->n++] = path;
 }
 
 /* --- Bands --- */

@@ -33,7 +33,7 @@ static void trace_radio(const aw_scene *scene, const double spot[3], const aw_an
                         aw_link_trace *t)
 {
     const aw_air *air = scene->air;
-    const bool sight = t->link.state == AW_LINK_CLEAR;
+    const bool sight = aw_scene_crossed(scene, spot, anchor->at, NULL) == 0;
     aw_faces room;
     aw_heard heard;
     aw_hear(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), NULL);
