@@ -61,7 +61,7 @@ def interrupt_each(program, folder):
     """Every command that draws, early and late in its work; then one at random moments."""
     out = folder / "out.svg"
     for words in (["assess"], ["chart"], ["compare", HALL], ["explain", "--at", "45,30"],
-                  ["outage"], ["zones"], ["assess", "--cells", str(folder / "c.csv")]):
+                  ["outage"], ["zones"], ["sweep"], ["assess", "--cells", str(folder / "c.csv")]):
         for moment in (0.15, 0.6):
             command = [program, *words, HALL, *LONG, "--out", str(out)]
             began = time.monotonic()

@@ -5,6 +5,7 @@
 #include "study/least.h"
 
 #include <math.h>
+#include <setjmp.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -58,7 +59,6 @@ typedef struct solver {
 static void make_program(solver *s)
 {
     const aw_candidates *c = s->views->candidates;
-    glp_term_out(GLP_OFF);
     s->program = glp_create_prob();
     glp_set_obj_dir(s->program, GLP_MIN);
     glp_add_cols(s->program, (int)s->n);
@@ -321,45 +321,74 @@ static bool branch(solver *s)
     return done && !s->failed;
 }
 
+/* GLPK ends the process where it wants for memory, unless it is led out of its own calls. */
+static void leave(void *jump)
+{
+    longjmp(*(jmp_buf *)jump, 1);
+}
+
+/* Runs the branching; what GLPK holds is freed whatever happens. */
+static bool run(solver *s)
+{
+    jmp_buf jump;
+    volatile bool done = false;
+    glp_term_out(GLP_OFF);
+    if (setjmp(jump) == 0) {
+        glp_error_hook(leave, &jump);
+        make_program(s);
+        done = branch(s);
+    } else {
+        s->failed = true;
+    }
+    glp_free_env();
+    for (size_t i = 0; i < s->n_open; i++)
+        s->least->price = fmin(s->least->price, rounded(s, s->open[i].price));
+    if (s->failed)
+        s->least->price = 0;
+    return done && !s->failed;
+}
+
+static void close_solver(solver *s)
+{
+    while (s->n_open > 0)
+        drop_node(s, 0);
+    free(s->open);
+    free(s->x);
+    free(s->slope);
+    free(s->row);
+    free(s->column);
+    free(s->scratch);
+    free(s);
+}
+
 bool aw_least_find(aw_least *least, const aw_views *views, double slack, bool sturdy, double known,
                    bool whole, unsigned threads, aw_watch *watch)
 {
     const size_t n = views->candidates->n;
-    solver s = {.views = views,
-                .n = n,
-                .sturdy = sturdy,
-                .whole = whole,
-                .known = known,
-                .threads = threads,
-                .watch = watch,
-                .least = least};
-    *least = (aw_least){.price = known};
-    s.n_demands = aw_demands_list(views, slack, s.demands, MOST_DEMANDS);
-    s.x = calloc(n + 1, sizeof *s.x);
-    s.slope = calloc(n + 1, sizeof *s.slope);
-    s.row = calloc(n + 2, sizeof *s.row);
-    s.column = calloc(n + 2, sizeof *s.column);
-    s.scratch = calloc(aw_tangent_room(views), sizeof *s.scratch);
-    bool done = s.x && s.slope && s.row && s.column && s.scratch;
+    solver *s = calloc(1, sizeof *s);
+    *least = (aw_least){.price = 0};
+    if (s == NULL)
+        return false;
+    *s = (solver){.views = views,
+                  .n = n,
+                  .sturdy = sturdy,
+                  .whole = whole,
+                  .known = known,
+                  .threads = threads,
+                  .watch = watch,
+                  .least = least};
+    s->n_demands = aw_demands_list(views, slack, s->demands, MOST_DEMANDS);
+    s->x = calloc(n + 1, sizeof *s->x);
+    s->slope = calloc(n + 1, sizeof *s->slope);
+    s->row = calloc(n + 2, sizeof *s->row);
+    s->column = calloc(n + 2, sizeof *s->column);
+    s->scratch = calloc(aw_tangent_room(views), sizeof *s->scratch);
+    bool done = s->x && s->slope && s->row && s->column && s->scratch;
     if (done) {
-        make_program(&s);
-        done = branch(&s);
-        for (size_t i = 0; i < s.n_open; i++)
-            least->price = fmin(least->price, rounded(&s, s.open[i].price));
-        least->exhausted = least->price >= known - 1e-9 || s.n_open == 0;
-        glp_delete_prob(s.program);
-        glp_free_env();
-    } else {
-        least->price = 0;
+        least->price = known;
+        done = run(s);
     }
-    while (s.n_open > 0)
-        drop_node(&s, 0);
-    free(s.open);
-    free(s.x);
-    free(s.slope);
-    free(s.row);
-    free(s.column);
-    free(s.scratch);
+    close_solver(s);
     return done;
 }
 

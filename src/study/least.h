@@ -7,9 +7,8 @@
 #define AW_MOST_HINTS 4
 
 typedef struct aw_least {
-    double price;   /* infinity: no layout at all can meet the needs; never above the true least */
-    size_t nodes;   /* branched on */
-    bool exhausted; /* nothing is left to branch on below the price of the known layout */
+    double price; /* infinity: no layout at all can meet the needs; never above the true least */
+    size_t nodes; /* branched on */
     /* Layouts that the relaxed needs let pass; where a search may start. */
     size_t *hints[AW_MOST_HINTS], n_in_hint[AW_MOST_HINTS], n_hints;
 } aw_least;

@@ -424,17 +424,18 @@ bool aw_placing_run(aw_placing *p, const aw_placing_plan *plan, aw_errors *error
                       .verdict = AW_NO_NEED,
                       .confirmed_verdict = AW_NO_NEED};
     job j = {.p = p, .plan = plan, .errors = errors};
+    const size_t before = errors->n_errors;
     if (!aw_candidates_list(&p->candidates, s, plan->keep, errors))
         return false;
     p->anchors = calloc(p->candidates.n + s->n_anchors + 1, sizeof *p->anchors);
     p->zones = calloc(s->n_zones + 1, sizeof *p->zones);
     p->confirmed = calloc(s->n_zones + 1, sizeof *p->confirmed);
     bool done = p->anchors && p->zones && p->confirmed;
-    if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the placing");
     for (size_t i = 0; done && i < s->n_zones; i++)
         p->zones[i].verdict = p->confirmed[i].verdict = AW_NO_NEED;
     done = done && run(&j);
+    if (!done && !is_stopped(plan) && errors->n_errors == before)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the placing");
     aw_search_free(&j.search);
     aw_fitness_free(&j.fitness);
     aw_views_free(&j.views);
