@@ -84,7 +84,8 @@ static void take(lister *l, const char *name, size_t number, const double at[3],
 {
     const aw_scenario *s = l->scenario;
     aw_candidates *c = l->c;
-    const double price = aw_has_prices(s) ? aw_anchor_price(s, at) : 1;
+    const double asked = aw_has_prices(s) ? aw_anchor_price(s, at) : 1;
+    const double price = kept && isnan(asked) ? 0 : asked; /* it hangs there, whatever it cost */
     if (is_repeat(c, at))
         return;
     if (!kept && is_forbidden(s, at)) {

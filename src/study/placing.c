@@ -277,9 +277,9 @@ static bool follow_hints(job *j, const aw_least *least)
         aw_zone_result *zones = calloc(p->n_zones + 1, sizeof *zones);
         aw_verdict verdict;
         aw_search other = {0};
-        done = zones != NULL && aw_search_create(&other, &j->fitness, i) &&
-               least->n_in_hint[i] <= other.room &&
-               aw_search_from(&other, least->hints[i], least->n_in_hint[i]);
+        done = zones != NULL && aw_search_create(&other, &j->fitness, i);
+        if (done && least->n_in_hint[i] <= other.room)
+            done = aw_search_from(&other, least->hints[i], least->n_in_hint[i]);
         if (done && other.best.shortfall == 0 && other.best.price < before - 1e-9) {
             stand_on(j, &other.best);
             done = draw_layout(j, zones, j->plan->scenario->study.seed, &verdict, false);
