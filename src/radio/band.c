@@ -256,7 +256,7 @@ static void set_bends(aw_band *band, edge *const edges[], size_t n, const double
     band->n = n;
     band->length = 0;
     for (size_t i = 0; i < n; i++) {
-        aw_bend *bend = &band->bends[i];
+        aw_band_bend *bend = &band->bends[i];
         point_on(edges[i], edges[i]->place, bend->at);
         bend->out[0] = bend->out[1] = 0;
         bend->out[2] = 1;
@@ -338,7 +338,7 @@ static void raise_bends(aw_band *band, const double a[3], const double b[3], dou
     for (size_t i = 0; i < band->n; i++) {
         const double *before = i > 0 ? band->bends[i - 1].at : a;
         const double *after = i + 1 < band->n ? band->bends[i + 1].at : b;
-        aw_bend *bend = &band->bends[i];
+        aw_band_bend *bend = &band->bends[i];
         const double dx = after[0] - before[0], dy = after[1] - before[1];
         const double length = fmax(aw_length(dx, dy), 1e-9);
         bend->at[2] = a[2] + (b[2] - a[2]) * along[i] / plan;
@@ -363,7 +363,7 @@ bool aw_band_around(aw_band *band, const aw_scene *scene, const double a[3], con
             aw_polygon_edge_distance(outline, next) < 1e-3)
             return false;
         band->bends[band->n++] =
-            (aw_bend){{next.x, next.y, 0}, {0, 0, 0}, scene->air->stuff[body].name};
+            (aw_band_bend){{next.x, next.y, 0}, {0, 0, 0}, scene->air->stuff[body].name};
         at = next;
     }
     if (band->n == 0)

@@ -6,14 +6,14 @@
 
 #define AW_BENDS 32
 
-typedef struct aw_bend {
+typedef struct aw_band_bend {
     double at[3];     /* m */
     double out[3];    /* unit vector away from the body */
     const char *name; /* of the body or pit */
-} aw_bend;
+} aw_band_bend;
 
 typedef struct aw_band {
-    aw_bend bends[AW_BENDS];
+    aw_band_bend bends[AW_BENDS];
     size_t n;
     double length; /* m, of the whole way */
 } aw_band;

@@ -164,7 +164,7 @@ static void go_straight(finder *f, const aw_toll *toll)
 
 /* --- Bands --- */
 
-static void step_aside(const aw_bend *bend, double at[3])
+static void step_aside(const aw_band_bend *bend, double at[3])
 {
     for (int k = 0; k < 3; k++)
         at[k] = bend->at[k] + ASIDE * bend->out[k];
