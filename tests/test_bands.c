@@ -172,6 +172,90 @@ START_TEST(a_band_over_is_the_shortest_over_all_places_on_its_edges)
 }
 END_TEST
 
+/* --- What holds of any shortest way --- */
+
+/* m: crossings slide until they move less than 1 um, which a length feels only squared. */
+#define SLID 1e-7
+
+START_TEST(bands_are_the_same_the_other_way)
+{
+    row r;
+    build_row(&r, 1900 + (uint64_t)_i);
+    for (uint32_t i = 0; i + 1 < BOXES; i++) {
+        const uint32_t two[2] = {i, i + 1}, turned[2] = {i + 1, i};
+        double a[3], b[3];
+        aw_band there, back;
+        stand_across(&r, i, a, b);
+        b[0] += 6;
+        const bool over = aw_band_over(&there, r.h.scene, a, b, two, 2);
+        ck_assert(over == aw_band_over(&back, r.h.scene, b, a, turned, 2));
+        if (over) {
+            ck_assert_double_eq_tol(there.length, back.length, SLID);
+            ck_assert_uint_eq(there.n, back.n);
+        }
+        for (int left = 0; left < 2; left++) {
+            const bool any = aw_band_around(&there, r.h.scene, a, b, two, 2, left != 0);
+            ck_assert(any == aw_band_around(&back, r.h.scene, b, a, turned, 2, left == 0));
+            if (any)
+                ck_assert_double_eq_tol(there.length, back.length, SLID);
+        }
+    }
+    pull_down(&r.h);
+}
+END_TEST
+
+/* One rack from wall to wall; the tag 6 m before it, the anchor 6 m behind. */
+static double excess_over(double thick, double top, const double a[3], const double b[3])
+{
+    char text[512];
+    hall h;
+    aw_band band;
+    snprintf(text, sizeof text,
+             "obstacles: [{name: o, material: metal, top: %.17g, footprint: [[%.17g, 0], [%.17g, "
+             "0], [%.17g, 20], [%.17g, 20]]}]\nanchors: [{name: A, at: [4, 4, 5]}]\n",
+             top, 20 - thick / 2, 20 + thick / 2, 20 + thick / 2, 20 - thick / 2);
+    build(&h, false, text);
+    const bool any = aw_band_over(&band, h.scene, a, b, &(uint32_t){0}, 1);
+    pull_down(&h);
+    return any ? band.length - apart(a, b) : 0;
+}
+
+START_TEST(a_higher_or_thicker_rack_never_shortens_the_way)
+{
+    uint64_t state = 50 + (uint64_t)_i;
+    const double a[3] = {14, test_between(&state, 2, 18), test_between(&state, 0.3, 2)};
+    const double b[3] = {26, test_between(&state, 2, 18), test_between(&state, 0.3, 4)};
+    double last = 0;
+    for (double top = 0.5; top < 7; top += 0.25) {
+        const double excess = excess_over(1, top, a, b);
+        ck_assert_double_ge(excess, last - 1e-9);
+        last = excess;
+    }
+    ck_assert_double_gt(last, 1);
+    last = 0;
+    for (double thick = 0.1; thick < 6; thick += 0.3) {
+        const double excess = excess_over(thick, 5, a, b);
+        ck_assert_double_ge(excess, last - 1e-9);
+        last = excess;
+    }
+}
+END_TEST
+
+/* A straight line at right angles to a thin rack whose top stands h above it, d before and e
+ * behind: the way over is two hypotenuses and the top, h^2/2 (1/d + 1/e) longer to second order. */
+START_TEST(detour_fades_with_the_square_of_the_depth_in_the_shadow)
+{
+    const double a[3] = {14, 10, 2}, b[3] = {28, 10, 2};
+    const double thick = 2e-3, d = 6 - thick / 2, e = 8 - thick / 2;
+    for (double h = 0.2; h > 1e-3; h /= 2) {
+        const double got = excess_over(thick, 2 + h, a, b);
+        ck_assert_double_eq_tol(got, aw_length(d, h) + thick + aw_length(e, h) - 14, 1e-9);
+        ck_assert_double_eq_tol(got, h * h / 2 * (1 / d + 1 / e), h * h * h * h / 36 + 1e-9);
+    }
+    ck_assert_double_eq(excess_over(thick, 2 - 1e-9, a, b), 0);
+}
+END_TEST
+
 static TCase *over(void)
 {
     TCase *c = tcase_create("over");
@@ -179,4 +263,13 @@ static TCase *over(void)
     return c;
 }
 
-AW_TEST_MAIN("radio: bands", over())
+static TCase *laws(void)
+{
+    TCase *c = tcase_create("laws");
+    tcase_add_loop_test(c, bands_are_the_same_the_other_way, 0, 40);
+    tcase_add_loop_test(c, a_higher_or_thicker_rack_never_shortens_the_way, 0, 10);
+    tcase_add_test(c, detour_fades_with_the_square_of_the_depth_in_the_shadow);
+    return c;
+}
+
+AW_TEST_MAIN("radio: bands", over(), laws())
