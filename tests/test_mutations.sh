@@ -6,6 +6,23 @@ trap 'rm -rf "$folder"' EXIT
 failed=0
 . "$here/outcomes.sh"
 built=${BUILD:-build}/tests
+dictionary_knows() { # a command that prints words, one a line
+    local word n=0
+    while read -r word; do
+        grep -qxF "\"$word\"" "$here/fuzz/words.dict" || { echo "words.dict lacks $word"; return 1; }
+        n=$((n + 1))
+    done < <("$@")
+    [ $n -gt 10 ]
+}
+commands() {
+    "$PROGRAM" help | sed -n 's/^  \([a-z]\+\)  .*/\1/p'
+}
+options() {
+    for command in $(commands); do "$PROGRAM" help "$command"; done |
+        sed -n 's/^  \(--[a-z]\+\) .*/\1/p'
+}
+ok the_dictionary_knows_every_command dictionary_knows commands
+ok the_dictionary_knows_every_option dictionary_knows options
 ok the_seed_scenarios_replay "$built/fuzz_scenario" scenarios tests/good tests/bad
 ok the_seed_command_lines_replay "$built/fuzz_command" tests/fuzz/commands
 ok ten_thousand_mutations_are_read_or_refused_in_2_s_and_200_mib \

@@ -7,6 +7,7 @@
 #include "anchorwise/scenario.h"
 #include "base/plane.h"
 #include "files.h"
+#include "scenario/fields.h"
 #include "scenario/names.h"
 
 static void report(const aw_errors *errors, char **text)
@@ -343,6 +344,39 @@ START_TEST(the_reference_names_every_key)
 }
 END_TEST
 
+static void find_word(const char *dictionary, const char *word, const char *end)
+{
+    char entry[128];
+    snprintf(entry, sizeof entry, "\n\"%s%s\"\n", word, end);
+    ck_assert_msg(strstr(dictionary, entry) != NULL, "tests/fuzz/words.dict lacks \"%s%s\"", word,
+                  end);
+}
+
+/* The tables that the reader itself reads by. */
+START_TEST(the_fuzzing_knows_every_key_and_word)
+{
+    char *path = join("fuzz", "words.dict");
+    size_t length;
+    char *dictionary = slurp(path, &length);
+    for (size_t i = 0; i < aw_fields_n; i++) {
+        const aw_field *field = &aw_fields[i];
+        find_word(dictionary, field->key, ": ");
+        for (const aw_choice *c = field->choices; c != NULL && c->text != NULL; c++)
+            find_word(dictionary, c->text, "");
+        if (field->type == AW_FIELD_FLAG) {
+            find_word(dictionary, "true", "");
+            find_word(dictionary, "false", "");
+        }
+    }
+    for (size_t i = 0; i < aw_materials_built_in_n; i++)
+        find_word(dictionary, aw_materials_built_in[i].name, "");
+    for (size_t i = 0; i < aw_starts_n; i++)
+        find_word(dictionary, aw_starts[i].name, "");
+    free(dictionary);
+    free(path);
+}
+END_TEST
+
 static TCase *complaints_and_meaning(void)
 {
     TCase *tests = tcase_create("complaints and meaning");
@@ -359,6 +393,7 @@ static TCase *complaints_and_meaning(void)
     tcase_add_test(tests, an_anchor_keeps_its_key_among_others);
     tcase_add_test(tests, the_later_of_two_equal_hashes_moves_on);
     tcase_add_test(tests, the_reference_names_every_key);
+    tcase_add_test(tests, the_fuzzing_knows_every_key_and_word);
     return tests;
 }
 
