@@ -10,6 +10,13 @@
 
 #define TOUCH AW_GROUND_TOUCH
 
+/* Of more levels than these, which no site has, only the first are looked at. */
+#define MOST_LEVELS 200
+
+#define OUTDOOR_RULE                                                                               \
+    "anchors that send may not hang outdoors unless licensed (47 CFR 15.517(a) and 15.519(a), "    \
+    "ETSI EN 302 065-2); local rules decide"
+
 static bool is_outside(const aw_polygon *polygon, aw_point p)
 {
     return !aw_polygon_holds(polygon, p.x, p.y) && aw_polygon_edge_distance(polygon, p) > TOUCH;
@@ -32,6 +39,11 @@ static bool anchor_is_sound(const aw_anchor *a)
     return !isnan(a->at[0]) && !isnan(a->at[1]) && !isnan(a->at[2]);
 }
 
+static bool anchors_send(const aw_scenario *s)
+{
+    return s->radio.given && s->radio.mode == AW_ANCHORS_SEND && !s->radio.licensed;
+}
+
 static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
 {
     const aw_scenario *s = r->scenario;
@@ -41,7 +53,8 @@ static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
         return;
     if (s->floor.outline.n > 0 && is_outside(&s->floor.outline, p))
         aw_errors_add(r->errors, AW_WARNING, anchor->place.line, anchor->place.column,
-                      "anchor '%s' stands outside the outline", anchor->name);
+                      "anchor '%s' stands outside the outline%s", anchor->name,
+                      anchors_send(s) ? "; " OUTDOOR_RULE : "");
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
         if (obstacle_is_sound(o) && z > o->base + TOUCH && z < o->top - TOUCH &&
@@ -49,6 +62,16 @@ static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
             aw_errors_add(r->errors, AW_WARNING, anchor->place.line, anchor->place.column,
                           "anchor '%s' is inside obstacle '%s'", anchor->name, o->name);
     }
+}
+
+static void warn_of_outdoors(aw_reader *r)
+{
+    const aw_radio *radio = &r->scenario->radio;
+    if (anchors_send(r->scenario) &&
+        (radio->environment == AW_OUTDOOR || radio->environment == AW_OPEN_OUTDOOR))
+        aw_errors_add(r->errors, AW_WARNING, radio->place.line, radio->place.column,
+                      "the environment is '%s'; " OUTDOOR_RULE,
+                      aw_environment_name(radio->environment));
 }
 
 static bool keeps_on_floor(aw_reader *r, aw_ground *ground, const aw_polygon *inner)
@@ -99,12 +122,16 @@ static bool spans_meet(double low, double high, double other_low, double other_h
     return low + TOUCH < other_high && other_low + TOUCH < high;
 }
 
+static bool polygons_overlap(const aw_polygon *p, const aw_polygon *q)
+{
+    return spans_meet(p->low.x, p->high.x, q->low.x, q->high.x) &&
+           spans_meet(p->low.y, p->high.y, q->low.y, q->high.y) && aw_polygons_overlap(p, q);
+}
+
 static bool obstacles_overlap(const aw_obstacle *a, const aw_obstacle *b)
 {
-    const aw_polygon *p = &a->footprint, *q = &b->footprint;
     return spans_meet(a->base, a->top, b->base, b->top) &&
-           spans_meet(p->low.x, p->high.x, q->low.x, q->high.x) &&
-           spans_meet(p->low.y, p->high.y, q->low.y, q->high.y) && aw_polygons_overlap(p, q);
+           polygons_overlap(&a->footprint, &b->footprint);
 }
 
 static void warn_of_pair(aw_reader *r, const aw_obstacle *a, const aw_obstacle *b)
@@ -136,6 +163,82 @@ static void warn_of_overlaps(aw_reader *r)
             warn_of_pair(r, sorted[i], sorted[j]);
     free(sorted);
 }
+
+/* --- Levels --- */
+
+static size_t count_levels(const aw_scenario *s)
+{
+    return s->n_levels < MOST_LEVELS ? s->n_levels : MOST_LEVELS;
+}
+
+static bool level_is_sound(const aw_scenario *s, const aw_level *level)
+{
+    return level->name != NULL && level->outline.n > 0 && level->height < s->floor.ceiling;
+}
+
+static bool lies_within(aw_reader *r, const aw_polygon *inner, const aw_polygon *outer)
+{
+    aw_ground *ground = aw_ground_create(outer);
+    r->out_of_memory = r->out_of_memory || ground == NULL;
+    const bool within = ground != NULL && keeps_on_floor(r, ground, inner);
+    aw_ground_free(ground);
+    return within;
+}
+
+/* A sump in a pit is meant. A pit written after its sump, which it covers, is not. */
+static void warn_of_levels_pair(aw_reader *r, const aw_level *earlier, const aw_level *later)
+{
+    const aw_polygon *p = &earlier->outline, *q = &later->outline;
+    if (earlier->height == later->height || !polygons_overlap(p, q) ||
+        (lies_within(r, q, p) && !lies_within(r, p, q)))
+        return;
+    aw_errors_add(r->errors, AW_WARNING, later->place.line, later->place.column,
+                  "levels '%s' and '%s' overlap; there the later counts, its floor at %.6g %s",
+                  earlier->name, later->name, later->height / aw_reader_metre(r),
+                  aw_reader_unit(r));
+}
+
+/* Where a level lifts the tag over the ceiling there is no cell of what lies in the outline. */
+static void warn_of_lifted(aw_reader *r, const aw_tag *tag, const aw_polygon *outline,
+                           const aw_zone *zone)
+{
+    const aw_scenario *s = r->scenario;
+    const double metre = aw_reader_metre(r);
+    for (size_t i = 0; i < count_levels(s); i++) {
+        const aw_level *level = &s->levels[i];
+        const aw_place place = zone != NULL ? zone->place : level->place;
+        if (tag->name == NULL || !level_is_sound(s, level) ||
+            !(level->height + tag->height > s->floor.ceiling) ||
+            !polygons_overlap(&level->outline, outline))
+            continue;
+        aw_errors_add(r->errors, AW_WARNING, place.line, place.column,
+                      "level '%s' lifts tag '%s' to %.6g %s, over the ceiling (%.6g %s): %s%s%s "
+                      "has no cell there",
+                      level->name, tag->name, (level->height + tag->height) / metre,
+                      aw_reader_unit(r), s->floor.ceiling / metre, aw_reader_unit(r),
+                      zone != NULL ? "zone '" : "the floor", zone != NULL ? zone->name : "",
+                      zone != NULL ? "'" : "");
+    }
+}
+
+static void warn_of_levels(aw_reader *r)
+{
+    const aw_scenario *s = r->scenario;
+    for (size_t i = 0; i < count_levels(s); i++)
+        for (size_t j = i + 1; j < count_levels(s); j++)
+            if (level_is_sound(s, &s->levels[i]) && level_is_sound(s, &s->levels[j]))
+                warn_of_levels_pair(r, &s->levels[i], &s->levels[j]);
+    if (s->n_tags > 0 && s->floor.outline.n > 0)
+        warn_of_lifted(r, &s->tags[0], &s->floor.outline, NULL);
+    /* The first tag's cells are those of the floor. */
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone *zone = &s->zones[i];
+        if (zone->name != NULL && zone->outline.n > 0 && zone->tag > 0 && zone->tag < s->n_tags)
+            warn_of_lifted(r, &s->tags[zone->tag], &zone->outline, zone);
+    }
+}
+
+/* --- Tags and prices --- */
 
 static bool hang_at_one_height(const aw_scenario *s)
 {
@@ -183,8 +286,10 @@ void aw_scenario_warn(aw_reader *r)
 {
     for (size_t i = 0; i < r->scenario->n_anchors; i++)
         warn_of_anchor(r, &r->scenario->anchors[i]);
+    warn_of_outdoors(r);
     warn_of_places_on_floor(r);
     warn_of_overlaps(r);
+    warn_of_levels(r);
     warn_of_tags(r);
     warn_of_mounts(r);
 }

@@ -91,11 +91,13 @@ const aw_field aw_fields[] = {
     NAME_ROW(AW_BLOCK_LEVEL, aw_level),
     OUTLINE_ROW(
         AW_BLOCK_LEVEL, aw_level, outline,
-        "corners `[x, y]` in either winding; where two levels overlap the later one counts"),
+        "corners `[x, y]` in either winding; where two levels overlap the later one counts, with "
+        "a warning unless it lies within the other (a sump in a pit)"),
     {.block = AW_BLOCK_LEVEL,
      .key = "height",
      .type = AW_FIELD_LENGTH,
      .required = true,
+     .standard = UNKNOWN,
      .range = WITHIN(-1000, 1000),
      .offset = offsetof(aw_level, height),
      .help = "of its floor above the finished floor; negative in a pit"},
@@ -171,7 +173,9 @@ const aw_field aw_fields[] = {
      .range = WITHIN(0, 1000),
      .to_ceiling = true,
      .offset = offsetof(aw_tag, height),
-     .help = "above the floor where the tag is, which `levels` lower and raise"},
+     .help = "above the floor where the tag is, which `levels` lower and raise; no cell, and a "
+             "warning, "
+             "where a level lifts it over the ceiling"},
     CHOICE_ROW(AW_BLOCK_TAG, aw_tag, fix, AW_FIX_2D, "2d", fix_choices,
                "2d: the height is known and x, y are solved; 3d: x, y, z are"),
     {.block = AW_BLOCK_TAG,
@@ -213,7 +217,8 @@ const aw_field aw_fields[] = {
                "sight is drawn for each link, its path loss stands beside ours"),
     CHOICE_ROW(AW_BLOCK_RADIO, aw_radio, mode, AW_TAGS_SEND, "tags send", mode_choices,
                "who sends the frame that is timed; anchors that send may not hang outdoors (47 CFR "
-               "15.517(a), ETSI EN 302 065-2)"),
+               "15.517(a) and 15.519(a), ETSI EN 302 065-2; local rules decide): a warning where "
+               "one stands outside the outline or the environment is outdoor, unless licensed"),
     RADIO_ROW(density_dbm_mhz, AW_FIELD_NUMBER, "dBm/MHz", -41.3, WITHIN(-200, 60),
               "mean EIRP over 1 ms. Regulation: at most -41.3 (47 CFR 15.517(c), (EU) 2019/785) "
               "unless licensed"),
