@@ -80,6 +80,13 @@ ok help_knows_every_command bash -c "for c in check assess chart compare zones n
     $PROGRAM help \$c | cmp - <($PROGRAM \$c --help) || exit 1; done"
 ok the_version_is_printed bash -c "$PROGRAM --version | grep -qx 'anchorwise [0-9.]*'"
 ok check_describes_the_scenario bash -c "$PROGRAM check $folder/hall.yaml | grep -q '6 anchors'"
+describes_the_radio() { # in place of the figures that have no part then
+    "$PROGRAM" check scenarios/wheel-pit.yaml > "$folder/described" &&
+        grep -q "^radio *channel 9 (7987.2 MHz" "$folder/described" &&
+        grep -q "glass, shell 0.008 m" "$folder/described" &&
+        ! grep -q "loss budget\|white" "$folder/described"
+}
+ok check_describes_the_radio_in_place_of_fixed_figures describes_the_radio
 ok a_table_says_verdict_band_and_caution bash -c "$A | grep -q 'range of p95' && $A | grep -q 'not a promise'"
 ok bench_figures_are_called_so bash -c "sed 's/^ranging.*/ranging: {sigma: 0.1}/' $folder/hall.yaml \
     > $folder/bench.yaml; $PROGRAM assess $folder/bench.yaml | grep -q 'BENCH FIGURES'"

@@ -80,6 +80,23 @@ complains() { # text, arguments
     [ $? -eq 2 ] && grep -qF -- "$want" "$folder/said"
 }
 
+# Behind the cabin of the demo, by its two panes or by a block of glass. Glass takes 6.31 and
+# 0.0036 f^1.3394 S/m (ITU-R P.2040-3): 37.9 dB/m at 7.99 GHz, so 90 dB and more over 2.4 m.
+cabin_takes() { # a condition on N1's link and its first path
+    "$PROGRAM" links --at 13.6,7.4 --json "$folder/cabin.yaml" > "$folder/links.json" &&
+        /usr/bin/python3 - "$folder/links.json" "$1" << 'END'
+import json, sys
+link = next(l for l in json.load(open(sys.argv[1]))["links"] if l["name"] == "N1")
+path = link["paths"][0]
+assert path["meets"] == "drop table cabin" and eval(sys.argv[2]), link
+END
+}
+cp scenarios/wheel-pit.yaml "$folder/cabin.yaml"
+ok a_hollow_cabin_costs_two_panes cabin_takes \
+    'path["loss_db"] < 6 and link["received_share"] > 0.9 and path["excess_m"] < 0.04'
+sed -i 's/, shell: 0.008//' "$folder/cabin.yaml"
+ok a_block_of_glass_hides_the_anchor cabin_takes 'path["loss_db"] > 90 and link["link"] == "lost"'
+
 ok a_tag_in_the_pit_counts_from_its_floor agrees 4,5 -0.4
 ok a_tag_beside_it_counts_from_the_floor agrees 20,5 1
 ok behind_the_tank_nothing_comes_through agrees 13,5 1

@@ -14,16 +14,43 @@ static double area_of(const aw_polygon *p)
     return fabs(aw_polygon_area(p->at, p->n));
 }
 
-static void add_rule(const aw_scenario *s, aw_text *out)
+static void add_errors(const aw_ranging *r, aw_text *out)
+{
+    aw_text_format(out, "%.3g m spot (%.3g m in %.3g %% of spots), %.3g m survey, %.3g m delay",
+                   r->spot_sigma, r->tail_sigma, 100 * r->tail_share, r->survey_sigma,
+                   r->delay_sigma);
+}
+
+static void add_ranging(const aw_scenario *s, aw_text *out)
 {
     const aw_ranging *r = &s->ranging;
-    aw_text_format(out,
-                   "ranging    sigma %.3g m white, %.3g m spot (%.3g m in %.3g %% of spots), "
-                   "%.3g m survey, %.3g m delay\n",
-                   r->sigma, r->spot_sigma, r->tail_sigma, 100 * r->tail_share, r->survey_sigma,
-                   r->delay_sigma);
-    aw_text_format(out, "           range %.4g m, loss budget %.3g dB; %s figures\n", r->range,
+    aw_text_format(out, "ranging    sigma %.3g m white, ", r->sigma);
+    add_errors(r, out);
+    aw_text_format(out, "\n           range %.4g m, loss budget %.3g dB; %s figures\n", r->range,
                    r->budget_db, aw_scenario_is_site(s) ? "site" : "bench");
+}
+
+/* White sigma, reach and losses are then those of paths, power and noise. */
+static void add_radio(const aw_scenario *s, aw_text *out)
+{
+    const aw_radio *r = &s->radio;
+    aw_text_add(out, "ranging    ");
+    add_errors(&s->ranging, out);
+    aw_text_format(out, "; %s figures\n", aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "radio      channel %u (%.1f MHz, %.1f MHz wide), %s, %s\n",
+                   (unsigned)r->channel.number, r->channel.centre / 1e6, r->channel.bandwidth / 1e6,
+                   aw_environment_name(r->environment),
+                   r->mode == AW_ANCHORS_SEND ? "anchors send" : "tags send");
+    aw_text_format(out,
+                   "           %.4g dBm/MHz, back-off %.3g dB, frame gain %.3g dB%s, "
+                   "arrival floor %.3g m\n",
+                   r->density_dbm_mhz, r->backoff_db, r->frame_gain_db,
+                   r->licensed ? ", licensed" : "", r->arrival_floor);
+    aw_text_format(out,
+                   "receiver   noise figure %.3g dB, preamble %u symbols, sensitivity %.4g dBm, "
+                   "detects %.3g dB over noise and %.3g dB under the strongest\n",
+                   r->receiver.noise_figure_db, (unsigned)r->receiver.preamble,
+                   r->receiver.sensitivity_dbm, r->receiver.detect_db, r->receiver.dynamic_db);
 }
 
 static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
@@ -34,7 +61,10 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
                    o->high.y - o->low.y, area_of(o), s->floor.ceiling);
     aw_text_format(out, "study      step %.3g m, %u draws, seed %llu, odds %.3g\n", s->study.step,
                    s->study.draws, (unsigned long long)s->study.seed, s->study.odds);
-    add_rule(s, out);
+    if (s->radio.given)
+        add_radio(s, out);
+    else
+        add_ranging(s, out);
 }
 
 static void list_anchors(const aw_scenario *s, aw_table *t)
@@ -77,8 +107,13 @@ static void list_obstacles(const aw_scenario *s, aw_table *t)
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
         aw_table_add(t, "  %s", o->name);
-        aw_table_add(t, "%.1f m2, %.2f to %.2f m, %s", area_of(&o->footprint), o->base, o->top,
-                     s->materials[o->material].name);
+        aw_text shell = {0};
+        if (o->shell > 0)
+            aw_text_format(&shell, ", shell %.3g m", o->shell);
+        aw_table_add(t, "%.1f m2, %.2f to %.2f m, %s%s", area_of(&o->footprint), o->base, o->top,
+                     s->materials[o->material].name, shell.n > 0 ? shell.at : "");
+        t->failed |= shell.failed;
+        aw_text_free(&shell);
         aw_table_end_row(t);
     }
     for (size_t i = 0; i < s->n_walls; i++) {
