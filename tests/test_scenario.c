@@ -314,6 +314,43 @@ START_TEST(options_obey_the_scenarios_ranges_and_units)
 }
 END_TEST
 
+/* Whether a hall with these keys of `radio` is read; else `rule` must stand in a complaint. */
+static bool radio_is_read(const char *keys, const char *rule, aw_radio *radio)
+{
+    char text[512];
+    aw_scenario s;
+    aw_errors errors = {0};
+    snprintf(text, sizeof text, FLOOR "anchors: [{name: a, at: [1, 1, 2]}]\nradio: {%s}\n", keys);
+    const bool sound = aw_scenario_parse(&s, text, strlen(text), &errors);
+    bool named = false;
+    for (size_t i = 0; i < errors.n; i++)
+        named = named || strstr(errors.list[i].text, rule) != NULL;
+    ck_assert_msg(sound != named, "%s", keys);
+    *radio = s.radio;
+    aw_errors_free(&errors);
+    aw_scenario_free(&s);
+    return sound;
+}
+
+/* 47 CFR 15.517(c): at most -41.3 dBm/MHz, within 3100 to 10600 MHz; (e): a peak of at most 0 dBm
+ * in 50 MHz, which -26.98 dBm/MHz + 10 dB + 10 lg 50 = 0.0097 dBm exceeds. */
+START_TEST(a_licence_lifts_the_limits_of_unlicensed_operation)
+{
+    aw_radio radio;
+    ck_assert(radio_is_read("density_dbm_mhz: -41.3", "15.517", &radio));
+    ck_assert(!radio_is_read("density_dbm_mhz: -41.299", "47 CFR 15.517(c)", &radio));
+    ck_assert(!radio_is_read("channel: 0", "47 CFR 15.517(c)", &radio));
+    ck_assert(!radio_is_read("density_dbm_mhz: -26.98, frame_gain_db: 10, receiver: {preamble: 32}",
+                             "47 CFR 15.517(e)", &radio));
+    ck_assert(radio_is_read("density_dbm_mhz: -26.98, frame_gain_db: 10, receiver: {preamble: 32}, "
+                            "channel: 0, licensed: true",
+                            "15.517", &radio));
+    ck_assert(radio.licensed && radio.density_dbm_mhz == -26.98 && radio.frame_gain_db == 10);
+    ck_assert_uint_eq(radio.channel.number, 0);
+    ck_assert(!radio_is_read("density_dbm_mhz: -30, licensed: false", "47 CFR 15.517(c)", &radio));
+}
+END_TEST
+
 START_TEST(a_file_that_cannot_be_read_is_an_error_without_a_place)
 {
     static const char *const paths[] = {"/dev/null/hall.yaml", "/"};
@@ -382,6 +419,7 @@ static TCase *complaints_and_meaning(void)
     TCase *tests = tcase_create("complaints and meaning");
     tcase_add_test(tests, every_wrong_scenario_gets_exactly_its_complaints);
     tcase_add_test(tests, options_obey_the_scenarios_ranges_and_units);
+    tcase_add_test(tests, a_licence_lifts_the_limits_of_unlicensed_operation);
     tcase_add_test(tests, a_file_that_cannot_be_read_is_an_error_without_a_place);
     tcase_add_test(tests, what_is_not_given_has_its_default);
     tcase_add_test(tests, built_in_materials_are_those_of_the_slab_formula);

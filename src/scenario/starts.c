@@ -16,7 +16,8 @@
  * the white part is taken from the static setups and the rest, sqrt(0.110^2 - 0.032^2), as the
  * spot's. Metal: the terms of the clear hall, with a tail_sigma T such that 11 % of pair errors
  * exceed 1 m. With s = 0.16, w = 0.08, p = 0.157 and P(e) = 2 Q(1 m / e):
- * s^2 P(sqrt(2 T^2 + 2 w^2)) + 2 s (1 - s) P(sqrt(T^2 + p^2 + 2 w^2)) = 0.11 at T = 1.08. */
+ * s^2 P(sqrt(2 T^2 + 2 w^2)) + 2 s (1 - s) P(sqrt(T^2 + p^2 + 2 w^2)) = 0.11 at T = 1.08, the
+ * pairs without a tail being too few to count. tests/test_starts.c repeats these sums. */
 const aw_start aw_starts[] = {
     {"static tag, clear room", 0.032, 0.040, 0, 0, 0, 1.17,
      "24 static setups, clear: white 0.030 to 0.034 m, bias from setup to setup 0.057 m of a pair",
