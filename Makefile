@@ -15,7 +15,8 @@
 #   make coverage     lines of the library that the tests reach, and those they do not
 #   make fuzz         hostile scenarios and command lines, FUZZ_SECONDS=60 of each
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
-#   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM
+#   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
+#                     of links by radio the same nine digits
 #   make deps-more    what the last three need
 #   make install      to $(PREFIX), default /usr/local
 #   make help

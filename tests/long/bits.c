@@ -3,6 +3,7 @@
  * but the kernel, the plane and the C library.
  *
  * usage: bits LEVEL */
+#include "anchorwise/exchange.h"
 #include "base/plane.h"
 #include "position/kernel.h"
 
@@ -177,6 +178,51 @@ static void tell_counts_and_shares(const aw_kernel *k)
     tell("shares", shares);
 }
 
+#define CELLS 128
+
+static void tell_bounds(const aw_kernel *k)
+{
+    static _Alignas(64) float x[CELLS], y[CELLS], weight[LINKS * CELLS], drms[CELLS];
+    float at[3][LINKS];
+    uint64_t sum = 0;
+    for (uint32_t i = 0; i < 300; i++) {
+        for (uint32_t a = 0; a < LINKS; a++)
+            for (int d = 0; d < 3; d++)
+                at[d][a] = (float)(d < 2 ? between(-30, 30) : between(0.5, 6));
+        for (size_t c = 0; c < CELLS; c++) {
+            x[c] = (float)between(-30, 30);
+            y[c] = (float)between(-30, 30);
+            for (size_t a = 0; a < LINKS; a++)
+                weight[a * CELLS + c] = between(0, 1) < 0.3 ? 0 : (float)between(4, 100);
+        }
+        k->bounds(&(aw_bounds_case){LINKS, CELLS, at[0], at[1], at[2], x, y, weight, CELLS}, drms);
+        digest(&sum, drms, sizeof drms);
+    }
+    tell("bounds", sum);
+}
+
+/* Sums of the order of five anchors' in a cell. */
+static void tell_exchange(const aw_kernel *k)
+{
+    static _Alignas(64) float left[10 * AW_EXCHANGE_CELLS], more[LINKS * 10 * AW_EXCHANGE_CELLS];
+    static _Alignas(64) float flat[AW_EXCHANGE_CELLS], tall[AW_EXCHANGE_CELLS];
+    float score[LINKS];
+    uint64_t sum = 0;
+    for (uint32_t i = 0; i < 300; i++) {
+        for (size_t l = 0; l < 10 * AW_EXCHANGE_CELLS; l++)
+            left[l] = (float)between(10, 60);
+        for (size_t l = 0; l < LINKS * 10 * AW_EXCHANGE_CELLS; l++)
+            more[l] = (float)between(0, 20);
+        for (size_t l = 0; l < AW_EXCHANGE_CELLS; l++) {
+            flat[l] = (float)between(0, 9);
+            tall[l] = (float)between(0, 4);
+        }
+        k->exchange(i % 2 ? AW_FIX_3D : AW_FIX_2D, left, more, LINKS, flat, tall, score);
+        digest(&sum, score, sizeof score);
+    }
+    tell("exchange", sum);
+}
+
 /* Ragged stars, which are simple, and ragged loops, which mostly are not. */
 static void tell_plane(void)
 {
@@ -220,6 +266,8 @@ int main(int argc, char *argv[])
     tell_arrivals(kernel);
     tell_fixes(kernel);
     tell_counts_and_shares(kernel);
+    tell_bounds(kernel);
+    tell_exchange(kernel);
     tell_plane();
     return 0;
 }
