@@ -42,6 +42,14 @@ ok a_png_has_the_width_asked_for bash -c "$PROGRAM chart $hall --draws 20 --widt
 for layer in used hdop tdop gdop bound_m bias_m p50_m rms_m fix_share ambiguous_share; do
     ok "layer_${layer}_draws" chart $hall --layer $layer --sheet A4 --grey --out "$folder/l.svg"
 done
+warns_of_rare_anchors() { # layer, scenario
+    chart "$2" --layer "$1" --step 3 --out "$folder/rare.pdf" &&
+        pdftotext "$folder/rare.pdf" - | tr '\n' ' ' | grep -q "received once in 1000 frames counts"
+}
+ok hdop_by_radio_says_that_rare_anchors_count warns_of_rare_anchors hdop scenarios/wheel-pit.yaml
+ok used_by_radio_says_that_rare_anchors_count warns_of_rare_anchors used scenarios/wheel-pit.yaml
+ok p95_does_not ends_with 1 warns_of_rare_anchors p95_m scenarios/wheel-pit.yaml
+ok fixed_figures_do_not ends_with 1 warns_of_rare_anchors hdop $hall
 ok a_spot_has_a_note bash -c "$PROGRAM chart $hall --draws 60 --spot 65,30 --spot 20,24 --out \
     $folder/s.svg && [ \$(grep -c '>spot ' $folder/s.svg) = 2 ]"
 ok a_missed_need_still_ends_with_0 ends_with 0 chart $hall --out "$folder/m.svg"

@@ -85,6 +85,15 @@ static bool has_values(const aw_chart *d)
 
 /* --- its words --- */
 
+/* Counts and dilution of precision know no chances. */
+static const char *rarely_received(const aw_draft *d)
+{
+    return d->scenario->radio.given && d->options->layer <= AW_LAYER_GDOP
+               ? " An anchor received once in 1000 frames counts as one always received; the layer "
+                 "'received' has the average."
+               : "";
+}
+
 static void word_cells(aw_draft *d)
 {
     static const char *const caution = "Measured p95 differs between days and sites by a factor of "
@@ -93,11 +102,12 @@ static void word_cells(aw_draft *d)
     const bool feet = s->units == AW_FEET;
     const double step = s->study.step / (feet ? AW_FOOT : 1);
     if (needs_no_draws(d->options->layer))
-        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s", step,
-                      feet ? "ft" : "m", caution);
+        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s%s", step,
+                      feet ? "ft" : "m", caution, rarely_received(d));
     else
-        aw_draft_note(d, "%u draws in every cell of %.4g %s, seed %llu. %s", s->study.draws, step,
-                      feet ? "ft" : "m", (unsigned long long)s->study.seed, caution);
+        aw_draft_note(d, "%u draws in every cell of %.4g %s, seed %llu. %s%s", s->study.draws, step,
+                      feet ? "ft" : "m", (unsigned long long)s->study.seed, caution,
+                      rarely_received(d));
 }
 
 static void word_facts(aw_draft *d)
