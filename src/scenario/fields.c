@@ -15,7 +15,8 @@ static const aw_choice mode_choices[] = {
  * 1. give its struct in anchorwise/scenario.h a member, in SI;
  * 2. add a row here, in the order in which the block should be read and documented (what a value
  *    refers to stands before it);
- * 3. add a wrong value to tests/bad/. A type or a cross-check of its own goes to read.c. */
+ * 3. add a wrong value to tests/bad/ and its words to tests/fuzz/words.dict. A type or a
+ * cross-check of its own goes to read.c. */
 const aw_field aw_fields[] = {
     {.block = AW_BLOCK_SCENARIO,
      .key = "anchorwise",
