@@ -91,4 +91,9 @@ ok a_sweep_is_drawn bash -c "$S --heights 2:5:1 --group A1 --chart $folder/s.svg
 ok counts_and_heights_do_not_go_together says 'not both' $S --counts 3:5 --heights 2:4
 ok a_height_above_the_ceiling_is_refused says '--heights:' $S --heights 2:9
 ok more_anchors_than_candidates_are_refused says 'more than the' $S --counts 10:40
+ok that_is_the_command_line_at_fault ends_with 2 $S --counts 10:40
+sed 's/spacing: 3.8/spacing: 0.01/' "$folder/hall.yaml" > "$folder/dense.yaml"
+ok too_many_candidates_are_the_scenario_at_fault ends_with 2 $PROGRAM place "$folder/dense.yaml"
+sed 's/, need: {p95: 0.4}//' "$folder/hall.yaml" > "$folder/no_need.yaml"
+ok without_a_need_there_is_nothing_to_place_for ends_with 2 $PROGRAM place "$folder/no_need.yaml"
 exit $failed

@@ -139,6 +139,9 @@ int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /* Prints what went wrong with a run, or that it was stopped; a status. */
 int cli_report(aw_errors *errors, aw_watch *watch);
 
+/* Likewise of a run in which all but want of memory is the fault of what was asked. */
+int cli_report_asked(aw_errors *errors, aw_watch *watch);
+
 /* The watch that Ctrl-C stops, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options, size_t work);
 

@@ -2,15 +2,6 @@
 #include "app/cli/cli.h"
 
 #include <stdlib.h>
-#include <string.h>
-
-/* Complaints about the spot are the command line's; others are the run's. */
-static int status_of(aw_errors *errors, aw_watch *watch)
-{
-    const bool wrong = errors->n_errors > 0 && strncmp(errors->list[0].text, "--", 2) == 0;
-    const int status = cli_report(errors, watch);
-    return wrong ? STATUS_WRONG : status;
-}
 
 /* The spot before and after the first remedy; without one, twice as planned would say nothing. */
 static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const aw_explanation *e)
@@ -62,7 +53,7 @@ static int run_explain(const cli_options *options, const cli_drawing *drawing, c
     aw_errors errors = {0};
     aw_explanation e;
     aw_explain_run(&e, s, at, tag, threads, watch, &errors);
-    int status = status_of(&errors, watch);
+    int status = cli_report_asked(&errors, watch);
     if (status == STATUS_DONE)
         status = write_result(options, s, &e);
     if (status == STATUS_DONE && options->chart != NULL)

@@ -69,7 +69,7 @@ static int place(aw_placing *p, const aw_placing_plan *plan)
     const bool done = aw_placing_run(p, plan, &errors);
     int status = STATUS_DONE;
     if (!done) {
-        status = cli_report(&errors, plan->watch);
+        status = cli_report_asked(&errors, plan->watch);
     } else {
         aw_watch_end(plan->watch);
         if (p->stopped) {

@@ -157,6 +157,13 @@ int cli_report(aw_errors *errors, aw_watch *watch)
     return STATUS_DONE;
 }
 
+int cli_report_asked(aw_errors *errors, aw_watch *watch)
+{
+    const bool wrong = errors->n_errors > 0 && !aw_errors_out_of_memory(errors);
+    const int status = cli_report(errors, watch);
+    return wrong ? STATUS_WRONG : status;
+}
+
 static void stop_the_watch(int signal_number)
 {
     (void)signal_number;

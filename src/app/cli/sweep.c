@@ -105,7 +105,7 @@ static int run_sweep(const cli_options *o, const cli_drawing *drawing, const aw_
     aw_errors errors = {0};
     aw_sweep w;
     const bool done = aw_sweep_run(&w, plan, &errors);
-    int status = cli_report(&errors, plan->watch);
+    int status = cli_report_asked(&errors, plan->watch);
     if (done && status == STATUS_DONE)
         status = write_all(o, drawing, &w, plan->scenario);
     aw_sweep_free(&w);
