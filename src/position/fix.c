@@ -130,16 +130,18 @@ bool aw_footprint_is_line(double anchor[][3], size_t n, aw_line *line)
 
 /* Starts on both sides of the line the anchors are nearest to: on one side far enough off it, on
  * the other at the mirror image of what that leads to. */
-static void add_sides(const aw_fix_problem *p, const aw_line *line, double floor_z, roots *r)
+static void add_sides(const aw_fix_problem *p, double floor_z, roots *r)
 {
     const size_t before = r->n;
-    const double off = 0.5 * line->spread;
-    double start[3] = {line->x + off * line->normal_x, line->y + off * line->normal_y, floor_z};
+    aw_line line;
+    aw_footprint_is_line(p->anchor, p->n, &line);
+    const double off = 0.5 * line.spread;
+    double start[3] = {line.x + off * line.normal_x, line.y + off * line.normal_y, floor_z};
     add_root(p, start, 1e-2, true, r);
     const double *first = r->n > before ? r->list[before].at : start;
     const double over =
-        2 * ((first[0] - line->x) * line->normal_x + (first[1] - line->y) * line->normal_y);
-    const double mirrored[3] = {first[0] - over * line->normal_x, first[1] - over * line->normal_y,
+        2 * ((first[0] - line.x) * line.normal_x + (first[1] - line.y) * line.normal_y);
+    const double mirrored[3] = {first[0] - over * line.normal_x, first[1] - over * line.normal_y,
                                 first[2]};
     add_root(p, mirrored, 1e-3, false, r);
 }
@@ -286,21 +288,20 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
 {
     roots r = {.n = 0};
     double centre[3];
-    aw_line line;
     if (p->n < (size_t)p->dims + 1 || p->n > AW_MOST_LINKS)
         return (aw_fix){0};
     set_centroid(p, centre);
     const double floor_z = p->site.floor - p->spot[2], start[3] = {centre[0], centre[1], floor_z};
     const bool exact = p->n == (size_t)p->dims + 1;
-    const bool is_line = aw_footprint_is_line(p->anchor, p->n, &line);
     if (exact && add_exact(p, centre, &r))
         return choose(p, &r);
     bool fixed = add_root(p, start, 0, true, &r);
     /* A root that fits this badly is not the one. */
     if (fixed && !exact)
         fixed = r.list[0].squares <= aw_implausible_squares(p->n, p->dims);
+    const bool is_line = aw_footprint_is_line(p->anchor, p->n, NULL);
     if (!fixed || is_line)
-        add_sides(p, &line, floor_z, &r);
+        add_sides(p, floor_z, &r);
     if (!fixed || is_line || exact) {
         const quadratic q = solve_quadratic(p, centre);
         add_closed_form(p, centre, &q, 0, &r);

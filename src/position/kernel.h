@@ -53,7 +53,8 @@ typedef struct aw_lane_cell {
     const float *straight;  /* their ranges, sqrtf of the floats' squares */
     const float *weight;    /* believed, largest 1 */
     float start[3];
-    float creep; /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
+    float fewest; /* a lane that hears fewer links is left open; only where frames are lost */
+    float creep;  /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
     float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
     float reach, lowest, highest; /* a fix further off, lower or higher may have left the site */
 } aw_lane_cell;

@@ -114,17 +114,17 @@ typedef struct sweep {
     size_t n;
 } sweep;
 
-/* Steps one vector, along the floor if `level`; returns whether a lane of it goes on. */
-INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
-                    const shape f, const bool level)
+/* Steps one vector by its sums, along the floor if `level`; returns whether a lane of it goes on.
+ */
+INLINE bool take_step(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
+                      const sums *s, const shape f, const bool level)
 {
     vi live, open;
-    vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
+    const vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
     memcpy(&live, v->live + l, sizeof live);
     memcpy(&open, b->open + l, sizeof open);
     const bool solid = f.solid;
-    const sums s = sum_links(c, b, l, px, py, pz, f);
-    const step t = step_from(&s, solid && !level);
+    const step t = step_from(s, solid && !level);
     const vi lost = live & (t.poor | ~(t.squares <= load(v->last + l) * RISE));
     open |= lost;
     live &= ~lost;
@@ -143,6 +143,14 @@ INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, siz
     memcpy(v->live + l, &live, sizeof live);
     memcpy(b->open + l, &open, sizeof open);
     return any(live);
+}
+
+INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
+                    const shape f, const bool level)
+{
+    const vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
+    const sums s = sum_links(c, b, l, px, py, pz, f);
+    return take_step(c, b, v, l, &s, f, level);
 }
 
 /* The first step from the common start. Its geometry is the same for all draws, so it is a sum over
@@ -207,30 +215,86 @@ INLINE void take_opening(const aw_lane_cell *c, const aw_lane_block *b, const op
     store(v->last + l, squares - sum * sum * o->inverse_weight);
 }
 
-/* Starts every lane: after the first step where all hear the same links, else before it. Returns
- * how many steps were taken. */
-INLINE int begin(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, const shape f)
+/* The same where frames are lost: each lane sums the links that it hears. Terms of one link in the
+ * sums, rounded as sum_links() does. */
+typedef struct lossy_opening {
+    float x[AW_MOST_LINKS], y[AW_MOST_LINKS];
+    float xx[AW_MOST_LINKS], xy[AW_MOST_LINKS], yy[AW_MOST_LINKS];
+    float off[AW_MOST_LINKS]; /* straight range less the range from the start */
+} lossy_opening;
+
+INLINE void prepare_lossy_opening(const aw_lane_cell *c, lossy_opening *o, const bool solid)
+{
+    for (size_t i = 0; i < c->n; i++) {
+        const float dx = c->start[0] - c->x[i], dy = c->start[1] - c->y[i];
+        const float dz = (solid ? c->start[2] : 0) - c->z[i];
+        const float range = sqrtf(dx * dx + dy * dy + dz * dz), inverse = 1.0f / range;
+        const float ux = dx * inverse, uy = dy * inverse;
+        o->off[i] = c->straight[i] - range;
+        o->x[i] = c->weight[i] * ux;
+        o->y[i] = c->weight[i] * uy;
+        o->xx[i] = o->x[i] * ux;
+        o->xy[i] = o->x[i] * uy;
+        o->yy[i] = o->y[i] * uy;
+    }
+}
+
+/* Leaves lanes open that hear too few; returns whether a lane goes on. */
+INLINE bool take_lossy_opening(const aw_lane_cell *c, const aw_lane_block *b,
+                               const lossy_opening *o, sweep *v, size_t l, const shape f)
+{
+    sums s = {0};
+    vf heard = spread(0);
+    for (size_t i = 0; i < c->n; i++) {
+        const vf h = load(b->heard + i * AW_BLOCK + l);
+        const vf r = load(b->late + i * AW_BLOCK + l) + o->off[i];
+        const vf w = h * c->weight[i], wr = w * r;
+        heard += h;
+        s.w += w;
+        s.x += h * o->x[i];
+        s.y += h * o->y[i];
+        s.r += wr;
+        s.xx += h * o->xx[i];
+        s.xy += h * o->xy[i];
+        s.yy += h * o->yy[i];
+        s.xr += h * o->x[i] * r;
+        s.yr += h * o->y[i] * r;
+        s.rr += wr * r;
+    }
+    const vi thin = heard < c->fewest, live = ~thin;
+    memcpy(v->live + l, &live, sizeof live);
+    memcpy(b->open + l, &thin, sizeof thin);
+    store(b->x + l, spread(c->start[0]));
+    store(b->y + l, spread(c->start[1]));
+    if (f.solid)
+        store(b->z + l, spread(c->start[2]));
+    store(v->last + l, spread(INFINITY));
+    return take_step(c, b, v, l, &s, f, f.solid);
+}
+
+/* Takes the first step in every lane. */
+INLINE void begin(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, const shape f)
 {
     opening o;
-    const bool shared = b->heard == NULL;
-    if (shared)
-        prepare_opening(c, &o);
     v->n = 0;
+    prepare_opening(c, &o);
     for (size_t l = 0; l < b->lanes; l += W) {
-        if (shared) {
-            take_opening(c, b, &o, v, l, f);
-        } else {
-            store(b->x + l, spread(c->start[0]));
-            store(b->y + l, spread(c->start[1]));
-            if (f.solid)
-                store(b->z + l, spread(c->start[2]));
-            store(v->last + l, spread(INFINITY));
-        }
-        memset(v->live + l, shared && o.poor ? 0 : 0xFF, sizeof(vi));
-        memset(b->open + l, shared && o.poor ? 0xFF : 0, sizeof(vi));
+        take_opening(c, b, &o, v, l, f);
+        memset(v->live + l, o.poor ? 0 : 0xFF, sizeof(vi));
+        memset(b->open + l, o.poor ? 0xFF : 0, sizeof(vi));
         v->todo[v->n++] = (uint16_t)l;
     }
-    return shared ? 1 : 0;
+}
+
+INLINE void begin_lossy(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, const shape f)
+{
+    lossy_opening o;
+    v->n = 0;
+    prepare_lossy_opening(c, &o, f.solid);
+    for (size_t l = 0; l < b->lanes; l += W) {
+        v->todo[v->n] = (uint16_t)l;
+        v->n += take_lossy_opening(c, b, &o, v, l, f);
+    }
 }
 
 /* Looks over a vector of fixes for what the careful solver has to see. */
@@ -254,8 +318,11 @@ INLINE void look_over(const aw_lane_cell *c, const aw_lane_block *b, const sweep
 INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const shape f)
 {
     sweep v;
-    const int taken = begin(c, b, &v, f);
-    for (int i = taken; i < ITERATIONS && v.n > 0; i++) {
+    if (f.even || b->heard == NULL)
+        begin(c, b, &v, f);
+    else
+        begin_lossy(c, b, &v, f);
+    for (int i = 1; i < ITERATIONS && v.n > 0; i++) {
         size_t kept = 0;
         for (size_t k = 0; k < v.n; k++) {
             const uint16_t l = v.todo[k];

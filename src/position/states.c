@@ -19,7 +19,9 @@ static uint64_t next(uint64_t *state)
 
 /* The quantile of the normal law by rational functions, to 1.2e-9 of itself (P. J. Acklam, 2003, as
  * remembered; the suite checks that fades fall into their ranges and have the law's moments). */
-static double quantile(double share)
+#define TAIL 0.02425
+
+static inline double middle_quantile(double share)
 {
     static const double a[6] = {-3.969683028665376e+01, 2.209460984245205e+02,
                                 -2.759285104469687e+02, 1.383577518672690e+02,
@@ -27,17 +29,21 @@ static double quantile(double share)
     static const double b[5] = {-5.447609879822406e+01, 1.615858368580409e+02,
                                 -1.556989798598866e+02, 6.680131188771972e+01,
                                 -1.328068155288572e+01};
+    const double q = share - 0.5, r = q * q;
+    return (((((a[0] * r + a[1]) * r + a[2]) * r + a[3]) * r + a[4]) * r + a[5]) * q /
+           (((((b[0] * r + b[1]) * r + b[2]) * r + b[3]) * r + b[4]) * r + 1);
+}
+
+static double quantile(double share)
+{
     static const double c[6] = {-7.784894002430293e-03, -3.223964580411365e-01,
                                 -2.400758277161838e+00, -2.549732539343734e+00,
                                 4.374664141464968e+00,  2.938163982698783e+00};
     static const double d[4] = {7.784695709041462e-03, 3.224671290700398e-01, 2.445134137142996e+00,
                                 3.754408661907416e+00};
     const double least = fmin(share, 1 - share);
-    if (least > 0.02425) {
-        const double q = share - 0.5, r = q * q;
-        return (((((a[0] * r + a[1]) * r + a[2]) * r + a[3]) * r + a[4]) * r + a[5]) * q /
-               (((((b[0] * r + b[1]) * r + b[2]) * r + b[3]) * r + b[4]) * r + 1);
-    }
+    if (least > TAIL)
+        return middle_quantile(share);
     const double q = sqrt(-2 * log(least));
     const double z = (((((c[0] * q + c[1]) * q + c[2]) * q + c[3]) * q + c[4]) * q + c[5]) /
                      ((((d[0] * q + d[1]) * q + d[2]) * q + d[3]) * q + 1);
@@ -46,16 +52,24 @@ static double quantile(double share)
 
 void aw_state_fades(uint64_t seed, uint32_t cell, uint32_t key, double fades[AW_LINK_STATES])
 {
-    uint64_t state = seed;
+    uint64_t state = seed, word[AW_LINK_STATES];
+    double fade[AW_LINK_STATES];
     state = next(&state) ^ ((uint64_t)cell << 32 | key);
-    /* Each range goes to a place not yet taken, as a shuffle from the inside out does it: half of
-     * a word tells where in the range, the other half the place. */
+    /* Half of a word tells where in the range, the other half the place. */
+    for (size_t i = 0; i < AW_LINK_STATES; i++)
+        word[i] = next(&state);
+    for (size_t i = 0; i < AW_LINK_STATES; i++)
+        fade[i] = ((double)i + ((double)(word[i] >> 32) + 0.5) * 0x1p-32) / AW_LINK_STATES;
+    /* No range but the first and the last reaches into the tails. */
+    fade[0] = quantile(fade[0]);
+    fade[AW_LINK_STATES - 1] = quantile(fade[AW_LINK_STATES - 1]);
+    for (size_t i = 1; i + 1 < AW_LINK_STATES; i++)
+        fade[i] = middle_quantile(fade[i]);
+    /* Each range goes to a place not yet taken, as a shuffle from the inside out does it. */
     for (size_t i = 0; i < AW_LINK_STATES; i++) {
-        const uint64_t word = next(&state);
-        const double inside = ((double)(word >> 32) + 0.5) * 0x1p-32;
-        const size_t k = (size_t)((word & UINT32_MAX) * (i + 1) >> 32);
+        const size_t k = (size_t)((word[i] & UINT32_MAX) * (i + 1) >> 32);
         fades[i] = k < i ? fades[k] : 0;
-        fades[k] = quantile(((double)i + inside) / AW_LINK_STATES);
+        fades[k] = fade[i];
     }
 }
 

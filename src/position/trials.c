@@ -307,18 +307,6 @@ static void keep_linear(aw_trials *t, const aw_trials_case *c, size_t lane, size
     }
 }
 
-/* Lanes that lost so many frames that a mirror root threatens are left open. */
-static void open_thin_lanes(aw_trials *t, int dims, size_t lanes)
-{
-    for (size_t l = 0; l < lanes; l++) {
-        float heard = 0;
-        for (size_t k = 0; k < t->n_links; k++)
-            heard += t->heard[k * AW_BLOCK + l];
-        if (heard < (float)dims + 2)
-            t->open[l] = -1;
-    }
-}
-
 static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
 {
     if (t->delicate) {
@@ -332,6 +320,8 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          .z = t->az,
                          .straight = t->straight,
                          .weight = t->aw,
+                         /* with fewer a mirror root threatens */
+                         .fewest = (float)c->bound->dims + 2,
                          .creep = t->creep,
                          .implausible = t->implausible,
                          .reach = t->reach,
@@ -341,8 +331,6 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                                  t->br, t->open};
     set_start(t, c, cell.start);
     t->kernel->solve(&cell, &block);
-    if (t->fades)
-        open_thin_lanes(t, cell.dims, lanes);
 }
 
 /* --- the lane --- */
