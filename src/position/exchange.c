@@ -3,11 +3,15 @@
 #include <stddef.h>
 
 #include "anchorwise/exchange.h"
+#include "position/lanes.h"
 
 #define JOIN(a, b)  a##b
 #define NAME(level) JOIN(aw_exchange_, level)
 #define CELLS       AW_EXCHANGE_CELLS
 #define PARTS       16
+/* Layouts that pass together. */
+#define MOST   32
+#define INLINE static inline __attribute__((always_inline))
 /* Keeps 0 / 0 away where a cell has no anchor at all. */
 #define LEAST 1e-30f
 
@@ -15,73 +19,89 @@ void NAME(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], si
                     const float flat[], const float tall[], float score[]);
 
 /* q as a numerator and a denominator that is not negative. */
-static inline float figure(float above, float below)
+static inline vf figure(vf above, vf below)
 {
-    const float a = above * above, b = below > 0 ? below * below : 0;
-    return a / (a + b + LEAST);
+    const vf b = pick(below > 0.0f, below, spread(0)), a = above * above;
+    return a / (a + b * b + LEAST);
 }
 
-/* Sums in one order whatever the width of the vectors. */
-static inline float sum_of(const float value[CELLS])
+/* Sums of some cells side by side, all that the layouts have in common. */
+typedef struct strip {
+    vf sum[10], flat, tall;
+} strip;
+
+INLINE strip strip_at(const float left[], const float flat[], const float tall[], size_t l,
+                      const int planes)
 {
-    float part[PARTS], sum = 0;
-    for (int l = 0; l < PARTS; l++)
-        part[l] = value[l] + value[PARTS + l] + (value[2 * PARTS + l] + value[3 * PARTS + l]);
-    for (int l = 0; l < PARTS; l++)
-        sum += part[l];
-    return sum;
+    strip s = {.flat = load(flat + l)};
+    for (int k = 0; k < planes; k++)
+        s.sum[k] = load(left + k * CELLS + l);
+    if (planes == 10)
+        s.tall = load(tall + l);
+    return s;
 }
 
-static void score_flat(const float left[], const float more[], size_t n, const float flat[],
-                       float score[])
+INLINE vf score_flat(const strip *s, const float *m)
 {
-    for (size_t k = 0; k < n; k++) {
-        const float *m = more + k * 6 * CELLS;
-        float value[CELLS];
-        for (int l = 0; l < CELLS; l++) {
-            const float w = left[l] + m[l];
-            const float x = left[CELLS + l] + m[CELLS + l];
-            const float y = left[2 * CELLS + l] + m[2 * CELLS + l];
-            const float xx = w * (left[3 * CELLS + l] + m[3 * CELLS + l]) - x * x;
-            const float xy = w * (left[4 * CELLS + l] + m[4 * CELLS + l]) - x * y;
-            const float yy = w * (left[5 * CELLS + l] + m[5 * CELLS + l]) - y * y;
-            value[l] = figure(flat[l] * w * (xx + yy), xx * yy - xy * xy);
+    const vf w = s->sum[0] + load(m);
+    const vf x = s->sum[1] + load(m + CELLS), y = s->sum[2] + load(m + 2 * CELLS);
+    const vf xx = w * (s->sum[3] + load(m + 3 * CELLS)) - x * x;
+    const vf xy = w * (s->sum[4] + load(m + 4 * CELLS)) - x * y;
+    const vf yy = w * (s->sum[5] + load(m + 5 * CELLS)) - y * y;
+    return figure(s->flat * w * (xx + yy), xx * yy - xy * xy);
+}
+
+INLINE vf score_solid(const strip *s, const float *m)
+{
+    const vf w = s->sum[0] + load(m), x = s->sum[1] + load(m + CELLS);
+    const vf y = s->sum[2] + load(m + 2 * CELLS), z = s->sum[6] + load(m + 6 * CELLS);
+    const vf xx = w * (s->sum[3] + load(m + 3 * CELLS)) - x * x;
+    const vf xy = w * (s->sum[4] + load(m + 4 * CELLS)) - x * y;
+    const vf yy = w * (s->sum[5] + load(m + 5 * CELLS)) - y * y;
+    const vf xz = w * (s->sum[7] + load(m + 7 * CELLS)) - x * z;
+    const vf yz = w * (s->sum[8] + load(m + 8 * CELLS)) - y * z;
+    const vf zz = w * (s->sum[9] + load(m + 9 * CELLS)) - z * z;
+    const vf in_x = yy * zz - yz * yz, in_y = xx * zz - xz * xz, in_z = xx * yy - xy * xy;
+    const vf det = xx * in_x - xy * (xy * zz - yz * xz) + xz * (xy * yz - yy * xz);
+    return figure(w * (s->flat * (in_x + in_y) + s->tall * in_z), det);
+}
+
+INLINE vf score_strip(const strip *s, const float *m, const int planes)
+{
+    return planes == 10 ? score_solid(s, m) : score_flat(s, m);
+}
+
+/* One strip of cells at a time stays in registers while the layouts pass. Sums go in one order
+ * whatever the width of the vectors: those of both halves of the block, then those of its parts. */
+INLINE void score_some(const float left[], const float more[], size_t n, const float flat[],
+                       const float tall[], float score[], const int planes)
+{
+    float part[MOST][2][PARTS];
+    for (size_t l = 0; l < CELLS; l += W) {
+        const strip s = strip_at(left, flat, tall, l, planes);
+        const size_t half = l / (CELLS / 2), at = l % PARTS;
+        const bool first = l % (CELLS / 2) < PARTS;
+        for (size_t k = 0; k < n; k++) {
+            const vf own = score_strip(&s, more + k * (size_t)planes * CELLS + l, planes);
+            float *to = part[k][half] + at;
+            store(to, first ? own : load(to) + own);
         }
-        score[k] = sum_of(value);
     }
-}
-
-static void score_solid(const float left[], const float more[], size_t n, const float flat[],
-                        const float tall[], float score[])
-{
     for (size_t k = 0; k < n; k++) {
-        const float *m = more + k * 10 * CELLS;
-        float value[CELLS];
-        for (int l = 0; l < CELLS; l++) {
-            const float w = left[l] + m[l];
-            const float x = left[CELLS + l] + m[CELLS + l];
-            const float y = left[2 * CELLS + l] + m[2 * CELLS + l];
-            const float z = left[6 * CELLS + l] + m[6 * CELLS + l];
-            const float xx = w * (left[3 * CELLS + l] + m[3 * CELLS + l]) - x * x;
-            const float xy = w * (left[4 * CELLS + l] + m[4 * CELLS + l]) - x * y;
-            const float yy = w * (left[5 * CELLS + l] + m[5 * CELLS + l]) - y * y;
-            const float xz = w * (left[7 * CELLS + l] + m[7 * CELLS + l]) - x * z;
-            const float yz = w * (left[8 * CELLS + l] + m[8 * CELLS + l]) - y * z;
-            const float zz = w * (left[9 * CELLS + l] + m[9 * CELLS + l]) - z * z;
-            const float in_x = yy * zz - yz * yz, in_y = xx * zz - xz * xz;
-            const float in_z = xx * yy - xy * xy;
-            const float det = xx * in_x - xy * (xy * zz - yz * xz) + xz * (xy * yz - yy * xz);
-            value[l] = figure(w * (flat[l] * (in_x + in_y) + tall[l] * in_z), det);
-        }
-        score[k] = sum_of(value);
+        score[k] = 0;
+        for (int l = 0; l < PARTS; l++)
+            score[k] += part[k][0][l] + part[k][1][l];
     }
 }
 
 void NAME(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                     const float flat[], const float tall[], float score[])
 {
-    if (dims == AW_FIX_2D)
-        score_flat(left, more, n, flat, score);
-    else
-        score_solid(left, more, n, flat, tall, score);
+    for (size_t k = 0; k < n; k += MOST) {
+        const size_t some = n - k < MOST ? n - k : MOST;
+        if (dims == AW_FIX_2D)
+            score_some(left, more + k * 6 * CELLS, some, flat, tall, score + k, 6);
+        else
+            score_some(left, more + k * 10 * CELLS, some, flat, tall, score + k, 10);
+    }
 }
