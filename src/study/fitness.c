@@ -12,6 +12,8 @@
 /* Cells of a thin look, of all zones and at least of each. */
 #define THIN       800
 #define THIN_LEAST 150
+/* Cells summed together. */
+#define GRAIN 512
 
 bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned threads,
                        aw_watch *watch)
@@ -56,16 +58,22 @@ void aw_fitness_free(aw_fitness *f)
     *f = (aw_fitness){0};
 }
 
+static void sum_cells(void *context, size_t from, size_t to, unsigned thread)
+{
+    const aw_fitness *f = context;
+    const aw_views *v = f->views;
+    (void)thread;
+    memset(&f->base[from], 0, (to - from) * sizeof *f->base);
+    for (size_t cell = from; cell < to; cell++)
+        for (size_t i = 0; i < f->n; i++)
+            aw_view_change(&f->base[cell], &v->view[f->layout[i] * v->n_cells + cell], 1);
+}
+
 void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
 {
-    const size_t all = f->views->candidates->n;
     memcpy(f->layout, layout, n * sizeof *layout);
     f->n = n;
-    for (size_t cell = 0; cell < f->views->n_cells; cell++) {
-        f->base[cell] = (aw_sums){0};
-        for (size_t i = 0; i < n; i++)
-            aw_view_change(&f->base[cell], &f->views->view[cell * all + layout[i]], 1);
-    }
+    aw_parallel(f->views->n_cells, GRAIN, f->threads, sum_cells, f, NULL, 0);
 }
 
 static aw_expected of_height(const aw_expected *e)
@@ -88,19 +96,18 @@ static size_t nth(size_t k, size_t stride, size_t n)
 static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, const size_t out[2],
                      size_t in, aw_fitness_worker *w)
 {
-    const size_t all = f->views->candidates->n;
     const bool tall = !isnan(z->zone->need.vertical_p95);
-    const size_t n = (z->grid.n + stride - 1) / stride;
+    const size_t n = (z->grid.n + stride - 1) / stride, cells = f->views->n_cells;
     w->flat.n = w->tall.n = n;
     for (size_t k = 0; k < n; k++) {
         const size_t i = nth(k, stride, z->grid.n);
-        const aw_view *view = &f->views->view[(z->first + i) * all];
+        const aw_view *view = &f->views->view[z->first + i];
         aw_sums sums = f->base[z->first + i];
         for (int o = 0; o < 2; o++)
             if (out[o] != NONE)
-                aw_view_change(&sums, &view[out[o]], -1);
+                aw_view_change(&sums, &view[out[o] * cells], -1);
         if (in != NONE)
-            aw_view_change(&sums, &view[in], 1);
+            aw_view_change(&sums, &view[in * cells], 1);
         aw_expected e = aw_sums_expect(&sums, z->tag->fix, z->tag->height_sigma);
         aw_spreads_set(&w->flat, k, &e);
         if (tall) {

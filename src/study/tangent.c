@@ -60,14 +60,14 @@ static double weight_of(const aw_view *view)
     return view->w > 0 ? (double)view->w * (double)view->w / (double)view->v : 0;
 }
 
-/* Weighted scatter of the lines of sight of the shares that are not 0. */
-static void scatter(const aw_view view[], const double x[], const size_t used[], size_t n, cell *c,
-                    double j[3][3])
+/* Weighted scatter of the lines of sight of the shares that are not 0; view[] as in aw_views. */
+static void scatter(const aw_view view[], size_t cells, const double x[], const size_t used[],
+                    size_t n, cell *c, double j[3][3])
 {
     double w = 0, most = 0, wu[3] = {0}, wuu[3][3] = {{0}};
     c->usable = 0;
     for (size_t k = 0; k < n; k++) {
-        const aw_view *a = &view[used[k]];
+        const aw_view *a = &view[used[k] * cells];
         const double own = weight_of(a), share = x[used[k]] * own;
         if (own == 0)
             continue;
@@ -253,19 +253,21 @@ static void sum_chunk(const job *j, size_t chunk)
     const aw_views *v = j->views;
     const aw_view_zone *z = &v->zones[j->demand->zone];
     const size_t all = v->candidates->n, from = chunk * CHUNK;
-    const size_t to = from + CHUNK < z->grid.n ? from + CHUNK : z->grid.n;
+    const size_t n = from + CHUNK < z->grid.n ? CHUNK : z->grid.n - from;
+    const aw_view *view = &v->view[z->first + from];
     double *part = &j->part[chunk * (all + 1)];
+    cell cells[CHUNK];
     memset(part, 0, (all + 1) * sizeof *part);
-    for (size_t i = from; i < to; i++) {
-        const aw_view *view = &v->view[(z->first + i) * all];
+    for (size_t i = 0; i < n; i++) {
         double information[3][3];
-        cell c = {.usable = 0};
-        scatter(view, j->x, j->used, j->n_used, &c, information);
-        value_cell(j->demand, &j->rule, z->tag->fix, information, &c);
-        part[0] += c.value;
-        for (size_t k = 0; k < all; k++)
-            part[1 + k] += slope_of(j->demand, z->tag->fix, &c, &view[k]);
+        cells[i] = (cell){.usable = 0};
+        scatter(&view[i], v->n_cells, j->x, j->used, j->n_used, &cells[i], information);
+        value_cell(j->demand, &j->rule, z->tag->fix, information, &cells[i]);
+        part[0] += cells[i].value;
     }
+    for (size_t k = 0; k < all; k++)
+        for (size_t i = 0; i < n; i++)
+            part[1 + k] += slope_of(j->demand, z->tag->fix, &cells[i], &view[k * v->n_cells + i]);
 }
 
 static void sum_chunks(void *context, size_t from, size_t to, unsigned thread)

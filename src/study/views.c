@@ -88,7 +88,7 @@ static void view_cell(const job *j, size_t i)
         const aw_anchor anchor = {.key = candidate->key,
                                   .at = {candidate->at[0], candidate->at[1], candidate->at[2]}};
         const aw_link link = aw_link_at(j->scene, spot, &anchor);
-        aw_view *view = &v->view[(z->first + i) * v->candidates->n + c];
+        aw_view *view = &v->view[c * v->n_cells + z->first + i];
         /* One that is mostly lost is none: half a link in every draw flatters. */
         if (aw_link_expect(&link).received < 0.5)
             continue;

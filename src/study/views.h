@@ -29,7 +29,7 @@ typedef struct aw_views {
     aw_view_zone *zones;
     size_t n_zones, n_cells, n_blocks;
     aw_fix_kind dims;   /* 3d if some zone's tag is */
-    aw_view *view;      /* view[cell * n_candidates + candidate] */
+    aw_view *view;      /* view[candidate * n_cells + cell]: trials walk along the cells */
     float *planes;      /* of block and candidate, candidates one behind the other */
     float *flat, *tall; /* of each block's cells */
     float *prior; /* planes of a block: a faint ring of anchors, so that there is a figure with
