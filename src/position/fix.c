@@ -26,9 +26,9 @@ typedef struct roots {
     size_t n;
 } roots;
 
-/* Solves m s = b for up to 4 unknowns by elimination with pivoting. Returns the smallest pivot as a
- * share of the largest, 0 if singular. */
-static double eliminate(double m[4][4], double b[4], int n)
+/* Solves m s = b for up to 4 unknowns and two right sides by elimination with pivoting. Returns the
+ * smallest pivot as a share of the largest, 0 if singular. */
+static double eliminate(double m[4][4], double *const b[2], int n)
 {
     double least = HUGE_VAL, most = 0;
     for (int c = 0; c < n; c++) {
@@ -45,21 +45,25 @@ static double eliminate(double m[4][4], double b[4], int n)
             m[c][k] = m[pivot][k];
             m[pivot][k] = swap;
         }
-        const double swap = b[c];
-        b[c] = b[pivot];
-        b[pivot] = swap;
+        for (int side = 0; side < 2; side++) {
+            const double swap = b[side][c];
+            b[side][c] = b[side][pivot];
+            b[side][pivot] = swap;
+        }
         for (int i = c + 1; i < n; i++) {
             const double f = m[i][c] / m[c][c];
             for (int k = c; k < n; k++)
                 m[i][k] -= f * m[c][k];
-            b[i] -= f * b[c];
+            for (int side = 0; side < 2; side++)
+                b[side][i] -= f * b[side][c];
         }
     }
-    for (int i = n - 1; i >= 0; i--) {
-        for (int k = i + 1; k < n; k++)
-            b[i] -= m[i][k] * b[k];
-        b[i] /= m[i][i];
-    }
+    for (int i = n - 1; i >= 0; i--)
+        for (int side = 0; side < 2; side++) {
+            for (int k = i + 1; k < n; k++)
+                b[side][i] -= m[i][k] * b[side][k];
+            b[side][i] /= m[i][i];
+        }
     return least / most;
 }
 
@@ -174,7 +178,7 @@ static void find_l(quadratic *q, int d)
 static quadratic solve_quadratic(const aw_fix_problem *p, const double origin[3])
 {
     const int d = p->dims;
-    double m[4][4] = {{0}}, copy[4][4];
+    double m[4][4] = {{0}};
     quadratic q = {.real = false};
     for (size_t i = 0; i < p->n; i++) {
         double row[4], right = -p->rho[i] * p->rho[i];
@@ -191,8 +195,7 @@ static quadratic solve_quadratic(const aw_fix_problem *p, const double origin[3]
                 m[k][l] += p->weight[i] * row[k] * row[l];
         }
     }
-    memcpy(copy, m, sizeof m);
-    q.sound = fmin(eliminate(m, q.base, d + 1), eliminate(copy, q.slope, d + 1));
+    q.sound = eliminate(m, (double *const[2]){q.base, q.slope}, d + 1);
     if (q.sound > 0)
         find_l(&q, d);
     return q;

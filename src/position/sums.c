@@ -8,6 +8,9 @@
 
 #include "position/symmetric.h"
 
+/* With the number of coordinates as a constant: searches run this for every cell of every trial. */
+#define INLINE static inline __attribute__((always_inline))
+
 /* Places of xx, xy, xz ... in an array of six. */
 static const int place[3][3] = {{0, 1, 3}, {1, 2, 4}, {3, 4, 5}};
 
@@ -46,7 +49,7 @@ void aw_sums_remove(aw_sums *sums, const aw_link *link)
 }
 
 /* J_o and its middle matrix sum o^2 s^2 (u - m)(u - m)^T. */
-static void centre(const aw_sums *s, int dims, double j[3][3], double middle[3][3])
+INLINE void centre(const aw_sums *s, const int dims, double j[3][3], double middle[3][3])
 {
     const double *a = s->wu, *d = s->vu;
     double m[3];
@@ -62,7 +65,7 @@ static void centre(const aw_sums *s, int dims, double j[3][3], double middle[3][
 
 /* Whether rounding stays under AW_SUMS_SOUND: the smallest eigenvalue is at least det / trace in
  * two dimensions and 4 det / trace^2 in three. */
-static bool is_sound(const aw_sums *s, double j[3][3], int dims)
+INLINE bool is_sound(const aw_sums *s, double j[3][3], const int dims)
 {
     const double trace = j[0][0] + j[1][1] + (dims == 3 ? j[2][2] : 0);
     double det = j[0][0] * j[1][1] - j[0][1] * j[0][1];
@@ -75,7 +78,7 @@ static bool is_sound(const aw_sums *s, double j[3][3], int dims)
            DBL_EPSILON * s->most * (2 + sqrt(s->updates)) * 4 < AW_SUMS_SOUND * least;
 }
 
-static void sandwich(double inverse[3][3], double middle[3][3], int dims, double out[3][3])
+INLINE void sandwich(double inverse[3][3], double middle[3][3], const int dims, double out[3][3])
 {
     double half[3][3];
     for (int i = 0; i < dims; i++)
@@ -113,9 +116,8 @@ static void add_height(aw_expected *e, const double gain[2], double height_sigma
     e->yy += variance * gain[1] * gain[1];
 }
 
-aw_expected aw_sums_expect(const aw_sums *s, aw_fix_kind kind, double height_sigma)
+INLINE aw_expected expect(const aw_sums *s, const int dims, double height_sigma)
 {
-    const int dims = (int)kind;
     double j[3][3] = {{0}}, middle[3][3] = {{0}}, inverse[3][3], c[3][3], gain[2] = {0};
     if (s->used < (size_t)dims + 1)
         return no_position(AW_BOUND_TOO_FEW, true);
@@ -140,6 +142,11 @@ aw_expected aw_sums_expect(const aw_sums *s, aw_fix_kind kind, double height_sig
     if (dims == 2)
         add_height(&e, gain, height_sigma);
     return e;
+}
+
+aw_expected aw_sums_expect(const aw_sums *s, aw_fix_kind kind, double height_sigma)
+{
+    return kind == AW_FIX_3D ? expect(s, 3, height_sigma) : expect(s, 2, height_sigma);
 }
 
 aw_expected aw_bound_expect(const aw_bound *b, double height_sigma)

@@ -14,6 +14,8 @@
 #define MANY  400
 /* Of these again, by all cells where the first look was a thin one. */
 #define AGAIN 8
+/* Of these so many at a time. */
+#define BATCH 8
 /* Drops that are mended, kicks of a layout that is stuck. */
 #define DROPS 4
 #define KICKS 6
@@ -171,8 +173,9 @@ static int compare_tried(const void *a, const void *b)
     return compare_exchanges(&t->exchange, &u->exchange);
 }
 
-/* Shortfalls and prices of the first n of a list, sorted. False if stopped. */
-static bool try_list(aw_search *s, tried list[], size_t n, double enough, bool thin)
+/* Shortfalls and prices of n of a list; beyond `enough` a shortfall is only known to be. False if
+ * stopped. */
+static bool try_some(aw_search *s, tried list[], size_t n, double enough, bool thin)
 {
     for (size_t i = 0; i < n; i++) {
         const aw_exchange *e = &list[i].exchange;
@@ -185,7 +188,21 @@ static bool try_list(aw_search *s, tried list[], size_t n, double enough, bool t
         return false;
     for (size_t i = 0; i < n; i++)
         list[i].shortfall = s->trials[i].shortfall;
-    qsort(list, n, sizeof *list, compare_tried);
+    return true;
+}
+
+/* The same of a whole list, which is then sorted. Only its best `few` are wanted: batch by batch
+ * the others are left as soon as they are known to be worse than those. */
+static bool try_list(aw_search *s, tried list[], size_t n, size_t few, double enough, bool thin)
+{
+    for (size_t from = 0; from < n; from += BATCH) {
+        const size_t more = n - from < BATCH ? n - from : BATCH;
+        if (!try_some(s, list + from, more, enough, thin))
+            return false;
+        qsort(list, from + more, sizeof *list, compare_tried);
+        if (from + more >= few)
+            enough = fmin(enough, list[few - 1].shortfall);
+    }
     return true;
 }
 
@@ -202,10 +219,10 @@ static int find_exchange(aw_search *s, double below, double enough, tried *best)
     n = n < most ? n : most;
     for (size_t i = 0; i < n; i++)
         list[i].exchange = s->exchanges[i];
-    if (!try_list(s, list, n, thin ? HUGE_VAL : enough, thin))
+    if (!try_list(s, list, n, thin ? AGAIN : 1, thin ? HUGE_VAL : enough, thin))
         return -1;
     n = thin && n > AGAIN ? AGAIN : n;
-    if (thin && !try_list(s, list, n, enough, false))
+    if (thin && !try_list(s, list, n, 1, enough, false))
         return -1;
     if (n == 0 || !(list[0].shortfall <= enough))
         return 0;
