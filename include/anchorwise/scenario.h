@@ -287,6 +287,22 @@ typedef struct aw_prices {
     size_t n_items;
 } aw_prices;
 
+/** A stated range; NaN: none is stated. */
+typedef struct aw_between {
+    double low, high;
+} aw_between;
+
+/** Within what ranges the assumptions may be wrong, as they are stated; see sensitivity.h. */
+typedef struct aw_assumptions {
+    aw_between obstacle_tops; /**< m, on top of those of obstacles and walls under the ceiling */
+    aw_between losses;        /**< times every material's loss */
+    aw_between delays;        /**< times every material's delay */
+    aw_between sigma, spot_sigma, tail_share, tail_sigma; /**< in place of those of ranging */
+    aw_between survey_sigma, delay_sigma;                 /**< likewise */
+    aw_between tag_heights;                               /**< m, on top of every tag's */
+    aw_between height_sigma;                              /**< in place of every tag's */
+} aw_assumptions;
+
 typedef struct aw_study {
     double step; /**< m */
     uint32_t draws;
@@ -316,6 +332,7 @@ typedef struct aw_scenario {
     size_t n_zones;
     aw_candidate_rules candidates;
     aw_prices prices;
+    aw_assumptions assumptions;
     aw_study study;
     aw_place study_place; /**< of the study block, or of the document if it has none */
     void *memory;         /**< everything above lives here */

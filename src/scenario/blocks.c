@@ -29,6 +29,7 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_PRICES] = {"prices", "`prices`", sizeof(aw_prices), SIZE_MAX},
     [AW_BLOCK_MOUNT] = {"a mount", "`mounts` of prices, each", PLACED(aw_mount)},
     [AW_BLOCK_ITEM] = {"an item", "`items` of prices, each", PLACED(aw_item_price)},
+    [AW_BLOCK_ASSUMPTIONS] = {"assumptions", "`assumptions`", sizeof(aw_assumptions), SIZE_MAX},
     [AW_BLOCK_STUDY] = {"the study", "`study`", sizeof(aw_study), SIZE_MAX},
 };
 
@@ -70,6 +71,9 @@ static void reset(const aw_field *field, char *target)
     case AW_FIELD_SPOT:
         for (int k = 0; k < 3; k++)
             ((double *)(void *)target)[k] = (double)NAN;
+        break;
+    case AW_FIELD_BETWEEN:
+        *(aw_between *)(void *)target = (aw_between){(double)NAN, (double)NAN};
         break;
     case AW_FIELD_BLOCK:
         aw_fields_reset(field->inner, target);

@@ -74,6 +74,8 @@ const aw_field aw_fields[] = {
               "where anchors may be placed"),
     BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, prices, AW_BLOCK_PRICES, "none",
               "what the layout costs"),
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, assumptions, AW_BLOCK_ASSUMPTIONS, "none stated",
+              "within what ranges the assumptions may be wrong"),
     BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, study, AW_BLOCK_STUDY, "its defaults",
               "how finely to compute"),
 
@@ -407,6 +409,20 @@ const aw_field aw_fields[] = {
     PRICE_ROW(AW_BLOCK_ITEM, aw_item_price, price, "of one"),
     CHOICE_ROW(AW_BLOCK_ITEM, aw_item_price, each, AW_EACH_LAYOUT, "layout", each_choices,
                "paid for each anchor or once for the layout"),
+
+    BETWEEN_ROW(obstacle_tops, NULL, WITHIN(-100, 100),
+                "`[low, high]` added to the top of every obstacle and wall that ends under the "
+                "ceiling"),
+    BETWEEN_ROW(losses, "", WITHIN(0, 100), "every material's loss times this"),
+    BETWEEN_ROW(delays, "", WITHIN(0, 100), "every material's delay times this"),
+    BETWEEN_ROW(sigma, NULL, ABOVE(0, 100), "in place of ranging's"),
+    BETWEEN_ROW(spot_sigma, NULL, WITHIN(0, 100), "likewise"),
+    BETWEEN_ROW(tail_share, "", WITHIN(0, 1), "likewise"),
+    BETWEEN_ROW(tail_sigma, NULL, WITHIN(0, 100), "likewise"),
+    BETWEEN_ROW(survey_sigma, NULL, WITHIN(0, 100), "likewise"),
+    BETWEEN_ROW(delay_sigma, NULL, WITHIN(0, 100), "likewise"),
+    BETWEEN_ROW(tag_heights, NULL, WITHIN(-100, 100), "added to every tag's height"),
+    BETWEEN_ROW(height_sigma, NULL, WITHIN(0, 10), "in place of every tag's"),
 
     {.block = AW_BLOCK_STUDY,
      .key = "step",

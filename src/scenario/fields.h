@@ -29,6 +29,7 @@ typedef enum aw_block_id {
     AW_BLOCK_PRICES,
     AW_BLOCK_MOUNT,
     AW_BLOCK_ITEM,
+    AW_BLOCK_ASSUMPTIONS,
     AW_BLOCK_STUDY,
     AW_BLOCKS
 } aw_block_id;
@@ -44,6 +45,7 @@ typedef enum aw_field_type {
     AW_FIELD_COUNT,     /* uint32_t */
     AW_FIELD_SEED,      /* uint64_t */
     AW_FIELD_SPOT,      /* double[3], in m */
+    AW_FIELD_BETWEEN,   /* aw_between, in m without a unit in the row, else in that unit */
     AW_FIELD_POLYGON,   /* aw_polygon; the range counts corners */
     AW_FIELD_PATH,      /* const aw_point *, its count at n_offset; the range counts points */
     AW_FIELD_MATERIAL,  /* size_t, index of the material named */

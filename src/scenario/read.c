@@ -307,6 +307,9 @@ void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, voi
     case AW_FIELD_SPOT:
         aw_read_spot(r, field, node, target);
         break;
+    case AW_FIELD_BETWEEN:
+        aw_read_between(r, field, node, target);
+        break;
     case AW_FIELD_POLYGON:
         aw_read_polygon(r, field, node, target);
         break;

@@ -8,7 +8,8 @@
 static bool is_length(const aw_field *field)
 {
     return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
-           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH;
+           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH ||
+           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
 }
 
 static void write_standard(const aw_field *field, FILE *out)
@@ -67,6 +68,9 @@ static void write_allowed(const aw_field *field, FILE *out)
         break;
     case AW_FIELD_LAYERS:
         write_count(field, "leaves", out);
+        break;
+    case AW_FIELD_BETWEEN:
+        fprintf(out, "two in %s", aw_range_shown(&reader, field).text);
         break;
     case AW_FIELD_MATERIAL:
     case AW_FIELD_TAG:

@@ -106,6 +106,13 @@
         .help = help_                                                                              \
     }
 
+#define BETWEEN_ROW(key_, unit_, range_, help_)                                                    \
+    {                                                                                              \
+        .block = AW_BLOCK_ASSUMPTIONS, .key = #key_, .type = AW_FIELD_BETWEEN, .unit = unit_,      \
+        .standard_is = "see `sensitivity`", .range = range_,                                       \
+        .offset = offsetof(aw_assumptions, key_), .help = help_                                    \
+    }
+
 /* An amount of the scenario's currency. */
 #define PRICE_ROW(id, item, key_, help_)                                                           \
     {                                                                                              \

@@ -51,6 +51,21 @@ void aw_read_spot(aw_reader *r, const aw_field *field, const aw_node *node, doub
     at[2] = read_height(r, at[0], at[1], node->children[2]);
 }
 
+void aw_read_between(aw_reader *r, const aw_field *field, const aw_node *node, aw_between *between)
+{
+    *between = (aw_between){(double)NAN, (double)NAN};
+    if (!expect_tuple(r, field->key, "[low, high]", 2, node))
+        return;
+    const double low = aw_read_number(r, field, node->children[0]);
+    const double high = aw_read_number(r, field, node->children[1]);
+    if (low > high)
+        aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
+                      "%s: %s, the low end, is above %s, the high one", field->key,
+                      node->children[0]->text, node->children[1]->text);
+    else if (low <= high)
+        *between = (aw_between){low, high};
+}
+
 /* A line of points: where each stood in the list, counted from 1. */
 typedef struct line {
     aw_point *at;

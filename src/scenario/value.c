@@ -18,7 +18,8 @@ const char *aw_reader_unit(const aw_reader *r)
 
 static bool is_length(const aw_field *field)
 {
-    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT;
+    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
+           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
 }
 
 static bool is_whole(const aw_field *field)
