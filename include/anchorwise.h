@@ -32,6 +32,7 @@
 #include "anchorwise/placing.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/sensitivity.h"
 #include "anchorwise/sheet.h"
 #include "anchorwise/spot.h"
 #include "anchorwise/spreads.h"

@@ -300,7 +300,7 @@ typedef struct aw_assumptions {
     aw_between sigma, spot_sigma, tail_share, tail_sigma; /**< in place of those of ranging */
     aw_between survey_sigma, delay_sigma;                 /**< likewise */
     aw_between tag_heights;                               /**< m, on top of every tag's */
-    aw_between height_sigma;                              /**< in place of every tag's */
+    aw_between height_sigmas;                             /**< times every tag's */
 } aw_assumptions;
 
 typedef struct aw_study {

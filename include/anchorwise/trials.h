@@ -9,7 +9,8 @@
  *  Terms: 0 white and spot error, one normal of the summed variance; 1 tail coin; 2, 3, 4 survey
  *  error along x, y, z; 5 delay; 6 tag height (anchor 0); 7 side (anchor 0): the bit that chooses
  *  between roots; 8 fade. Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh
- * runs (aw_trials_case.fresh) use terms 16 to 24 for 0, 1, 6, 7 and 8.
+ * runs (aw_trials_case.fresh) use terms 16 to 24 for 0, 1, 6, 7 and 8. Term 32 draws assumptions
+ * (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the anchor's key.
  */
 #ifndef ANCHORWISE_TRIALS_H
 #define ANCHORWISE_TRIALS_H
@@ -75,6 +76,9 @@ double aw_trials_percentile(const aw_trials *trials, double q, bool vertical);
 /** 95 % simulation interval of the same percentile from order statistics: low[0], high[1]; NaN
  * where an end lies beyond the draws or among failed ones. */
 void aw_trials_interval(const aw_trials *trials, double q, bool vertical, double ends[2]);
+
+/** A number between 0 and 1, neither included, named like those of the draws. */
+double aw_uniform(uint64_t seed, uint32_t cell, uint32_t anchor, uint32_t term, uint32_t draw);
 
 /** Ranks (from 1) of the order statistics of n draws that enclose percentile q in (0, 1): ranks[0]
  * is the largest that lies above it with at most 2.5 % chance, 0 if none does, ranks[1] the

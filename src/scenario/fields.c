@@ -422,7 +422,7 @@ const aw_field aw_fields[] = {
     BETWEEN_ROW(survey_sigma, NULL, WITHIN(0, 100), "likewise"),
     BETWEEN_ROW(delay_sigma, NULL, WITHIN(0, 100), "likewise"),
     BETWEEN_ROW(tag_heights, NULL, WITHIN(-100, 100), "added to every tag's height"),
-    BETWEEN_ROW(height_sigma, NULL, WITHIN(0, 10), "in place of every tag's"),
+    BETWEEN_ROW(height_sigmas, "", WITHIN(0, 100), "every tag's height_sigma times this"),
 
     {.block = AW_BLOCK_STUDY,
      .key = "step",

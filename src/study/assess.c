@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "study/judge.h"
 #include "study/odds.h"
 #include "study/parts.h"
 #include "study/pool.h"
@@ -104,21 +105,24 @@ static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const 
     return done;
 }
 
-static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_scenario *s, const aw_zone *z,
-                      unsigned threads, aw_watch *watch, aw_errors *errors)
+static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                      aw_errors *errors)
 {
+    const aw_scenario *s = p->scenario;
+    const aw_zone *z = p->zone;
+    const bool odds = aw_odds_exist(s, z) && !p->without_odds;
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
-        const double asked = part != AW_PART_ODDS  ? aw_need_asks(&z->need, part)
-                             : aw_odds_exist(s, z) ? s->study.odds
-                                                   : (double)NAN;
+        const double asked = part != AW_PART_ODDS ? aw_need_asks(&z->need, part)
+                             : odds               ? s->study.odds
+                                                  : (double)NAN;
         const bool told =
             !isnan(asked) || part == AW_PART_P95 || (part == AW_PART_SHARE && !isnan(z->need.p95));
         aw_estimate found = told ? estimate_part(part, map, s, z) : nothing();
         if ((told && part == AW_PART_ODDS &&
-             !estimate_odds(&found, map, s, z, threads, watch, errors)) ||
+             !estimate_odds(&found, map, s, z, p->threads, p->watch, errors)) ||
             (told && part == AW_PART_ZONE_SHARE &&
-             !estimate_zone_share(&found, s, z, threads, watch, errors)))
+             !estimate_zone_share(&found, s, z, p->threads, p->watch, errors)))
             return false;
         r->parts[part] =
             isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
@@ -127,22 +131,30 @@ static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_scenario *s
     return true;
 }
 
-bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
-                    aw_watch *watch, aw_errors *errors)
+bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
 {
-    const aw_map_plan plan = {s, z->tag, AW_GROUPS, threads, watch};
+    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS, p->threads, p->watch};
     aw_grid grid;
-    aw_map map;
+    *map = (aw_map){0};
     *r = (aw_zone_result){.verdict = AW_NO_NEED, .draws_to_settle = (double)NAN};
-    if (!aw_grid_lay_zone(&grid, s, z, errors))
+    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors))
         return false;
-    const bool done = aw_map_run(&map, &grid, &plan, errors) &&
-                      aw_pool_map(&r->errors, &map, s, z->tag, watch, errors) &&
-                      set_parts(r, &map, s, z, threads, watch, errors);
+    const bool done = aw_map_run(map, &grid, &plan, errors) &&
+                      aw_pool_map(&r->errors, map, p->scenario, p->zone->tag, p->watch, errors) &&
+                      set_parts(r, map, p, errors);
     r->band_low = r->errors.p95 / AW_PREDICTION_BAND;
     r->band_high = r->errors.p95 * AW_PREDICTION_BAND;
     if (done && r->verdict == AW_UNDECIDED)
-        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s->study.draws);
+        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, p->scenario->study.draws);
+    return done;
+}
+
+bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
+                    aw_watch *watch, aw_errors *errors)
+{
+    const aw_zone_plan plan = {s, z, false, threads, watch};
+    aw_map map;
+    const bool done = aw_assess_zone_run(r, &map, &plan, errors);
     aw_map_free(&map);
     return done;
 }

@@ -1,4 +1,5 @@
 /* The table of parts, and what is said of each by the same rule. */
+#include "study/judge.h"
 #include "study/parts.h"
 
 #include <math.h>
@@ -125,6 +126,23 @@ aw_part_result aw_part_judge(aw_part part, double asked, aw_estimate found)
     const bool holds = length ? found.high <= asked : found.low >= asked;
     const bool fails = length ? found.low > asked : found.high < asked;
     return (aw_part_result){asked, found, holds ? AW_MET : fails ? AW_NOT_MET : AW_UNDECIDED};
+}
+
+aw_part aw_zone_fails_by(const aw_zone_result *r)
+{
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part_result *p = &r->parts[i];
+        const bool holds =
+            aw_part_rows[i].is_length ? p->found.value <= p->asked : p->found.value >= p->asked;
+        if (p->verdict != AW_NO_NEED && !holds)
+            return (aw_part)i;
+    }
+    return AW_PARTS;
+}
+
+bool aw_zone_holds(const aw_zone_result *r)
+{
+    return aw_zone_fails_by(r) == AW_PARTS;
 }
 
 aw_verdict aw_verdict_join(aw_verdict a, aw_verdict b)

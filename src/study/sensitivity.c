@@ -1,0 +1,282 @@
+/* Zone by zone: today's map stays while each assumption is set to its ends, so that differences are
+ * told with their own interval. */
+#include "anchorwise/sensitivity.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include <gsl/gsl_cdf.h>
+
+#include "anchorwise/tally.h"
+#include "study/judge.h"
+#include "study/odds.h"
+#include "study/parts.h"
+#include "study/tolerance.h"
+
+/* Most draws of a cell under one joint draw. */
+#define JOINT_DRAWS 256
+
+/* One zone of one run, and what all runs need. */
+typedef struct job {
+    aw_sensitivity *out;
+    const aw_scenario *scenario;
+    size_t zone;
+    bool *held; /* by every need so far, of each joint draw */
+    unsigned threads;
+    aw_watch *watch;
+    aw_errors *errors;
+} job;
+
+const aw_sensed *aw_sensitivity_at(const aw_sensitivity *v, size_t zone, aw_assumption a, int end)
+{
+    return &v->ends[(zone * AW_ASSUMPTIONS + (size_t)a) * 2 + (size_t)end];
+}
+
+static double movement_of(const aw_sensitivity *v, size_t zone, aw_assumption a)
+{
+    const double low = fabs(aw_sensitivity_at(v, zone, a, 0)->change.value);
+    const double high = fabs(aw_sensitivity_at(v, zone, a, 1)->change.value);
+    return fmax(isnan(low) ? 0 : low, isnan(high) ? 0 : high);
+}
+
+size_t aw_sensitivity_rank(const aw_sensitivity *v, size_t zone,
+                           aw_assumption order[AW_ASSUMPTIONS])
+{
+    size_t n = 0;
+    for (int a = 0; a < AW_ASSUMPTIONS; a++) {
+        size_t k = n;
+        if (!v->assumed[a].present)
+            continue;
+        for (; k > 0 && movement_of(v, zone, (aw_assumption)a) > movement_of(v, zone, order[k - 1]);
+             k--)
+            order[k] = order[k - 1];
+        order[k] = (aw_assumption)a;
+        n++;
+    }
+    return n;
+}
+
+/* --- one scenario's zone --- */
+
+static bool has_cells(size_t *cells, const aw_scenario *s, const aw_zone *z, aw_errors *errors)
+{
+    aw_grid grid;
+    if (!aw_grid_lay_zone(&grid, s, z, errors))
+        return false;
+    *cells = grid.n;
+    aw_grid_free(&grid);
+    return true;
+}
+
+/* Nothing is known of a zone that an assumption leaves without a cell. */
+static aw_zone_result nothing_known(void)
+{
+    const double none = (double)NAN;
+    const aw_part_result part = {none, {none, none, none}, AW_NO_NEED};
+    aw_zone_result r = {.errors = {.p50 = none, .p95 = none}, .verdict = AW_UNDECIDED};
+    for (int i = 0; i < AW_PARTS; i++)
+        r.parts[i] = part;
+    return r;
+}
+
+static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
+                     bool without_odds)
+{
+    const aw_zone_plan plan = {s, &j->out->zones[j->zone], without_odds, j->threads, j->watch};
+    size_t cells = 0;
+    *map = (aw_map){0};
+    if (!has_cells(&cells, s, plan.zone, j->errors))
+        return false;
+    *r = nothing_known();
+    return cells == 0 || aw_assess_zone_run(r, map, &plan, j->errors);
+}
+
+/* --- one at a time --- */
+
+static aw_estimate change_of(const aw_map *now, const aw_map *then, const aw_zone_result *today,
+                             const aw_zone_result *other)
+{
+    const double was = today->errors.p95, is = other->errors.p95, none = (double)NAN;
+    if (then->radius == NULL || (isnan(was) && isnan(is)))
+        return (aw_estimate){none, none, none};
+    if (isnan(was) || isnan(is)) {
+        const double lost = isnan(is) ? HUGE_VAL : -HUGE_VAL;
+        return (aw_estimate){lost, none, none};
+    }
+    const double error = aw_tally_paired_error(now->radius, then->radius, 0.95);
+    const double reach = gsl_cdf_tdist_Pinv(0.975, AW_GROUPS - 1) * error;
+    const bool known = isfinite(error) && now->draws >= AW_FEWEST_DRAWS * (uint64_t)now->grid.n;
+    return (aw_estimate){is - was, known ? is - was - reach : none,
+                         known ? is - was + reach : none};
+}
+
+static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
+{
+    const aw_assumed *assumed = &j->out->assumed[a];
+    aw_sensed *sensed = &j->out->ends[(j->zone * AW_ASSUMPTIONS + (size_t)a) * 2 + (size_t)end];
+    double values[AW_ASSUMPTIONS];
+    aw_supposed other;
+    aw_map then = {0};
+    for (int i = 0; i < AW_ASSUMPTIONS; i++)
+        values[i] = (double)NAN;
+    values[a] = end == 0 ? assumed->low : assumed->high;
+    bool done = aw_suppose(&other, j->scenario, values);
+    if (!done)
+        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
+    done = done && run_zone(&sensed->result, &then, j, &other.scenario, false);
+    if (done)
+        sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
+    aw_map_free(&then);
+    aw_supposed_free(&other);
+    return done;
+}
+
+static bool run_ends(const job *j)
+{
+    aw_map now = {0};
+    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, false);
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        for (int end = 0; done && j->out->assumed[a].present && end < 2; end++)
+            done = run_end(j, &now, (aw_assumption)a, end);
+    aw_map_free(&now);
+    return done;
+}
+
+/* --- jointly --- */
+
+static int compare_doubles(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return x < y ? -1 : x > y;
+}
+
+static double ranked(const double sorted[AW_JOINT], double q)
+{
+    return sorted[(size_t)ceil(q * AW_JOINT - 1e-9) - 1];
+}
+
+static aw_estimate share_of(size_t n)
+{
+    aw_estimate e = {.value = (double)n / AW_JOINT};
+    aw_binomial_interval(n, AW_JOINT, &e.low, &e.high);
+    return e;
+}
+
+static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
+{
+    double values[AW_ASSUMPTIONS];
+    aw_supposed other;
+    aw_map map = {0};
+    aw_assumptions_draw(j->scenario, draw, values);
+    bool done = aw_suppose(&other, j->scenario, values);
+    if (!done)
+        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
+    if (other.scenario.study.draws > JOINT_DRAWS)
+        other.scenario.study.draws = JOINT_DRAWS;
+    done = done && run_zone(r, &map, j, &other.scenario, true);
+    aw_map_free(&map);
+    aw_supposed_free(&other);
+    return done;
+}
+
+static bool run_joint(const job *j)
+{
+    const double none = (double)NAN;
+    const bool stated = aw_need_is_stated(&j->out->zones[j->zone].need);
+    aw_joint *joint = &j->out->joint[j->zone];
+    double p95[AW_JOINT];
+    size_t holding = 0;
+    for (uint32_t draw = 0; draw < AW_JOINT; draw++) {
+        aw_zone_result r;
+        if (!run_joint_draw(j, draw, &r))
+            return false;
+        const bool holds = !stated || (r.errors.cells > 0 && aw_zone_holds(&r));
+        p95[draw] = isnan(r.errors.p95) ? HUGE_VAL : r.errors.p95;
+        holding += holds;
+        j->held[draw] = j->held[draw] && holds;
+    }
+    qsort(p95, AW_JOINT, sizeof *p95, compare_doubles);
+    *joint = (aw_joint){ranked(p95, 0.05), ranked(p95, 0.5), ranked(p95, 0.95),
+                        stated ? share_of(holding) : (aw_estimate){none, none, none}};
+    return true;
+}
+
+/* --- the study --- */
+
+static size_t zones_of(const aw_scenario *s)
+{
+    return s->n_zones > 0 ? s->n_zones : 1;
+}
+
+size_t aw_sensitivity_work(const aw_scenario *s)
+{
+    const size_t once = aw_assess_work(s), m = s->study.draws;
+    size_t ends = 1;
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        ends += aw_assumed_of(s, (aw_assumption)a).present ? 2 : 0;
+    return once * ends + once / 4 * AW_JOINT * (m < JOINT_DRAWS ? m : JOINT_DRAWS) / m +
+           aw_tolerances_work(once);
+}
+
+static bool take_zones(aw_sensitivity *v, const aw_scenario *s)
+{
+    v->n_zones = zones_of(s);
+    v->zones = calloc(v->n_zones, sizeof *v->zones);
+    v->today = calloc(v->n_zones, sizeof *v->today);
+    v->ends = calloc(v->n_zones * AW_ASSUMPTIONS * 2, sizeof *v->ends);
+    v->joint = calloc(v->n_zones, sizeof *v->joint);
+    if (v->zones == NULL || v->today == NULL || v->ends == NULL || v->joint == NULL)
+        return false;
+    for (size_t i = 0; i < s->n_zones; i++)
+        v->zones[i] = s->zones[i];
+    if (s->n_zones == 0) {
+        const double none = (double)NAN;
+        v->zones[0] = (aw_zone){.name = "floor",
+                                .outline = s->floor.outline,
+                                .need = {none, none, none, none, none, none, none}};
+    }
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        v->assumed[a] = aw_assumed_of(s, (aw_assumption)a);
+    return true;
+}
+
+static void set_holding(aw_sensitivity *v, const bool held[AW_JOINT])
+{
+    bool stated = false;
+    size_t n = 0;
+    for (size_t i = 0; i < v->n_zones; i++)
+        stated = stated || aw_need_is_stated(&v->zones[i].need);
+    for (size_t i = 0; i < AW_JOINT; i++)
+        n += held[i];
+    const double none = (double)NAN;
+    v->holding = stated ? share_of(n) : (aw_estimate){none, none, none};
+}
+
+bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,
+                        aw_errors *errors)
+{
+    bool held[AW_JOINT];
+    threads = threads > 0 ? threads : 1;
+    *v = (aw_sensitivity){0};
+    bool done = take_zones(v, s);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the zones");
+    for (size_t i = 0; i < AW_JOINT; i++)
+        held[i] = true;
+    for (size_t i = 0; done && i < v->n_zones; i++) {
+        const job j = {v, s, i, held, threads, watch, errors};
+        done = run_ends(&j) && run_joint(&j);
+    }
+    if (done)
+        set_holding(v, held);
+    return done && aw_tolerances_run(v, s, threads, watch, errors);
+}
+
+void aw_sensitivity_free(aw_sensitivity *v)
+{
+    free(v->zones);
+    free(v->today);
+    free(v->ends);
+    free(v->joint);
+    *v = (aw_sensitivity){0};
+}
