@@ -16,6 +16,7 @@
 #include "anchorwise/paths.h"
 #include "anchorwise/placing.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/sensitivity.h"
 #include "anchorwise/sheet.h"
 #include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
@@ -87,6 +88,12 @@ void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_text *out);
  *  the sheet either way. */
 bool aw_sweep_draw(aw_sheet *sheet, const aw_sweep *sweep, const aw_scenario *scenario,
                    const aw_chart_options *options, aw_errors *errors);
+
+/** How much the figures lean on the assumptions, and the tolerances. */
+void aw_sensitivity_table(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
+                          const char *file, aw_text *out);
+void aw_sensitivity_json(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
+                         const char *file, aw_text *out);
 
 /** Why a spot is as it is, and what would mend it. */
 void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *scenario,

@@ -58,7 +58,9 @@ enum {
     CLI_NEED = 128,
     CLI_LINKS = 256,
     CLI_PLACE = 512,
-    CLI_SWEEP = 1024
+    CLI_SWEEP = 1024,
+    CLI_SENSITIVITY = 2048,
+    CLI_FREEDOM = 4096
 };
 
 /* Ends with a row without a name. */
@@ -79,6 +81,7 @@ int cli_explain(const cli_options *options);
 int cli_links(const cli_options *options);
 int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
+int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);

@@ -46,6 +46,12 @@ const cli_command cli_commands[] = {
      "anchors\n"
      "or a group of them at each height in turn, and says where a curve has its knee or is flat.",
      CLI_SWEEP, 1, 1, cli_sweep},
+    {"sensitivity", "how much do the figures lean on what is assumed; how exact must work be",
+     "Sets each assumption to both ends of its range, by itself and all together: what each moves "
+     "p95\n"
+     "and odds of every zone by. The other way round, the largest survey, delay, height and clock\n"
+     "errors with which every need is still met. Ranges: 'assumptions' of the scenario.",
+     CLI_SENSITIVITY, 1, 1, cli_sensitivity},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"

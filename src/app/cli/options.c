@@ -7,8 +7,8 @@
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
-     CLI_PLACE | CLI_SWEEP)
-#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP)
+     CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
+#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
 
 typedef struct option {
     const char *name, *argument; /* no argument: a switch */
@@ -33,6 +33,10 @@ static const option options_table[] = {
      offsetof(cli_options, chart), CLI_EXPLAIN},
     {"--chart", "FILE", "draw the curves too, as SVG, PNG or PDF", offsetof(cli_options, chart),
      CLI_SWEEP},
+    {"--chart", "FILE", "draw a bar for each assumption too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_SENSITIVITY},
+    {"--chart", "FILE", "draw the regions for the installers too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_FREEDOM},
     {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
      offsetof(cli_options, portrait), DRAWS},
@@ -77,9 +81,7 @@ static const option options_table[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json),
-     CLI_CHECK | CLI_ASSESS | CLI_COMPARE | CLI_EXPLAIN | CLI_LINKS | CLI_OUTAGE | CLI_ZONES |
-         CLI_NEED | CLI_PLACE | CLI_SWEEP},
+     offsetof(cli_options, json), (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED},
     {"--out", "FILE", "write the scenario with the layout in it to a file",

@@ -1,0 +1,35 @@
+/* sensitivity: how much do the figures lean on what is assumed. */
+#include "app/cli/cli.h"
+
+static int run_sensitivity(const cli_options *options, const aw_scenario *s, unsigned threads)
+{
+    aw_watch *watch = cli_watch(options, aw_sensitivity_work(s));
+    aw_errors errors = {0};
+    aw_text text = {0};
+    aw_sensitivity v;
+    const bool done = aw_sensitivity_run(&v, s, threads, watch, &errors);
+    int status = cli_report(&errors, watch);
+    if (done && options->json)
+        aw_sensitivity_json(&v, s, options->scenario, &text);
+    else if (done)
+        aw_sensitivity_table(&v, s, options->scenario, &text);
+    if (status == STATUS_DONE)
+        status = cli_write(&text, options->out);
+    aw_sensitivity_free(&v);
+    aw_text_free(&text);
+    aw_errors_free(&errors);
+    return status;
+}
+
+int cli_sensitivity(const cli_options *options)
+{
+    aw_scenario s;
+    const unsigned threads = cli_threads(options);
+    if (threads == 0)
+        return STATUS_WRONG;
+    int status = cli_read_scenario(&s, options);
+    if (status == STATUS_DONE)
+        status = run_sensitivity(options, &s, threads);
+    aw_scenario_free(&s);
+    return status;
+}
