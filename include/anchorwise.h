@@ -24,6 +24,7 @@
 #include "anchorwise/exchange.h"
 #include "anchorwise/explain.h"
 #include "anchorwise/fix.h"
+#include "anchorwise/freedom.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"

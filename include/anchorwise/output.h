@@ -11,6 +11,7 @@
 #include "anchorwise/compare.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/explain.h"
+#include "anchorwise/freedom.h"
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/paths.h"
@@ -94,6 +95,12 @@ void aw_sensitivity_table(const aw_sensitivity *sensitivity, const aw_scenario *
                           const char *file, aw_text *out);
 void aw_sensitivity_json(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
                          const char *file, aw_text *out);
+
+/** Where anchors may hang instead. */
+void aw_freedom_table(const aw_freedoms *freedoms, const aw_scenario *scenario, const char *file,
+                      aw_text *out);
+void aw_freedom_json(const aw_freedoms *freedoms, const aw_scenario *scenario, const char *file,
+                     aw_text *out);
 
 /** Why a spot is as it is, and what would mend it. */
 void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *scenario,

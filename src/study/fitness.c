@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "study/instant.h"
 
 #define NONE AW_NO_CANDIDATE
 /* Cells of a thin look, of all zones and at least of each. */
@@ -76,16 +77,6 @@ void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
     aw_parallel(f->views->n_cells, GRAIN, f->threads, sum_cells, f, NULL, 0);
 }
 
-static aw_expected of_height(const aw_expected *e)
-{
-    aw_expected flat = *e;
-    flat.bias[0] = e->bias[2];
-    flat.bias[1] = 0;
-    flat.xx = e->zz;
-    flat.xy = flat.yy = 0;
-    return flat;
-}
-
 /* Cell k of a thin look, moved about so that no row or column of the grid is favoured. */
 static size_t nth(size_t k, size_t stride, size_t n)
 {
@@ -111,7 +102,7 @@ static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, 
         aw_expected e = aw_sums_expect(&sums, z->tag->fix, z->tag->height_sigma);
         aw_spreads_set(&w->flat, k, &e);
         if (tall) {
-            e = e.status == AW_BOUND_OK ? of_height(&e) : e;
+            e = e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
             aw_spreads_set(&w->tall, k, &e);
         }
     }

@@ -47,8 +47,7 @@ static aw_expected expect_again(const aw_instant_plan *p, worker *w, const aw_lo
     return aw_bound_expect(&b, tag->height_sigma);
 }
 
-/* A law of one dimension as an ellipse without width. */
-static aw_expected of_height(const aw_expected *e)
+aw_expected aw_expected_height(const aw_expected *e)
 {
     aw_expected flat = *e;
     flat.bias[0] = e->bias[2];
@@ -75,7 +74,7 @@ static void fill_laws(const job *j, worker *w, size_t first, size_t same)
         if (!e.sound)
             e = expect_again(p, w, loss);
         if (p->vertical && e.status == AW_BOUND_OK)
-            e = of_height(&e);
+            e = aw_expected_height(&e);
         for (size_t law = first; law < first + same; law++)
             aw_spreads_set(&j->spreads[i], law, &e);
     }

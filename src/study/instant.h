@@ -20,6 +20,9 @@ typedef struct aw_instant_plan {
     aw_watch *watch; /* gets one unit for each cell and loss */
 } aw_instant_plan;
 
+/* The law of the height's error, of one dimension, as an ellipse without width. */
+aw_expected aw_expected_height(const aw_expected *expected);
+
 /* States of each cell. */
 size_t aw_instant_states(const aw_scenario *scenario);
 

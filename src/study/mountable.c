@@ -77,12 +77,12 @@ bool aw_is_filled(const aw_scenario *s, aw_point p, double height)
     return false;
 }
 
-static bool is_crowded(const aw_scenario *s, aw_point p, double height)
+bool aw_is_crowded(const aw_scenario *s, aw_point p, double height, size_t except)
 {
     for (size_t i = 0; i < s->n_anchors; i++) {
         const double *at = s->anchors[i].at, dx = at[0] - p.x, dy = at[1] - p.y;
         const double dz = at[2] - height;
-        if (dx * dx + dy * dy + dz * dz < CROWDED * CROWDED)
+        if (i != except && dx * dx + dy * dy + dz * dz < CROWDED * CROWDED)
             return true;
     }
     return false;
@@ -95,7 +95,7 @@ static void add_place(list *l, aw_point p, double low, double high)
         return;
     for (size_t k = 0; k < l->n_heights; k++) {
         const double z = l->heights[k];
-        if (z < low || z > high || aw_is_filled(s, p, z) || is_crowded(s, p, z))
+        if (z < low || z > high || aw_is_filled(s, p, z) || aw_is_crowded(s, p, z, s->n_anchors))
             continue;
         if (l->n < l->room) {
             l->places[l->n][0] = p.x;
@@ -142,7 +142,7 @@ static size_t list_stated(const aw_scenario *s, double (*places)[3], size_t room
     const bool listed = aw_candidates_list(&c, s, NULL, &errors);
     for (size_t i = 0; listed && i < c.n; i++) {
         const double *at = c.list[i].at;
-        if (is_crowded(s, (aw_point){at[0], at[1]}, at[2]))
+        if (aw_is_crowded(s, (aw_point){at[0], at[1]}, at[2], s->n_anchors))
             continue;
         if (n < room)
             memcpy(places[n], at, sizeof places[n]);

@@ -7,4 +7,7 @@
 /* Whether something solid already fills the place. */
 bool aw_is_filled(const aw_scenario *scenario, aw_point at, double height);
 
+/* Whether an anchor hangs so near that the two share their reflections; `except` is not asked. */
+bool aw_is_crowded(const aw_scenario *scenario, aw_point at, double height, size_t except);
+
 #endif

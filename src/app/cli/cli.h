@@ -32,6 +32,7 @@ typedef struct cli_options {
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *inside, *decisions, *wrong;
     const char *keep, *needs, *counts, *heights, *group, *csv;
+    const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh;
@@ -81,6 +82,7 @@ int cli_explain(const cli_options *options);
 int cli_links(const cli_options *options);
 int cli_outage(const cli_options *options);
 int cli_zones(const cli_options *options);
+int cli_freedom(const cli_options *options);
 int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_place(const cli_options *options);

@@ -52,6 +52,12 @@ const cli_command cli_commands[] = {
      "and odds of every zone by. The other way round, the largest survey, delay, height and clock\n"
      "errors with which every need is still met. Ranges: 'assumptions' of the scenario.",
      CLI_SENSITIVITY, 1, 1, cli_sensitivity},
+    {"freedom", "how far may each anchor hang from its place while no need fails",
+     "Moves each anchor by itself, over the plan at its height and up and down at its place, and "
+     "prints\n"
+     "how far it may go on every side and which need ends that. --chart draws it for the "
+     "installers.",
+     CLI_FREEDOM, 1, 1, cli_freedom},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"

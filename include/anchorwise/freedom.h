@@ -1,0 +1,109 @@
+/** @file freedom.h
+ *  Where each anchor may hang instead, while no need fails: there is always a duct in the way.
+ *
+ *  - Each anchor by itself, all others as planned: a region of the plan at its own height, and a
+ *    band of heights at its own place. One or the other, not both, and one anchor at a time.
+ *  - Samples stand on a grid about the anchor, at the corners and centres of squares. A sample can
+ * be mounted if it is inside the outline, in no obstacle or wall, and at least 1 m from every other
+ *    anchor; this is not asked of the anchor's own place.
+ *  - Instant figures (rank-one updates, sums.h) say what a sample uses of each need: a length over
+ *    what is asked, what is asked over a share; the largest part of a zone counts. They are set to
+ * the draws' figures at the anchor's own place. Up to which level of use the draws still hold is
+ * found by draws of samples just under it, zone by zone, so that odds and zone share count too, and
+ * the border of what comes out is drawn once more: what does not hold there is given up.
+ *  - The region is made of squares whose samples all can be mounted and hold, joined side to side
+ *    with the anchor's own place.
+ *  - Zones whose need does not hold by its value today are left out, and told.
+ *
+ *  Lengths in m.
+ */
+#ifndef ANCHORWISE_FREEDOM_H
+#define ANCHORWISE_FREEDOM_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/assess.h"
+#include "anchorwise/error.h"
+#include "anchorwise/scenario.h"
+#include "anchorwise/watch.h"
+
+/** Squares from an anchor to the end of the search; reach that is searched if none is asked for, m.
+ */
+#define AW_FREEDOM_STEPS 8
+#define AW_FREEDOM_REACH 2.0
+/** Squares along a side of the grid. */
+#define AW_FREEDOM_SQUARES (2 * AW_FREEDOM_STEPS)
+
+typedef enum aw_side {
+    AW_SIDE_EAST, /**< +x */
+    AW_SIDE_NORTH,
+    AW_SIDE_WEST,
+    AW_SIDE_SOUTH,
+    AW_SIDE_UP,
+    AW_SIDE_DOWN,
+    AW_SIDES
+} aw_side;
+
+/** What ends an anchor's freedom on a side. */
+typedef enum aw_limit_kind {
+    AW_LIMIT_REACH,   /**< nothing: no further was searched */
+    AW_LIMIT_OUTLINE, /**< outside the floor's outline, or under the floor or over the ceiling */
+    AW_LIMIT_FILLED,  /**< an obstacle or wall */
+    AW_LIMIT_CROWDED, /**< within 1 m of another anchor */
+    AW_LIMIT_NEED     /**< a zone's need */
+} aw_limit_kind;
+
+typedef struct aw_limit {
+    aw_limit_kind kind;
+    double distance;  /**< along that side, from the anchor's place */
+    double beyond[3]; /**< the sample by which it ends */
+    /* Of a need: */
+    size_t zone;
+    aw_part part;       /**< that fails there */
+    aw_estimate found;  /**< its value there, by draws */
+    aw_verdict verdict; /**< of that part there: not met, or undecided: on the line */
+} aw_limit;
+
+typedef struct aw_freedom {
+    size_t anchor;
+    /** Square (i, j), i from the west, j from the south, of which the anchor's place is the corner
+     *  between the middle four. */
+    bool square[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
+    double area;      /**< m^2 */
+    double low, high; /**< band of heights at the anchor's own place */
+    aw_limit sides[AW_SIDES];
+} aw_freedom;
+
+typedef struct aw_freedoms {
+    double reach, step;    /**< step: side of a square */
+    size_t n;              /**< anchors looked at */
+    aw_freedom *list;      /**< owned */
+    aw_zone_result *today; /**< each zone as planned; owned */
+    bool *kept;    /**< of each zone: whether its need holds today, so that it is kept; owned */
+    size_t n_kept; /**< 0: there is no need to keep, and no anchor is looked at */
+} aw_freedoms;
+
+/** Corner (i, j) of the squares in m, i and j from 0 to AW_FREEDOM_SQUARES. */
+aw_point aw_freedom_corner(const aw_freedoms *freedoms, const double at[3], size_t i, size_t j);
+
+/** Whether a place (m) at the anchor's own height lies in its region. */
+bool aw_freedom_holds(const aw_freedoms *freedoms, const aw_freedom *freedom,
+                      const aw_scenario *scenario, aw_point at);
+
+/** The scenario with one anchor elsewhere. `anchors` has room for the scenario's and must outlive
+ * the result, which is not freed. */
+aw_scenario aw_anchor_moved(const aw_scenario *scenario, size_t anchor, const double to[3],
+                            aw_anchor anchors[]);
+
+/** Units of work for a watch. 0 without memory. */
+size_t aw_freedom_work(const aw_scenario *scenario, size_t n_anchors);
+
+/** Looks at one anchor of a scenario that passed aw_map_check(), or with `anchor` = n_anchors at
+ * all, within `reach`. False if stopped (no complaint) or without memory (an error);
+ *  aw_freedom_free() it either way. watch may be NULL. */
+bool aw_freedom_run(aw_freedoms *freedoms, const aw_scenario *scenario, size_t anchor, double reach,
+                    unsigned threads, aw_watch *watch, aw_errors *errors);
+void aw_freedom_free(aw_freedoms *freedoms);
+
+#endif

@@ -1,0 +1,69 @@
+/* freedom: how far may each anchor hang from its place. */
+#include <string.h>
+
+#include "app/cli/cli.h"
+
+/* Least and most that is searched, m: less is nobody's question, more is another layout. */
+#define LEAST_REACH 0.1
+#define MOST_REACH  20.0
+
+typedef struct question {
+    size_t anchor; /* n_anchors: every one */
+    double reach;
+} question;
+
+static bool read_question(question *q, const cli_options *options, const aw_scenario *s)
+{
+    *q = (question){s->n_anchors, AW_FREEDOM_REACH};
+    for (size_t i = 0; options->anchor != NULL && i < s->n_anchors; i++)
+        if (strcmp(s->anchors[i].name, options->anchor) == 0)
+            q->anchor = i;
+    if (options->anchor != NULL && q->anchor == s->n_anchors) {
+        cli_complain("--anchor: no anchor is named '%s'", options->anchor);
+        return false;
+    }
+    if (options->reach != NULL && (!cli_read_lengths(options->reach, s, 1, &q->reach) ||
+                                   q->reach < LEAST_REACH || q->reach > MOST_REACH)) {
+        cli_complain("--reach: '%s' is not a length of %g to %g m", options->reach, LEAST_REACH,
+                     MOST_REACH);
+        return false;
+    }
+    return true;
+}
+
+static int run_freedom(const cli_options *options, const aw_scenario *s, unsigned threads)
+{
+    question q;
+    if (!read_question(&q, options, s))
+        return STATUS_WRONG;
+    const size_t n = q.anchor < s->n_anchors ? 1 : s->n_anchors;
+    aw_watch *watch = cli_watch(options, aw_freedom_work(s, n));
+    aw_errors errors = {0};
+    aw_text text = {0};
+    aw_freedoms f;
+    const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, threads, watch, &errors);
+    int status = cli_report(&errors, watch);
+    if (done && options->json)
+        aw_freedom_json(&f, s, options->scenario, &text);
+    else if (done)
+        aw_freedom_table(&f, s, options->scenario, &text);
+    if (status == STATUS_DONE)
+        status = cli_write(&text, options->out);
+    aw_freedom_free(&f);
+    aw_text_free(&text);
+    aw_errors_free(&errors);
+    return status;
+}
+
+int cli_freedom(const cli_options *options)
+{
+    aw_scenario s;
+    const unsigned threads = cli_threads(options);
+    if (threads == 0)
+        return STATUS_WRONG;
+    int status = cli_read_scenario(&s, options);
+    if (status == STATUS_DONE)
+        status = run_freedom(options, &s, threads);
+    aw_scenario_free(&s);
+    return status;
+}

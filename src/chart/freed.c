@@ -1,0 +1,296 @@
+/* Freedom to mount as a table with sentences, and as JSON. */
+#include "chart/freed.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "chart/table.h"
+#include "chart/words.h"
+
+static const char *const side_names[AW_SIDES] = {"east", "north", "west", "south", "up", "down"};
+
+static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
+                                                 "to the south", "upwards",      "downwards"};
+
+static const char *const kind_keys[] = {[AW_LIMIT_REACH] = "reach",
+                                        [AW_LIMIT_OUTLINE] = "outline",
+                                        [AW_LIMIT_FILLED] = "obstacle",
+                                        [AW_LIMIT_CROWDED] = "anchor",
+                                        [AW_LIMIT_NEED] = "need"};
+
+static const char *kind_words(aw_limit_kind kind, aw_side side)
+{
+    switch (kind) {
+    case AW_LIMIT_OUTLINE:
+        return side == AW_SIDE_UP     ? "the ceiling"
+               : side == AW_SIDE_DOWN ? "the floor"
+                                      : "the outline";
+    case AW_LIMIT_FILLED:
+        return "what stands there";
+    case AW_LIMIT_CROWDED:
+        return "the next anchor";
+    default:
+        return "the end of the search";
+    }
+}
+
+static bool is_same(const aw_limit *a, aw_side s, const aw_limit *b, aw_side t)
+{
+    if (a->kind != AW_LIMIT_NEED || b->kind != AW_LIMIT_NEED)
+        return a->kind == b->kind && strcmp(kind_words(a->kind, s), kind_words(b->kind, t)) == 0;
+    return a->zone == b->zone && a->part == b->part;
+}
+
+static void add_cause(const aw_limit *l, aw_side side, const aw_scenario *s, aw_text *out)
+{
+    if (l->kind == AW_LIMIT_NEED)
+        aw_text_format(out, "%s by %s", s->zones[l->zone].name, aw_part_rows[l->part].name);
+    else
+        aw_text_add(out, kind_words(l->kind, side));
+}
+
+/* One cause with all its sides, needs first; `told` marks what has been said. */
+static void add_group(const aw_freedom *f, const aw_scenario *s, int first, bool told[AW_SIDES],
+                      aw_text *out)
+{
+    int left = 0;
+    for (int side = first; side < AW_SIDES; side++)
+        left += is_same(&f->sides[first], (aw_side)first, &f->sides[side], (aw_side)side);
+    add_cause(&f->sides[first], (aw_side)first, s, out);
+    for (int side = first, said = 0; side < AW_SIDES; side++) {
+        if (!is_same(&f->sides[first], (aw_side)first, &f->sides[side], (aw_side)side))
+            continue;
+        aw_text_format(out, "%s%s",
+                       said++ == 0    ? " "
+                       : said == left ? " and "
+                                      : ", ",
+                       side_words[side]);
+        told[side] = true;
+    }
+}
+
+void aw_limits_words(const aw_freedoms *all, const aw_freedom *f, const aw_scenario *s,
+                     aw_text *out)
+{
+    bool told[AW_SIDES] = {false}, any = false;
+    (void)all;
+    for (int needs = 1; needs >= 0; needs--)
+        for (int side = 0; side < AW_SIDES; side++) {
+            const aw_limit_kind kind = f->sides[side].kind;
+            if (told[side] || kind == AW_LIMIT_REACH || (kind == AW_LIMIT_NEED) != (needs == 1))
+                continue;
+            aw_text_add(out, any ? "; " : "");
+            add_group(f, s, side, told, out);
+            any = true;
+        }
+    if (!any)
+        aw_text_add(out, "nothing within reach");
+}
+
+void aw_left_out_words(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    const char *comma = "";
+    for (size_t z = 0; z < s->n_zones; z++) {
+        if (all->kept[z] || !aw_need_is_stated(&s->zones[z].need))
+            continue;
+        aw_text_format(out, "%s%s (", comma, s->zones[z].name);
+        aw_reason_words(&all->today[z], out);
+        aw_text_add(out, ")");
+        comma = ", ";
+    }
+}
+
+/* --- for people --- */
+
+static void add_distance(aw_table *t, const aw_limit *l)
+{
+    aw_table_add(t, "%.2f%s", l->distance, l->kind == AW_LIMIT_REACH ? "+" : "");
+}
+
+static void add_anchor(aw_table *t, const aw_freedoms *all, const aw_freedom *f,
+                       const aw_scenario *s)
+{
+    const aw_anchor *a = &s->anchors[f->anchor];
+    aw_text words = {0};
+    aw_table_add(t, "%s", a->name);
+    aw_table_add(t, "(%.1f, %.1f, %.1f)", a->at[0], a->at[1], a->at[2]);
+    add_distance(t, &f->sides[AW_SIDE_WEST]);
+    add_distance(t, &f->sides[AW_SIDE_EAST]);
+    add_distance(t, &f->sides[AW_SIDE_SOUTH]);
+    add_distance(t, &f->sides[AW_SIDE_NORTH]);
+    aw_table_add(t, "%.1f", f->area);
+    aw_table_add(t, "%.1f to %.1f", f->low, f->high);
+    aw_limits_words(all, f, s, &words);
+    aw_table_add(t, "%s", words.n > 0 ? words.at : "");
+    t->failed = t->failed || words.failed;
+    aw_text_free(&words);
+}
+
+static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    const char *const head[] = {"anchor", "at",          "west",   "east",          "south",
+                                "north",  "region (m²)", "height", "what ends that"};
+    aw_table t = {.columns = 9, .align = "llrrrrrrl"};
+    for (int i = 0; i < 9; i++)
+        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < all->n; i++)
+        add_anchor(&t, all, &all->list[i], s);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+static void add_figure(const aw_limit *l, aw_text *out)
+{
+    char figure[AW_FIGURE_ROOM];
+    const aw_part_row *row = &aw_part_rows[l->part];
+    aw_text_format(out, "%s %s%s%s", row->name,
+                   row->is_length ? aw_figure_length(l->found.value, figure)
+                                  : aw_figure_share(l->found.value, figure),
+                   row->is_length && isfinite(l->found.value) ? " m" : "",
+                   l->verdict == AW_NOT_MET ? "" : ", on the line");
+}
+
+/* What draws say of the first places that fail. */
+static void add_failures(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    bool any = false;
+    for (size_t i = 0; i < all->n; i++)
+        for (int side = 0; side < AW_SIDES; side++) {
+            const aw_limit *l = &all->list[i].sides[side];
+            if (l->kind != AW_LIMIT_NEED)
+                continue;
+            if (!any)
+                aw_text_add(out, "The first places beyond, by draws:\n");
+            any = true;
+            aw_text_format(out, "  %s at (%.2f, %.2f, %.2f): %s, ",
+                           s->anchors[all->list[i].anchor].name, l->beyond[0], l->beyond[1],
+                           l->beyond[2], s->zones[l->zone].name);
+            add_figure(l, out);
+            aw_text_add(out, "\n");
+        }
+    aw_text_add(out, any ? "\n" : "");
+}
+
+static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    aw_text left = {0};
+    for (size_t z = 0; z < s->n_zones; z++)
+        if (all->kept[z]) {
+            aw_text_format(out, "Kept: %s, ", s->zones[z].name);
+            aw_need_words(&s->zones[z].need, out);
+            aw_text_add(out, "\n");
+        }
+    aw_left_out_words(all, s, &left);
+    if (left.n > 0)
+        aw_text_format(out, "NOT KEPT, since not met with the anchors as planned: %s\n", left.at);
+    aw_text_add(out, "\n");
+    out->failed = out->failed || left.failed;
+    aw_text_free(&left);
+}
+
+void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_text_format(out,
+                   "each anchor by itself, up to %.2g m from its place in squares of %.2g m; %u "
+                   "draws, seed %llu, %s figures\n\n",
+                   all->reach, all->step, s->study.draws, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    add_kept(all, s, out);
+    if (all->n_kept == 0)
+        aw_text_add(out, "There is no need to keep, so no anchor is looked at.\n");
+    else {
+        add_anchors(all, s, out);
+        add_failures(all, s, out);
+        aw_text_add(
+            out,
+            "Lengths in m; + is the end of the search. One anchor at a time: over the region at "
+            "its own height, or up\nand down at its own place, not both. Instant figures "
+            "set to the draws; the border was drawn.\n"
+            "Work at height is for licensed people under local rules.\n");
+    }
+    aw_bench_warning(s, out);
+    aw_caution(out);
+}
+
+/* --- JSON --- */
+
+static void add_limit_json(aw_json *j, const aw_limit *l, aw_side side, const aw_scenario *s)
+{
+    const bool need = l->kind == AW_LIMIT_NEED;
+    aw_json_open(j, side_names[side], '{');
+    aw_json_number(j, "free_m", l->distance);
+    aw_json_string(j, "ends_by", kind_keys[l->kind]);
+    aw_json_numbers(j, "beyond_m", l->beyond, 3);
+    aw_json_string(j, "zone", need ? s->zones[l->zone].name : NULL);
+    aw_json_string(j, "part", need ? aw_part_rows[l->part].key : NULL);
+    aw_json_number(j, "found", l->found.value);
+    aw_json_number(j, "found_low", l->found.low);
+    aw_json_number(j, "found_high", l->found.high);
+    aw_verdict_json(j, "met", l->verdict);
+    aw_json_close(j, '}');
+}
+
+/* The region as rectangles, each a run of squares of one row: [x0, y0, x1, y1]. */
+static void add_region_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
+                            const double at[3])
+{
+    aw_json_open(j, "region_m", '[');
+    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
+        for (size_t x = 0, end; x < AW_FREEDOM_SQUARES; x = end + 1) {
+            for (end = x; end < AW_FREEDOM_SQUARES && f->square[y][end];)
+                end++;
+            if (end == x)
+                continue;
+            const aw_point low = aw_freedom_corner(all, at, x, y);
+            const aw_point high = aw_freedom_corner(all, at, end, y + 1);
+            const double box[4] = {low.x, low.y, high.x, high.y};
+            aw_json_numbers(j, NULL, box, 4);
+        }
+    aw_json_close(j, ']');
+}
+
+static void add_anchor_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
+                            const aw_scenario *s)
+{
+    const aw_anchor *a = &s->anchors[f->anchor];
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "name", a->name);
+    aw_json_numbers(j, "at_m", a->at, 3);
+    add_region_json(j, all, f, a->at);
+    aw_json_number(j, "area_m2", f->area);
+    aw_json_number(j, "height_low_m", f->low);
+    aw_json_number(j, "height_high_m", f->high);
+    aw_json_open(j, "sides", '{');
+    for (int side = 0; side < AW_SIDES; side++)
+        add_limit_json(j, &f->sides[side], (aw_side)side, s);
+    aw_json_close(j, '}');
+    aw_json_close(j, '}');
+}
+
+void aw_freedom_json(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    aw_json_number(j, "reach_m", all->reach);
+    aw_json_number(j, "step_m", all->step);
+    aw_json_open(j, "zones", '[');
+    for (size_t z = 0; z < s->n_zones; z++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[z].name);
+        aw_json_truth(j, "kept", all->kept[z]);
+        aw_verdict_json(j, "met_as_planned", all->today[z].verdict);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_open(j, "anchors", '[');
+    for (size_t i = 0; i < all->n; i++)
+        add_anchor_json(j, all, &all->list[i], s);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
