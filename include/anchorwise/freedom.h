@@ -10,7 +10,9 @@
  *    what is asked, what is asked over a share; the largest part of a zone counts. They are set to
  * the draws' figures at the anchor's own place. Up to which level of use the draws still hold is
  * found by draws of samples just under it, zone by zone, so that odds and zone share count too, and
- * the border of what comes out is drawn once more: what does not hold there is given up.
+ * the border of what comes out is drawn once more: what does not hold there is given up, and the
+ *    first place beyond is given back if it does hold. So what ends a side was drawn and failed; a
+ *    share of cells, which has no interval, holds with one cell in hand.
  *  - The region is made of squares whose samples all can be mounted and hold, joined side to side
  *    with the anchor's own place.
  *  - Zones whose need does not hold by its value today are left out, and told.

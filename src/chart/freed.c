@@ -150,7 +150,17 @@ static void add_figure(const aw_limit *l, aw_text *out)
                    row->is_length ? aw_figure_length(l->found.value, figure)
                                   : aw_figure_share(l->found.value, figure),
                    row->is_length && isfinite(l->found.value) ? " m" : "",
-                   l->verdict == AW_NOT_MET ? "" : ", on the line");
+                   l->verdict == AW_UNDECIDED ? ", on the line" : "");
+}
+
+/* Whether an earlier side ends at the same place. */
+static bool is_told(const aw_freedom *f, int side)
+{
+    for (int k = 0; k < side; k++)
+        if (f->sides[k].kind == AW_LIMIT_NEED &&
+            memcmp(f->sides[k].beyond, f->sides[side].beyond, sizeof f->sides[k].beyond) == 0)
+            return true;
+    return false;
 }
 
 /* What draws say of the first places that fail. */
@@ -160,7 +170,7 @@ static void add_failures(const aw_freedoms *all, const aw_scenario *s, aw_text *
     for (size_t i = 0; i < all->n; i++)
         for (int side = 0; side < AW_SIDES; side++) {
             const aw_limit *l = &all->list[i].sides[side];
-            if (l->kind != AW_LIMIT_NEED)
+            if (l->kind != AW_LIMIT_NEED || is_told(&all->list[i], side))
                 continue;
             if (!any)
                 aw_text_add(out, "The first places beyond, by draws:\n");

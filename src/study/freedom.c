@@ -16,8 +16,8 @@
 /* Halvings of a level, and samples drawn just under it each time. */
 #define HALVINGS 6
 #define PROBES   2
-/* Times that a region is made anew after its border failed. */
-#define ROUNDS 12
+/* Times that a region is made anew after draws took something from it or gave it something. */
+#define ROUNDS 100
 
 typedef struct job {
     aw_freedoms *out;
@@ -25,7 +25,6 @@ typedef struct job {
     const aw_scene *scene;
     aw_anchor *anchors; /* room for all */
     aw_samples *samples;
-    unsigned char *drawn; /* drawn[zone * AW_SLOTS + slot]: 1 holds, 2 fails, 0 unknown */
     unsigned threads;
     aw_watch *watch;
     aw_errors *errors;
@@ -67,13 +66,24 @@ static bool draw_at(job *j, size_t zone, const double at[3], aw_zone_result *r)
     return !j->broken;
 }
 
+/* The share of cells has no interval, so it holds with a cell in hand: a place between two samples
+ * may lose one. */
+static bool holds_in_hand(const aw_zone_result *r)
+{
+    const aw_part_result *share = &r->parts[AW_PART_SHARE];
+    const double cell = 1 / (double)r->errors.cells;
+    return aw_zone_holds(r) &&
+           (share->verdict == AW_NO_NEED || share->found.value - cell >= share->asked ||
+            share->found.value == 1);
+}
+
 static bool holds_at(job *j, size_t zone, size_t slot)
 {
-    unsigned char *known = &j->drawn[zone * AW_SLOTS + slot];
+    unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
     aw_zone_result r;
-    if (*known == 0 && draw_at(j, zone, j->samples->at[slot], &r))
-        *known = aw_zone_holds(&r) ? 1 : 2;
-    return *known == 1;
+    if (*known == AW_DRAWN_NOT && draw_at(j, zone, j->samples->at[slot], &r))
+        *known = holds_in_hand(&r) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
+    return *known == AW_DRAWN_HOLDS;
 }
 
 /* --- levels --- */
@@ -178,6 +188,26 @@ static bool border_gives_up(job *j, const aw_freedom *f)
     return any;
 }
 
+static size_t find_slot(const aw_samples *x, const double at[3])
+{
+    size_t slot = 0;
+    while (memcmp(x->at[slot], at, sizeof x->at[slot]) != 0)
+        slot++;
+    return slot;
+}
+
+/* Whether some first place beyond, that instant figures gave up, holds by draws after all. */
+static bool border_wins(job *j, const aw_freedom *f)
+{
+    bool any = false;
+    for (int side = 0; side < AW_SIDES && !j->broken; side++) {
+        const aw_limit *l = &f->sides[side];
+        if (l->kind == AW_LIMIT_NEED)
+            any = holds_at(j, l->zone, find_slot(j->samples, l->beyond)) || any;
+    }
+    return any;
+}
+
 /* What fails beyond a side by its need, told by draws. */
 static void tell_limit(job *j, aw_limit *limit)
 {
@@ -231,17 +261,16 @@ static bool find_uses(job *j)
 static bool look_at(job *j, size_t anchor, aw_freedom *f)
 {
     aw_samples_lay(j->samples, j->scenario, anchor, j->out->step);
-    memset(j->drawn, 0, j->scenario->n_zones * AW_SLOTS);
+    memset(j->samples->drawn, AW_DRAWN_NOT, j->scenario->n_zones * AW_SLOTS);
     if (!find_uses(j))
         return false;
     for (size_t z = 0; z < j->scenario->n_zones && !j->broken; z++)
         j->samples->level[z] = j->out->kept[z] ? find_level(j, z) : HUGE_VAL;
     for (int round = 0; round < ROUNDS && !j->broken; round++) {
         aw_region_fill(f, j->samples);
-        if (!border_gives_up(j, f))
+        if (!border_gives_up(j, f) && !border_wins(j, f))
             break;
     }
-    aw_region_fill(f, j->samples);
     for (int side = 0; side < AW_SIDES && !j->broken; side++)
         tell_limit(j, &f->sides[side]);
     return !j->broken;
@@ -274,9 +303,9 @@ static bool equip(job *j, aw_samples *x)
     x->kept = j->out->kept;
     x->uses = calloc(zones * AW_SLOTS, sizeof *x->uses);
     x->level = calloc(zones, sizeof *x->level);
-    j->drawn = calloc(zones, AW_SLOTS);
+    x->drawn = calloc(zones, AW_SLOTS);
     j->anchors = calloc(j->scenario->n_anchors, sizeof *j->anchors);
-    return x->uses != NULL && x->level != NULL && j->drawn != NULL && j->anchors != NULL;
+    return x->uses != NULL && x->level != NULL && x->drawn != NULL && j->anchors != NULL;
 }
 
 static bool look_at_all(job *j, size_t anchor)
@@ -289,10 +318,12 @@ static bool look_at_all(job *j, size_t anchor)
     for (size_t i = 0; done && i < s->n_anchors; i++)
         if (anchor == s->n_anchors || anchor == i)
             done = look_at(j, i, &j->out->list[j->out->n++]);
-    free(x != NULL ? x->uses : NULL);
-    free(x != NULL ? x->level : NULL);
+    if (x != NULL) {
+        free(x->uses);
+        free(x->level);
+        free(x->drawn);
+    }
     free(x);
-    free(j->drawn);
     free(j->anchors);
     return done;
 }

@@ -88,18 +88,26 @@ void aw_samples_lay(aw_samples *x, const aw_scenario *s, size_t anchor, double s
             x->rough[j][i] = is_rough(x, i, j);
 }
 
-/* The zone whose level a sample exceeds most; n_zones if it keeps to all. */
+/* How much too much a sample uses of a zone's need, 0 if it keeps to it. */
+static double offence_of(const aw_samples *x, size_t zone, size_t slot)
+{
+    const double share = x->uses[zone * AW_SLOTS + slot].share, level = x->level[zone];
+    const aw_drawn drawn = (aw_drawn)x->drawn[zone * AW_SLOTS + slot];
+    if (!x->kept[zone] || drawn == AW_DRAWN_HOLDS || (drawn == AW_DRAWN_NOT && share <= level))
+        return 0;
+    return isfinite(share) && isfinite(level) ? fmax(share / level, 1) : HUGE_VAL;
+}
+
+/* The zone whose need a sample offends most; n_zones if it keeps to all. */
 static size_t find_offended(const aw_samples *x, size_t slot)
 {
     size_t worst = x->scenario->n_zones;
-    double most = 1;
-    for (size_t z = 0; z < x->scenario->n_zones; z++) {
-        const double share = x->uses[z * AW_SLOTS + slot].share, level = x->level[z];
-        if (x->kept[z] && share > level && (isinf(share) || share / level > most)) {
+    double most = 0;
+    for (size_t z = 0; z < x->scenario->n_zones; z++)
+        if (offence_of(x, z, slot) > most) {
             worst = z;
-            most = share / level;
+            most = offence_of(x, z, slot);
         }
-    }
     return worst;
 }
 

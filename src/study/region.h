@@ -17,6 +17,9 @@ size_t aw_slot_height(bool up, size_t k);
 /* The anchor's own place. */
 size_t aw_slot_own(void);
 
+/* What draws said of a zone with the anchor at a sample; where they did, levels count no more. */
+typedef enum aw_drawn { AW_DRAWN_NOT, AW_DRAWN_HOLDS, AW_DRAWN_FAILS } aw_drawn;
+
 /* What is known of the samples. AW_LIMIT_REACH: it can be mounted. */
 typedef struct aw_samples {
     const aw_scenario *scenario;
@@ -28,6 +31,7 @@ typedef struct aw_samples {
     aw_use *uses;  /* uses[zone * AW_SLOTS + slot]; the caller's */
     double *level; /* of each zone: what a good sample may use at most; the caller's */
     const bool *kept;
+    unsigned char *drawn; /* drawn[zone * AW_SLOTS + slot], an aw_drawn; the caller's */
 } aw_samples;
 
 /* Places the samples and finds what blocks them. */
