@@ -9,6 +9,7 @@
 #define ANCHORWISE_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/bars.h"
 #include "anchorwise/beside.h"
 #include "anchorwise/bound.h"
 #include "anchorwise/bounds.h"
@@ -32,6 +33,7 @@
 #include "anchorwise/paths.h"
 #include "anchorwise/placing.h"
 #include "anchorwise/plane.h"
+#include "anchorwise/regions.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/sensitivity.h"
 #include "anchorwise/sheet.h"

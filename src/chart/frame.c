@@ -131,7 +131,8 @@ static void add_facts(aw_draft *d, aw_block *b)
         aw_block_text(d, b, AW_INK_NOTE, d->words.facts[i], 2);
     snprintf(line, sizeof line, "Scale 1:%u on %s %s", d->scale, aw_paper_rows[o->paper].name,
              o->portrait ? "portrait" : "landscape");
-    aw_block_text(d, b, AW_INK_HEADING, line, 1);
+    if (!d->words.flat)
+        aw_block_text(d, b, AW_INK_HEADING, line, 1);
     snprintf(line, sizeof line, "Date: %s     Revision: %s", o->date ? o->date : "-",
              o->revision ? o->revision : "-");
     aw_block_text(d, b, AW_INK_NOTE, line, 1);
@@ -143,6 +144,8 @@ static void draw_title(aw_draft *d, aw_box box)
     aw_block b = aw_block_begin(d, box);
     aw_block_text(d, &b, AW_INK_TITLE, d->words.title, 2);
     add_facts(d, &b);
+    if (d->words.flat)
+        return;
     /* A long title pushes the bars down, as far as there is room. */
     const double y = fmin(fmax(box.high.y - 6.4 * t, b.low.y + 0.4 * t), box.high.y - 5.2 * t);
     draw_bar(d, 1, "m", (aw_point){b.low.x, y}, (b.high.x - b.low.x) * 0.58);

@@ -26,6 +26,7 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_ANCHOR] = {.name = "anchor", .stroke = NONE, .fill = INK},
     [AW_INK_RING] = {"ring", INK, NONE, 0.2, 0, 0, 0, false, false},
     [AW_INK_CHANGE] = {"change", ROSE, NONE, 0.35, 0, 0, 0, false, false},
+    [AW_INK_REGION] = {"region", DEEP, NONE, 0.4, 0, 0, 0, false, false},
     [AW_INK_LEADER] = {"leader", INK, NONE, 0.1, 0, 0, 0, false, false},
     [AW_INK_BEARING] = {"bearing", INK, NONE, 0.2, 0, 0, 0, false, false},
     [AW_INK_THROUGH] = {"through", INK, NONE, 0.2, 4.0, 1.4, 0, false, false},

@@ -31,7 +31,17 @@ static bool read_question(question *q, const cli_options *options, const aw_scen
     return true;
 }
 
-static int run_freedom(const cli_options *options, const aw_scenario *s, unsigned threads)
+static int write_chart(const cli_drawing *drawing, const aw_freedoms *f, const aw_scenario *s)
+{
+    const aw_regions what = {f, s, drawing->look};
+    aw_errors errors = {0};
+    aw_sheet sheet;
+    aw_regions_draw(&sheet, &what, &errors);
+    return cli_write_drawing(drawing, &sheet, &errors);
+}
+
+static int run_freedom(const cli_options *options, const cli_drawing *drawing, const aw_scenario *s,
+                       unsigned threads)
 {
     question q;
     if (!read_question(&q, options, s))
@@ -49,6 +59,8 @@ static int run_freedom(const cli_options *options, const aw_scenario *s, unsigne
         aw_freedom_table(&f, s, options->scenario, &text);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
+    if (status == STATUS_DONE && options->chart != NULL)
+        status = write_chart(drawing, &f, s);
     aw_freedom_free(&f);
     aw_text_free(&text);
     aw_errors_free(&errors);
@@ -59,11 +71,12 @@ int cli_freedom(const cli_options *options)
 {
     aw_scenario s;
     const unsigned threads = cli_threads(options);
-    if (threads == 0)
+    cli_drawing drawing = {0};
+    if (threads == 0 || !cli_read_side_drawing(&drawing, options, "freedom"))
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, options);
     if (status == STATUS_DONE)
-        status = run_freedom(options, &s, threads);
+        status = run_freedom(options, &drawing, &s, threads);
     aw_scenario_free(&s);
     return status;
 }

@@ -1,7 +1,17 @@
 /* sensitivity: how much do the figures lean on what is assumed. */
 #include "app/cli/cli.h"
 
-static int run_sensitivity(const cli_options *options, const aw_scenario *s, unsigned threads)
+static int write_chart(const cli_drawing *drawing, const aw_sensitivity *v, const aw_scenario *s)
+{
+    const aw_bars what = {v, s, drawing->look};
+    aw_errors errors = {0};
+    aw_sheet sheet;
+    aw_bars_draw(&sheet, &what, &errors);
+    return cli_write_drawing(drawing, &sheet, &errors);
+}
+
+static int run_sensitivity(const cli_options *options, const cli_drawing *drawing,
+                           const aw_scenario *s, unsigned threads)
 {
     aw_watch *watch = cli_watch(options, aw_sensitivity_work(s));
     aw_errors errors = {0};
@@ -15,6 +25,8 @@ static int run_sensitivity(const cli_options *options, const aw_scenario *s, uns
         aw_sensitivity_table(&v, s, options->scenario, &text);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
+    if (status == STATUS_DONE && options->chart != NULL)
+        status = write_chart(drawing, &v, s);
     aw_sensitivity_free(&v);
     aw_text_free(&text);
     aw_errors_free(&errors);
@@ -25,11 +37,12 @@ int cli_sensitivity(const cli_options *options)
 {
     aw_scenario s;
     const unsigned threads = cli_threads(options);
-    if (threads == 0)
+    cli_drawing drawing = {0};
+    if (threads == 0 || !cli_read_side_drawing(&drawing, options, "sensitivity"))
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, options);
     if (status == STATUS_DONE)
-        status = run_sensitivity(options, &s, threads);
+        status = run_sensitivity(options, &drawing, &s, threads);
     aw_scenario_free(&s);
     return status;
 }
