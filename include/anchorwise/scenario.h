@@ -188,6 +188,9 @@ typedef struct aw_radio {
     bool licensed;          /**< the limits of unlicensed operation do not bind */
     aw_receiver receiver;
     double arrival_floor; /**< m, white 1-sigma arrival error of however strong a clear link */
+    /** Times every loss and delay worked out from permittivity, and times the environment's
+     *  shadowing: 1 as read (see sensitivity.h). */
+    double loss_times, delay_times, shadowing_times;
     aw_place place;
 } aw_radio;
 
@@ -295,12 +298,19 @@ typedef struct aw_between {
 /** Within what ranges the assumptions may be wrong, as they are stated; see sensitivity.h. */
 typedef struct aw_assumptions {
     aw_between obstacle_tops; /**< m, on top of those of obstacles and walls under the ceiling */
-    aw_between losses;        /**< times every material's loss */
-    aw_between delays;        /**< times every material's delay */
+    aw_between losses;        /**< times every material's loss, given or worked out */
+    aw_between delays;        /**< times every material's delay, likewise */
     aw_between sigma, spot_sigma, tail_share, tail_sigma; /**< in place of those of ranging */
     aw_between survey_sigma, delay_sigma;                 /**< likewise */
     aw_between tag_heights;                               /**< m, on top of every tag's */
     aw_between height_sigmas;                             /**< times every tag's */
+    aw_between range;                                     /**< in place of that of ranging */
+    aw_between budget_db;                                 /**< likewise */
+    /* Of a radio: */
+    aw_between arrival_floor; /**< in place of the radio's */
+    aw_between power_db;      /**< on top of what is sent */
+    aw_between receiver_db;   /**< on top of noise figure and sensitivity */
+    aw_between shadowing;     /**< times the environment's */
 } aw_assumptions;
 
 typedef struct aw_study {

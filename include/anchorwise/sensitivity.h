@@ -27,7 +27,9 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
-/* To add an assumption: a name here (at the end, since its number names random numbers), a member
+/* sigma, range and budget_db are about links without a radio, the last four about those with one.
+ *
+ * To add an assumption: a name here (at the end, since its number names random numbers), a member
  * of aw_assumptions with a row in fields.c, a row in assumptions.c with what today's value is and
  * how another one is put into a scenario. Tables, JSON and the chart loop over the rows. */
 typedef enum aw_assumption {
@@ -42,13 +44,20 @@ typedef enum aw_assumption {
     AW_ASSUME_DELAY,
     AW_ASSUME_TAG_HEIGHTS,
     AW_ASSUME_HEIGHT_SIGMAS,
+    AW_ASSUME_RANGE,
+    AW_ASSUME_BUDGET,
+    AW_ASSUME_FLOOR,
+    AW_ASSUME_POWER,
+    AW_ASSUME_RECEIVER,
+    AW_ASSUME_SHADOWING,
     AW_ASSUMPTIONS
 } aw_assumption;
 
 typedef enum aw_assumed_unit {
     AW_ASSUMED_LENGTH,
     AW_ASSUMED_SHARE,
-    AW_ASSUMED_TIMES
+    AW_ASSUMED_TIMES,
+    AW_ASSUMED_DB
 } aw_assumed_unit;
 
 typedef struct aw_assumption_row {

@@ -15,15 +15,15 @@
 
 void aw_assumed_words(const aw_assumption_row *row, double value, char out[AW_ASSUMED_ROOM])
 {
-    const bool added = !row->relative && row->unit == AW_ASSUMED_LENGTH;
+    const char *unit = row->unit == AW_ASSUMED_DB ? "dB" : "m";
     if (row->unit == AW_ASSUMED_TIMES)
         snprintf(out, AW_ASSUMED_ROOM, "× %.3g", value);
     else if (row->unit == AW_ASSUMED_SHARE)
         snprintf(out, AW_ASSUMED_ROOM, "%.3g %%", 100 * value);
-    else if (added && value == 0)
-        snprintf(out, AW_ASSUMED_ROOM, "as drawn");
+    else if (!row->relative && value == 0)
+        snprintf(out, AW_ASSUMED_ROOM, "as planned");
     else
-        snprintf(out, AW_ASSUMED_ROOM, added ? "%+.2g m" : "%.2g m", value);
+        snprintf(out, AW_ASSUMED_ROOM, row->relative ? "%.3g %s" : "%+.2g %s", value, unit);
 }
 
 /* --- for people --- */
@@ -289,8 +289,10 @@ static void add_zone_json(aw_json *j, const aw_sensitivity *v, size_t zone)
 
 static void add_ranges_json(aw_json *j, const aw_sensitivity *v)
 {
-    static const char *const units[] = {
-        [AW_ASSUMED_LENGTH] = "m", [AW_ASSUMED_SHARE] = "share", [AW_ASSUMED_TIMES] = "times"};
+    static const char *const units[] = {[AW_ASSUMED_LENGTH] = "m",
+                                        [AW_ASSUMED_SHARE] = "share",
+                                        [AW_ASSUMED_TIMES] = "times",
+                                        [AW_ASSUMED_DB] = "dB"};
     aw_json_open(j, "assumptions", '[');
     for (int a = 0; a < AW_ASSUMPTIONS; a++) {
         const aw_assumed *x = &v->assumed[a];

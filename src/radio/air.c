@@ -154,6 +154,8 @@ static bool set_stuff(const builder *b, size_t body)
     stuff->passage = passage;
     stuff->loss_db = m->kind == AW_MATERIAL_FIXED ? m->loss_db : m->added_db;
     stuff->delay = m->kind == AW_MATERIAL_FIXED ? m->delay : m->added_delay;
+    stuff->loss_times = s->radio.loss_times;
+    stuff->delay_times = s->radio.delay_times;
     if (same != NULL || passage == AW_PASS_NOT || passage == AW_PASS_FIXED)
         return true;
     if (passage != AW_PASS_SOLID)
@@ -357,7 +359,7 @@ const aw_air *aw_air_create(const aw_scene *scene)
     b.air->eirp = aw_eirp_dbm(radio);
     b.air->noise = aw_noise_dbm(radio->channel.bandwidth) + radio->receiver.noise_figure_db -
                    aw_processing_gain_db(radio);
-    b.air->fade_sigma = aw_law_shadowing(radio->environment);
+    b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
     b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
     if (b.air->stuff == NULL || !add_boxes(&b))
         return NULL;

@@ -19,8 +19,9 @@ typedef enum aw_passage {
 typedef struct aw_stuff {
     const char *name; /* of the body */
     aw_passage passage;
-    double loss_db, delay; /* once for the body: fixed, or added */
-    const aw_leaf *leaves; /* of walls and shells */
+    double loss_db, delay;          /* once for the body: fixed, or added */
+    double loss_times, delay_times; /* the radio's */
+    const aw_leaf *leaves;          /* of walls and shells */
     size_t n_leaves;
     aw_angles angles; /* likewise */
     aw_ways ways;     /* of solids */

@@ -6,7 +6,6 @@
 
 #include "base/plane.h"
 #include "radio/pit.h"
-#include "radio/pit.h"
 
 /* A straight way: from, along, length. */
 typedef struct way {
@@ -15,15 +14,16 @@ typedef struct way {
     double length;
 } way;
 
+/* db and delay as worked out from permittivity. */
 static void meet(aw_toll *t, const aw_stuff *s, double db, double delay)
 {
-    db += s->loss_db;
+    db = db * s->loss_times + s->loss_db;
     if (t->n++ == 0 || db > t->most_db) {
         t->most_db = db;
         t->most = s->name;
     }
     t->loss_db += db;
-    t->delay += delay + s->delay;
+    t->delay += delay * s->delay_times + s->delay;
 }
 
 /* The cosine of the angle between a way and the normal of an upright face along (dx, dy). */

@@ -423,6 +423,13 @@ const aw_field aw_fields[] = {
     BETWEEN_ROW(delay_sigma, NULL, WITHIN(0, 100), "likewise"),
     BETWEEN_ROW(tag_heights, NULL, WITHIN(-100, 100), "added to every tag's height"),
     BETWEEN_ROW(height_sigmas, "", WITHIN(0, 100), "every tag's height_sigma times this"),
+    BETWEEN_ROW(range, NULL, ABOVE(0, MOST), "in place of ranging's; not with a radio"),
+    BETWEEN_ROW(budget_db, "dB", WITHIN(0, 1000), "likewise"),
+    BETWEEN_ROW(arrival_floor, NULL, WITHIN(0, 100), "in place of the radio's"),
+    BETWEEN_ROW(power_db, "dB", WITHIN(-60, 60), "added to what is sent"),
+    BETWEEN_ROW(receiver_db, "dB", WITHIN(-40, 40),
+                "added to the receiver's noise figure and sensitivity"),
+    BETWEEN_ROW(shadowing, "", WITHIN(0, 10), "the environment's shadowing times this"),
 
     {.block = AW_BLOCK_STUDY,
      .key = "step",

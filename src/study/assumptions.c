@@ -125,6 +125,60 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
                                  2,
                                  JUDGED,
                                  {0, HUGE_VAL}},
+    [AW_ASSUME_RANGE] = {"range",
+                         "reach of a link",
+                         AW_ASSUMED_LENGTH,
+                         AT(range),
+                         true,
+                         0.8,
+                         1.25,
+                         JUDGED,
+                         {1e-6, 1e5}},
+    [AW_ASSUME_BUDGET] = {"budget_db",
+                          "loss that a link bears",
+                          AW_ASSUMED_DB,
+                          AT(budget_db),
+                          true,
+                          0.75,
+                          1.25,
+                          JUDGED,
+                          {0, 1000}},
+    [AW_ASSUME_FLOOR] = {"arrival_floor",
+                         "white error of a strong link",
+                         AW_ASSUMED_LENGTH,
+                         AT(arrival_floor),
+                         true,
+                         1 / 1.5,
+                         1.5,
+                         DAYS,
+                         {0, 100}},
+    [AW_ASSUME_POWER] = {"power_db",
+                         "power sent",
+                         AW_ASSUMED_DB,
+                         AT(power_db),
+                         false,
+                         -3,
+                         3,
+                         "antennas over angle, not in the model: our judgement",
+                         {-HUGE_VAL, HUGE_VAL}},
+    [AW_ASSUME_RECEIVER] = {"receiver_db",
+                            "noise figure and sensitivity",
+                            AW_ASSUMED_DB,
+                            AT(receiver_db),
+                            false,
+                            -2,
+                            2,
+                            JUDGED,
+                            {-HUGE_VAL, HUGE_VAL}},
+    [AW_ASSUME_SHADOWING] = {"shadowing",
+                             "shadowing",
+                             AW_ASSUMED_TIMES,
+                             AT(shadowing),
+                             false,
+                             0.45,
+                             1.4,
+                             "1.9 to 6 dB in published surveys of halls and offices",
+                             {0, HUGE_VAL}},
 };
 
 /* --- today's values --- */
@@ -146,14 +200,21 @@ static bool any_ends_under(const aw_scenario *s)
     return false;
 }
 
-/* Whether something stands there whose material has a loss, or a delay. */
+/* Whether a link can lose something in a material, or be delayed by it. */
+static bool slows(const aw_scenario *s, const aw_material *m, bool delay)
+{
+    if (s->radio.given && m->kind != AW_MATERIAL_FIXED)
+        return !m->opaque;
+    return (delay ? m->delay : m->loss_db) > 0;
+}
+
 static bool any_material(const aw_scenario *s, bool delay)
 {
     bool any = false;
     for (size_t i = 0; i < s->n_obstacles + s->n_walls; i++) {
         const size_t m =
             i < s->n_obstacles ? s->obstacles[i].material : s->walls[i - s->n_obstacles].material;
-        any = any || (delay ? s->materials[m].delay : s->materials[m].loss_db) > 0;
+        any = any || slows(s, &s->materials[m], delay);
     }
     return any;
 }
@@ -170,6 +231,7 @@ static bool any_height_sigma(const aw_scenario *s)
 static double today_of(const aw_scenario *s, aw_assumption a)
 {
     const double none = (double)NAN, tail = s->ranging.tail_share;
+    const bool radio = s->radio.given;
     switch (a) {
     case AW_ASSUME_TOPS:
         return any_ends_under(s) ? 0 : none;
@@ -178,7 +240,7 @@ static double today_of(const aw_scenario *s, aw_assumption a)
     case AW_ASSUME_DELAYS:
         return any_material(s, true) ? 1 : none;
     case AW_ASSUME_SIGMA:
-        return s->ranging.sigma;
+        return radio ? none : s->ranging.sigma;
     case AW_ASSUME_SPOT:
         return s->ranging.spot_sigma;
     case AW_ASSUME_TAIL_SHARE:
@@ -193,6 +255,17 @@ static double today_of(const aw_scenario *s, aw_assumption a)
         return 0;
     case AW_ASSUME_HEIGHT_SIGMAS:
         return any_height_sigma(s) ? 1 : none;
+    case AW_ASSUME_RANGE:
+        return radio ? none : s->ranging.range;
+    case AW_ASSUME_BUDGET:
+        return radio || !any_material(s, false) ? none : s->ranging.budget_db;
+    case AW_ASSUME_FLOOR:
+        return radio ? s->radio.arrival_floor : none;
+    case AW_ASSUME_POWER:
+    case AW_ASSUME_RECEIVER:
+        return radio ? 0 : none;
+    case AW_ASSUME_SHADOWING:
+        return radio ? 1 : none;
     default:
         return none;
     }
@@ -260,7 +333,11 @@ static void scale_materials(aw_scenario *s, double loss, double delay)
     for (size_t i = 0; i < s->n_materials; i++) {
         materials[i].loss_db *= loss;
         materials[i].delay *= delay;
+        materials[i].added_db *= loss;
+        materials[i].added_delay *= delay;
     }
+    s->radio.loss_times *= loss;
+    s->radio.delay_times *= delay;
 }
 
 static void change_tags(aw_scenario *s, double by, double times)
@@ -272,18 +349,28 @@ static void change_tags(aw_scenario *s, double by, double times)
     }
 }
 
+static void worsen_receiver(aw_receiver *r, double by)
+{
+    r->noise_figure_db += by;
+    r->sensitivity_dbm += by;
+}
+
 static void set(aw_scenario *s, aw_assumption a, double value)
 {
-    double *const ranging[AW_ASSUMPTIONS] = {
+    double *const member[AW_ASSUMPTIONS] = {
         [AW_ASSUME_SIGMA] = &s->ranging.sigma,
         [AW_ASSUME_SPOT] = &s->ranging.spot_sigma,
         [AW_ASSUME_TAIL_SHARE] = &s->ranging.tail_share,
         [AW_ASSUME_TAIL] = &s->ranging.tail_sigma,
         [AW_ASSUME_SURVEY] = &s->ranging.survey_sigma,
         [AW_ASSUME_DELAY] = &s->ranging.delay_sigma,
+        [AW_ASSUME_RANGE] = &s->ranging.range,
+        [AW_ASSUME_BUDGET] = &s->ranging.budget_db,
+        [AW_ASSUME_FLOOR] = &s->radio.arrival_floor,
+        [AW_ASSUME_SHADOWING] = &s->radio.shadowing_times,
     };
-    if (ranging[a] != NULL)
-        *ranging[a] = value;
+    if (member[a] != NULL)
+        *member[a] = value;
     else if (a == AW_ASSUME_TOPS)
         move_tops(s, value);
     else if (a == AW_ASSUME_LOSSES)
@@ -294,6 +381,10 @@ static void set(aw_scenario *s, aw_assumption a, double value)
         change_tags(s, value, 1);
     else if (a == AW_ASSUME_HEIGHT_SIGMAS)
         change_tags(s, 0, value);
+    else if (a == AW_ASSUME_POWER)
+        s->radio.backoff_db -= value;
+    else if (a == AW_ASSUME_RECEIVER)
+        worsen_receiver(&s->radio.receiver, value);
 }
 
 bool aw_suppose(aw_supposed *x, const aw_scenario *s, const double values[AW_ASSUMPTIONS])

@@ -8,11 +8,14 @@
 
 #include "anchorwise/spot.h"
 #include "anchorwise/spreads.h"
+#include "anchorwise/states.h"
 #include "base/parallel.h"
 #include "study/instant.h"
 
 typedef struct worker {
-    aw_link *links, *moved;
+    aw_link *links, *still; /* of the anchors as they hang; in one state */
+    aw_link *moved;         /* of the one anchor at all places */
+    double (*fades)[AW_LINK_STATES];
     aw_shadows *shadows, *of_moved;
 } worker;
 
@@ -43,33 +46,64 @@ static aw_expected expect_again(const job *j, worker *w, const aw_link *moved)
 {
     const aw_scenario *s = j->plan->scenario;
     const aw_tag *tag = &s->tags[j->plan->zone->tag];
-    const aw_link kept = w->links[j->plan->anchor];
-    w->links[j->plan->anchor] = *moved;
-    const aw_bound b = aw_bound_at(w->links, s->n_anchors, tag->fix);
-    w->links[j->plan->anchor] = kept;
+    w->still[j->plan->anchor] = *moved;
+    const aw_bound b = aw_bound_at(w->still, s->n_anchors, tag->fix);
     return aw_bound_expect(&b, tag->height_sigma);
+}
+
+/* Fills laws [first, first + same) of every place with that of the links as they are held still,
+ * the moved one at a fade of so many sigmas, or as it is for NaN. */
+static void fill_laws(const job *j, worker *w, size_t first, size_t same, double fade)
+{
+    const aw_scenario *s = j->plan->scenario;
+    const aw_tag *tag = &s->tags[j->plan->zone->tag];
+    aw_sums others = {0};
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if (i != j->plan->anchor)
+            aw_sums_add(&others, &w->still[i]);
+    for (size_t i = 0; i < j->n; i++) {
+        const aw_link moved = isnan(fade) ? w->moved[i] : aw_link_at_fade(&w->moved[i], fade);
+        aw_sums sums = others;
+        aw_sums_add(&sums, &moved);
+        aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+        if (!e.sound)
+            e = expect_again(j, w, &moved);
+        if (j->vertical && e.status == AW_BOUND_OK)
+            e = aw_expected_height(&e);
+        for (size_t law = first; law < first + same; law++)
+            aw_spreads_set(&j->spreads[i], law, &e);
+    }
+}
+
+/* Whether any link of the cell comes and goes; draws its fades if so. */
+static bool draw_fades(const job *j, worker *w, uint32_t number)
+{
+    const aw_scenario *s = j->plan->scenario;
+    bool varies = false;
+    for (size_t i = 0; i < s->n_anchors; i++)
+        varies = varies || aw_link_varies(&w->links[i]);
+    for (size_t i = 0; i < j->n; i++)
+        varies = varies || aw_link_varies(&w->moved[i]);
+    for (size_t i = 0; varies && i < s->n_anchors; i++)
+        aw_state_fades(s->study.seed, number, s->anchors[i].key, w->fades[i]);
+    return varies;
 }
 
 static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_scenario *s = j->plan->scenario;
-    const aw_tag *tag = &s->tags[j->plan->zone->tag];
     const uint32_t number = j->grid.number[cell];
-    aw_sums others = {0};
-    aw_cell_links(w->shadows, &j->grid, number, tag->height, w->links);
-    aw_cell_links(w->of_moved, &j->grid, number, tag->height, w->moved);
-    for (size_t i = 0; i < s->n_anchors; i++)
-        if (i != j->plan->anchor)
-            aw_sums_add(&others, &w->links[i]);
-    for (size_t i = 0; i < j->n; i++) {
-        aw_sums sums = others;
-        aw_sums_add(&sums, &w->moved[i]);
-        aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-        if (!e.sound)
-            e = expect_again(j, w, &w->moved[i]);
-        if (j->vertical && e.status == AW_BOUND_OK)
-            e = aw_expected_height(&e);
-        aw_spreads_set(&j->spreads[i], cell, &e);
+    const size_t states = aw_instant_states(s);
+    const aw_point at = aw_grid_centre(&j->grid, number);
+    const double height = aw_tag_at(s, j->plan->zone->tag, at.x, at.y);
+    aw_cell_links(w->shadows, &j->grid, number, height, w->links);
+    aw_cell_links(w->of_moved, &j->grid, number, height, w->moved);
+    const bool varies = states > 1 && draw_fades(j, w, number);
+    for (size_t k = 0; k < (varies ? states : 1); k++) {
+        for (size_t i = 0; i < s->n_anchors; i++)
+            w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
+        fill_laws(j, w, cell * states + k, varies ? 1 : states,
+                  varies ? w->fades[j->plan->anchor][k] : (double)NAN);
     }
 }
 
@@ -88,7 +122,7 @@ static double figure_of(const job *j, const aw_spreads *s, aw_part part, double 
     const aw_need *need = &j->plan->zone->need;
     const aw_part_result *p95 = &j->plan->today->parts[AW_PART_P95];
     const double n = (double)s->n;
-    size_t with = 0;
+    double with = 0;
     switch (part) {
     case AW_PART_P50:
         return aw_spreads_percentile(s, 0.5, guess);
@@ -103,8 +137,8 @@ static double figure_of(const job *j, const aw_spreads *s, aw_part part, double 
                n;
     case AW_PART_FIX_SHARE:
         for (size_t cell = 0; cell < s->n; cell++)
-            with += aw_spreads_has(s, cell);
-        return (double)with / n;
+            with += aw_spreads_placed(s, cell);
+        return with / n;
     default:
         return (double)NAN;
     }
@@ -170,10 +204,12 @@ static bool equip_workers(job *j, unsigned threads)
     for (unsigned i = 0; done && i < threads; i++) {
         worker *w = &j->workers[i];
         w->links = calloc(s->n_anchors, sizeof *w->links);
+        w->still = calloc(s->n_anchors, sizeof *w->still);
         w->moved = calloc(j->n, sizeof *w->moved);
+        w->fades = calloc(s->n_anchors, sizeof *w->fades);
         w->shadows = aw_shadows_create(j->plan->scene);
         w->of_moved = j->scene != NULL ? aw_shadows_create(j->scene) : NULL;
-        done = w->links && w->moved && w->shadows && w->of_moved;
+        done = w->links && w->still && w->moved && w->fades && w->shadows && w->of_moved;
     }
     return done;
 }
@@ -183,7 +219,9 @@ static void dismiss_workers(job *j, unsigned threads)
     for (unsigned i = 0; i < threads; i++) {
         worker *w = &j->workers[i];
         free(w->links);
+        free(w->still);
         free(w->moved);
+        free(w->fades);
         aw_shadows_free(w->shadows);
         aw_shadows_free(w->of_moved);
         *w = (worker){0};
@@ -228,7 +266,7 @@ static bool equip(job *j, size_t batch, unsigned threads)
     j->spreads = calloc(batch, sizeof *j->spreads);
     bool done = j->places != NULL && j->workers != NULL && j->spreads != NULL;
     for (size_t i = 0; done && i < batch; i++)
-        done = aw_spreads_create(&j->spreads[i], j->grid.n);
+        done = aw_spreads_create(&j->spreads[i], j->grid.n, aw_instant_states(p->scenario));
     for (size_t i = 0; done && i < p->n; i++) {
         j->places[i] = p->scenario->anchors[p->anchor];
         memcpy(j->places[i].at, p->to[i], sizeof p->to[i]);
@@ -242,7 +280,8 @@ bool aw_moves_run(aw_use uses[], const aw_moves_plan *plan, aw_errors *errors)
     job j = {.plan = plan, .uses = uses};
     if (!aw_grid_lay_zone(&j.grid, plan->scenario, plan->zone, errors))
         return false;
-    const size_t most = aw_instant_batch(j.grid.n), batch = plan->n < most ? plan->n : most;
+    const size_t most = aw_instant_batch(plan->scenario, j.grid.n),
+                 batch = plan->n < most ? plan->n : most;
     bool done = equip(&j, batch, threads);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");

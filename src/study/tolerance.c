@@ -73,6 +73,11 @@ static double today_of(const aw_scenario *s, aw_tolerance_kind kind)
     return today[kind];
 }
 
+static void add_jitter(double *white, double value)
+{
+    *white = hypot(*white, value);
+}
+
 static void set(aw_scenario *s, aw_tolerance_kind kind, double value)
 {
     aw_tag *tags = (aw_tag *)(uintptr_t)s->tags;
@@ -81,7 +86,7 @@ static void set(aw_scenario *s, aw_tolerance_kind kind, double value)
     else if (kind == AW_TOLERANCE_DELAY)
         s->ranging.delay_sigma = value;
     else if (kind == AW_TOLERANCE_CLOCK)
-        s->ranging.sigma = hypot(s->ranging.sigma, value);
+        add_jitter(s->radio.given ? &s->radio.arrival_floor : &s->ranging.sigma, value);
     for (size_t i = 0; kind == AW_TOLERANCE_HEIGHT && i < s->n_tags; i++)
         tags[i].height_sigma = value;
 }
