@@ -72,6 +72,8 @@ typedef struct aw_freedom {
     /** Square (i, j), i from the west, j from the south, of which the anchor's place is the corner
      *  between the middle four. */
     bool square[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
+    /** Squares outside it in which something could be mounted but for a need. */
+    bool fails[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
     double area;      /**< m^2 */
     double low, high; /**< band of heights at the anchor's own place */
     aw_limit sides[AW_SIDES];

@@ -34,6 +34,7 @@ typedef enum aw_ink {
     AW_INK_RING,      /**< ring round it */
     AW_INK_CHANGE,    /**< mark of an anchor that was added, moved or taken away */
     AW_INK_REGION,    /**< edge of the region an anchor may hang in */
+    AW_INK_LIMIT,     /**< the same where a need fails beyond it */
     AW_INK_LEADER,    /**< from a mark to its label */
     AW_INK_BEARING,   /**< clear line of sight */
     AW_INK_THROUGH,   /**< line of sight through something */

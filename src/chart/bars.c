@@ -20,6 +20,8 @@
 #define PITCH 2.1
 #define THICK 0.75
 #define HEAD  5.6
+/* Of the band with tolerances. */
+#define BAND 12.0
 
 typedef struct panel {
     const aw_sensitivity *v;
@@ -39,7 +41,7 @@ static double unit_of(const aw_scenario *s)
 
 static const char *unit_name(const aw_scenario *s)
 {
-    return s->units == AW_FEET ? "in" : "cm";
+    return s->units == AW_FEET ? "inches" : "cm";
 }
 
 /* --- scale --- */
@@ -150,8 +152,8 @@ static void draw_name(aw_draft *d, const panel *p, aw_assumption a, double middl
     const aw_assumed *x = &p->v->assumed[a];
     const aw_assumption_row *row = &aw_assumption_rows[a];
     char low[AW_ASSUMED_ROOM], high[AW_ASSUMED_ROOM], text[128], shown[160];
-    aw_assumed_words(row, x->low, low);
-    aw_assumed_words(row, x->high, high);
+    aw_assumed_words(row, x->low, d->scenario->units, low);
+    aw_assumed_words(row, x->high, d->scenario->units, high);
     snprintf(text, sizeof text, "%s, %s … %s", row->name, low, high);
     aw_block_fit(d, AW_INK_NOTE, text, p->box.low.x - p->names - 3 * d->sheet->text_size, shown,
                  sizeof shown);
@@ -226,7 +228,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
                                             : "undecided");
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
     if (!isnan(odds))
-        set_text(d, "odds", p->odds, p->box.low.y - 0.2 * d->sheet->text_size, -1);
+        set_text(d, "odds low, high", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
 }
 
 /* How many bars fit, of those there are, over that of all together. */
@@ -241,7 +243,7 @@ static size_t bars_that_fit(const aw_draft *d, const panel *p, size_t n)
 static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_box box)
 {
     const double t = d->sheet->text_size, wide = box.high.x - box.low.x;
-    const double names = fmin(22 * t, 0.4 * wide);
+    const double names = fmin(27 * t, 0.42 * wide);
     panel p = {.v = v,
                .zone = zone,
                .names = box.low.x + t,
@@ -265,6 +267,37 @@ static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_b
         draw_bar(d, &p, order[k], p.box.low.y + ((double)k * PITCH + 0.3) * t);
     draw_joint(d, &p, p.box.low.y + ((double)shown * PITCH + 0.3) * t);
     return n - shown;
+}
+
+/* --- tolerances --- */
+
+static void draw_tolerances(aw_draft *d, const aw_sensitivity *v, aw_box box)
+{
+    const double t = d->sheet->text_size;
+    aw_block b = {{box.low.x + t, box.low.y + 0.8 * t}, {box.high.x - 2 * t, box.high.y}};
+    aw_block_text(d, &b, AW_INK_ZONE_NAME, "Tolerances with which every need is met", 1);
+    aw_block_text(d, &b, AW_INK_NOTE,
+                  "1 sigma, one at a time, all else as today; what that takes "
+                  "is common practice",
+                  2);
+    for (int kind = 0; kind < AW_TOLERANCES; kind++) {
+        const aw_tolerance *x = &v->tolerances[kind];
+        const char *name = aw_tolerance_rows[kind].name;
+        aw_text limit = {0};
+        char line[512];
+        aw_tolerance_limit_words(v, x, &limit);
+        if (isnan(x->most))
+            snprintf(line, sizeof line, "%s: no room (%s)", name, limit.n > 0 ? limit.at : "");
+        else
+            snprintf(line, sizeof line, "%s: %s %.3g %s: %s", name,
+                     x->most >= AW_MOST_TOLERANCE ? "even" : "at most",
+                     x->most * unit_of(d->scenario), unit_name(d->scenario),
+                     aw_tolerance_words((aw_tolerance_kind)kind, x->most));
+        b.low.y += 0.5 * t;
+        aw_block_text(d, &b, AW_INK_NOTE, line, 3);
+        d->sheet->failed = d->sheet->failed || limit.failed;
+        aw_text_free(&limit);
+    }
 }
 
 /* --- the sheet --- */
@@ -315,18 +348,29 @@ static size_t choose_columns(const aw_draft *d, size_t n)
     return best;
 }
 
+/* Tolerances take the cell that the panels leave free, else a band under them. */
 static size_t draw_panels(aw_draft *d, const aw_sensitivity *v)
 {
+    const bool needs = !isnan(v->holding.value);
     const size_t n = v->n_zones < MOST_PANELS ? v->n_zones : MOST_PANELS;
     const size_t columns = choose_columns(d, n), rows = (n + columns - 1) / columns;
-    const double wide = (d->map.high.x - d->map.low.x) / (double)columns;
-    const double deep = (d->map.high.y - d->map.low.y) / (double)rows;
+    const bool under = needs && n == rows * columns;
+    const aw_point low = d->map.low, high = d->map.high;
+    const double band = under ? BAND * d->sheet->text_size : 0;
+    const double wide = (high.x - low.x) / (double)columns;
+    const double deep = (high.y - band - low.y) / (double)rows;
     size_t left_out = v->n_zones - n;
-    for (size_t i = 0; i < n; i++) {
-        const aw_point low = {d->map.low.x + wide * (double)(i % columns),
-                              d->map.low.y + deep * (double)(i / columns)};
-        left_out += draw_panel(d, v, i, (aw_box){low, {low.x + wide, low.y + deep}});
+    for (size_t i = 0; i < rows * columns; i++) {
+        const aw_point at = {low.x + wide * (double)(i % columns),
+                             low.y + deep * (double)(i / columns)};
+        const aw_box box = {at, {at.x + wide, at.y + deep}};
+        if (i < n)
+            left_out += draw_panel(d, v, i, box);
+        else if (i == n && needs)
+            draw_tolerances(d, v, box);
     }
+    if (under)
+        draw_tolerances(d, v, (aw_box){{low.x, high.y - band}, high});
     return left_out;
 }
 

@@ -39,11 +39,10 @@ typedef enum aw_symbol {
     AW_SYMBOL_LOW_END,
     AW_SYMBOL_HIGH_END,
     AW_SYMBOL_JOINT,
-    AW_SYMBOL_REGION,
-    AW_SYMBOL_GAUGE
+    AW_SYMBOL_REGION
 } aw_symbol;
 
-#define AW_SYMBOLS (AW_SYMBOL_GAUGE + 1)
+#define AW_SYMBOLS (AW_SYMBOL_REGION + 1)
 
 typedef struct aw_entry {
     aw_symbol symbol;
@@ -54,6 +53,7 @@ typedef struct aw_entry {
 /* Shades of bars and of what they stand for. */
 #define AW_SHADE_LOW_END  0.12
 #define AW_SHADE_HIGH_END 0.8
+#define AW_SHADE_REGION   0.3
 
 #define AW_MOST_ENTRIES 20
 #define AW_MOST_FACTS   5
@@ -171,12 +171,6 @@ void aw_draft_anchors(aw_draft *draft, const aw_scenario *before);
 void aw_draft_anchor_mark(aw_draft *draft, aw_symbol symbol, aw_point at);
 /* Adds the legend's entries of the anchors' marks that were drawn. */
 void aw_draft_list_anchors(aw_draft *draft);
-
-/* --- regions.c --- */
-
-/* A gauge of heights: from the floor at its foot to the ceiling at its head, a band of it and a
- * mark, all as shares of its height. */
-void aw_draft_gauge(aw_draft *draft, aw_box box, double low, double high, double mark);
 
 /* --- bearings.c --- */
 

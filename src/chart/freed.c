@@ -121,7 +121,7 @@ static void add_anchor(aw_table *t, const aw_freedoms *all, const aw_freedom *f,
     add_distance(t, &f->sides[AW_SIDE_SOUTH]);
     add_distance(t, &f->sides[AW_SIDE_NORTH]);
     aw_table_add(t, "%.1f", f->area);
-    aw_table_add(t, "%.1f to %.1f", f->low, f->high);
+    aw_table_add(t, "%.2f to %.2f", f->low, f->high);
     aw_limits_words(all, f, s, &words);
     aw_table_add(t, "%s", words.n > 0 ? words.at : "");
     t->failed = t->failed || words.failed;

@@ -136,6 +136,8 @@ static bool counts(aw_ink ink, aw_keep_off keep_off)
     case AW_INK_BEARING:
     case AW_INK_THROUGH:
     case AW_INK_CHANGE:
+    case AW_INK_REGION:
+    case AW_INK_LIMIT:
     case AW_INK_ELLIPSE:
         return keep_off != AW_KEEP_OFF_NONE;
     case AW_INK_LAND:

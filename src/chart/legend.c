@@ -154,13 +154,9 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
         draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
         break;
     case AW_SYMBOL_REGION:
-        aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_HIGH_END, at,
+        aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_REGION, at,
                      (aw_point){at.x + w, at.y + h});
         aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, at, (aw_point){at.x + w, at.y + h});
-        break;
-    case AW_SYMBOL_GAUGE:
-        aw_draft_gauge(d, (aw_box){{c.x - 0.7, at.y - h / 4}, {c.x + 0.7, at.y + 5 * h / 4}}, 0.3,
-                       0.9, 0.6);
         break;
     }
 }

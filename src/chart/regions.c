@@ -1,4 +1,4 @@
-/* Regions on the floor: filled squares with one edge round them, a gauge of heights, a label. */
+/* Regions on the floor: filled squares with one edge round them, and a label with the heights. */
 #include "anchorwise/regions.h"
 
 #include <math.h>
@@ -8,9 +8,8 @@
 #include "chart/draft.h"
 #include "chart/freed.h"
 
-/* Of a gauge, mm; and how far a label may stand from its anchor. */
-#define WIDE  1.4
-#define TALL  9.0
+/* How near a label stands to its mark or region, and how far it may stand from its mark, mm. */
+#define CLOSE 1.6
 #define REACH 45.0
 
 /* --- a region --- */
@@ -27,8 +26,12 @@ static aw_point corner(const aw_draft *d, const aw_freedoms *all, const aw_freed
         d, aw_freedom_corner(all, d->scenario->anchors[f->anchor].at, (size_t)i, (size_t)j));
 }
 
+/* One path for each run of squares, all of one item, so that no seam shows between them. */
 static void fill_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
 {
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_TINT);
+    if (item != NULL)
+        item->shade = AW_SHADE_REGION;
     for (long j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (long i = 0, end; i < AW_FREEDOM_SQUARES; i = end + 1) {
             for (end = i; is_in(f, end, j);)
@@ -36,81 +39,104 @@ static void fill_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f
             if (end == i)
                 continue;
             const aw_point a = corner(d, all, f, i, j), b = corner(d, all, f, end, j + 1);
-            aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_HIGH_END,
-                         (aw_point){a.x, b.y}, (aw_point){b.x, a.y});
+            aw_sheet_point(d->sheet, item, a.x, a.y);
+            aw_sheet_point(d->sheet, item, b.x, a.y);
+            aw_sheet_point(d->sheet, item, b.x, b.y);
+            aw_sheet_point(d->sheet, item, a.x, b.y);
+            aw_sheet_end_path(d->sheet, item);
         }
 }
 
+/* Whether the edge between two squares is one of the region's, and whether a need makes it so. */
+static bool is_edge(const aw_freedom *f, const long a[2], const long b[2], bool need)
+{
+    const bool in = is_in(f, a[0], a[1]);
+    if (in == is_in(f, b[0], b[1]))
+        return false;
+    const long *out = in ? b : a;
+    const bool known =
+        out[0] >= 0 && out[1] >= 0 && out[0] < AW_FREEDOM_SQUARES && out[1] < AW_FREEDOM_SQUARES;
+    return need == (known && f->fails[out[1]][out[0]]);
+}
+
 /* Every edge between a square and none, runs of them as one line. */
-static void edge_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f, bool upright)
+static void edge_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f, bool upright,
+                        bool need)
 {
     for (long k = 0; k <= AW_FREEDOM_SQUARES; k++)
         for (long i = 0, end; i < AW_FREEDOM_SQUARES; i = end + 1) {
-            for (end = i; end < AW_FREEDOM_SQUARES; end++)
-                if (upright ? is_in(f, k, end) == is_in(f, k - 1, end)
-                            : is_in(f, end, k) == is_in(f, end, k - 1))
+            for (end = i; end < AW_FREEDOM_SQUARES; end++) {
+                const long a[2] = {upright ? k : end, upright ? end : k};
+                const long b[2] = {upright ? k - 1 : end, upright ? end : k - 1};
+                if (!is_edge(f, a, b, need))
                     break;
+            }
             if (end > i)
-                aw_sheet_line(d->sheet, AW_INK_REGION,
+                aw_sheet_line(d->sheet, need ? AW_INK_LIMIT : AW_INK_REGION,
                               upright ? corner(d, all, f, k, i) : corner(d, all, f, i, k),
                               upright ? corner(d, all, f, k, end) : corner(d, all, f, end, k));
         }
 }
 
-/* --- its gauge and label --- */
+/* --- its label --- */
 
-void aw_draft_gauge(aw_draft *d, aw_box box, double low, double high, double mark)
+/* The box of a region, its anchor's mark included, mm. */
+static aw_box bounds_of(const aw_draft *d, const aw_freedoms *all, const aw_freedom *f,
+                        aw_point mark)
 {
-    const double deep = box.high.y - box.low.y;
-    const aw_point foot = {box.low.x, box.high.y - fmax(low, 0) * deep};
-    const aw_point head = {box.high.x, box.high.y - fmin(high, 1) * deep};
-    const double y = box.high.y - mark * deep;
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, box.low, box.high);
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_HIGH_END, (aw_point){foot.x, head.y},
-                 (aw_point){head.x, foot.y});
-    aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_RULE, 0, box.low, box.high);
-    aw_sheet_line(d->sheet, AW_INK_REGION, (aw_point){box.low.x, foot.y},
-                  (aw_point){box.high.x, foot.y});
-    aw_sheet_line(d->sheet, AW_INK_REGION, (aw_point){box.low.x, head.y},
-                  (aw_point){box.high.x, head.y});
-    aw_sheet_line(d->sheet, AW_INK_CHANGE, (aw_point){box.low.x - 0.5, y},
-                  (aw_point){box.high.x + 0.5, y});
-}
-
-/* Beside the mark, on the side with room; nothing if there is none. */
-static void add_gauge(aw_draft *d, const aw_freedom *f, aw_point mark)
-{
-    const double *at = d->scenario->anchors[f->anchor].at, ceiling = d->scenario->floor.ceiling;
-    for (int k = 0; k < 12; k++) {
-        const double off = (1.8 + 1.6 * (double)(k / 2)) * (k % 2 ? -1 : 1);
-        const double x = mark.x + off - (k % 2 ? WIDE : 0);
-        for (int up = 0; up < 3; up++) {
-            const double y = mark.y + (up == 0 ? -TALL / 2 : up == 1 ? -TALL : 0);
-            const aw_box box = {{x, y}, {x + WIDE, y + TALL}};
-            const aw_box room = {{x - 0.6, y - 0.3}, {x + WIDE + 0.6, y + TALL + 0.3}};
-            if (!aw_draft_is_free(d, room) || room.low.x < d->map.low.x ||
-                room.high.x > d->map.high.x || room.low.y < d->map.low.y ||
-                room.high.y > d->map.high.y)
+    aw_box b = {{mark.x - 0.8, mark.y - 0.8}, {mark.x + 0.8, mark.y + 0.8}};
+    for (long j = 0; j < AW_FREEDOM_SQUARES; j++)
+        for (long i = 0; i < AW_FREEDOM_SQUARES; i++) {
+            if (!is_in(f, i, j))
                 continue;
-            aw_draft_gauge(d, box, f->low / ceiling, f->high / ceiling, at[2] / ceiling);
-            aw_draft_take(d, room);
-            return;
+            const aw_point low = corner(d, all, f, i, j + 1), high = corner(d, all, f, i + 1, j);
+            b.low = (aw_point){fmin(b.low.x, low.x), fmin(b.low.y, low.y)};
+            b.high = (aw_point){fmax(b.high.x, high.x), fmax(b.high.y, high.y)};
         }
-    }
-    d->n_left_out++;
+    return b;
 }
 
-static void add_label(aw_draft *d, const aw_freedom *f, aw_point mark)
+/* Inside the region under and over the mark, else beside the region, clear of all edges. */
+static bool try_label(aw_draft *d, const char *const lines[], size_t n, aw_box region,
+                      aw_point mark, aw_keep_off keep_off)
+{
+    const aw_point size = aw_draft_lines_size(d, AW_INK_NAME, lines, n);
+    const double x =
+        fmax(region.low.x + 0.5, fmin(mark.x - size.x / 2, region.high.x - size.x - 0.5));
+    const aw_point lows[] = {{x, mark.y + CLOSE},
+                             {x, mark.y - CLOSE - size.y},
+                             {x, region.high.y + CLOSE},
+                             {x, region.low.y - CLOSE - size.y},
+                             {region.high.x + CLOSE, mark.y - size.y / 2},
+                             {region.low.x - CLOSE - size.x, mark.y - size.y / 2}};
+    for (size_t k = 0; k < sizeof lows / sizeof *lows; k++) {
+        const aw_box box = {lows[k], {lows[k].x + size.x, lows[k].y + size.y}};
+        if (box.low.x < d->map.low.x || box.high.x > d->map.high.x || box.low.y < d->map.low.y ||
+            box.high.y > d->map.high.y || !aw_draft_is_free(d, box) ||
+            aw_draft_is_crossed(d, box, keep_off))
+            continue;
+        aw_draft_set_lines(d, AW_INK_NAME, lines, n, box);
+        return true;
+    }
+    return false;
+}
+
+static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
 {
     const bool feet = d->scenario->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
     const aw_anchor *a = &d->scenario->anchors[f->anchor];
+    const aw_point mark = aw_draft_place(d, (aw_point){a->at[0], a->at[1]});
     char name[320], band[64], plan[64];
     snprintf(name, sizeof name, "%s %.1f %s", a->name, a->at[2] / metre, feet ? "ft" : "m");
     snprintf(band, sizeof band, "height %.1f to %.1f", f->low / metre, f->high / metre);
     snprintf(plan, sizeof plan, "only in its place");
     const char *const lines[] = {name, band, plan};
-    aw_draft_label(d, AW_INK_NAME, lines, f->area > 0 ? 2 : 3, mark, 1.6, REACH);
+    const size_t n = f->area > 0 ? 2 : 3;
+    const aw_box region = bounds_of(d, all, f, mark);
+    if (!try_label(d, lines, n, region, mark, AW_KEEP_OFF_ALL) &&
+        !try_label(d, lines, n, region, mark, AW_KEEP_OFF_MOST))
+        aw_draft_label(d, AW_INK_NAME, lines, n, mark, CLOSE, REACH);
 }
 
 /* --- the sheet --- */
@@ -124,14 +150,9 @@ static void word_limits(aw_draft *d, const aw_regions *what)
         aw_draft_note(d, "NOT KEPT, since not met with the anchors as planned: %s.", left.at);
     d->sheet->failed = d->sheet->failed || left.failed;
     aw_text_free(&left);
-    aw_draft_note(
-        d, "One anchor at a time: over its region at its own height, or up and down at its own "
-           "place, not both. A region says that no need fails, not that there is "
-           "something to mount on. The table of 'freedom' tells which need ends each "
-           "side.");
-    aw_draft_note(d,
-                  "Licensed people only, under local rules: work at height, mains, and mounting in "
-                  "hazardous areas.");
+    aw_draft_note(d, "One anchor at a time: over its region at its own height, or up and down at "
+                     "its own place, not both. No need fails there; whether there is something to "
+                     "mount on is seen on site.");
     aw_draft_note_terms(d);
 }
 
@@ -149,8 +170,8 @@ static void word(aw_draft *d, const aw_regions *what)
     word_limits(d, what);
     snprintf(d->words.legend, sizeof d->words.legend, "Legend");
     aw_draft_list_anchors(d);
-    aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "region of the anchor in it");
-    aw_draft_entry(d, AW_SYMBOL_GAUGE, AW_INK_REGION, "its heights, floor to ceiling; now");
+    aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "where the anchor in it may hang");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_LIMIT, "beyond this edge a need fails");
     aw_draft_list_land(d);
     aw_draft_list_zones(d);
 }
@@ -160,28 +181,23 @@ static void draw(aw_draft *d, const aw_regions *what)
     const aw_freedoms *all = what->freedoms;
     const aw_scenario *s = what->scenario;
     aw_draft_open_floor(d);
+    for (size_t i = 0; i < all->n; i++)
+        fill_region(d, all, &all->list[i]);
     aw_draft_land(d);
     aw_draft_zones(d);
-    for (size_t i = 0; i < all->n; i++) {
-        fill_region(d, all, &all->list[i]);
-        edge_region(d, all, &all->list[i], false);
-        edge_region(d, all, &all->list[i], true);
-    }
+    for (size_t i = 0; i < all->n; i++)
+        for (int need = 0; need < 2; need++) {
+            edge_region(d, all, &all->list[i], false, need);
+            edge_region(d, all, &all->list[i], true, need);
+        }
     for (size_t i = 0; i < s->n_anchors; i++) {
         const aw_point p = aw_draft_place(d, (aw_point){s->anchors[i].at[0], s->anchors[i].at[1]});
         aw_draft_anchor_mark(d, AW_SYMBOL_ANCHOR, p);
         aw_draft_take(d, (aw_box){{p.x - 0.8, p.y - 0.8}, {p.x + 0.8, p.y + 0.8}});
         d->marked[AW_SYMBOL_ANCHOR] = true;
     }
-    for (int labels = 0; labels < 2; labels++)
-        for (size_t i = 0; i < all->n; i++) {
-            const double *at = s->anchors[all->list[i].anchor].at;
-            const aw_point mark = aw_draft_place(d, (aw_point){at[0], at[1]});
-            if (labels)
-                add_label(d, &all->list[i], mark);
-            else
-                add_gauge(d, &all->list[i], mark);
-        }
+    for (size_t i = 0; i < all->n; i++)
+        add_label(d, all, &all->list[i]);
     aw_draft_zone_names(d, true);
     aw_draft_land_names(d);
 }

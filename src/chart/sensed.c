@@ -13,17 +13,23 @@
 /* A smaller change of p95 is not told, m; nor is one that the draws do not tell from none. */
 #define LEAST_CHANGE 0.005
 
-void aw_assumed_words(const aw_assumption_row *row, double value, char out[AW_ASSUMED_ROOM])
+void aw_assumed_words(const aw_assumption_row *row, double value, aw_units units,
+                      char out[AW_ASSUMED_ROOM])
 {
-    const char *unit = row->unit == AW_ASSUMED_DB ? "dB" : "m";
+    const bool feet = units == AW_FEET && row->unit == AW_ASSUMED_LENGTH;
+    const char *unit = row->unit == AW_ASSUMED_DB ? "dB" : feet ? "ft" : "m";
     if (row->unit == AW_ASSUMED_TIMES)
         snprintf(out, AW_ASSUMED_ROOM, "× %.3g", value);
     else if (row->unit == AW_ASSUMED_SHARE)
         snprintf(out, AW_ASSUMED_ROOM, "%.3g %%", 100 * value);
     else if (!row->relative && value == 0)
         snprintf(out, AW_ASSUMED_ROOM, "as planned");
-    else
-        snprintf(out, AW_ASSUMED_ROOM, row->relative ? "%.3g %s" : "%+.2g %s", value, unit);
+    else {
+        const double shown = feet ? value / AW_FOOT : value;
+        snprintf(out, AW_ASSUMED_ROOM,
+                 row->relative ? fabs(shown) < 10 ? "%.2g %s" : "%.0f %s" : "%+.2g %s", shown,
+                 unit);
+    }
 }
 
 /* --- for people --- */
@@ -43,7 +49,7 @@ static void add_ranges(const aw_sensitivity *v, aw_text *out)
             continue;
         aw_table_add(&t, "%s", row->name);
         for (int i = 0; i < 3; i++) {
-            aw_assumed_words(row, values[i], figure);
+            aw_assumed_words(row, values[i], AW_METRES, figure);
             aw_table_add(&t, "%s", figure);
         }
         aw_table_add(&t, "%s", x->stated ? "stated in the scenario" : row->footing);
@@ -122,8 +128,8 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_text *out)
 {
     const aw_joint *j = &v->joint[zone];
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_text_format(out, "All together: p95 %s to %s m in nine of ten draws",
-                   aw_figure_length(j->p05, a),
+    aw_text_format(out, "All together: p95 %s to %s in nine of ten draws",
+                   isinf(j->p05) ? "none" : aw_figure_length(j->p05, a),
                    isinf(j->p95) ? "none" : aw_figure_length(j->p95, b));
     if (!isnan(j->holding.value))
         aw_text_format(out, "; the need holds in %s (%s to %s)",

@@ -8,7 +8,8 @@
 #define AW_ASSUMED_ROOM 24
 
 /* A value of an assumption: "+0.3 m", "× 1.5", "16 %". */
-void aw_assumed_words(const aw_assumption_row *row, double value, char out[AW_ASSUMED_ROOM]);
+void aw_assumed_words(const aw_assumption_row *row, double value, aw_units units,
+                      char out[AW_ASSUMED_ROOM]);
 
 /* The need that is a tolerance's limit: "bogie bay: p95"; a dash without one. */
 void aw_tolerance_limit_words(const aw_sensitivity *sensitivity, const aw_tolerance *tolerance,

@@ -136,6 +136,20 @@ static bool is_good_square(const aw_samples *x, size_t i, size_t j)
     return !x->rough[j][i];
 }
 
+/* Whether nothing but a need keeps an anchor from a square. */
+static bool fails_by_need(const aw_samples *x, size_t i, size_t j)
+{
+    size_t slots[5];
+    bool all = true;
+    list_slots(i, j, slots);
+    for (int k = 0; k < 5; k++) {
+        if (x->blocked[slots[k]] != AW_LIMIT_REACH)
+            return false;
+        all = all && aw_sample_is_good(x, slots[k]);
+    }
+    return !all && !x->rough[j][i];
+}
+
 /* Whether a square touches one that is taken already. */
 static bool is_joined(const aw_freedom *f, size_t i, size_t j)
 {
@@ -258,6 +272,9 @@ void aw_region_fill(aw_freedom *f, const aw_samples *x)
     const double height = x->scenario->anchors[x->anchor].at[2];
     f->anchor = x->anchor;
     fill_squares(f, x);
+    for (size_t j = 0; j < AW_FREEDOM_SQUARES; j++)
+        for (size_t i = 0; i < AW_FREEDOM_SQUARES; i++)
+            f->fails[j][i] = !f->square[j][i] && fails_by_need(x, i, j);
     for (int side = 0; side < AW_SIDES; side++)
         fill_side(f, x, (aw_side)side);
     f->low = height - f->sides[AW_SIDE_DOWN].distance;
