@@ -1,7 +1,7 @@
 /** @file regions.h
  *  Freedom to mount as a sheet for installers: the region of each anchor on the floor at a true
- * scale, its band of heights as a gauge beside it, what ends them. docs/charts.md explains every
- * mark. The same input gives the same sheet. */
+ *  scale, the edges beyond which a need fails, the band of heights in words. docs/charts.md
+ *  explains every mark. The same input gives the same sheet. */
 #ifndef ANCHORWISE_REGIONS_H
 #define ANCHORWISE_REGIONS_H
 
