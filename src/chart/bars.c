@@ -20,6 +20,9 @@
 #define PITCH 2.1
 #define THICK 0.75
 #define HEAD  5.6
+/* Left and right of the bars for their figures. */
+#define LEFT  5.5
+#define RIGHT 8.5
 /* Of the band with tolerances. */
 #define BAND 12.0
 
@@ -117,14 +120,17 @@ static void draw_figures(aw_draft *d, const panel *p, const double value[2], dou
     char text[2][32], both[80];
     for (int end = 0; end < 2; end++)
         if (isinf(value[end]))
-            snprintf(text[end], sizeof text[end], "no p95 →");
+            snprintf(text[end], sizeof text[end], "none →");
         else
             snprintf(text[end], sizeof text[end], "%.0f%s", value[end] * p->unit,
                      value[end] > p->most ? " →" : "");
     const double least = fmin(value[0], value[1]), most = fmax(value[0], value[1]);
     if (least >= p->today || most <= p->today) {
         const bool right = least >= p->today;
-        snprintf(both, sizeof both, "%s, %s", text[0], text[1]);
+        if (isinf(least))
+            snprintf(both, sizeof both, "%s", text[0]);
+        else
+            snprintf(both, sizeof both, "%s, %s", text[0], text[1]);
         set_text(d, both, x_of(p, right ? fmax(most, p->today) : least) + (right ? gap : -gap),
                  middle, right ? -1 : 1);
         return;
@@ -155,7 +161,7 @@ static void draw_name(aw_draft *d, const panel *p, aw_assumption a, double middl
     aw_assumed_words(row, x->low, d->scenario->units, low);
     aw_assumed_words(row, x->high, d->scenario->units, high);
     snprintf(text, sizeof text, "%s, %s … %s", row->name, low, high);
-    aw_block_fit(d, AW_INK_NOTE, text, p->box.low.x - p->names - 3 * d->sheet->text_size, shown,
+    aw_block_fit(d, AW_INK_NOTE, text, p->box.low.x - p->names - LEFT * d->sheet->text_size, shown,
                  sizeof shown);
     set_text(d, shown, p->names, middle, -1);
 }
@@ -186,7 +192,7 @@ static void draw_joint(aw_draft *d, const panel *p, double y)
     snprintf(text, sizeof text, "%.0f", j->p05 * p->unit);
     set_text(d, text, low.x - 0.5 * d->sheet->text_size, middle, 1);
     if (isinf(j->p95))
-        snprintf(text, sizeof text, "no p95 →");
+        snprintf(text, sizeof text, "none →");
     else
         snprintf(text, sizeof text, "%.0f%s", j->p95 * p->unit, j->p95 > p->most ? " →" : "");
     set_text(d, text, high.x + 0.5 * d->sheet->text_size, middle, -1);
@@ -243,7 +249,7 @@ static size_t bars_that_fit(const aw_draft *d, const panel *p, size_t n)
 static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_box box)
 {
     const double t = d->sheet->text_size, wide = box.high.x - box.low.x;
-    const double names = fmin(27 * t, 0.42 * wide);
+    const double names = fmin(29 * t, 0.45 * wide);
     panel p = {.v = v,
                .zone = zone,
                .names = box.low.x + t,
@@ -254,7 +260,7 @@ static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_b
     aw_assumption order[AW_ASSUMPTIONS];
     const size_t n = aw_sensitivity_rank(v, zone, order);
     p.box = (aw_box){{box.low.x + t + names, box.low.y + HEAD * t},
-                     {p.odds - 3.5 * t, box.high.y - 0.5 * t}};
+                     {p.odds - RIGHT * t, box.high.y - 0.5 * t}};
     draw_head(d, &p, box.low.y + 0.8 * t);
     if (isnan(p.today))
         return 0;
@@ -322,9 +328,10 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     aw_draft_entry(d, AW_SYMBOL_JOINT, AW_INK_LAND, "all together");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_RULE, "p95 today");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "the need");
-    aw_draft_note(d, "Figures at the bars: p95 with the assumption at its low and its high end; → "
-                     "beyond the scale. Right: odds likewise. Ranges are the scenario's, or "
-                     "standard ones: the table tells their footing.");
+    aw_draft_note(
+        d, "Figures at the bars: p95 with the assumption at its low and its high end; → "
+           "beyond the scale, none: no p95. Right: odds likewise. Ranges are the scenario's or "
+           "standard ones: the table tells their footing.");
     if (left_out > 0)
         aw_draft_note(d, "%zu bars or zones are left out for want of room; the table has all.",
                       left_out);
