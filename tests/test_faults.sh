@@ -9,7 +9,7 @@ chmod 755 "$folder"
 hall=tests/good/hall_metres.yaml
 fast="--draws 16 --step 4"
 commands=("check" "assess $fast" "compare $fast $hall" "explain --at 20,7 $fast" "outage $fast"
-    "zones $fast" "sweep --counts 4:5 $fast")
+    "zones $fast" "sweep --counts 4:5 $fast" "sensitivity $fast" "freedom $fast")
 
 # --- nowhere to write ---
 fails_saying() { # text, then a command: status 3, and exactly one line, which holds the text

@@ -93,6 +93,19 @@ START_TEST(moves_inside_keep_the_odds_too)
 }
 END_TEST
 
+/* Links that come and go: a weak radio, behind a press and with walls beyond reach for many. */
+START_TEST(moves_inside_hold_under_a_radio_and_in_a_pit_too)
+{
+    check_moves_inside(FLOOR "radio: {receiver: {sensitivity_dbm: -101}}\n"
+                             "levels: [{name: pit, outline: [[3,3],[5,3],[5,9],[3,9]], height: "
+                             "-1}]\n"
+                             "ranging: {spot_sigma: 0.15}\nzones:\n"
+                             "  - {name: west, outline: [[1,1],[7,1],[7,14],[1,14]], need: {p95: "
+                             "0.46, fix_share: 0.985}}\n",
+                       40);
+}
+END_TEST
+
 /* The part that is named fails at the first place beyond, by draws of its own; each region has an
  * end that is a need's, else the test would show nothing. */
 START_TEST(just_outside_the_need_that_is_named_fails)
@@ -228,6 +241,7 @@ static TCase *freedoms(void)
     TCase *tc = tcase_create("freedoms");
     tcase_add_test(tc, two_hundred_random_moves_inside_the_regions_fail_no_need);
     tcase_add_test(tc, moves_inside_keep_the_odds_too);
+    tcase_add_test(tc, moves_inside_hold_under_a_radio_and_in_a_pit_too);
     tcase_add_test(tc, just_outside_the_need_that_is_named_fails);
     tcase_add_test(tc, regions_are_the_same_for_any_number_of_threads_and_for_one_anchor_alone);
     tcase_add_test(tc, an_anchor_that_nobody_hears_is_held_by_the_house_alone);

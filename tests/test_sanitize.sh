@@ -8,7 +8,7 @@ failed=0
 export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
-suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions\|test_placing")
+suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions\|test_placing\|test_sensitivity\|test_freedom")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
 for suite in $suites; do
@@ -25,6 +25,10 @@ ok place_is_clean bash -c "$built/anchorwise place $hall --afresh --draws 64 --s
     --out $folder/p.yaml > /dev/null; [ \$? -le 1 ] && [ -s $folder/p.yaml ]"
 ok sweep_is_clean $built/anchorwise sweep $hall --counts 4:6 --draws 64 --step 3 --threads 3 \
     --chart "$folder/s.svg"
+ok sensitivity_is_clean $built/anchorwise sensitivity $hall --draws 16 --step 6 --threads 3 \
+    --chart "$folder/b.svg"
+ok freedom_is_clean $built/anchorwise freedom $hall --draws 64 --step 4 --threads 3 \
+    --chart "$folder/r.svg"
 ok zones_is_clean $built/anchorwise zones $hall --draws 64 --step 3 --threads 3
 ok a_wrong_scenario_is_clean ends_with 2 $built/anchorwise check tests/bad/several_at_once.yaml
 for kind in svg pdf png; do

@@ -1,5 +1,5 @@
-# What explain, outage and compare say on every demo, and place and sweep on one, word for word: figures are masked, words are
-# compared with tests/golden/. `tests/test_words.sh renew` writes the golden texts afresh, to be
+# What explain, outage and compare say on every demo, and place, sweep, sensitivity and freedom on
+# one, word for word: figures are masked, words are compared with tests/golden/. `tests/test_words.sh renew` writes the golden texts afresh, to be
 # read before they are kept.
 here=$(dirname "$0")
 folder=$(mktemp -d)
@@ -45,4 +45,8 @@ SPOTS
 compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml $COARSE
 # shellcheck disable=SC2086
 compared sweep_tram-hall-places $PROGRAM sweep scenarios/tram-hall-places.yaml --counts 8:14:2 $COARSE
+# shellcheck disable=SC2086
+compared sensitivity_crate-hall $PROGRAM sensitivity scenarios/crate-hall.yaml $COARSE
+# shellcheck disable=SC2086
+compared freedom_crate-hall $PROGRAM freedom scenarios/crate-hall.yaml $COARSE
 exit $failed

@@ -71,11 +71,9 @@ static void add_group(const aw_freedom *f, const aw_scenario *s, int first, bool
     }
 }
 
-void aw_limits_words(const aw_freedoms *all, const aw_freedom *f, const aw_scenario *s,
-                     aw_text *out)
+static void add_limits(const aw_freedom *f, const aw_scenario *s, aw_text *out)
 {
-    bool told[AW_SIDES] = {false}, any = false;
-    (void)all;
+    bool told[AW_SIDES] = {false}, any = false, cut = f->cut < s->n_zones;
     for (int needs = 1; needs >= 0; needs--)
         for (int side = 0; side < AW_SIDES; side++) {
             const aw_limit_kind kind = f->sides[side].kind;
@@ -85,7 +83,11 @@ void aw_limits_words(const aw_freedoms *all, const aw_freedom *f, const aw_scena
             add_group(f, s, side, told, out);
             any = true;
         }
-    if (!any)
+    for (int side = 0; side < AW_SIDES; side++)
+        cut = cut && !(f->sides[side].kind == AW_LIMIT_NEED && f->sides[side].zone == f->cut);
+    if (cut)
+        aw_text_format(out, "%s%s at a corner", any ? "; " : "", s->zones[f->cut].name);
+    else if (!any)
         aw_text_add(out, "nothing within reach");
 }
 
@@ -109,8 +111,7 @@ static void add_distance(aw_table *t, const aw_limit *l)
     aw_table_add(t, "%.2f%s", l->distance, l->kind == AW_LIMIT_REACH ? "+" : "");
 }
 
-static void add_anchor(aw_table *t, const aw_freedoms *all, const aw_freedom *f,
-                       const aw_scenario *s)
+static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
 {
     const aw_anchor *a = &s->anchors[f->anchor];
     aw_text words = {0};
@@ -122,7 +123,7 @@ static void add_anchor(aw_table *t, const aw_freedoms *all, const aw_freedom *f,
     add_distance(t, &f->sides[AW_SIDE_NORTH]);
     aw_table_add(t, "%.1f", f->area);
     aw_table_add(t, "%.2f to %.2f", f->low, f->high);
-    aw_limits_words(all, f, s, &words);
+    add_limits(f, s, &words);
     aw_table_add(t, "%s", words.n > 0 ? words.at : "");
     t->failed = t->failed || words.failed;
     aw_text_free(&words);
@@ -136,7 +137,7 @@ static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *o
     for (int i = 0; i < 9; i++)
         aw_table_add(&t, "%s", head[i]);
     for (size_t i = 0; i < all->n; i++)
-        add_anchor(&t, all, &all->list[i], s);
+        add_anchor(&t, &all->list[i], s);
     aw_table_write(&t, out);
     aw_table_free(&t);
     aw_text_add(out, "\n");
@@ -272,6 +273,7 @@ static void add_anchor_json(aw_json *j, const aw_freedoms *all, const aw_freedom
     aw_json_numbers(j, "at_m", a->at, 3);
     add_region_json(j, all, f, a->at);
     aw_json_number(j, "area_m2", f->area);
+    aw_json_string(j, "cut_by", f->cut < s->n_zones ? s->zones[f->cut].name : NULL);
     aw_json_number(j, "height_low_m", f->low);
     aw_json_number(j, "height_high_m", f->high);
     aw_json_open(j, "sides", '{');

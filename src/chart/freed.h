@@ -5,10 +5,6 @@
 #include "anchorwise/freedom.h"
 #include "anchorwise/text.h"
 
-/* "washer front by p95 to the east and down; the outline to the west". */
-void aw_limits_words(const aw_freedoms *freedoms, const aw_freedom *freedom,
-                     const aw_scenario *scenario, aw_text *out);
-
 /* The zones that are left out, with why: "bogie bay (p95 and weak pockets)"; nothing if none is. */
 void aw_left_out_words(const aw_freedoms *freedoms, const aw_scenario *scenario, aw_text *out);
 

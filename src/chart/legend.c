@@ -91,6 +91,26 @@ static void draw_moved(aw_draft *d, aw_point at, double w, aw_point c)
     aw_draft_anchor_mark(d, AW_SYMBOL_MOVED, now);
 }
 
+static void draw_land(aw_draft *d, aw_point at, double w, double h)
+{
+    draw_box(d, AW_INK_LAND, 0, at, w, h);
+    for (double x = at.x; x + h <= at.x + w; x += 2.4)
+        aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
+}
+
+static void draw_cross(aw_draft *d, aw_ink ink, double from, aw_point c)
+{
+    aw_sheet_line(d->sheet, AW_INK_BEARING, (aw_point){from, c.y}, c);
+    aw_sheet_line(d->sheet, ink, (aw_point){c.x - 1, c.y - 1}, (aw_point){c.x + 1, c.y + 1});
+    aw_sheet_line(d->sheet, ink, (aw_point){c.x - 1, c.y + 1}, (aw_point){c.x + 1, c.y - 1});
+}
+
+static void draw_region(aw_draft *d, aw_point low, aw_point high)
+{
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_REGION, low, high);
+    aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, low, high);
+}
+
 static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
 {
     const double t = d->sheet->text_size, w = 3.6 * t, h = 1.1 * t;
@@ -124,9 +144,7 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
         draw_box(d, AW_INK_NO_FIX, 0, at, w, h);
         break;
     case AW_SYMBOL_LAND:
-        draw_box(d, AW_INK_LAND, 0, at, w, h);
-        for (double x = at.x; x + h <= at.x + w; x += 2.4)
-            aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
+        draw_land(d, at, w, h);
         break;
     case AW_SYMBOL_ANCHOR:
     case AW_SYMBOL_ADDED:
@@ -137,9 +155,7 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
         draw_moved(d, at, w, c);
         break;
     case AW_SYMBOL_CROSS:
-        aw_sheet_line(d->sheet, AW_INK_BEARING, (aw_point){at.x, c.y}, c);
-        aw_sheet_line(d->sheet, e->ink, (aw_point){c.x - 1, c.y - 1}, (aw_point){c.x + 1, c.y + 1});
-        aw_sheet_line(d->sheet, e->ink, (aw_point){c.x - 1, c.y + 1}, (aw_point){c.x + 1, c.y - 1});
+        draw_cross(d, e->ink, at.x, c);
         break;
     case AW_SYMBOL_ELLIPSE:
         aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
@@ -154,9 +170,7 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
         draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
         break;
     case AW_SYMBOL_REGION:
-        aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_REGION, at,
-                     (aw_point){at.x + w, at.y + h});
-        aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, at, (aw_point){at.x + w, at.y + h});
+        draw_region(d, at, (aw_point){at.x + w, at.y + h});
         break;
     }
 }

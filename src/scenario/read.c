@@ -226,6 +226,23 @@ static void finish_line(aw_reader *r, const aw_node *node, aw_candidate_line *li
                       aw_reader_unit(r));
 }
 
+/* A range of what the links of this scenario do not have: the radio is read before. */
+static void finish_assumptions(aw_reader *r, const aw_node *node)
+{
+    static const char *const by_fixed_figures[] = {"sigma", "range", "budget_db", NULL};
+    static const char *const by_radio[] = {"arrival_floor", "power_db", "receiver_db", "shadowing",
+                                           NULL};
+    const bool radio = r->scenario->radio.given;
+    const char *const *idle = radio ? by_fixed_figures : by_radio;
+    for (size_t i = 0; idle[i] != NULL; i++) {
+        const aw_node *range = aw_node_find(node, idle[i]);
+        if (range != NULL)
+            aw_errors_add(r->errors, AW_WARNING, range->line, range->column,
+                          "assumptions: %s has no part %s a radio", idle[i],
+                          radio ? "with" : "without");
+    }
+}
+
 static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
 {
     aw_obstacle *obstacle = item;
@@ -237,6 +254,10 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_MATERIAL:
         aw_material_finish(r, node, item);
+        break;
+    case AW_BLOCK_ASSUMPTIONS:
+        if (node->kind == AW_NODE_MAPPING)
+            finish_assumptions(r, node);
         break;
     case AW_BLOCK_RADIO:
         aw_radio_finish(r, node, item);
@@ -281,6 +302,12 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
 
 /* --- Rows and blocks --- */
 
+static size_t read_index(aw_reader *r, aw_field_type type, const aw_node *node)
+{
+    return type == AW_FIELD_TAG ? aw_read_reference(r, "tag", &r->tags, node)
+                                : aw_read_reference(r, "material", &r->materials, node);
+}
+
 void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, void *item)
 {
     void *target = (char *)item + field->offset;
@@ -317,10 +344,8 @@ void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, voi
         aw_read_path(r, field, node, target, (size_t *)(void *)((char *)item + field->n_offset));
         break;
     case AW_FIELD_MATERIAL:
-        *(size_t *)target = aw_read_reference(r, "material", &r->materials, node);
-        break;
     case AW_FIELD_TAG:
-        *(size_t *)target = aw_read_reference(r, "tag", &r->tags, node);
+        *(size_t *)target = read_index(r, field->type, node);
         break;
     case AW_FIELD_BLOCK:
         aw_read_block(r, field->inner, node, target);

@@ -36,7 +36,8 @@ size_t aw_slot_own(void)
 static aw_limit_kind find_block(const aw_scenario *s, size_t anchor, const double at[3])
 {
     const aw_point p = {at[0], at[1]};
-    if (!aw_polygon_holds(&s->floor.outline, p.x, p.y) || at[2] < 0 || at[2] > s->floor.ceiling)
+    if (!aw_polygon_holds(&s->floor.outline, p.x, p.y) || at[2] < aw_floor_at(s, p.x, p.y) ||
+        at[2] > s->floor.ceiling)
         return AW_LIMIT_OUTLINE;
     if (aw_is_filled(s, p, at[2]))
         return AW_LIMIT_FILLED;
@@ -158,6 +159,20 @@ static bool is_joined(const aw_freedom *f, size_t i, size_t j)
            (j > 0 && f->square[j - 1][i]) || (j < last && f->square[j + 1][i]);
 }
 
+/* The zone whose need fails in a square beside the region, the first one there is. */
+static size_t find_cut(const aw_freedom *f, const aw_samples *x)
+{
+    size_t slots[5];
+    for (size_t j = 0; j < AW_FREEDOM_SQUARES; j++)
+        for (size_t i = 0; i < AW_FREEDOM_SQUARES; i++) {
+            list_slots(i, j, slots);
+            for (int k = 0; k < 5 && f->fails[j][i] && is_joined(f, i, j); k++)
+                if (!aw_sample_is_good(x, slots[k]))
+                    return find_offended(x, slots[k]);
+        }
+    return x->scenario->n_zones;
+}
+
 static bool is_middle(size_t i, size_t j)
 {
     return (i == MIDDLE || i == MIDDLE - 1) && (j == MIDDLE || j == MIDDLE - 1);
@@ -275,6 +290,7 @@ void aw_region_fill(aw_freedom *f, const aw_samples *x)
     for (size_t j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (size_t i = 0; i < AW_FREEDOM_SQUARES; i++)
             f->fails[j][i] = !f->square[j][i] && fails_by_need(x, i, j);
+    f->cut = find_cut(f, x);
     for (int side = 0; side < AW_SIDES; side++)
         fill_side(f, x, (aw_side)side);
     f->low = height - f->sides[AW_SIDE_DOWN].distance;

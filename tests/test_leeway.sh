@@ -1,0 +1,89 @@
+# sensitivity and freedom from outside. Prints "ok - name" or "not ok - name".
+here=$(dirname "$0")
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+failed=0
+. "$here/outcomes.sh"
+PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
+
+cat > "$folder/hall.yaml" <<'YAML'
+anchorwise: 1
+title: Hall
+floor: {outline: [[0, 0], [20, 0], [20, 12], [0, 12]], ceiling: 6}
+anchors:
+  - {name: A1, at: [0.5, 0.5, 4]}
+  - {name: A2, at: [19.5, 0.5, 4.5]}
+  - {name: A3, at: [19.5, 11.5, 4]}
+  - {name: A4, at: [0.5, 11.5, 4.5]}
+  - {name: A5, at: [10, 6, 5]}
+ranging: {sigma: 0.1, survey_sigma: 0.02}
+zones: [{name: bench, outline: [[12, 2], [18, 2], [18, 10], [12, 10]], need: {p95: 0.45}}]
+assumptions: {sigma: [0.05, 0.3], survey_sigma: [0, 0.1]}
+study: {step: 2, draws: 200}
+YAML
+S="$PROGRAM sensitivity $folder/hall.yaml"
+F="$PROGRAM freedom $folder/hall.yaml"
+
+$S --threads 1 --json > "$folder/1.json"
+$S --threads 5 --json --chart "$folder/bars.svg" > "$folder/5.json"
+ok sensitivities_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"
+cat > "$folder/sensitivity.py" <<'PY'
+import json
+import sys
+d = json.load(open(sys.argv[1]))
+assert list(d) == ["anchorwise", "scenario", "settings", "figures", "assumptions", "zones",
+                   "share_holding_all", "tolerances"], list(d)
+stated = {a["assumed"]: (a["low"], a["high"], a["footing"]) for a in d["assumptions"] if a["stated"]}
+assert stated == {"sigma": (0.05, 0.3, None), "survey_sigma": (0, 0.1, None)}, stated
+assert all(a["footing"] for a in d["assumptions"] if not a["stated"])
+zone, = d["zones"]
+top = zone["ranked"][0]
+assert top["assumed"] == "sigma" and top["high"]["met"] is False and top["low"]["met"] is True
+moves = [max(abs(r[e]["change_m"]["value"]) for e in ("low", "high")) for r in zone["ranked"]]
+assert moves == sorted(moves, reverse=True)
+assert [t["of"] for t in d["tolerances"]] == ["survey", "delay", "height", "clock"]
+assert all(t["most_m"] > 0 and t["takes"] for t in d["tolerances"])
+assert d["share_holding_all"]["low"] <= d["share_holding_all"]["value"] < 1
+PY
+ok a_sensitivity_as_json_has_the_documented_shape /usr/bin/python3 "$folder/sensitivity.py" "$folder/1.json"
+ok a_sensitivity_ends_with_0 ends_with 0 $S
+ok what_a_client_signs_is_said bash -c "$S | grep -q 'it is what a client signs'"
+ok a_sensitivity_is_drawn bash -c "xmllint --noout $folder/bars.svg &&
+    grep -q 'Tolerances with which every need is met' $folder/bars.svg"
+ok a_range_the_wrong_way_round_is_refused bash -c "sed 's/sigma: \[0.05, 0.3\]/sigma: [0.3, 0.05]/' \
+    $folder/hall.yaml > $folder/wrong.yaml; $PROGRAM sensitivity $folder/wrong.yaml 2> $folder/said.txt
+    [ \$? -eq 2 ] && grep -q 'wrong.yaml:12:' $folder/said.txt"
+ok a_range_without_a_part_is_told says 'assumptions: power_db has no part' bash -c \
+    "sed 's/sigma: \[0.05, 0.3\]/power_db: [-3, 0]/' $folder/hall.yaml > $folder/idle.yaml
+    $PROGRAM check $folder/idle.yaml"
+
+$F --threads 1 --json > "$folder/1.json"
+$F --threads 5 --json --chart "$folder/regions.svg" > "$folder/5.json"
+ok freedoms_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"
+cat > "$folder/freedom.py" <<'PY'
+import json
+import sys
+d = json.load(open(sys.argv[1]))
+assert list(d) == ["anchorwise", "scenario", "settings", "figures", "reach_m", "step_m", "zones",
+                   "anchors"], list(d)
+assert [a["name"] for a in d["anchors"]] == ["A1", "A2", "A3", "A4", "A5"]
+for a in d["anchors"]:
+    area = sum((b[2] - b[0]) * (b[3] - b[1]) for b in a["region_m"])
+    assert abs(area - a["area_m2"]) < 1e-9, a["name"]
+    assert a["height_low_m"] <= a["at_m"][2] <= a["height_high_m"]
+    for x0, y0, x1, y1 in a["region_m"]:
+        assert 0 <= x0 < x1 <= 20 and 0 <= y0 < y1 <= 12
+    ends = {s["ends_by"] for s in a["sides"].values()}
+    assert ends <= {"reach", "outline", "need", "anchor", "obstacle"}
+    assert all((s["zone"] == "bench") == (s["ends_by"] == "need") for s in a["sides"].values())
+PY
+ok a_freedom_as_json_has_the_documented_shape /usr/bin/python3 "$folder/freedom.py" "$folder/1.json"
+ok a_freedom_ends_with_0 ends_with 0 $F --anchor A5 --reach 1
+ok regions_are_drawn bash -c "xmllint --noout $folder/regions.svg &&
+    grep -q 'where the anchor in it may hang' $folder/regions.svg"
+ok one_anchor_is_looked_at_alone bash -c "$F --anchor A2 | grep -cE '^A[0-9] ' | grep -qx 1"
+ok an_unknown_anchor_is_refused says "no anchor is named 'B7'" $F --anchor B7
+ok a_reach_of_no_length_is_refused says '--reach:' $F --reach 0
+ok where_no_need_holds_no_anchor_is_looked_at bash -c "sed 's/p95: 0.45/p95: 0.02/' $folder/hall.yaml \
+    > $folder/vain.yaml; $PROGRAM freedom $folder/vain.yaml | grep -q 'There is no need to keep'"
+exit $failed
