@@ -80,16 +80,18 @@ static void fill_laws(const job *j, worker *w, size_t first, size_t same)
     }
 }
 
-/* Whether any link of the cell comes and goes; draws its fades if so. */
-static bool draw_fades(const job *j, worker *w, uint32_t number)
+bool aw_any_link_varies(const aw_link links[], size_t n)
 {
-    const aw_scenario *s = j->plan->scenario;
-    bool varies = false;
+    for (size_t i = 0; i < n; i++)
+        if (aw_link_varies(&links[i]))
+            return true;
+    return false;
+}
+
+void aw_instant_fades(const aw_scenario *s, uint32_t cell, double fades[][AW_LINK_STATES])
+{
     for (size_t i = 0; i < s->n_anchors; i++)
-        varies = varies || aw_link_varies(&w->links[i]);
-    for (size_t i = 0; varies && i < s->n_anchors; i++)
-        aw_state_fades(s->study.seed, number, s->anchors[i].key, w->fades[i]);
-    return varies;
+        aw_state_fades(s->study.seed, cell, s->anchors[i].key, fades[i]);
 }
 
 static void fill_cell(const job *j, worker *w, size_t cell)
@@ -100,7 +102,9 @@ static void fill_cell(const job *j, worker *w, size_t cell)
     const aw_point at = aw_grid_centre(p->grid, number);
     const double height = aw_tag_at(p->scenario, p->tag, at.x, at.y);
     aw_cell_links(w->shadows, p->grid, number, height, w->links);
-    const bool varies = states > 1 && draw_fades(j, w, number);
+    const bool varies = states > 1 && aw_any_link_varies(w->links, n);
+    if (varies)
+        aw_instant_fades(p->scenario, number, w->fades);
     for (size_t k = 0; k < (varies ? states : 1); k++) {
         for (size_t i = 0; i < n; i++)
             w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];

@@ -7,6 +7,7 @@
 #include "anchorwise/map.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/spreads.h"
+#include "anchorwise/states.h"
 
 typedef struct aw_instant_plan {
     const aw_scenario *scenario;
@@ -25,6 +26,11 @@ aw_expected aw_expected_height(const aw_expected *expected);
 
 /* States of each cell. */
 size_t aw_instant_states(const aw_scenario *scenario);
+
+/* Whether any of n links comes and goes. */
+bool aw_any_link_varies(const aw_link links[], size_t n);
+/* The fades of every anchor in a cell's states. */
+void aw_instant_fades(const aw_scenario *scenario, uint32_t cell, double fades[][AW_LINK_STATES]);
 
 /* Losses whose spreads are held at a time. */
 size_t aw_instant_batch(const aw_scenario *scenario, size_t cells);

@@ -75,20 +75,6 @@ static void fill_laws(const job *j, worker *w, size_t first, size_t same, double
     }
 }
 
-/* Whether any link of the cell comes and goes; draws its fades if so. */
-static bool draw_fades(const job *j, worker *w, uint32_t number)
-{
-    const aw_scenario *s = j->plan->scenario;
-    bool varies = false;
-    for (size_t i = 0; i < s->n_anchors; i++)
-        varies = varies || aw_link_varies(&w->links[i]);
-    for (size_t i = 0; i < j->n; i++)
-        varies = varies || aw_link_varies(&w->moved[i]);
-    for (size_t i = 0; varies && i < s->n_anchors; i++)
-        aw_state_fades(s->study.seed, number, s->anchors[i].key, w->fades[i]);
-    return varies;
-}
-
 static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_scenario *s = j->plan->scenario;
@@ -98,7 +84,10 @@ static void fill_cell(const job *j, worker *w, size_t cell)
     const double height = aw_tag_at(s, j->plan->zone->tag, at.x, at.y);
     aw_cell_links(w->shadows, &j->grid, number, height, w->links);
     aw_cell_links(w->of_moved, &j->grid, number, height, w->moved);
-    const bool varies = states > 1 && draw_fades(j, w, number);
+    const bool varies = states > 1 && (aw_any_link_varies(w->links, s->n_anchors) ||
+                                       aw_any_link_varies(w->moved, j->n));
+    if (varies)
+        aw_instant_fades(s, number, w->fades);
     for (size_t k = 0; k < (varies ? states : 1); k++) {
         for (size_t i = 0; i < s->n_anchors; i++)
             w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
