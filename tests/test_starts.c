@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "anchorwise/assess.h"
 #include "anchorwise/scenario.h"
 #include "aw_test.h"
 
@@ -86,6 +87,18 @@ END_TEST
 
 /* Fontaine et al.: std 0.110 m of 5022 ranges in line of sight, and 0.138 m of 3925 in the second
  * campaign. */
+/* 1.5 is what days and sites differ by at least; a start whose days differ by 2 says 2. */
+START_TEST(the_range_of_p95_is_no_narrower_than_the_days_of_the_start)
+{
+    aw_scenario s = {0};
+    ck_assert_double_eq(aw_prediction_band(&s), 1.5);
+    s.ranging.start = start_named("clear hall, fixed calibration");
+    ck_assert_double_eq(aw_prediction_band(&s), 2);
+    s.ranging.start = start_named("static tag, clear room");
+    ck_assert_double_eq(aw_prediction_band(&s), 1.5);
+}
+END_TEST
+
 START_TEST(the_industrial_lab_has_the_spread_of_its_ranges)
 {
     const aw_start *s = start_named("industrial lab, line of sight");
@@ -102,6 +115,7 @@ static TCase *all(void)
     tcase_add_test(c, metal_nearby_differs_from_the_clear_hall_in_its_tail_alone);
     tcase_add_test(c, the_clear_hall_keeps_to_the_share_of_large_pair_errors);
     tcase_add_test(c, a_static_tag_has_half_the_variance_of_a_pair);
+    tcase_add_test(c, the_range_of_p95_is_no_narrower_than_the_days_of_the_start);
     tcase_add_test(c, the_industrial_lab_has_the_spread_of_its_ranges);
     return c;
 }

@@ -29,10 +29,14 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
-/** The prediction band is percentile / this ... percentile x this. */
+/** By how much days and sites differ at least, a factor either way. */
 #define AW_PREDICTION_BAND 1.5
 /** Installations drawn for the odds. */
 #define AW_INSTALLATIONS 200
+
+/** The prediction band is percentile / this ... percentile x this: AW_PREDICTION_BAND, or what the
+ *  starting point of `ranging` says of its days if that is more. */
+double aw_prediction_band(const aw_scenario *scenario);
 
 typedef enum aw_verdict { AW_NOT_MET, AW_MET, AW_UNDECIDED, AW_NO_NEED } aw_verdict;
 

@@ -1,5 +1,6 @@
 /* Two layouts of one floor in two panels, each with the bearings of the same spot. One draft draws
  * both: it turns to a panel's place and scenario, and keeps what places texts have taken. */
+#include "anchorwise/assess.h"
 #include "anchorwise/beside.h"
 
 #include <assert.h>
@@ -207,11 +208,12 @@ static void word_notes(aw_draft *d, const aw_beside *what)
     if (!isnan(what->before.p95) || !isnan(what->after.p95))
         aw_draft_note(d,
                       "p95: 95 of 100 fixes at the spot err by no more.%s Measured p95 differs "
-                      "between days and sites by a factor of 1.5 either way; so may these.",
+                      "between days and sites by a factor of %.2g either way; so may these.",
                       has_interval(&what->before) || has_interval(&what->after)
                           ? " In brackets its 95 % simulation interval, which is "
                             "chance of the draws alone."
-                          : "");
+                          : "",
+                      aw_prediction_band(what->before.scenario));
     if (near_equal(what))
         aw_draft_note(d,
                       "The two p95 differ by less than %.0f %% and are not told apart: measured "

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/assess.h"
 #include "base/plane.h"
 #include "chart/draft.h"
 #include "chart/font.h"
@@ -96,11 +97,14 @@ static const char *rarely_received(const aw_draft *d)
 
 static void word_cells(aw_draft *d)
 {
-    static const char *const caution = "Measured p95 differs between days and sites by a factor of "
-                                       "1.5 either way; so may these.";
     const aw_scenario *s = d->scenario;
     const bool feet = s->units == AW_FEET;
     const double step = s->study.step / (feet ? AW_FOOT : 1);
+    char caution[128];
+    snprintf(caution, sizeof caution,
+             "Measured p95 differs between days and sites by a factor of %.2g either way; so may "
+             "these.",
+             aw_prediction_band(s));
     if (needs_no_draws(d->options->layer))
         aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s%s", step,
                       feet ? "ft" : "m", caution, rarely_received(d));

@@ -38,7 +38,7 @@ static const char *axis(double azimuth)
 
 /* --- for people --- */
 
-static void add_figures(const aw_explanation *e, aw_text *out)
+static void add_figures(const aw_explanation *e, double band, aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     if (isnan(e->p95.value)) {
@@ -49,8 +49,8 @@ static void add_figures(const aw_explanation *e, aw_text *out)
     aw_text_format(out, "95 of 100 fixes here err by at most %s m, half of them by at most %s m.\n",
                    aw_figure_length(e->p95.value, a), aw_figure_length(e->p50, b));
     aw_text_format(out, "Between days and sites, expect a p95 from %s to %s m.\n",
-                   aw_figure_length(e->p95.value / AW_PREDICTION_BAND, a),
-                   aw_figure_length(e->p95.value * AW_PREDICTION_BAND, b));
+                   aw_figure_length(e->p95.value / band, a),
+                   aw_figure_length(e->p95.value * band, b));
     if (e->along < ROUND * e->across)
         aw_text_add(out, "The error is much alike in all directions.\n");
     else if (!isnan(e->along))
@@ -285,7 +285,7 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
                    e->spot[0], e->spot[1], s->tags[e->tag].name, e->spot[2],
                    aw_figure_count(e->draws, draws), (unsigned long long)s->study.seed,
                    aw_scenario_is_site(s) ? "site" : "bench");
-    add_figures(e, out);
+    add_figures(e, aw_prediction_band(s), out);
     add_anchors(e, s, out);
     add_lines(e, s, out);
     add_causes(e, out);

@@ -128,9 +128,9 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_text *out)
 {
     const aw_joint *j = &v->joint[zone];
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_text_format(out, "All together: p95 %s to %s in nine of ten draws",
+    aw_text_format(out, "All together: p95 %s to %s%s in nine of ten draws",
                    isinf(j->p05) ? "none" : aw_figure_length(j->p05, a),
-                   isinf(j->p95) ? "none" : aw_figure_length(j->p95, b));
+                   isinf(j->p95) ? "none" : aw_figure_length(j->p95, b), isinf(j->p95) ? "" : " m");
     if (!isnan(j->holding.value))
         aw_text_format(out, "; the need holds in %s (%s to %s)",
                        aw_figure_share(j->holding.value, a), aw_figure_share(j->holding.low, b),

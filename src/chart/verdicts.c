@@ -20,7 +20,7 @@ static void add_place(aw_table *t, const aw_pooled *p)
                      p->worst_at[0], p->worst_at[1]);
 }
 
-static void add_errors(aw_table *t, const aw_pooled *p)
+static void add_errors(aw_table *t, const aw_pooled *p, double band)
 {
     char figure[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM];
     aw_table_add(t, "%s", aw_figure_length(p->p50, figure));
@@ -28,8 +28,8 @@ static void add_errors(aw_table *t, const aw_pooled *p)
     if (isnan(p->p95))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s to %s", aw_figure_length(p->p95 / AW_PREDICTION_BAND, figure),
-                     aw_figure_length(p->p95 * AW_PREDICTION_BAND, high));
+        aw_table_add(t, "%s to %s", aw_figure_length(p->p95 / band, figure),
+                     aw_figure_length(p->p95 * band, high));
     add_place(t, p);
 }
 
@@ -65,6 +65,7 @@ static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
 
 static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, bool colour)
 {
+    const double band = aw_prediction_band(s);
     char figure[AW_FIGURE_ROOM];
     const char *const head[COLUMNS] = {
         "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
@@ -72,13 +73,13 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
         aw_table_add(t, "%s", head[i]);
     aw_table_add(t, "floor");
     aw_table_add(t, "–");
-    add_errors(t, &a->floor);
+    add_errors(t, &a->floor, band);
     aw_table_add(t, "–");
     aw_table_add(t, "–");
     for (size_t i = 0; i < s->n_zones; i++) {
         aw_table_add(t, "%s", s->zones[i].name);
         add_need(t, &s->zones[i].need);
-        add_errors(t, &a->zones[i].errors);
+        add_errors(t, &a->zones[i].errors, band);
         aw_table_add(t, "%s", aw_figure_share(a->zones[i].parts[AW_PART_ODDS].found.value, figure));
         add_verdict(t, &a->zones[i], colour);
     }
@@ -140,8 +141,10 @@ static void add_footing(const aw_scenario *s, aw_text *out)
 {
     aw_bench_warning(s, out);
     aw_start_words(s, out);
-    aw_text_add(out, "Lengths in m. The range of p95 is the spread seen between days and sites, a "
-                     "factor of 1.5 either way.\n");
+    aw_text_format(out,
+                   "Lengths in m. The range of p95 is the spread seen between days and sites, a "
+                   "factor of %.2g either way.\n",
+                   aw_prediction_band(s));
     aw_caution(out);
 }
 

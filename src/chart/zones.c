@@ -109,8 +109,10 @@ void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char 
     add_setbacks(d, s, out);
     add_remarks(d, s, out);
     aw_bench_warning(s, out);
-    aw_text_add(out, "Errors differ between days and sites by a factor of 1.5 either way, and "
-                     "setbacks with them.\n");
+    aw_text_format(out,
+                   "Errors differ between days and sites by a factor of %.2g either way, and "
+                   "setbacks with them.\n",
+                   aw_prediction_band(s));
     aw_caution(out);
 }
 

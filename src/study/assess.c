@@ -131,6 +131,12 @@ static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *
     return true;
 }
 
+double aw_prediction_band(const aw_scenario *s)
+{
+    const aw_start *start = s->ranging.start;
+    return start != NULL ? fmax(start->spread, AW_PREDICTION_BAND) : AW_PREDICTION_BAND;
+}
+
 bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
 {
     const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS, p->threads, p->watch};
@@ -142,8 +148,8 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, a
     const bool done = aw_map_run(map, &grid, &plan, errors) &&
                       aw_pool_map(&r->errors, map, p->scenario, p->zone->tag, p->watch, errors) &&
                       set_parts(r, map, p, errors);
-    r->band_low = r->errors.p95 / AW_PREDICTION_BAND;
-    r->band_high = r->errors.p95 * AW_PREDICTION_BAND;
+    r->band_low = r->errors.p95 / aw_prediction_band(p->scenario);
+    r->band_high = r->errors.p95 * aw_prediction_band(p->scenario);
     if (done && r->verdict == AW_UNDECIDED)
         r->draws_to_settle = aw_parts_draws_to_settle(r->parts, p->scenario->study.draws);
     return done;

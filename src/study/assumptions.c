@@ -14,9 +14,9 @@
  */
 #define THIN 0.01
 
-/* Standard ranges. A factor of 1.5 is the spread between days and flights of one site that open
- * flight data show (docs/validation.md); the share of errors above 0.5 m differed from 4 to 14 %
- * there, about its middle. One and the same object delayed by 0.5 to 1.8 times its mean between
+/* Standard ranges. Rows of days have the spread between days of one site that open flight data show
+ * (aw_prediction_band(), docs/validation.md); the share of errors above 0.5 m differed from 4 to 14
+ * % there, about its middle. One and the same object delayed by 0.5 to 1.8 times its mean between
  * set-ups (H. Jiang and others, ICRA 2023: metal 0.33 m, 0.18 to 0.60). The loss of 20 cm of
  * concrete moved from 22.5 to 29.9 dB between two revisions of ITU-R P.2040. Where nobody measured,
  * the row says so. */
@@ -53,24 +53,10 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
                           1.8,
                           "one object in several set-ups, open range data",
                           {0, HUGE_VAL}},
-    [AW_ASSUME_SIGMA] = {"sigma",
-                         "white error",
-                         AW_ASSUMED_LENGTH,
-                         AT(sigma),
-                         true,
-                         1 / 1.5,
-                         1.5,
-                         DAYS,
-                         {1e-6, 100}},
-    [AW_ASSUME_SPOT] = {"spot_sigma",
-                        "spot error",
-                        AW_ASSUMED_LENGTH,
-                        AT(spot_sigma),
-                        true,
-                        1 / 1.5,
-                        1.5,
-                        DAYS,
-                        {0, 100}},
+    [AW_ASSUME_SIGMA] =
+        {"sigma", "white error", AW_ASSUMED_LENGTH, AT(sigma), true, 0, 0, DAYS, {1e-6, 100}},
+    [AW_ASSUME_SPOT] =
+        {"spot_sigma", "spot error", AW_ASSUMED_LENGTH, AT(spot_sigma), true, 0, 0, DAYS, {0, 100}},
     [AW_ASSUME_TAIL_SHARE] = {"tail_share",
                               "share of tails",
                               AW_ASSUMED_SHARE,
@@ -80,15 +66,8 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
                               1.55,
                               "4 to 14 % large errors between flights, open data",
                               {0, 1}},
-    [AW_ASSUME_TAIL] = {"tail_sigma",
-                        "tail error",
-                        AW_ASSUMED_LENGTH,
-                        AT(tail_sigma),
-                        true,
-                        1 / 1.5,
-                        1.5,
-                        DAYS,
-                        {0, 100}},
+    [AW_ASSUME_TAIL] =
+        {"tail_sigma", "tail error", AW_ASSUMED_LENGTH, AT(tail_sigma), true, 0, 0, DAYS, {0, 100}},
     [AW_ASSUME_SURVEY] = {"survey_sigma",
                           "survey error",
                           AW_ASSUMED_LENGTH,
@@ -148,8 +127,8 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
                          AW_ASSUMED_LENGTH,
                          AT(arrival_floor),
                          true,
-                         1 / 1.5,
-                         1.5,
+                         0,
+                         0,
                          DAYS,
                          {0, 100}},
     [AW_ASSUME_POWER] = {"power_db",
@@ -278,9 +257,11 @@ aw_assumed aw_assumed_of(const aw_scenario *s, aw_assumption a)
         (const aw_between *)(const void *)((const char *)&s->assumptions + row->offset);
     const double none = (double)NAN, today = today_of(s, a), times = row->relative ? today : 1;
     aw_assumed found = {true, !isnan(stated->low), today, stated->low, stated->high};
+    const double band = aw_prediction_band(s);
+    const bool days = row->low == 0 && row->high == 0;
     if (!found.stated) {
-        found.low = fmax(times * row->low, row->limits[0]);
-        found.high = fmin(times * row->high, row->limits[1]);
+        found.low = fmax(times * (days ? 1 / band : row->low), row->limits[0]);
+        found.high = fmin(times * (days ? band : row->high), row->limits[1]);
     }
     if (isnan(today) || !(found.low < found.high || found.stated))
         return (aw_assumed){false, false, none, none, none};
