@@ -294,12 +294,18 @@ START_TEST(ranks_are_those_of_sorting)
 }
 END_TEST
 
+/* C(n, k) q^k (1 - q)^(n - k) */
+static double binomial(size_t n, double q, size_t k)
+{
+    return exp(lgamma((double)n + 1) - lgamma((double)k + 1) - lgamma((double)(n - k) + 1) +
+               (double)k * log(q) + (double)(n - k) * log1p(-q));
+}
+
 static double binomial_sum(size_t n, double q, size_t from, size_t to)
 {
     double sum = 0;
     for (size_t k = from; k <= to; k++)
-        sum += exp(lgamma((double)n + 1) - lgamma((double)k + 1) - lgamma((double)(n - k) + 1) +
-                   (double)k * log(q) + (double)(n - k) * log(1 - q));
+        sum += binomial(n, q, k);
     return sum;
 }
 
@@ -321,16 +327,13 @@ static void check_interval(size_t n, double q)
 }
 
 /* Few draws and percentiles near 0 and 1, where the interval may be a single draw wide: one draw
- * encloses p99.9 from below, for it misses it in one case of a thousand. Sums from the plain
- * product C(n, k) q^k (1 - q)^(n - k). */
+ * encloses p99.9 from below, for it misses it in one case of a thousand. */
 static void check_few_draws(size_t n, double q)
 {
-    long double below[42] = {0}, chance = powl(1 - (long double)q, n); /* as small as 1e-360 */
+    double below[42] = {0};
     size_t ranks[2], low = 0, high = n + 1;
-    for (size_t k = 0; k <= n; k++) {
-        below[k + 1] = below[k] + chance;
-        chance *= (long double)(n - k) / (long double)(k + 1) * q / (1 - (long double)q);
-    }
+    for (size_t k = 0; k <= n; k++)
+        below[k + 1] = below[k] + binomial(n, q, k);
     while (low < n && below[low + 1] <= 0.025 + 1e-12)
         low++;
     while (high > 1 && 1 - below[high - 1] <= 0.025 + 1e-12)
