@@ -11,27 +11,31 @@
 #include "study/pool.h"
 #include "study/reports.h"
 
-size_t aw_assess_work(const aw_scenario *scenario)
+size_t aw_zone_work(const aw_scenario *s, const aw_zone *z, bool without_odds)
 {
-    const size_t m = scenario->study.draws;
+    const size_t m = s->study.draws;
     aw_errors errors = {0};
+    aw_grid grid;
     size_t work = 0;
-    for (size_t i = 0; i <= scenario->n_zones; i++) {
-        const aw_zone *z = i > 0 ? &scenario->zones[i - 1] : NULL;
-        aw_grid grid;
-        if (!aw_grid_lay_zone(&grid, scenario, z, &errors))
-            continue;
-        work += grid.n * m + AW_CONFIRMING * m;
-        if (z != NULL && aw_odds_exist(scenario, z))
+    if (aw_grid_lay_zone(&grid, s, z, &errors)) {
+        work = grid.n * m + AW_CONFIRMING * m;
+        if (z != NULL && aw_odds_exist(s, z) && !without_odds)
             work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
-        if (z != NULL && !isnan(z->need.zone_share) &&
-            aw_reports_lay(&grid, scenario, z, &errors)) {
+        if (z != NULL && !isnan(z->need.zone_share) && aw_reports_lay(&grid, s, z, &errors)) {
             work += grid.n * m;
             aw_grid_free(&grid);
         }
     }
     aw_errors_free(&errors);
+    return work;
+}
+
+size_t aw_assess_work(const aw_scenario *s)
+{
+    size_t work = aw_zone_work(s, NULL, false);
+    for (size_t i = 0; i < s->n_zones; i++)
+        work += aw_zone_work(s, &s->zones[i], false);
     return work;
 }
 

@@ -18,6 +18,8 @@
 #define PROBES   2
 /* Times that a region is made anew after draws took something from it or gave it something. */
 #define ROUNDS 100
+/* About how many samples of an anchor are drawn for a zone. */
+#define DRAWN 6
 
 typedef struct job {
     aw_freedoms *out;
@@ -280,8 +282,15 @@ static bool look_at(job *j, size_t anchor, aw_freedom *f)
 
 size_t aw_freedom_work(const aw_scenario *s, size_t n_anchors)
 {
-    const size_t once = aw_assess_work(s), m = s->study.draws;
-    return once + n_anchors * (once / (m + 1) * AW_SLOTS / 2 + once);
+    size_t work = 0;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const size_t once = aw_zone_work(s, &s->zones[i], false);
+        const size_t cells = aw_zone_work(s, &s->zones[i], true) / (s->study.draws + 1);
+        work += once;
+        if (aw_need_is_stated(&s->zones[i].need))
+            work += n_anchors * (cells * AW_SLOTS + DRAWN * once);
+    }
+    return work;
 }
 
 static bool judge_today(aw_freedoms *f, const aw_scenario *s, unsigned threads, aw_watch *watch,

@@ -16,6 +16,9 @@ typedef struct aw_zone_plan {
 bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan *plan,
                         aw_errors *errors);
 
+/* Units of work of judging a zone; of the floor for NULL. 0 without memory. */
+size_t aw_zone_work(const aw_scenario *scenario, const aw_zone *zone, bool without_odds);
+
 /* Whether every part of the need holds by its value, whatever the interval. */
 bool aw_zone_holds(const aw_zone_result *result);
 

@@ -210,12 +210,16 @@ static size_t zones_of(const aw_scenario *s)
 
 size_t aw_sensitivity_work(const aw_scenario *s)
 {
-    const size_t once = aw_assess_work(s), m = s->study.draws;
-    size_t ends = 1;
+    aw_scenario joint = *s;
+    size_t ends = 1, work = 0;
+    joint.study.draws = s->study.draws < JOINT_DRAWS ? s->study.draws : JOINT_DRAWS;
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         ends += aw_assumed_of(s, (aw_assumption)a).present ? 2 : 0;
-    return once * ends + once / 4 * AW_JOINT * (m < JOINT_DRAWS ? m : JOINT_DRAWS) / m +
-           aw_tolerances_work(once);
+    for (size_t i = 0; i < zones_of(s); i++) {
+        const aw_zone *z = s->n_zones > 0 ? &s->zones[i] : NULL;
+        work += ends * aw_zone_work(s, z, false) + AW_JOINT * aw_zone_work(&joint, z, true);
+    }
+    return work + aw_tolerances_work(s);
 }
 
 static bool take_zones(aw_sensitivity *v, const aw_scenario *s)

@@ -10,6 +10,9 @@
 
 /* Draws that look for the rung. */
 #define LOOKING 128
+/* About how many times a zone is looked at, and confirmed. */
+#define LOOKS 4
+#define SURE  2
 
 /* Bounds in m between ways of working: common practice in surveying and in timing, the footing of a
  * sentence and of no figure. A total station sets points out to some mm, a laser distance meter
@@ -165,9 +168,16 @@ static void find(search *x)
         x->found->zone = x->zones->n_zones;
 }
 
-size_t aw_tolerances_work(size_t work)
+size_t aw_tolerances_work(const aw_scenario *s)
 {
-    return AW_TOLERANCES * 6 * work;
+    aw_scenario looking = *s;
+    size_t work = 0;
+    looking.study.draws = s->study.draws < LOOKING ? s->study.draws : LOOKING;
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (aw_need_is_stated(&s->zones[i].need))
+            work += LOOKS * aw_zone_work(&looking, &s->zones[i], false) +
+                    SURE * aw_zone_work(s, &s->zones[i], false);
+    return AW_TOLERANCES * work;
 }
 
 bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,

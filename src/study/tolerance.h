@@ -4,8 +4,8 @@
 
 #include "anchorwise/sensitivity.h"
 
-/* Units of work for a watch, when `work` is that of assessing the zones once. */
-size_t aw_tolerances_work(size_t work);
+/* Units of work for a watch, about. */
+size_t aw_tolerances_work(const aw_scenario *scenario);
 
 /* Fills the tolerances of a sensitivity whose zones are known. False if stopped (no complaint) or
  * without memory (an error). */
