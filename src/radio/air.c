@@ -40,57 +40,6 @@ static double thickness_of(const aw_scenario *s, size_t body)
     return body < s->n_obstacles ? s->obstacles[body].shell : s->walls[body - s->n_obstacles].slab;
 }
 
-/* Rounded outwards, for a float is not as fine. */
-static void set_box(aw_boxes *boxes, size_t i, const aw_body *body)
-{
-    for (int k = 0; k < 3; k++) {
-        boxes->low[k][i] = HUGE_VALF;
-        boxes->high[k][i] = -HUGE_VALF;
-    }
-    for (size_t part = 0; part < body->n; part++) {
-        const aw_prism *p = &body->prisms[part];
-        const double low[3] = {p->footprint.low.x, p->footprint.low.y, p->base};
-        const double high[3] = {p->footprint.high.x, p->footprint.high.y, p->top};
-        for (int k = 0; k < 3; k++) {
-            boxes->low[k][i] = fminf(boxes->low[k][i], nextafterf((float)low[k], -HUGE_VALF));
-            boxes->high[k][i] = fmaxf(boxes->high[k][i], nextafterf((float)high[k], HUGE_VALF));
-        }
-    }
-}
-
-static bool add_boxes(const builder *b)
-{
-    aw_boxes *boxes = &b->air->boxes;
-    const size_t n = b->scene->n_bodies, room = (n + AW_BOXES - 1) / AW_BOXES * AW_BOXES;
-    float *at = aw_arena_take_array(b->scene->arena, 6 * room, sizeof *at);
-    boxes->n = n;
-    for (int k = 0; at != NULL && k < 3; k++) {
-        boxes->low[k] = at + (size_t)k * room;
-        boxes->high[k] = at + (size_t)(3 + k) * room;
-    }
-    for (size_t i = 0; at != NULL && i < n; i++)
-        set_box(boxes, i, &b->scene->bodies[i]);
-    return at != NULL;
-}
-
-size_t aw_boxes_met(const aw_boxes *boxes, size_t first, const double a[3], const double b[3],
-                    double reach, uint8_t met[AW_BOXES])
-{
-    float low[3], high[3];
-    for (int k = 0; k < 3; k++) {
-        const bool rises = b[k] > a[k];
-        low[k] = nextafterf((float)((rises ? a[k] : b[k]) - reach), -HUGE_VALF);
-        high[k] = nextafterf((float)((rises ? b[k] : a[k]) + reach), HUGE_VALF);
-    }
-    const float *x = boxes->low[0] + first, *y = boxes->low[1] + first, *z = boxes->low[2] + first;
-    const float *x2 = boxes->high[0] + first, *y2 = boxes->high[1] + first,
-                *z2 = boxes->high[2] + first;
-    for (size_t i = 0; i < AW_BOXES; i++)
-        met[i] = (uint8_t)((x[i] <= high[0]) & (x2[i] >= low[0]) & (y[i] <= high[1]) &
-                           (y2[i] >= low[1]) & (z[i] <= high[2]) & (z2[i] >= low[2]));
-    return boxes->n - first < AW_BOXES ? boxes->n - first : AW_BOXES;
-}
-
 /* The body before this one that has the same table; NULL if there is none. */
 static const aw_stuff *like(const builder *b, size_t body, aw_passage passage)
 {
@@ -361,7 +310,7 @@ const aw_air *aw_air_create(const aw_scene *scene)
                    aw_processing_gain_db(radio);
     b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
     b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
-    if (b.air->stuff == NULL || !add_boxes(&b))
+    if (b.air->stuff == NULL || !aw_boxes_lay(&b.air->boxes, arena, scene->bodies, scene->n_bodies))
         return NULL;
     for (size_t i = 0; i < scene->n_bodies; i++)
         if (!set_stuff(&b, i))

@@ -4,6 +4,7 @@
 #define AW_RADIO_AIR_H
 
 #include "anchorwise/link.h"
+#include "radio/boxes.h"
 #include "radio/scene.h"
 #include "radio/table.h"
 
@@ -27,13 +28,6 @@ typedef struct aw_stuff {
     aw_ways ways;     /* of solids */
     double root;      /* likewise: square root of the permittivity, less 1 */
 } aw_stuff;
-
-/* Boxes of all bodies side by side, rounded outwards, m. */
-typedef struct aw_boxes {
-    size_t n;
-    float *low[3], *high[3]; /* room for a multiple of AW_BOXES */
-} aw_boxes;
-#define AW_BOXES 64
 
 /* A flat face that mirrors: what lies beyond it does not count. */
 typedef struct aw_face {
@@ -78,11 +72,6 @@ typedef struct aw_air {
 
 /* Prepares a scene, whose bodies stand, for a scenario with a radio. NULL without memory. */
 const aw_air *aw_air_create(const aw_scene *scene);
-
-/* Which of the AW_BOXES boxes from `first` on, a multiple of it, meet the box of a segment widened
- * by `reach` (m). Returns how many there are. */
-size_t aw_boxes_met(const aw_boxes *boxes, size_t first, const double a[3], const double b[3],
-                    double reach, uint8_t met[AW_BOXES]);
 
 /* Faces that an anchor sees, at most AW_FACES: those with the most size x mirrored power over the
  * square of their distance. */

@@ -72,26 +72,6 @@ static void add_toll(aw_path *path, const aw_toll *toll, double own_db)
 
 /* --- The straight line --- */
 
-/* Whether a segment comes within `reach` of a box, or nearly so. */
-static bool comes_near(const aw_boxes *boxes, size_t i, const double a[3], const double b[3],
-                       double reach)
-{
-    double from = 0, to = 1;
-    for (int k = 0; k < 3; k++) {
-        const double d = b[k] - a[k], low = (double)boxes->low[k][i] - reach - a[k];
-        const double high = (double)boxes->high[k][i] + reach - a[k];
-        if (d == 0) {
-            if (low > 0 || high < 0)
-                return false;
-            continue;
-        }
-        const double t = low / d, u = high / d;
-        from = fmax(from, t < u ? t : u);
-        to = fmin(to, t < u ? u : t);
-    }
-    return from <= to;
-}
-
 /* The least detour by an edge: the tops, unless they reach the ceiling, and the corners.
  */
 static double detour_by_prism(const finder *f, const aw_prism *prism)
@@ -124,20 +104,15 @@ static double edge_beside(const finder *f, const char **name)
     const double wavelength = f->air->wavelength;
     double least = AW_EDGE_CLEAR * AW_EDGE_CLEAR / 4 * wavelength;
     const double reach = sqrt(least * f->range / 2 + least * least / 4);
-    const aw_boxes *boxes = &f->air->boxes;
-    uint8_t met[AW_BOXES];
+    aw_near near = aw_boxes_near(&f->air->boxes, f->spot, f->anchor, reach);
     *name = NULL;
-    for (size_t first = 0; first < f->scene->n_bodies; first += AW_BOXES) {
-        const size_t n = aw_boxes_met(boxes, first, f->spot, f->anchor, reach, met);
-        for (size_t i = first; i < first + n; i++) {
-            if (!met[i - first] || f->air->stuff[i].passage != AW_PASS_NOT ||
-                !comes_near(boxes, i, f->spot, f->anchor, reach))
-                continue;
-            const double own = detour_by_body(f, &f->scene->bodies[i]);
-            if (own < least) {
-                least = own;
-                *name = f->air->stuff[i].name;
-            }
+    for (size_t i = aw_near_next(&near); i < f->scene->n_bodies; i = aw_near_next(&near)) {
+        if (f->air->stuff[i].passage != AW_PASS_NOT)
+            continue;
+        const double own = detour_by_body(f, &f->scene->bodies[i]);
+        if (own < least) {
+            least = own;
+            *name = f->air->stuff[i].name;
         }
     }
     for (size_t i = 0; i < f->air->n_rims; i++) {

@@ -150,13 +150,10 @@ static void pass_shaded(aw_toll *toll, const aw_scene *scene, const way *w, aw_s
 
 static void pass_all(aw_toll *toll, const aw_scene *scene, const way *w)
 {
-    uint8_t met[AW_BOXES];
-    for (size_t first = 0; first < scene->n_bodies; first += AW_BOXES) {
-        const size_t n = aw_boxes_met(&scene->air->boxes, first, w->a, w->b, 0, met);
-        for (size_t i = 0; i < n; i++)
-            if (met[i] && aw_body_is_crossed(&scene->bodies[first + i], w->a, w->b))
-                pass(toll, scene, first + i, w);
-    }
+    aw_near near = aw_boxes_near(&scene->air->boxes, w->a, w->b, 0);
+    for (size_t i = aw_near_next(&near); i < scene->n_bodies; i = aw_near_next(&near))
+        if (aw_body_is_crossed(&scene->bodies[i], w->a, w->b))
+            pass(toll, scene, i, w);
 }
 
 void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const double b[3],
