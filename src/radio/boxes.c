@@ -10,14 +10,14 @@
 
 static aw_box box_of(const aw_body *body)
 {
-    aw_box box = {{HUGE_VAL, HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL, -HUGE_VAL}};
+    aw_box box = {{HUGE_VAL, HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL, -HUGE_VAL}};
     for (size_t part = 0; part < body->n; part++) {
         const aw_prism *p = &body->prisms[part];
         const double low[3] = {p->footprint.low.x, p->footprint.low.y, p->base};
         const double high[3] = {p->footprint.high.x, p->footprint.high.y, p->top};
         for (int k = 0; k < 3; k++) {
-            box.low[k] = fmin(box.low[k], low[k] - WIDER);
-            box.high[k] = fmax(box.high[k], high[k] + WIDER);
+            box.side[k] = fmin(box.side[k], low[k] - WIDER);
+            box.side[3 + k] = fmax(box.side[3 + k], high[k] + WIDER);
         }
     }
     return box;
@@ -35,15 +35,15 @@ static void lay_strips(aw_boxes *boxes, int axis)
     const size_t words = boxes->n_words;
     double from = HUGE_VAL, to = -HUGE_VAL;
     for (size_t i = 0; i < boxes->n; i++) {
-        from = fmin(from, boxes->box[i].low[axis]);
-        to = fmax(to, boxes->box[i].high[axis]);
+        from = fmin(from, boxes->box[i].side[axis]);
+        to = fmax(to, boxes->box[i].side[3 + axis]);
     }
     boxes->from[axis] = from;
     boxes->per[axis] = AW_STRIPS / (to - from);
     for (size_t i = 0; i < boxes->n; i++) {
         const uint64_t bit = UINT64_C(1) << i % 64;
-        const size_t first = strip_at(boxes, axis, boxes->box[i].low[axis]);
-        const size_t last = strip_at(boxes, axis, boxes->box[i].high[axis]);
+        const size_t first = strip_at(boxes, axis, boxes->box[i].side[axis]);
+        const size_t last = strip_at(boxes, axis, boxes->box[i].side[3 + axis]);
         boxes->begun[axis][first * words + i / 64] |= bit;
         boxes->lasting[axis][last * words + i / 64] |= bit;
     }
@@ -74,22 +74,42 @@ bool aw_boxes_lay(aw_boxes *boxes, aw_arena *arena, const aw_body bodies[], size
 static void load_word(aw_near *near)
 {
     const size_t w = near->word;
-    near->left = near->begun[0][w] & near->lasting[0][w] & near->begun[1][w] & near->lasting[1][w] &
-                 near->begun[2][w] & near->lasting[2][w];
+    near->left = 0;
+    for (int i = 0; i < AW_PIECES; i++) {
+        const uint64_t *const *begun = near->begun[i], *const *lasting = near->lasting[i];
+        near->left |=
+            begun[0][w] & lasting[0][w] & begun[1][w] & lasting[1][w] & begun[2][w] & lasting[2][w];
+    }
+}
+
+/* The strips that each piece begins and ends in. */
+static void look_up(aw_near *near, int axis, double a, double d, double reach)
+{
+    const aw_boxes *boxes = near->boxes;
+    for (int i = 0; i < AW_PIECES; i++) {
+        const double from = a + d * i / AW_PIECES, to = a + d * (i + 1) / AW_PIECES;
+        const size_t high = strip_at(boxes, axis, (d > 0 ? to : from) + reach);
+        const size_t low = strip_at(boxes, axis, (d > 0 ? from : to) - reach);
+        near->begun[i][axis] = boxes->begun[axis] + high * boxes->n_words;
+        near->lasting[i][axis] = boxes->lasting[axis] + low * boxes->n_words;
+    }
 }
 
 aw_near aw_boxes_near(const aw_boxes *boxes, const double a[3], const double b[3], double reach)
 {
-    aw_near near = {.boxes = boxes, .reach = reach};
+    aw_near near;
+    near.boxes = boxes;
+    near.word = 0;
     if (boxes->n == 0)
         return near;
     for (int k = 0; k < 3; k++) {
-        const double d = b[k] - a[k];
-        const double low = (d > 0 ? a[k] : b[k]) - reach, high = (d > 0 ? b[k] : a[k]) + reach;
-        near.a[k] = a[k];
-        near.inverse[k] = 1 / (fabs(d) < LEAST ? LEAST : d);
-        near.begun[k] = boxes->begun[k] + strip_at(boxes, k, high) * boxes->n_words;
-        near.lasting[k] = boxes->lasting[k] + strip_at(boxes, k, low) * boxes->n_words;
+        const double d = fabs(b[k] - a[k]) < LEAST ? LEAST : b[k] - a[k];
+        near.enter[k] = (size_t)(d > 0 ? k : 3 + k);
+        near.leave[k] = (size_t)(d > 0 ? 3 + k : k);
+        near.enters[k] = d > 0 ? a[k] + reach : a[k] - reach;
+        near.leaves[k] = d > 0 ? a[k] - reach : a[k] + reach;
+        near.inverse[k] = 1 / d;
+        look_up(&near, k, a[k], d, reach);
     }
     load_word(&near);
     return near;
@@ -100,9 +120,8 @@ static bool comes_near(const aw_near *near, const aw_box *box)
 {
     double from = 0, to = 1;
     for (int k = 0; k < 3; k++) {
-        const double t = (box->low[k] - near->reach - near->a[k]) * near->inverse[k];
-        const double u = (box->high[k] + near->reach - near->a[k]) * near->inverse[k];
-        const double first = t < u ? t : u, last = t < u ? u : t;
+        const double first = (box->side[near->enter[k]] - near->enters[k]) * near->inverse[k];
+        const double last = (box->side[near->leave[k]] - near->leaves[k]) * near->inverse[k];
         from = first > from ? first : from;
         to = last < to ? last : to;
     }

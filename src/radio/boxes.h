@@ -8,9 +8,10 @@
 #include "base/arena.h"
 #include "radio/sight.h"
 
-/* A box 1 um wider than its body to every side, far more than what rounding feels, m. */
+/* A box 1 um wider than its body to every side, far more than what rounding feels, m: its low sides
+ * along the axes, then its high ones. */
 typedef struct aw_box {
-    double low[3], high[3];
+    double side[6];
 } aw_box;
 
 /* Along each axis the boxes lie over AW_STRIPS strips of one width; the first and the last go on
@@ -23,12 +24,17 @@ typedef struct aw_boxes {
     uint64_t *begun[3], *lasting[3]; /* n_words of each strip */
 } aw_boxes;
 #define AW_STRIPS 64
+/* A segment is looked up in so many pieces. */
+#define AW_PIECES 2
 
-/* A walk through the boxes near one segment. */
+/* A walk through the boxes near one segment. What it enters by along an axis is the side of number
+ * enter, what it leaves by that of number leave; both as far off as the segment may be. */
 typedef struct aw_near {
     const aw_boxes *boxes;
-    double a[3], inverse[3], reach;        /* inverse: of the way along each axis */
-    const uint64_t *begun[3], *lasting[3]; /* of the strips at the segment's ends */
+    size_t enter[3], leave[3];
+    double enters[3], leaves[3]; /* where the segment begins, as those sides see it */
+    double inverse[3];           /* of the way along each axis */
+    const uint64_t *begun[AW_PIECES][3], *lasting[AW_PIECES][3]; /* of each piece of the segment */
     size_t word;
     uint64_t left; /* bits of the word that have not been looked at */
 } aw_near;

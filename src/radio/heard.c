@@ -235,8 +235,6 @@ static void go_by_mirror(finder *f, const aw_face *face)
         return;
     const double length = sqrt(f->range * f->range + 4 * ha * hb);
     const double excess = 4 * ha * hb / (length + f->range);
-    if (!is_worth(f, excess, 0))
-        return;
     for (int k = 0; k < 3; k++)
         at[k] = (f->spot[k] * hb + f->anchor[k] * ha - 2 * ha * hb * face->normal[k]) / (ha + hb);
     if (!is_on(f, face, at))
