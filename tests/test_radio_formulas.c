@@ -138,6 +138,23 @@ START_TEST(a_wall_passes_as_much_one_way_as_the_other)
 }
 END_TEST
 
+START_TEST(many_slabs_are_each_slab_to_the_bit)
+{
+    const aw_dielectric *const of[] = {&wood, &concrete, &metal, &plasterboard};
+    double thickness[40], db[40];
+    for (size_t k = 0; k < 40; k++)
+        thickness[k] = 0.01 * (double)k;
+    for (size_t i = 0; i < 4; i++) {
+        aw_slab_losses(of[i], &five, thickness, 40, db);
+        for (size_t k = 0; k < 40; k++) {
+            const aw_leaf leaf = {NULL, *of[i], thickness[k]};
+            ck_assert_double_eq(db[k], aw_slab_loss(&leaf, 1, &five, 1));
+        }
+        ck_assert_double_gt(db[39], db[0] + 1);
+    }
+}
+END_TEST
+
 /* Metal: 1 - |R|^2 = 4 sqrt(pi f eps0 / sigma) and little more. 10 m of concrete in eight leaves
  * overflow nothing. Absorption alone: 20 lg e x alpha, alpha = sigma 60 pi / sqrt(eps') where
  * losses are small. */
@@ -290,6 +307,7 @@ static TCase *all(void)
     tcase_add_test(c, no_power_is_made_and_none_is_lost_without_loss);
     tcase_add_test(c, a_pile_of_like_leaves_is_one_slab);
     tcase_add_test(c, a_wall_passes_as_much_one_way_as_the_other);
+    tcase_add_test(c, many_slabs_are_each_slab_to_the_bit);
     tcase_add_test(c, metal_mirrors_all_and_the_thick_is_dark);
     tcase_add_test(c, a_face_mirrors_like_a_slab_that_is_dark);
     tcase_add_test(c, an_edge_costs_j_of_v);

@@ -244,7 +244,7 @@ static void go_by_mirror(finder *f, const aw_face *face)
         return;
     for (int k = 0; k < 3; k++)
         at[k] += ASIDE * face->normal[k];
-    aw_toll toll = {0};
+    aw_toll toll = {.brief = true};
     aw_toll_add(&toll, f->scene, f->spot, at, NULL);
     if (!aw_toll_bars(&toll))
         aw_toll_add(&toll, f->scene, at, f->anchor, NULL);

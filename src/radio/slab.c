@@ -14,8 +14,15 @@
 /* Frequencies across a band. */
 #define BAND 32
 
-/* What one leaf is to a wave: its phase (imaginary part <= 0), its admittance against that of free
- * space at normal incidence. */
+/* What a dielectric is to a wave of one frequency: waves to a metre of air, times 2 pi, and of them
+ * how many inside (imaginary part <= 0); its admittance against that of free space at normal
+ * incidence. */
+typedef struct medium {
+    double k;
+    double complex inside, admittance;
+} medium;
+
+/* The same of one leaf, with its phase. */
 typedef struct layer {
     double complex phase, admittance;
 } layer;
@@ -31,12 +38,17 @@ static double complex eta_of(const aw_dielectric *d, double hz)
     return aw_dielectric_real(d, hz) - J * (conductivity / (2 * M_PI * hz * EPSILON_0));
 }
 
+static medium medium_of(const aw_dielectric *d, double hz, double cosine, bool tm)
+{
+    const double complex eta = eta_of(d, hz);
+    const double complex inside = csqrt(eta - (1 - cosine * cosine));
+    return (medium){2 * M_PI * hz / AW_LIGHT, inside, tm ? eta / inside : inside};
+}
+
 static layer layer_of(const aw_leaf *leaf, double hz, double cosine, bool tm)
 {
-    const double complex eta = eta_of(&leaf->dielectric, hz);
-    const double complex inside = csqrt(eta - (1 - cosine * cosine));
-    const double k = 2 * M_PI * hz / AW_LIGHT;
-    return (layer){k * leaf->thickness * inside, tm ? eta / inside : inside};
+    const medium m = medium_of(&leaf->dielectric, hz, cosine, tm);
+    return (layer){m.k * leaf->thickness * m.inside, m.admittance};
 }
 
 /* Field that one interface from air turns back. */
@@ -50,9 +62,9 @@ static double power_of(double complex field)
     return creal(field) * creal(field) + cimag(field) * cimag(field);
 }
 
-static aw_wave one_slab(const layer *l, double outside)
+/* A slab whose faces turn back r of a field and of which one passage leaves `once`. */
+static aw_wave one_slab(double complex r, double complex once)
 {
-    const double complex r = interface(l->admittance, outside), once = cexp(-J * l->phase);
     const double complex all = 1 - r * r * once * once;
     return (aw_wave){power_of((1 - r * r) * once / all), power_of(r * (1 - once * once) / all)};
 }
@@ -77,7 +89,7 @@ aw_wave aw_slab_wave(const aw_leaf leaves[], size_t n, double hz, double cosine,
     double decay = 0;
     if (n == 1) {
         const layer l = layer_of(leaves, hz, cosine, tm);
-        return one_slab(&l, outside);
+        return one_slab(interface(l.admittance, outside), cexp(-J * l.phase));
     }
     for (size_t i = 0; i < n; i++) {
         const layer l = layer_of(&leaves[i], hz, cosine, tm);
@@ -108,6 +120,26 @@ static aw_wave averaged(const aw_leaf leaves[], size_t n, const aw_channel *chan
 double aw_slab_loss(const aw_leaf leaves[], size_t n, const aw_channel *channel, double cosine)
 {
     return -10 * log10(averaged(leaves, n, channel, cosine).through);
+}
+
+void aw_slab_losses(const aw_dielectric *d, const aw_channel *channel, const double thickness[],
+                    size_t n, double db[])
+{
+    medium m[BAND]; /* phases are those of either polarisation */
+    double complex r[BAND][2];
+    for (int i = 0; i < 2 * BAND; i++) {
+        m[i / 2] = medium_of(d, frequency(channel, i / 2), 1, i % 2 != 0);
+        r[i / 2][i % 2] = interface(m[i / 2].admittance, 1);
+    }
+    for (size_t k = 0; k < n; k++) {
+        double through = 0;
+        for (int i = 0; i < BAND; i++) {
+            const double complex once = cexp(-J * (m[i].k * thickness[k] * m[i].inside));
+            for (int tm = 0; tm < 2; tm++)
+                through += one_slab(r[i][tm], once).through / (2 * BAND);
+        }
+        db[k] = -10 * log10(through);
+    }
 }
 
 double aw_slab_mirror_loss(const aw_leaf leaves[], size_t n, const aw_channel *channel,

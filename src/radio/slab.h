@@ -23,6 +23,10 @@ aw_wave aw_slab_wave(const aw_leaf leaves[], size_t n, double hz, double cosine,
  * infinity where nothing comes through. */
 double aw_slab_loss(const aw_leaf leaves[], size_t n, const aw_channel *channel, double cosine);
 
+/* The same to the last bit, at normal incidence, of n slabs of one dielectric. */
+void aw_slab_losses(const aw_dielectric *d, const aw_channel *channel, const double thickness[],
+                    size_t n, double db[]);
+
 /* Loss in dB of what n leaves mirror, averaged likewise. */
 double aw_slab_mirror_loss(const aw_leaf leaves[], size_t n, const aw_channel *channel,
                            double cosine);

@@ -39,11 +39,13 @@ aw_angles aw_angles_of_face(aw_arena *arena, const aw_dielectric *d, const aw_ch
 
 aw_ways aw_ways_through(aw_arena *arena, const aw_dielectric *d, const aw_channel *channel)
 {
-    double *db = aw_arena_take_array(arena, AW_SOLID, sizeof *db);
-    for (size_t i = 0; db != NULL && i < AW_SOLID; i++) {
-        const aw_leaf leaf = {NULL, *d, AW_SOLID_END * (double)i / (AW_SOLID - 1)};
-        db[i] = fmin(aw_slab_loss(&leaf, 1, channel, 1), DARK);
-    }
+    double thickness[AW_SOLID], *db = aw_arena_take_array(arena, AW_SOLID, sizeof *db);
+    for (size_t i = 0; i < AW_SOLID; i++)
+        thickness[i] = AW_SOLID_END * (double)i / (AW_SOLID - 1);
+    if (db != NULL)
+        aw_slab_losses(d, channel, thickness, AW_SOLID, db);
+    for (size_t i = 0; db != NULL && i < AW_SOLID; i++)
+        db[i] = fmin(db[i], DARK);
     return (aw_ways){db, aw_dielectric_absorption(d, channel->centre)};
 }
 

@@ -151,9 +151,12 @@ static void pass_shaded(aw_toll *toll, const aw_scene *scene, const way *w, aw_s
 static void pass_all(aw_toll *toll, const aw_scene *scene, const way *w)
 {
     aw_near near = aw_boxes_near(&scene->air->boxes, w->a, w->b, 0);
-    for (size_t i = aw_near_next(&near); i < scene->n_bodies; i = aw_near_next(&near))
+    for (size_t i = aw_near_next(&near); i < scene->n_bodies; i = aw_near_next(&near)) {
         if (aw_body_is_crossed(&scene->bodies[i], w->a, w->b))
             pass(toll, scene, i, w);
+        if (toll->brief && toll->n_opaque > 0)
+            return;
+    }
 }
 
 void aw_toll_add(aw_toll *toll, const aw_scene *scene, const double a[3], const double b[3],

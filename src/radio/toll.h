@@ -9,6 +9,7 @@
 #define AW_BLOCKERS 64
 
 typedef struct aw_toll {
+    bool brief;            /* set by the caller: ends at the first body that bars the way */
     double loss_db, delay; /* of what lets something through */
     size_t n;              /* bodies crossed */
     size_t n_opaque;       /* of them opaque, AW_BLOCKERS at most */
