@@ -114,6 +114,28 @@ static bool set_stuff(const builder *b, size_t body)
     return stuff->ways.db != NULL;
 }
 
+/* --- Corners --- */
+
+/* A corner nearer to the outline is at the floor's edge, m. */
+#define AT_THE_EDGE 1e-3
+
+static bool set_bends(const builder *b, size_t body)
+{
+    const aw_body *own = &b->scene->bodies[body];
+    const aw_polygon *outline = &b->scenario->floor.outline;
+    size_t n = 0;
+    for (size_t k = 0; k < own->n; k++)
+        n += own->prisms[k].footprint.n;
+    bool *bends = b->air->bends[body] = aw_arena_take_array(b->scene->arena, n, sizeof *bends);
+    for (size_t k = 0; bends != NULL && k < own->n; k++) {
+        const aw_polygon *p = &own->prisms[k].footprint;
+        for (size_t i = 0; i < p->n; i++)
+            *bends++ = aw_polygon_holds(outline, p->at[i].x, p->at[i].y) &&
+                       aw_polygon_edge_distance(outline, p->at[i]) >= AT_THE_EDGE;
+    }
+    return bends != NULL;
+}
+
 /* --- Faces --- */
 
 /* What the face of a material mirrors; a measured loss says nothing of it. NULL: nothing. */
@@ -310,10 +332,12 @@ const aw_air *aw_air_create(const aw_scene *scene)
                    aw_processing_gain_db(radio);
     b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
     b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
-    if (b.air->stuff == NULL || !aw_boxes_lay(&b.air->boxes, arena, scene->bodies, scene->n_bodies))
+    b.air->bends = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->bends);
+    if (b.air->stuff == NULL || b.air->bends == NULL ||
+        !aw_boxes_lay(&b.air->boxes, arena, scene->bodies, scene->n_bodies))
         return NULL;
     for (size_t i = 0; i < scene->n_bodies; i++)
-        if (!set_stuff(&b, i))
+        if (!set_stuff(&b, i) || !set_bends(&b, i))
             return NULL;
     return add_faces(&b) && add_rims(&b) && add_seen(&b) ? b.air : NULL;
 }

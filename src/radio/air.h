@@ -63,6 +63,8 @@ typedef struct aw_air {
     double fade_sigma; /* dB */
     aw_stuff *stuff;   /* of every body of the scene */
     aw_boxes boxes;    /* likewise */
+    bool **bends;      /* likewise, of its prisms' corners in turn: whether the way around one is
+                          on the floor */
     aw_face *faces;
     size_t n_faces;
     aw_rim *rims;

@@ -296,32 +296,38 @@ bool aw_band_over(aw_band *band, const aw_scene *scene, const double a[3], const
 
 /* --- Around --- */
 
+/* A corner of a body. */
+typedef struct corner {
+    aw_point at;
+    uint32_t body;
+    bool on_floor;
+} corner;
+
 /* The next corner of the hull left of the line a-b, or right of it with sign -1: the one with
  * everything on its right. */
 static bool wrap(const aw_scene *scene, const uint32_t bodies[], size_t n, aw_point a, aw_point b,
-                 double sign, aw_point from, aw_point *to, uint32_t *body)
+                 double sign, aw_point from, corner *next)
 {
-    bool corner = false;
-    *to = b;
-    for (size_t i = 0; i < n; i++)
-        for (size_t k = 0; k < scene->bodies[bodies[i]].n; k++) {
-            const aw_polygon *p = &scene->bodies[bodies[i]].prisms[k].footprint;
-            for (size_t c = 0; c < p->n; c++) {
-                const aw_point q = p->at[c];
-                const double aside = sign * ((b.x - a.x) * (q.y - a.y) - (b.y - a.y) * (q.x - a.x));
-                const double turn =
-                    sign * ((to->x - from.x) * (q.y - from.y) - (to->y - from.y) * (q.x - from.x));
-                const double qx = q.x - from.x, qy = q.y - from.y;
-                const double tx = to->x - from.x, ty = to->y - from.y;
-                if (aside <= 0 || (qx == 0 && qy == 0) || turn < 0 ||
+    const double ax = sign * (b.x - a.x), ay = sign * (b.y - a.y);
+    double tx = sign * (b.x - from.x), ty = sign * (b.y - from.y);
+    bool found = false;
+    for (size_t i = 0; i < n; i++) {
+        const aw_body *body = &scene->bodies[bodies[i]];
+        const bool *on_floor = scene->air->bends[bodies[i]];
+        for (size_t k = 0; k < body->n; on_floor += body->prisms[k++].footprint.n)
+            for (size_t c = 0; c < body->prisms[k].footprint.n; c++) {
+                const aw_point q = body->prisms[k].footprint.at[c];
+                const double qx = q.x - from.x, qy = q.y - from.y, turn = tx * qy - ty * qx;
+                if (turn < 0 || ax * (q.y - a.y) - ay * (q.x - a.x) <= 0 || (qx == 0 && qy == 0) ||
                     (turn == 0 && qx * qx + qy * qy <= tx * tx + ty * ty))
                     continue;
-                *to = q;
-                *body = bodies[i];
-                corner = true;
+                tx = sign * qx;
+                ty = sign * qy;
+                *next = (corner){q, bodies[i], on_floor[c]};
+                found = true;
             }
-        }
-    return corner;
+    }
+    return found;
 }
 
 /* Heights rise evenly along the way; bends look away from what they are bent around. */
@@ -352,19 +358,15 @@ static void raise_bends(aw_band *band, const double a[3], const double b[3], dou
 bool aw_band_around(aw_band *band, const aw_scene *scene, const double a[3], const double b[3],
                     const uint32_t bodies[], size_t n, bool left)
 {
-    const aw_polygon *outline = &scene->scenario->floor.outline;
     const aw_point from = {a[0], a[1]}, to = {b[0], b[1]};
     const double sign = left ? 1 : -1;
-    aw_point at = from, next;
-    uint32_t body = 0;
+    corner at = {.at = from};
     band->n = 0;
-    while (wrap(scene, bodies, n, from, to, sign, at, &next, &body)) {
-        if (band->n == AW_BENDS || !aw_polygon_holds(outline, next.x, next.y) ||
-            aw_polygon_edge_distance(outline, next) < 1e-3)
+    while (wrap(scene, bodies, n, from, to, sign, at.at, &at)) {
+        if (band->n == AW_BENDS || !at.on_floor)
             return false;
         band->bends[band->n++] =
-            (aw_band_bend){{next.x, next.y, 0}, {0, 0, 0}, scene->air->stuff[body].name};
-        at = next;
+            (aw_band_bend){{at.at.x, at.at.y, 0}, {0, 0, 0}, scene->air->stuff[at.body].name};
     }
     if (band->n == 0)
         return false;

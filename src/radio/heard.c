@@ -44,20 +44,24 @@ static double floor_of(const aw_air *air)
     return air->noise + air->radio->receiver.detect_db;
 }
 
-/* Whether a path of that excess and no less loss is worth looking at. */
-static bool is_worth(const finder *f, double excess, double loss_db)
+/* Whether a path of that excess and no more power is worth looking at. */
+static bool is_strong(const finder *f, double excess, double power)
 {
-    const double power = power_of(f, excess, loss_db);
     bool worth = power > floor_of(f->air) - NEVER * f->air->fade_sigma;
     for (size_t i = 0; i < f->n; i++)
         worth = worth && !(f->list[i].excess <= excess && f->list[i].power_dbm >= power);
     return worth;
 }
 
+static bool is_worth(const finder *f, double excess, double loss_db)
+{
+    return is_strong(f, excess, power_of(f, excess, loss_db));
+}
+
 static void keep(finder *f, aw_path *path)
 {
     path->power_dbm = power_of(f, path->excess, path->loss_db);
-    if (is_worth(f, path->excess, path->loss_db))
+    if (is_strong(f, path->excess, path->power_dbm))
         f->list[f->n++] = *path;
 }
 

@@ -6,9 +6,6 @@
 
 #include "base/plane.h"
 
-/* A body is crossed where a segment runs inside it for more than this, m. */
-#define CROSSING 1e-3
-
 bool aw_prism_cut(const aw_prism *prism, double za, double zb, double t[2])
 {
     t[0] = 0;
@@ -40,10 +37,15 @@ double aw_prism_length(const aw_prism *prism, const double a[3], const double b[
     return share * sqrt(dx * dx + dy * dy + dz * dz);
 }
 
-bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3])
+double aw_body_length(const aw_body *body, const double a[3], const double b[3])
 {
     double length = 0;
     for (size_t i = 0; i < body->n; i++)
-        length += aw_prism_length(&body->prisms[i], spot, anchor);
-    return length > CROSSING;
+        length += aw_prism_length(&body->prisms[i], a, b);
+    return length;
+}
+
+bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3])
+{
+    return aw_body_length(body, spot, anchor) > AW_CROSSING;
 }

@@ -28,7 +28,13 @@ bool aw_prism_cut(const aw_prism *prism, double za, double zb, double t[2]);
  * face is outside. */
 double aw_prism_length(const aw_prism *prism, const double a[3], const double b[3]);
 
-/* Whether the segment runs inside the body for more than 1 mm, its prisms together. */
+/* The same of a body, its prisms together. */
+double aw_body_length(const aw_body *body, const double a[3], const double b[3]);
+
+/* A body is crossed where a segment runs inside it for more than this, m. */
+#define AW_CROSSING 1e-3
+
+/* Whether the segment crosses the body. */
 bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3]);
 
 #endif

@@ -117,7 +117,8 @@ static void pass_shell(aw_toll *toll, const aw_prism *prism, const aw_stuff *s, 
     meet(toll, s, db, delay);
 }
 
-static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
+/* Body i, crossed for `inside` m, which counts for solids alone. */
+static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w, double inside)
 {
     const aw_stuff *s = &scene->air->stuff[i];
     const aw_body *body = &scene->bodies[i];
@@ -135,7 +136,6 @@ static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
     } else if (s->passage == AW_PASS_SHELL) {
         pass_shell(toll, body->prisms, s, w, hz);
     } else {
-        const double inside = aw_prism_length(body->prisms, w->a, w->b);
         meet(toll, s, aw_ways_at(&s->ways, inside), inside * s->root);
     }
 }
@@ -143,17 +143,22 @@ static void pass(aw_toll *toll, const aw_scene *scene, size_t i, const way *w)
 static void pass_shaded(aw_toll *toll, const aw_scene *scene, const way *w, aw_shade *shade)
 {
     const size_t n = scene->n_bodies;
-    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n))
-        if (shade->sure || aw_body_is_crossed(&scene->bodies[i], w->a, w->b))
-            pass(toll, scene, i, w);
+    for (size_t i = aw_shade_next(shade, 0, n); i < n; i = aw_shade_next(shade, i + 1, n)) {
+        const bool counts = scene->air->stuff[i].passage == AW_PASS_SOLID;
+        const double inside =
+            shade->sure && !counts ? HUGE_VAL : aw_body_length(&scene->bodies[i], w->a, w->b);
+        if (inside > AW_CROSSING)
+            pass(toll, scene, i, w, inside);
+    }
 }
 
 static void pass_all(aw_toll *toll, const aw_scene *scene, const way *w)
 {
     aw_near near = aw_boxes_near(&scene->air->boxes, w->a, w->b, 0);
     for (size_t i = aw_near_next(&near); i < scene->n_bodies; i = aw_near_next(&near)) {
-        if (aw_body_is_crossed(&scene->bodies[i], w->a, w->b))
-            pass(toll, scene, i, w);
+        const double inside = aw_body_length(&scene->bodies[i], w->a, w->b);
+        if (inside > AW_CROSSING)
+            pass(toll, scene, i, w, inside);
         if (toll->brief && toll->n_opaque > 0)
             return;
     }
