@@ -213,6 +213,47 @@ START_TEST(no_region_reaches_into_an_obstacle_or_beside_another_anchor)
 }
 END_TEST
 
+START_TEST(a_forbidden_area_ends_region_and_band)
+{
+    aw_scenario s;
+    aw_freedoms f;
+    run(&f, &s,
+        FLOOR BENCH
+        "candidates: {forbidden: [{name: crane way, outline: [[3,0],[6,0],[6,15],[3,15]]"
+        ", base: 4, top: 6}, {name: duct, outline: [[0,0],[3,0],[3,6],[0,6]], base: 2, "
+        "top: 4}]}\nzones:\n" WEST,
+        0, 2);
+    ck_assert_int_eq(f.list[0].sides[AW_SIDE_EAST].kind, AW_LIMIT_FORBIDDEN);
+    ck_assert_double_lt(2 + f.list[0].sides[AW_SIDE_EAST].distance, 3);
+    ck_assert_int_eq(f.list[0].sides[AW_SIDE_DOWN].kind, AW_LIMIT_FORBIDDEN);
+    ck_assert_double_gt(f.list[0].low, 4);
+    aw_freedom_free(&f);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* Which side of its line an outline counts to is a matter of code, not of walls. */
+START_TEST(anchors_on_opposite_walls_have_the_same_freedom)
+{
+    aw_scenario s;
+    aw_freedoms f;
+    aw_errors errors = {0};
+    read_text(&s, "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[24,0],[24,12],[0,12]], "
+                  "ceiling: 6}\nanchors:\n  - {name: W, at: [0, 6, 5]}\n  - {name: E, at: [24, 6, "
+                  "5]}\n  - {name: S, at: [12, 0, 4]}\n  - {name: N, at: [12, 12, 4]}\nstudy: "
+                  "{step: 2, draws: 100}\nranging: {sigma: 0.1}\nzones: [{name: z, outline: "
+                  "[[2,2],[22,2],[22,10],[2,10]], need: {p95: 2}}]\n");
+    ck_assert(aw_freedom_run(&f, &s, s.n_anchors, 2, 2, NULL, &errors));
+    for (size_t pair = 0; pair < 4; pair += 2) {
+        ck_assert_double_gt(f.list[pair].area, 4);
+        ck_assert_double_eq(f.list[pair].area, f.list[pair + 1].area);
+        ck_assert_double_eq(f.list[pair].low, f.list[pair + 1].low);
+    }
+    aw_freedom_free(&f);
+    aw_scenario_free(&s);
+}
+END_TEST
+
 START_TEST(needs_that_are_not_met_today_are_left_out)
 {
     aw_scenario s;
@@ -247,6 +288,8 @@ static TCase *freedoms(void)
     tcase_add_test(tc, an_anchor_that_nobody_hears_is_held_by_the_house_alone);
     tcase_add_test(tc, no_region_reaches_into_an_obstacle_or_beside_another_anchor);
     tcase_add_test(tc, needs_that_are_not_met_today_are_left_out);
+    tcase_add_test(tc, a_forbidden_area_ends_region_and_band);
+    tcase_add_test(tc, anchors_on_opposite_walls_have_the_same_freedom);
     return tc;
 }
 

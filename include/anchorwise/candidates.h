@@ -36,6 +36,9 @@ typedef struct aw_candidates {
 /** Whether the scenario says where anchors may be placed. */
 bool aw_has_candidates(const aw_scenario *scenario);
 
+/** Whether a place (m) lies in a forbidden area of the scenario's `candidates`. */
+bool aw_is_forbidden(const aw_scenario *scenario, const double at[3]);
+
 /** Lists them. `keep[i]` says that anchor i of the scenario is to stay, wherever it hangs; NULL:
  *  none is. False, with an error, if there are too many or without memory. aw_candidates_free() it
  *  either way. */

@@ -4,15 +4,15 @@
  *  - Each anchor by itself, all others as planned: a region of the plan at its own height, and a
  *    band of heights at its own place. One or the other, not both, and one anchor at a time.
  *  - Samples stand on a grid about the anchor, at the corners and centres of squares. A sample can
- * be mounted if it is inside the outline, in no obstacle or wall, and at least 1 m from every other
- *    anchor; this is not asked of the anchor's own place.
+ * be mounted if it is inside the outline, in no obstacle, wall or forbidden area, and at least 1 m
+ * from every other anchor; this is not asked of the anchor's own place.
  *  - Instant figures (rank-one updates, sums.h) say what a sample uses of each need: a length over
  *    what is asked, what is asked over a share; the largest part of a zone counts. They are set to
  * the draws' figures at the anchor's own place. Up to which level of use the draws still hold is
  * found by draws of samples just under it, zone by zone, so that odds and zone share count too, and
  * the border of what comes out is drawn once more: what does not hold there is given up, and the
  *    first place beyond is given back if it does hold. So what ends a side was drawn and failed; a
- *    share of cells, which has no interval, holds with one cell in hand.
+ *    share of cells, which has no interval, holds with one cell in hand if it does so as planned.
  *  - The region is made of squares whose samples all can be mounted and hold, joined side to side
  *    with the anchor's own place.
  *  - Zones whose need does not hold by its value today are left out, and told.
@@ -49,11 +49,12 @@ typedef enum aw_side {
 
 /** What ends an anchor's freedom on a side. */
 typedef enum aw_limit_kind {
-    AW_LIMIT_REACH,   /**< nothing: no further was searched */
-    AW_LIMIT_OUTLINE, /**< outside the floor's outline, or under the floor or over the ceiling */
-    AW_LIMIT_FILLED,  /**< an obstacle or wall */
-    AW_LIMIT_CROWDED, /**< within 1 m of another anchor */
-    AW_LIMIT_NEED     /**< a zone's need */
+    AW_LIMIT_REACH,     /**< nothing: no further was searched */
+    AW_LIMIT_OUTLINE,   /**< outside the floor's outline, or under the floor or over the ceiling */
+    AW_LIMIT_FILLED,    /**< an obstacle or wall */
+    AW_LIMIT_FORBIDDEN, /**< a forbidden area of the `candidates` */
+    AW_LIMIT_CROWDED,   /**< within 1 m of another anchor */
+    AW_LIMIT_NEED       /**< a zone's need */
 } aw_limit_kind;
 
 typedef struct aw_limit {

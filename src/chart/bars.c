@@ -233,7 +233,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
                  : r->verdict == AW_NOT_MET ? "NOT MET"
                                             : "undecided");
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
-    if (!isnan(odds))
+    if (!isnan(odds) && !isnan(p->today))
         set_text(d, "odds low, high", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
 }
 
@@ -262,8 +262,12 @@ static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_b
     p.box = (aw_box){{box.low.x + t + names, box.low.y + HEAD * t},
                      {p.odds - RIGHT * t, box.high.y - 0.5 * t}};
     draw_head(d, &p, box.low.y + 0.8 * t);
-    if (isnan(p.today))
+    if (isnan(p.today)) {
+        aw_block b = {{p.names, p.box.low.y}, {p.odds, p.box.high.y}};
+        aw_block_text(d, &b, AW_INK_NOTE, "No bars without a p95 today: the table has the ends.",
+                      2);
         return 0;
+    }
     choose_scale(&p);
     const size_t shown = bars_that_fit(d, &p, n);
     const double foot = p.box.low.y + (double)(shown + 1) * PITCH * t;

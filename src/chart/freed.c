@@ -14,11 +14,10 @@ static const char *const side_names[AW_SIDES] = {"east", "north", "west", "south
 static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
                                                  "to the south", "upwards",      "downwards"};
 
-static const char *const kind_keys[] = {[AW_LIMIT_REACH] = "reach",
-                                        [AW_LIMIT_OUTLINE] = "outline",
-                                        [AW_LIMIT_FILLED] = "obstacle",
-                                        [AW_LIMIT_CROWDED] = "anchor",
-                                        [AW_LIMIT_NEED] = "need"};
+static const char *const kind_keys[] = {
+    [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
+    [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
+    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need"};
 
 static const char *kind_words(aw_limit_kind kind, aw_side side)
 {
@@ -29,6 +28,8 @@ static const char *kind_words(aw_limit_kind kind, aw_side side)
                                       : "the outline";
     case AW_LIMIT_FILLED:
         return "what stands there";
+    case AW_LIMIT_FORBIDDEN:
+        return "a forbidden area";
     case AW_LIMIT_CROWDED:
         return "the next anchor";
     default:
@@ -192,7 +193,9 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
         if (all->kept[z]) {
             aw_text_format(out, "Kept: %s, ", s->zones[z].name);
             aw_need_words(&s->zones[z].need, out);
-            aw_text_add(out, "\n");
+            aw_text_add(out, all->today[z].verdict == AW_MET
+                                 ? "\n"
+                                 : " (by its value; undecided as planned)\n");
         }
     aw_left_out_words(all, s, &left);
     if (left.n > 0)
@@ -212,7 +215,8 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
                    aw_scenario_is_site(s) ? "site" : "bench");
     add_kept(all, s, out);
     if (all->n_kept == 0)
-        aw_text_add(out, "There is no need to keep, so no anchor is looked at.\n");
+        aw_text_add(out,
+                    "No zone's need is stated and met as planned, so no anchor is looked at.\n");
     else {
         add_anchors(all, s, out);
         add_failures(all, s, out);

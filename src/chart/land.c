@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "anchorwise/assess.h"
 #include "base/plane.h"
 #include "chart/draft.h"
 
@@ -151,7 +152,8 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
     int n = 0;
     w->more[0] = '\0';
     if (isnan(z->need.p95))
-        snprintf(w->need, sizeof w->need, "no need stated");
+        snprintf(w->need, sizeof w->need, "%s",
+                 aw_need_is_stated(&z->need) ? "needs: see the table" : "no need stated");
     else
         snprintf(w->need, sizeof w->need, "need: p95 %.4g %s",
                  z->need.p95 * (feet ? 12 / AW_FOOT : 100), feet ? "in" : "cm");

@@ -67,6 +67,8 @@ static void add_end(aw_table *t, const aw_sensed *end)
         aw_table_add(t, "no cell left");
     else if (isnan(end->result.errors.p95))
         aw_table_add(t, "no p95");
+    else if (isinf(change))
+        aw_table_add(t, "%s (none today)", aw_figure_length(end->result.errors.p95, figure));
     else if ((end->change.low <= 0 && end->change.high >= 0) || fabs(change) < LEAST_CHANGE)
         aw_table_add(t, "%s", aw_figure_length(end->result.errors.p95, figure));
     else
@@ -206,7 +208,10 @@ static void add_tolerances(const aw_sensitivity *v, aw_text *out)
     aw_table_write(&t, out);
     aw_table_free(&t);
     if (lacks)
-        aw_text_add(out, "No room: even with none of that error the need named is not met.\n");
+        aw_text_add(
+            out,
+            "No room: even with none of that error the need named is not met, or too few draws\n"
+            "tell; its verdict today stands above.\n");
     aw_text_add(out, "\n");
 }
 

@@ -29,7 +29,7 @@ static double distance(const double a[3], const double b[3])
     return aw_length(aw_length(a[0] - b[0], a[1] - b[1]), a[2] - b[2]);
 }
 
-static bool is_forbidden(const aw_scenario *s, const double at[3])
+bool aw_is_forbidden(const aw_scenario *s, const double at[3])
 {
     for (size_t i = 0; i < s->candidates.n_forbidden; i++) {
         const aw_forbidden *f = &s->candidates.forbidden[i];
@@ -88,7 +88,7 @@ static void take(lister *l, const char *name, size_t number, const double at[3],
     const double price = kept && isnan(asked) ? 0 : asked; /* it hangs there, whatever it cost */
     if (is_repeat(c, at))
         return;
-    if (!kept && is_forbidden(s, at)) {
+    if (!kept && aw_is_forbidden(s, at)) {
         c->n_forbidden++;
     } else if (!kept && aw_is_filled(s, (aw_point){at[0], at[1]}, at[2])) {
         c->n_filled++;

@@ -79,12 +79,15 @@ static bool holds_in_hand(const aw_zone_result *r)
             share->found.value == 1);
 }
 
+/* A zone that has no cell in hand as planned is not asked for one. */
 static bool holds_at(job *j, size_t zone, size_t slot)
 {
     unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
     aw_zone_result r;
-    if (*known == AW_DRAWN_NOT && draw_at(j, zone, j->samples->at[slot], &r))
-        *known = holds_in_hand(&r) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
+    if (*known == AW_DRAWN_NOT && draw_at(j, zone, j->samples->at[slot], &r)) {
+        const bool hand = holds_in_hand(&j->out->today[zone]);
+        *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
+    }
     return *known == AW_DRAWN_HOLDS;
 }
 

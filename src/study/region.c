@@ -5,11 +5,14 @@
 #include <string.h>
 
 #include "base/plane.h"
+#include "anchorwise/candidates.h"
 #include "study/mountable.h"
 
 /* Places looked at along a side of a square for what stands between its samples. */
 #define BETWEEN 4
-#define MIDDLE  AW_FREEDOM_STEPS
+/* A place this near to the outline is on it, m. */
+#define ON     1e-6
+#define MIDDLE AW_FREEDOM_STEPS
 
 size_t aw_slot_corner(size_t i, size_t j)
 {
@@ -33,14 +36,22 @@ size_t aw_slot_own(void)
 
 /* --- samples --- */
 
+/* Inside or on the line: which side of it a border counts to is not told by the plan. */
+static bool is_on_floor(const aw_polygon *outline, aw_point p)
+{
+    return aw_polygon_holds(outline, p.x, p.y) || aw_polygon_edge_distance(outline, p) <= ON;
+}
+
 static aw_limit_kind find_block(const aw_scenario *s, size_t anchor, const double at[3])
 {
     const aw_point p = {at[0], at[1]};
-    if (!aw_polygon_holds(&s->floor.outline, p.x, p.y) || at[2] < aw_floor_at(s, p.x, p.y) ||
-        at[2] > s->floor.ceiling)
+    if (!is_on_floor(&s->floor.outline, p) || at[2] < aw_floor_at(s, p.x, p.y) - ON ||
+        at[2] > s->floor.ceiling + ON)
         return AW_LIMIT_OUTLINE;
     if (aw_is_filled(s, p, at[2]))
         return AW_LIMIT_FILLED;
+    if (aw_is_forbidden(s, at))
+        return AW_LIMIT_FORBIDDEN;
     return aw_is_crowded(s, p, at[2], anchor) ? AW_LIMIT_CROWDED : AW_LIMIT_REACH;
 }
 
