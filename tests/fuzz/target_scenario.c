@@ -72,6 +72,23 @@ static void check_scenario(const aw_scenario *s)
         demand(s->zones[i].tag < s->n_tags);
     }
     demand(s->study.draws >= 1 && s->study.step > 0 && s->study.seed < (uint64_t)1 << 63);
+    demand(aw_scenario_is_site(s) || !aw_scenario_has_installation(s));
+}
+
+/* What is asked of a scenario once it has been read. */
+static void check_answers(aw_scenario *s)
+{
+    aw_errors errors = {0};
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const double *at = s->anchors[i].at;
+        const aw_mount *mount = aw_mount_at(&s->prices, at[2]);
+        demand(aw_floor_at(s, at[0], at[1]) >= aw_lowest_floor(s));
+        demand(aw_tag_at(s, 0, at[0], at[1]) >= aw_lowest_floor(s));
+        demand(mount == NULL || mount->up_to >= at[2]);
+    }
+    demand(aw_scenario_set_study(s, "draws", "12", &errors) && s->study.draws == 12);
+    demand(!aw_scenario_set_study(s, "step", "-1", &errors) && s->study.step > 0);
+    aw_errors_free(&errors);
 }
 
 static size_t count_lines(const uint8_t *data, size_t size)
@@ -130,6 +147,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         aw_scenario_summary(&scenario, "fuzz", &text);
         aw_scenario_summary_json(&scenario, "fuzz", &text);
         demand(!text.failed && text.n > 0);
+        check_answers(&scenario);
     }
     aw_text_free(&text);
     aw_errors_free(&errors);
