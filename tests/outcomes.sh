@@ -1,4 +1,8 @@
-# What the script tests share. Needs $folder and sets $failed. Names stand for sentences.
+# What the script tests share: a $folder that goes away, $failed, $PROGRAM. Names stand for sentences.
+folder=$(mktemp -d)
+trap 'chmod -R u+w "$folder"; rm -rf "$folder"' EXIT
+failed=0
+PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
 ok() { # name, then a command that must succeed
     local name=$1
     shift

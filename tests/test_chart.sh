@@ -1,8 +1,5 @@
 # The chart command from outside: files, bytes, text that can be found, options.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 hall=scenarios/tram-hall.yaml
 . "$here/outcomes.sh"
 

@@ -1,8 +1,5 @@
 # The program from outside: results, files, exit statuses. Prints "ok - name" or "not ok - name".
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'chmod -R u+w "$folder"; rm -rf "$folder"' EXIT
-failed=0
 
 . "$here/outcomes.sh"
 

@@ -1,9 +1,6 @@
 # A world that fails: full disks, folders without rights, closed streams, kills, no memory, Ctrl-C.
 # In each a clear message and a status, and a file is whole, the old one or the new one.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'chmod -R u+w "$folder"; rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 chmod 755 "$folder"
 hall=tests/good/hall_metres.yaml
@@ -104,7 +101,8 @@ starve_often() { # words of a command
     done
     [ "$enough" = $kib ] # the largest of them is enough
 }
-for words in "${commands[@]}" "chart $fast --out $folder/c.svg" "chart $fast --out $folder/c.png"; do
+for words in "${commands[@]}" "chart $fast --out $folder/c.svg" "chart $fast --out $folder/c.png" \
+    "freedom $fast --chart $folder/c.svg" "sensitivity $fast --chart $folder/c.png"; do
     ok "${words%% *}_without_memory_says_so_and_never_crashes" starve_often "$words"
 done
 exit $failed

@@ -1,10 +1,6 @@
 # sensitivity and freedom from outside. Prints "ok - name" or "not ok - name".
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
-PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
 
 cat > "$folder/hall.yaml" <<'YAML'
 anchorwise: 1

@@ -1,8 +1,5 @@
 # links: every anchor of one spot laid open, against a second reckoning of the same hall.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 
 cat > "$folder/hall.yaml" << 'END'

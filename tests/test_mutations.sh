@@ -1,9 +1,6 @@
 # 10 000 seeded mutations of every good scenario, and the seed corpora of the fuzzing: no crash, no
 # hang, no greed, and what is promised of every answer (tests/fuzz/target_scenario.c) holds.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 built=${BUILD:-build}/tests
 dictionary_knows() { # a command that prints words, one a line

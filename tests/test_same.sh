@@ -1,9 +1,6 @@
 # The same bytes end to end, on every demo: at every processor level, with 1, 2 and 7 threads, and
 # for tiles against the whole.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 levels=${BUILD:-build}/tests/levels
 

@@ -1,8 +1,5 @@
 # Every unit suite and the commands under address and undefined-behaviour checks.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 # The font libraries keep what they have read until the end.
 export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0

@@ -2,11 +2,7 @@
 # one, word for word: figures are masked, words are compared with tests/golden/. `tests/test_words.sh renew` writes the golden texts afresh, to be
 # read before they are kept.
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
-PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
 COARSE="--draws 128 --step 3 --quiet"
 
 # Figures become #, and columns that only figures widen are narrowed.

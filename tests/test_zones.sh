@@ -1,8 +1,5 @@
 # zones and need from outside. Prints "ok - name" or "not ok - name".
 here=$(dirname "$0")
-folder=$(mktemp -d)
-trap 'rm -rf "$folder"' EXIT
-failed=0
 . "$here/outcomes.sh"
 
 cat > "$folder/bays.yaml" <<'YAML'

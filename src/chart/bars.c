@@ -391,13 +391,10 @@ bool aw_bars_draw(aw_sheet *sheet, const aw_bars *what, aw_errors *errors)
                   .scenario = what->scenario,
                   .options = &what->options,
                   .words = {.depth = 15.5, .legend_depth = 9}};
-    *sheet = (aw_sheet){.grey = what->options.grey};
-    aw_draft_lay_frame(&d);
-    word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
-    aw_draft_frame(&d);
-    aw_sheet_texts_last(sheet);
-    free(d.taken);
-    if (sheet->failed)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
-    return !sheet->failed;
+    if (aw_draft_open(&d)) {
+        word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
+        aw_draft_frame(&d);
+        aw_sheet_texts_last(sheet);
+    }
+    return aw_draft_close(&d, errors);
 }

@@ -269,21 +269,18 @@ bool aw_beside_draw(aw_sheet *sheet, const aw_beside *what, aw_errors *errors)
                   .options = &what->options,
                   .tag = what->tag,
                   .words = {.depth = 18.5, .legend_depth = 14.5}};
-    *sheet = (aw_sheet){.grey = what->options.grey};
+    *sheet = (aw_sheet){0};
     if (!check_spot(what, errors))
         return false;
-    const bool room =
-        prepare(&sides[0], &what->before, what) && prepare(&sides[1], &what->after, what);
-    if (room) {
-        aw_draft_lay_frame(&d);
-        draw(&d, what, sides);
+    if (aw_draft_open(&d)) {
+        if (prepare(&sides[0], &what->before, what) && prepare(&sides[1], &what->after, what))
+            draw(&d, what, sides);
+        else
+            sheet->failed = true;
     }
-    if (!room || sheet->failed)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
     for (size_t k = 0; k < PANELS; k++) {
         aw_scene_free(sides[k].scene);
         free(sides[k].spot.links);
     }
-    free(d.taken);
-    return room && !sheet->failed;
+    return aw_draft_close(&d, errors);
 }

@@ -10,7 +10,6 @@
 #include "anchorwise/assess.h"
 #include "base/plane.h"
 #include "chart/draft.h"
-#include "chart/font.h"
 
 aw_layer aw_layer_named(const char *key)
 {
@@ -248,13 +247,6 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
                   .words = {.depth = 18.5, .legend_depth = 17.5},
                   .field = chart->field,
                   .filled = chart->filled};
-    *sheet = (aw_sheet){.grey = o->grey};
-    if (!aw_font_has_room())
-        return complain(errors);
-    aw_draft_lay_frame(&d);
-    bool done = draw(&d, errors);
-    if (sheet->failed)
-        done = complain(errors);
-    free(d.taken);
-    return done;
+    const bool done = aw_draft_open(&d) && draw(&d, errors);
+    return aw_draft_close(&d, errors) && done;
 }

@@ -8,7 +8,6 @@
 #include <string.h>
 
 #include "chart/draft.h"
-#include "chart/font.h"
 #include "chart/sentences.h"
 
 /* --- the field --- */
@@ -228,18 +227,14 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
                   .words = {.depth = 21, .legend_depth = 19}};
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
-    *sheet = (aw_sheet){.grey = options.grey};
-    const bool room =
-        aw_font_has_room() && lay_cells(&d.field, &contrast, &what->comparison->cells);
-    if (room) {
-        aw_draft_lay_frame(&d);
-        draw(&d, what);
+    if (aw_draft_open(&d)) {
+        if (lay_cells(&d.field, &contrast, &what->comparison->cells))
+            draw(&d, what);
+        else
+            sheet->failed = true;
     }
-    if (!room || sheet->failed)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
     aw_field_free(&d.field);
     free(contrast.ranking);
     free(contrast.only);
-    free(d.taken);
-    return room && !sheet->failed;
+    return aw_draft_close(&d, errors);
 }

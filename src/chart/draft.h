@@ -189,6 +189,11 @@ void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 
 /* --- frame.c, legend.c: frame, title, notes, legend --- */
 
+/* Begins the sheet and lays its frame. False, the sheet failed, if the font libraries might want
+ * for memory. aw_draft_close() the draft either way. */
+bool aw_draft_open(aw_draft *draft);
+/* Frees what the draft owns. False if the sheet failed, for want of memory (an error). */
+bool aw_draft_close(aw_draft *draft, aw_errors *errors);
 /* Paper, text size and the two boxes; then the largest round scale at which the floor fits the
  * map's box, and where it stands in it. */
 void aw_draft_lay_frame(aw_draft *draft);

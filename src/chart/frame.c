@@ -2,10 +2,12 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "chart/block.h"
 #include "chart/draft.h"
+#include "chart/font.h"
 
 const aw_paper_row aw_paper_rows[AW_PAPERS] = {
     [AW_PAPER_A4] = {"A4", 297, 210, 2.25},
@@ -55,6 +57,23 @@ void aw_draft_lay_frame(aw_draft *d)
     aw_draft_choose_scale(d);
     aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
                  (aw_point){d->sheet->width, d->sheet->height});
+}
+
+bool aw_draft_open(aw_draft *d)
+{
+    *d->sheet = (aw_sheet){.grey = d->options->grey, .failed = !aw_font_has_room()};
+    if (d->sheet->failed)
+        return false;
+    aw_draft_lay_frame(d);
+    return true;
+}
+
+bool aw_draft_close(aw_draft *d, aw_errors *errors)
+{
+    free(d->taken);
+    if (d->sheet->failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+    return !d->sheet->failed;
 }
 
 /* --- words --- */

@@ -151,10 +151,23 @@ static void word_limits(aw_draft *d, const aw_regions *what)
         aw_draft_note(d, "NOT KEPT, since not met with the anchors as planned: %s.", left.at);
     d->sheet->failed = d->sheet->failed || left.failed;
     aw_text_free(&left);
-    aw_draft_note(d, "One anchor at a time: over its region at its own height, or up and down at "
-                     "its own place, not both. No need fails there; whether there is something to "
-                     "mount on is seen on site.");
+    if (all->n == 0)
+        aw_draft_note(d,
+                      "No zone's need is stated and met as planned, so no anchor was looked at.");
+    else
+        aw_draft_note(d,
+                      "One anchor at a time: over its region at its own height, or up and down at "
+                      "its own place, not both. No need fails there; whether there is something to "
+                      "mount on is seen on site.");
     aw_draft_note_terms(d);
+}
+
+static bool has_limit(const aw_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->n; i++)
+        if (sheet->items[i].ink == AW_INK_LIMIT)
+            return true;
+    return false;
 }
 
 static void word(aw_draft *d, const aw_regions *what)
@@ -171,8 +184,10 @@ static void word(aw_draft *d, const aw_regions *what)
     word_limits(d, what);
     snprintf(d->words.legend, sizeof d->words.legend, "Legend");
     aw_draft_list_anchors(d);
-    aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "where the anchor in it may hang");
-    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_LIMIT, "beyond this edge a need fails");
+    if (what->freedoms->n > 0)
+        aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "where the anchor in it may hang");
+    if (has_limit(d->sheet))
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_LIMIT, "beyond this edge a need fails");
     aw_draft_list_land(d);
     aw_draft_list_zones(d);
 }
@@ -209,14 +224,11 @@ bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
                   .scenario = what->scenario,
                   .options = &what->options,
                   .words = {.depth = 19.5, .legend_depth = 12.5}};
-    *sheet = (aw_sheet){.grey = what->options.grey};
-    aw_draft_lay_frame(&d);
-    draw(&d, what);
-    word(&d, what);
-    aw_draft_frame(&d);
-    aw_sheet_texts_last(sheet);
-    free(d.taken);
-    if (sheet->failed)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
-    return !sheet->failed;
+    if (aw_draft_open(&d)) {
+        draw(&d, what);
+        word(&d, what);
+        aw_draft_frame(&d);
+        aw_sheet_texts_last(sheet);
+    }
+    return aw_draft_close(&d, errors);
 }

@@ -8,9 +8,9 @@
 /* A segment that moves less along an axis counts as moving this much, m: a fraction of WIDER. */
 #define LEAST 1e-9
 
-static aw_box box_of(const aw_body *body)
+static aw_body_box box_of(const aw_body *body)
 {
-    aw_box box = {{HUGE_VAL, HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL, -HUGE_VAL}};
+    aw_body_box box = {{HUGE_VAL, HUGE_VAL, HUGE_VAL, -HUGE_VAL, -HUGE_VAL, -HUGE_VAL}};
     for (size_t part = 0; part < body->n; part++) {
         const aw_prism *p = &body->prisms[part];
         const double low[3] = {p->footprint.low.x, p->footprint.low.y, p->base};
@@ -56,7 +56,7 @@ static void lay_strips(aw_boxes *boxes, int axis)
 bool aw_boxes_lay(aw_boxes *boxes, aw_arena *arena, const aw_body bodies[], size_t n)
 {
     const size_t words = (n + 63) / 64;
-    aw_box *box = aw_arena_take_array(arena, n, sizeof *box);
+    aw_body_box *box = aw_arena_take_array(arena, n, sizeof *box);
     uint64_t *bits = aw_arena_take_array(arena, 6 * AW_STRIPS * words, sizeof *bits);
     if (box == NULL || bits == NULL)
         return false;
@@ -116,7 +116,7 @@ aw_near aw_boxes_near(const aw_boxes *boxes, const double a[3], const double b[3
 }
 
 /* Whether some part of the segment lies within reach of the box along all axes at once. */
-static bool comes_near(const aw_near *near, const aw_box *box)
+static bool comes_near(const aw_near *near, const aw_body_box *box)
 {
     double from = 0, to = 1;
     for (int k = 0; k < 3; k++) {

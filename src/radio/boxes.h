@@ -10,15 +10,15 @@
 
 /* A box 1 um wider than its body to every side, far more than what rounding feels, m: its low sides
  * along the axes, then its high ones. */
-typedef struct aw_box {
+typedef struct aw_body_box {
     double side[6];
-} aw_box;
+} aw_body_box;
 
 /* Along each axis the boxes lie over AW_STRIPS strips of one width; the first and the last go on
  * for ever. One bit for each box, of every strip: those that begin in it or before, and those that
  * end in it or behind. */
 typedef struct aw_boxes {
-    const aw_box *box;
+    const aw_body_box *box;
     size_t n, n_words;
     double from[3], per[3]; /* where the strips begin, m, and how many there are to a metre */
     uint64_t *begun[3], *lasting[3]; /* n_words of each strip */
