@@ -6,7 +6,7 @@
 #include <string.h>
 #include <sys/mman.h>
 
-#define ROOM ((size_t)128 << 20)
+#define ROOM ((size_t)192 << 20)
 
 bool aw_font_has_room(void)
 {

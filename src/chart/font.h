@@ -10,7 +10,8 @@
 #define AW_FONT_FAMILY "DejaVu Sans"
 
 /* Whether the font libraries can do their work: where memory runs out within them they end the
- * process, so this is asked before the first text. They were seen to take under 96 MiB. */
+ * process, so this is asked before the first text. They were seen to take under 96 MiB, and
+ * more of address space where they start a thread of their own. */
 bool aw_font_has_room(void);
 
 /* A layout for a text in an ink, scaled so that one unit is one millimetre; NULL without memory.
