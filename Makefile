@@ -17,7 +17,9 @@
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
 #                     of links by radio the same nine digits
-#   make deps-more    what the last three need
+#   make elsewhere    README's two commands on bare Debian 12 and 13, as root and as a user with sudo
+#   make deps-more    what valgrind, fuzz, compilers and arm64 need; deps-lint what lint needs,
+#                     deps-elsewhere what elsewhere needs (which runs as root)
 #   make install      to $(PREFIX), default /usr/local
 #   make help
 
@@ -49,9 +51,14 @@ endif
 EXACT := -ffp-contract=off -fno-math-errno -fno-trapping-math
 CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
 DRAWING := pangocairo cairo-pdf
+DRAWING_LIBS := $(shell pkg-config --libs $(DRAWING) 2> /dev/null)
 CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
-            $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING)))
-LDLIBS := -lyaml -lglpk -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
+            $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING) 2> /dev/null))
+LDLIBS := -lyaml -lglpk -lgsl -lgslcblas $(DRAWING_LIBS) -lpthread -lm
+# These need no library; all else stops here and not at a hundred missing headers.
+ifeq ($(DRAWING_LIBS)$(filter clean help lint deps deps-%,$(MAKECMDGOALS)),)
+$(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
+endif
 
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
@@ -77,8 +84,8 @@ PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests
 HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate levels)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
-        sanitize valgrind coverage fuzz compilers arm64
+.PHONY: all test bench demo plots lint deps deps-test deps-lint deps-bench deps-more deps-elsewhere install clean help force \
+        sanitize valgrind coverage fuzz compilers arm64 elsewhere
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -164,6 +171,8 @@ compilers:
 	@tests/long/compilers
 arm64:
 	@tests/long/bits
+elsewhere:
+	@tests/long/elsewhere
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/bench/run
@@ -183,8 +192,12 @@ deps-test:
 	@.ci/deps program tests
 deps-bench:
 	@.ci/deps program bench
+deps-lint:
+	@.ci/deps lint
 deps-more:
 	@.ci/deps program tests more
+deps-elsewhere:
+	@.ci/deps elsewhere
 
 install: $(PROGRAM) $(LIBRARY)
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib

@@ -5,9 +5,10 @@ here=$(dirname "$0")
 . "$here/outcomes.sh"
 COARSE="--draws 128 --step 3 --quiet"
 
-# Figures become #, and columns that only figures widen are narrowed.
+# Figures become #, and columns that only figures widen are narrowed. Byte by byte, in any locale: no
+# bracket may hold the minus sign, which is three bytes.
 masked() {
-    sed -E 's/(^|[^A-Za-z0-9])[-−+]?[0-9]+([ .][0-9]+)*/\1#/g; s/ +/ /g'
+    LC_ALL=C sed -E 's/(^|[^A-Za-z0-9])(-|−|\+)?[0-9]+([ .][0-9]+)*/\1#/g; s/ +/ /g'
 }
 
 compared() { # NAME COMMAND...
