@@ -1,13 +1,14 @@
 /* Starting points of `ranging`: the sums by which their figures follow from what was measured, done
  * again. Measured figures: computed from the open data of Zhao, Goudar, Qiao, Schoellig, "UTIL",
  * IJRR 43(10):1443-1456, 2024, and of Fontaine et al., IEEE Internet of Things Journal, 2023. */
+#include <glob.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "anchorwise/assess.h"
 #include "anchorwise/scenario.h"
-#include "aw_test.h"
+#include "files.h"
 
 static const aw_start *start_named(const char *name)
 {
@@ -132,6 +133,39 @@ START_TEST(every_start_can_be_named_within_braces)
 }
 END_TEST
 
+/* To two digits in either unit. */
+static bool is_typed_in(const aw_ranging *r, const aw_start *s)
+{
+    return fabs(r->sigma / s->sigma - 1) < 0.02 && fabs(r->spot_sigma / s->spot_sigma - 1) < 0.02;
+}
+
+static void check_demo(const char *path)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    ck_assert_msg(aw_scenario_read(&s, path, &errors), "%s", path);
+    for (size_t i = 0; i < aw_starts_n; i++)
+        ck_assert_msg(s.ranging.start != NULL || !is_typed_in(&s.ranging, &aw_starts[i]),
+                      "%s types in the figures of '%s', whose days differ by more", path,
+                      aw_starts[i].name);
+    aw_errors_free(&errors);
+    aw_scenario_free(&s);
+}
+
+/* Whoever names the place where the figures were measured gets the range of its days. */
+START_TEST(a_demo_names_the_start_that_its_figures_are_of)
+{
+    glob_t demos;
+    char *pattern = join("..", "scenarios/*.yaml");
+    ck_assert_int_eq(glob(pattern, 0, NULL, &demos), 0);
+    ck_assert_uint_ge(demos.gl_pathc, 9);
+    for (size_t i = 0; i < demos.gl_pathc; i++)
+        check_demo(demos.gl_pathv[i]);
+    globfree(&demos);
+    free(pattern);
+}
+END_TEST
+
 static TCase *all(void)
 {
     TCase *c = tcase_create("starts");
@@ -141,6 +175,7 @@ static TCase *all(void)
     tcase_add_test(c, a_static_tag_has_half_the_variance_of_a_pair);
     tcase_add_test(c, the_range_of_p95_is_no_narrower_than_the_days_of_the_start);
     tcase_add_test(c, the_industrial_lab_has_the_spread_of_its_ranges);
+    tcase_add_test(c, a_demo_names_the_start_that_its_figures_are_of);
     tcase_add_test(c, every_start_can_be_named_within_braces);
     return c;
 }
