@@ -1,6 +1,7 @@
 /* Reading scenarios: what is wrong is said, each time at its place; what is right is read as
  * written. */
 #include <dirent.h>
+#include <iconv.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -414,6 +415,37 @@ START_TEST(the_fuzzing_knows_every_key_and_word)
 }
 END_TEST
 
+/* The C library turns a sound scenario into UTF-16. Names of the C library's encodings: "UTF-16LE"
+ * and "UTF-16BE" write no byte order mark. */
+static void check_utf_16(const char *encoding, const char *mark)
+{
+    char wanted[] = FLOOR "anchors: [{name: bay, at: [1, 1, 2]}]", text[2 * sizeof wanted + 2];
+    char *from = wanted, *to = text + strlen(mark);
+    size_t left = strlen(wanted), room = sizeof text - strlen(mark);
+    aw_scenario s;
+    aw_errors errors = {0};
+    const iconv_t descriptor = iconv_open(encoding, "UTF-8");
+    ck_assert(descriptor != (iconv_t)-1);
+    memcpy(text, mark, strlen(mark));
+    ck_assert_uint_eq(iconv(descriptor, &from, &left, &to, &room), 0);
+    iconv_close(descriptor);
+    ck_assert(!aw_scenario_parse(&s, text, (size_t)(to - text), &errors));
+    ck_assert_uint_eq(errors.n, 1);
+    ck_assert_str_eq(errors.list[0].text, "the text is UTF-16; save it as UTF-8");
+    ck_assert_int_eq(errors.list[0].line, 1);
+    ck_assert_int_eq(errors.list[0].column, 1);
+    aw_errors_free(&errors);
+}
+
+START_TEST(a_scenario_in_utf_16_is_to_be_saved_as_utf_8)
+{
+    check_utf_16("UTF-16LE", "");
+    check_utf_16("UTF-16BE", "");
+    check_utf_16("UTF-16LE", "\xFF\xFE");
+    check_utf_16("UTF-16BE", "\xFE\xFF");
+}
+END_TEST
+
 static TCase *complaints_and_meaning(void)
 {
     TCase *tests = tcase_create("complaints and meaning");
@@ -421,6 +453,7 @@ static TCase *complaints_and_meaning(void)
     tcase_add_test(tests, options_obey_the_scenarios_ranges_and_units);
     tcase_add_test(tests, a_licence_lifts_the_limits_of_unlicensed_operation);
     tcase_add_test(tests, a_file_that_cannot_be_read_is_an_error_without_a_place);
+    tcase_add_test(tests, a_scenario_in_utf_16_is_to_be_saved_as_utf_8);
     tcase_add_test(tests, what_is_not_given_has_its_default);
     tcase_add_test(tests, built_in_materials_are_those_of_the_slab_formula);
     tcase_add_test(tests, a_scenario_in_feet_equals_its_metric_twin);

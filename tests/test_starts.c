@@ -1,12 +1,14 @@
 /* Starting points of `ranging`: the sums by which their figures follow from what was measured, done
  * again. Measured figures: computed from the open data of Zhao, Goudar, Qiao, Schoellig, "UTIL",
  * IJRR 43(10):1443-1456, 2024, and of Fontaine et al., IEEE Internet of Things Journal, 2023. */
+#include <glob.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "anchorwise/assess.h"
 #include "anchorwise/scenario.h"
-#include "aw_test.h"
+#include "files.h"
 
 static const aw_start *start_named(const char *name)
 {
@@ -57,7 +59,7 @@ END_TEST
 START_TEST(metal_nearby_differs_from_the_clear_hall_in_its_tail_alone)
 {
     const aw_start *metal = start_named("metal nearby");
-    const aw_start *clear = start_named("clear hall, fixed calibration");
+    const aw_start *clear = start_named("clear hall");
     ck_assert(metal->sigma == clear->sigma && metal->spot_sigma == clear->spot_sigma);
     ck_assert(metal->tail_share == clear->tail_share && metal->delay_sigma == clear->delay_sigma);
     ck_assert_double_gt(metal->tail_sigma, clear->tail_sigma);
@@ -68,7 +70,7 @@ END_TEST
  * and the tail of other flights, not to this share. */
 START_TEST(the_clear_hall_keeps_to_the_share_of_large_pair_errors)
 {
-    const aw_start *clear = start_named("clear hall, fixed calibration");
+    const aw_start *clear = start_named("clear hall");
     const double beyond = pairs_beyond(clear, clear->tail_sigma, 0.5);
     ck_assert_msg(beyond >= 0.04 && beyond <= 0.14, "%.4f of the pairs", beyond);
 }
@@ -78,7 +80,7 @@ END_TEST
  * pair has the errors of two anchors. */
 START_TEST(a_static_tag_has_half_the_variance_of_a_pair)
 {
-    const aw_start *s = start_named("static tag, clear room");
+    const aw_start *s = start_named("static tag");
     ck_assert_double_eq_tol(s->sigma, (0.042 + 0.049) / 2 / sqrt(2), 0.0005);
     ck_assert_double_eq_tol(s->spot_sigma, 0.057 / sqrt(2), 0.0005);
     ck_assert_double_eq_tol(s->spread, 0.049 / 0.042, 0.005);
@@ -92,19 +94,75 @@ START_TEST(the_range_of_p95_is_no_narrower_than_the_days_of_the_start)
 {
     aw_scenario s = {0};
     ck_assert_double_eq(aw_prediction_band(&s), 1.5);
-    s.ranging.start = start_named("clear hall, fixed calibration");
+    s.ranging.start = start_named("clear hall");
     ck_assert_double_eq(aw_prediction_band(&s), 2);
-    s.ranging.start = start_named("static tag, clear room");
+    s.ranging.start = start_named("static tag");
     ck_assert_double_eq(aw_prediction_band(&s), 1.5);
 }
 END_TEST
 
 START_TEST(the_industrial_lab_has_the_spread_of_its_ranges)
 {
-    const aw_start *s = start_named("industrial lab, line of sight");
-    ck_assert(s->sigma == start_named("static tag, clear room")->sigma);
+    const aw_start *s = start_named("industrial lab");
+    ck_assert(s->sigma == start_named("static tag")->sigma);
     ck_assert_double_eq_tol(sqrt(pow(s->sigma, 2) + pow(s->spot_sigma, 2)), 0.110, 0.0005);
     ck_assert_double_eq_tol(s->spread, 0.138 / 0.110, 0.005);
+}
+END_TEST
+
+/* A comma, a bracket or a colon of a name would end or split it there. */
+START_TEST(every_start_can_be_named_within_braces)
+{
+    for (size_t i = 0; i < aw_starts_n; i++) {
+        aw_scenario s;
+        aw_errors errors = {0};
+        char *text;
+        ck_assert_int_ge(asprintf(&text,
+                                  "{anchorwise: 1, title: Bay, ranging: {start: %s},\n"
+                                  "floor: {outline: [[0, 0], [9, 0], [9, 9], [0, 9]], ceiling: 5},"
+                                  "\nanchors: [{name: N1, at: [1, 1, 4]}]}\n",
+                                  aw_starts[i].name),
+                         0);
+        ck_assert_msg(aw_scenario_parse(&s, text, strlen(text), &errors), "%s: %s",
+                      aw_starts[i].name, errors.n > 0 ? errors.list[0].text : "");
+        ck_assert_ptr_eq(s.ranging.start, &aw_starts[i]);
+        aw_errors_free(&errors);
+        aw_scenario_free(&s);
+        free(text);
+    }
+}
+END_TEST
+
+/* To two digits in either unit. */
+static bool is_typed_in(const aw_ranging *r, const aw_start *s)
+{
+    return fabs(r->sigma / s->sigma - 1) < 0.02 && fabs(r->spot_sigma / s->spot_sigma - 1) < 0.02;
+}
+
+static void check_demo(const char *path)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    ck_assert_msg(aw_scenario_read(&s, path, &errors), "%s", path);
+    for (size_t i = 0; i < aw_starts_n; i++)
+        ck_assert_msg(s.ranging.start != NULL || !is_typed_in(&s.ranging, &aw_starts[i]),
+                      "%s types in the figures of '%s', whose days differ by more", path,
+                      aw_starts[i].name);
+    aw_errors_free(&errors);
+    aw_scenario_free(&s);
+}
+
+/* Whoever names the place where the figures were measured gets the range of its days. */
+START_TEST(a_demo_names_the_start_that_its_figures_are_of)
+{
+    glob_t demos;
+    char *pattern = join("..", "scenarios/*.yaml");
+    ck_assert_int_eq(glob(pattern, 0, NULL, &demos), 0);
+    ck_assert_uint_ge(demos.gl_pathc, 9);
+    for (size_t i = 0; i < demos.gl_pathc; i++)
+        check_demo(demos.gl_pathv[i]);
+    globfree(&demos);
+    free(pattern);
 }
 END_TEST
 
@@ -117,6 +175,8 @@ static TCase *all(void)
     tcase_add_test(c, a_static_tag_has_half_the_variance_of_a_pair);
     tcase_add_test(c, the_range_of_p95_is_no_narrower_than_the_days_of_the_start);
     tcase_add_test(c, the_industrial_lab_has_the_spread_of_its_ranges);
+    tcase_add_test(c, a_demo_names_the_start_that_its_figures_are_of);
+    tcase_add_test(c, every_start_can_be_named_within_braces);
     return c;
 }
 

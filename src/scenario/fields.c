@@ -201,8 +201,10 @@ const aw_field aw_fields[] = {
                 "obstacle loss a link can bear"),
     RANGING_ROW(spot_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "error drawn once for each spot and anchor"),
-    RANGING_ROW(spot_length, AW_FIELD_LENGTH, NULL, 0.4, ABOVE(0, 100),
-                "a moving tag gets a new spot error about every so far"),
+    RANGING_ROW(
+        spot_length, AW_FIELD_LENGTH, NULL, 0.4, ABOVE(0, 100),
+        "a moving tag gets a new spot error about every so far; kept for the record, no figure "
+        "depends on it: every fix stands by itself"),
     RANGING_ROW(tail_share, AW_FIELD_NUMBER, "", 0, WITHIN(0, 1),
                 "share of spots whose error is drawn from tail_sigma instead"),
     RANGING_ROW(tail_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100), "spot error of those spots"),

@@ -196,7 +196,9 @@ void aw_read_materials(aw_reader *r, const aw_field *field, const aw_node *node)
 {
     aw_scenario *s = r->scenario;
     const bool given = node != NULL && aw_expect_kind(r, field->key, AW_NODE_MAPPING, node);
-    const size_t most = aw_materials_built_in_n + (given ? node->n / 2 : 0);
+    size_t most = aw_materials_built_in_n;
+    if (given) /* not `given ? ... : 0`: gcc 14 then loads through the NULL of an absent node */
+        most += node->n / 2;
     aw_material *materials = aw_arena_take_array(r->arena, most, sizeof *materials);
     aw_name *names = aw_arena_take_array(r->arena, most, sizeof *names);
     if (materials == NULL || names == NULL) {

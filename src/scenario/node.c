@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "base/character.h"
+
 const aw_node *aw_node_find(const aw_node *mapping, const char *key)
 {
     const size_t length = strlen(key);
@@ -25,29 +27,22 @@ bool aw_node_is_null(const aw_node *node)
     return false;
 }
 
-/* Control characters, of one byte or two, must not reach a terminal. */
-static bool is_control(const unsigned char *byte)
-{
-    return byte[0] < 0x20 || byte[0] == 0x7F || (byte[0] == 0xC2 && byte[1] < 0xA0);
-}
-
+/* Hidden characters must not reach a terminal. */
 aw_shown aw_text_shown(const char text[], size_t length)
 {
     static const char more[] = "…";
     aw_shown shown = {{0}};
     size_t n = 0;
     for (size_t i = 0; i < length;) {
-        const unsigned char *byte = (const unsigned char *)text + i;
-        size_t width = byte[0] < 0x80 ? 1 : byte[0] < 0xE0 ? 2 : byte[0] < 0xF0 ? 3 : 4;
-        width = width > length - i ? length - i : width;
+        const size_t width = aw_character_at(text, length, i).width;
         if (n + width + sizeof more + 2 > sizeof shown.text) {
             memcpy(shown.text + n, more, sizeof more);
             return shown;
         }
-        if (is_control(byte)) {
+        if (aw_character_is_hidden(text, length, i)) {
             shown.text[n++] = '?';
         } else {
-            memcpy(shown.text + n, byte, width);
+            memcpy(shown.text + n, text + i, width);
             n += width;
         }
         i += width;

@@ -158,7 +158,9 @@ void aw_scenario_reference_write(FILE *out)
           "`units`; defaults and limits stand here in metres whatever the units, and a key that "
           "ends in a unit always has that unit. x and y lie on the floor, z is up from it. A key "
           "that is not listed here is an error. Numbers are plain decimal ones; YAML aliases "
-          "work.\n",
+          "work. The file is UTF-8. Names and titles hold no control and no other invisible "
+          "character: no mark or override of direction, no space without width; the joiners "
+          "U+200C and U+200D only inside words of scripts that are written with them.\n",
           out);
     for (int block = 0; block < AW_BLOCKS; block++)
         write_block((aw_block_id)block, out);

@@ -19,15 +19,15 @@
  * s^2 P(sqrt(2 T^2 + 2 w^2)) + 2 s (1 - s) P(sqrt(T^2 + p^2 + 2 w^2)) = 0.11 at T = 1.08, the
  * pairs without a tail being too few to count. tests/test_starts.c repeats these sums. */
 const aw_start aw_starts[] = {
-    {"static tag, clear room", 0.032, 0.040, 0, 0, 0, 1.17,
+    {"static tag", 0.032, 0.040, 0, 0, 0, 1.17,
      "24 static setups, clear: white 0.030 to 0.034 m, bias from setup to setup 0.057 m of a pair",
      UTIL},
-    {"clear hall, fixed calibration", 0.08, 0.157, 0.16, 0.502, 0, 2,
+    {"clear hall", 0.08, 0.157, 0.16, 0.502, 0, 2,
      "fitted to clear flights of one day, each anchor: white 0.08 m, spot 0.157 m, 16 % at 0.502 m",
      UTIL},
     {"metal nearby", 0.08, 0.157, 0.16, 1.08, 0, 2,
      "metal placed in the room: 11 % of pair errors exceed 1 m; the rest as the clear hall", UTIL},
-    {"industrial lab, line of sight", 0.032, 0.105, 0, 0, 0, 1.25,
+    {"industrial lab", 0.032, 0.105, 0, 0, 0, 1.25,
      "5022 ranges in line of sight: std 0.110 m, and 0.138 m in a second campaign", IIOT},
 };
 

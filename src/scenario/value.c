@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/text.h"
+
 double aw_reader_metre(const aw_reader *r)
 {
     return r->scenario->units == AW_FEET ? AW_FOOT : 1.0;
@@ -202,20 +204,10 @@ static bool is_blank(const aw_node *node)
     return strspn(node->text, " \t\r\n") == node->length;
 }
 
-static bool holds_control(const aw_node *node)
-{
-    for (size_t i = 0; i < node->length; i++) {
-        const unsigned char byte = (unsigned char)node->text[i];
-        if (byte < 0x20 || byte == 0x7F ||
-            (byte == 0xC2 && (unsigned char)node->text[i + 1] < 0xA0))
-            return true;
-    }
-    return false;
-}
-
 bool aw_text_is_sound(aw_reader *r, const char *key, aw_range characters, const aw_node *node)
 {
     const int line = node->line, column = node->column;
+    char why[AW_WHY_ROOM];
     if (node->kind != AW_NODE_SCALAR || aw_node_is_null(node)) {
         aw_errors_add(r->errors, AW_ERROR, line, column,
                       "%s: needs text of %.0f to %.0f characters, "
@@ -226,9 +218,8 @@ bool aw_text_is_sound(aw_reader *r, const char *key, aw_range characters, const 
     const size_t n = count_characters(node);
     if (is_blank(node))
         aw_errors_add(r->errors, AW_ERROR, line, column, "%s: is blank", key);
-    else if (holds_control(node))
-        aw_errors_add(r->errors, AW_ERROR, line, column, "%s: control characters are not allowed",
-                      key);
+    else if (!aw_text_is_printable(node->text, node->length, why))
+        aw_errors_add(r->errors, AW_ERROR, line, column, "%s: %s", key, why);
     else if ((double)n > characters.high)
         aw_errors_add(r->errors, AW_ERROR, line, column,
                       "%s: %zu characters are outside "

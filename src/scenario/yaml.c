@@ -423,6 +423,16 @@ static bool refuse_directives(builder *b, const char text[], size_t length)
     return true;
 }
 
+/* Whether it is text of two bytes a character, with or without a byte order mark: a scenario begins
+ * with a letter of one byte, of which UTF-16 makes two, one of them 0. */
+static bool is_utf_16(const char text[], size_t length)
+{
+    if (length < 2)
+        return false;
+    const unsigned char a = (unsigned char)text[0], b = (unsigned char)text[1];
+    return (a == 0xFF && b == 0xFE) || (a == 0xFE && b == 0xFF) || (a == 0) != (b == 0);
+}
+
 const aw_node *aw_yaml_read(aw_arena *arena, const char text[], size_t length, aw_errors *errors)
 {
     static const char byte_order_mark[] = "\xEF\xBB\xBF";
@@ -430,6 +440,10 @@ const aw_node *aw_yaml_read(aw_arena *arena, const char text[], size_t length, a
     yaml_parser_t parser;
     if (length > AW_YAML_BYTES) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "larger than 16 MiB");
+        return NULL;
+    }
+    if (is_utf_16(text, length)) {
+        aw_errors_add(errors, AW_ERROR, 1, 1, "the text is UTF-16; save it as UTF-8");
         return NULL;
     }
     if (length >= 3 && memcmp(text, byte_order_mark, 3) == 0) {
