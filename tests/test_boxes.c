@@ -43,7 +43,8 @@ static void set_blocks(blocks *b, int number)
 {
     *b = (blocks){.state = 70 + (uint64_t)number, .round = number % 2 == 0};
     for (size_t i = 0; i < BODIES; i++) {
-        b->body[i] = (aw_body){.prisms = b->prism[i], .n = i % 10 == 0 ? 3 : 1};
+        b->body[i] =
+            (aw_body){.prisms = b->prism[i], .n = i % 10 == 0 ? 3 : 1, .crossing = AW_CROSSING};
         for (size_t part = 0; part < b->body[i].n; part++)
             set_block(b, i, part);
     }

@@ -356,6 +356,76 @@ START_TEST(legs_in_touch_are_one_slab)
 }
 END_TEST
 
+/* --- Thin sheets --- */
+
+/* Cladding bends and mirrors as its own thickness would, to what 2 mm of geometry may add; by brute
+ * force over points of its top, the corners of its end and its image. */
+START_TEST(thin_cladding_hides_bends_and_mirrors)
+{
+    static const double thickness[] = {1e-6, 0.0005, 0.0007, 0.0009, 0.002};
+    aw_path first[8];
+    size_t n_first = 0;
+    for (size_t k = 0; k < sizeof thickness / sizeof *thickness; k++) {
+        char text[1024];
+        hall h;
+        const double half = thickness[k] / 2, spot[3] = {24, 10, 1};
+        snprintf(text, sizeof text,
+                 "walls: [{name: sheet, path: [[20, 2], [20, 14]], thickness: %.9g, top: 5, "
+                 "material: metal},\n  {name: gate, path: [[28, 6], [28, 14]], thickness: %.9g, "
+                 "material: metal}]\nanchors: [{name: A, at: [8, 10, 4]}]\n",
+                 thickness[k], thickness[k]);
+        build(&h, false, text);
+        const aw_link_trace t = trace_from(&h, spot[0], spot[1], spot[2]);
+        const double *a = h.scenario.anchors[0].at, range = apart(spot, a);
+        const aw_path *over = find(&t, AW_PATH_OVER), *by = find(&t, AW_PATH_MIRRORED);
+        const double image[3] = {2 * (28 - half) - spot[0], 10, 1};
+        ck_assert_ptr_null(find(&t, AW_PATH_DIRECT));
+        ck_assert_ptr_nonnull(over);
+        ck_assert_double_eq_tol(over->excess, brute_excess(spot, a, 20 - half, 20 + half, 5), 5e-4);
+        /* What is mirrored by the gate comes over the sheet too, or not at all. */
+        if (by != NULL)
+            ck_assert_double_ge(by->excess, apart(image, a) - range - 0.002);
+        if (k == 0)
+            n_first = t.n_paths;
+        ck_assert_uint_eq(t.n_paths, n_first);
+        for (size_t i = 0; i < t.n_paths; i++) {
+            if (k == 0)
+                first[i] = t.paths[i];
+            ck_assert(t.paths[i].kind == first[i].kind);
+            ck_assert_double_eq(t.paths[i].power_dbm, first[i].power_dbm);
+            ck_assert_double_eq(t.paths[i].excess, first[i].excess);
+        }
+        pull_down(&h);
+    }
+}
+END_TEST
+
+/* The formula takes a pane's and a deck's own thickness, at right angles and aslant. */
+START_TEST(thin_sheets_cost_what_their_own_thickness_does)
+{
+    const aw_channel five = aw_channel_of(5);
+    const double hz = five.centre;
+    const aw_leaf pane = {NULL, {6.31, 0, 0.0036, 1.3394}, 0.0007};
+    aw_leaf deck = {NULL, {1.99, 0, 0.0047, 1.0718}, 0.0005};
+    const char *sheet =
+        "walls: [{name: w, path: [[10, 1], [10, 19]], material: glass, thickness: 0.0007}]";
+    aw_link_trace t = through(sheet, 12, 10, 1);
+    ck_assert_double_eq_tol(t.paths[0].loss_db, aw_slab_loss(&pane, 1, &five, 1), 1e-6);
+    ck_assert_double_eq_tol(t.paths[0].excess, aw_slab_delay(&pane, 1, hz, 1), 1e-12);
+    t = through(sheet, 16, 19, 1);
+    const double cosine = 12 / sqrt(12 * 12 + 9 * 9);
+    ck_assert_double_eq_tol(t.paths[0].loss_db, aw_slab_loss(&pane, 1, &five, cosine), 0.005);
+    ck_assert_double_eq_tol(t.paths[0].excess, aw_slab_delay(&pane, 1, hz, cosine), 1e-12);
+    /* Up through a deck: 5 m aside for 4 m of height. */
+    t = through("obstacles: [{name: deck, material: wood, footprint: [[2, 2], [20, 2], [20, 18], "
+                "[2, 18]], base: 3, top: 3.0005}]",
+                9, 10, 5);
+    deck.thickness *= sqrt(41) / 4;
+    ck_assert_double_eq_tol(t.paths[0].loss_db, aw_slab_loss(&deck, 1, &five, 1), 0.01);
+    ck_assert_double_eq_tol(t.paths[0].excess, deck.thickness * (sqrt(1.99) - 1), 1e-12);
+}
+END_TEST
+
 static TCase *all(void)
 {
     TCase *c = tcase_create("paths");
@@ -368,6 +438,8 @@ static TCase *all(void)
     tcase_add_test(c, what_closes_a_hall_off_lets_nothing_by);
     tcase_add_test(c, what_is_crossed_costs_what_its_stuff_says);
     tcase_add_test(c, legs_in_touch_are_one_slab);
+    tcase_add_test(c, thin_cladding_hides_bends_and_mirrors);
+    tcase_add_test(c, thin_sheets_cost_what_their_own_thickness_does);
     return c;
 }
 

@@ -119,9 +119,7 @@ static const char *const hall =
     "  - {name: box, footprint: [[10, 5], [12, 5], [12, 8], [10, 8]], top: 4, material: pack}\n"
     "walls:\n"
     "  - {name: u, path: [[20, 2], [30, 2], [30, 10], [20, 10]], thickness: 0.2, material: pack}\n"
-    "  - {name: double, path: [[40, 14], [40, 18], [40.002, 18], [40.002, 14]], thickness: 0.0006, "
-    "material: foil}\n"
-    "  - {name: single, path: [[45, 14], [45, 19]], thickness: 0.0006, material: pack}\n"
+    "  - {name: bend, path: [[48, 15], [45, 15], [45, 18]], thickness: 0.0006, material: foil}\n"
     "anchors:\n"
     "  - {name: west, at: [1, 6, 2]}\n  - {name: east, at: [49, 6, 2]}\n"
     "  - {name: far, at: [49, 19, 7]}\n"
@@ -160,23 +158,147 @@ START_TEST(each_obstacle_adds_its_loss_and_delay_once)
 }
 END_TEST
 
-/* Two legs of 0.6 mm are crossed and count together, 1.2 mm; one alone does not. */
+/* Past the outer corner of a bend a line clips 0.71 mm of either leg, or 0.28 mm. */
 START_TEST(legs_of_a_wall_add_up_before_they_count)
 {
     aw_scenario s;
-    aw_link links[3];
     read_text(&s, hall);
     aw_scene *scene = aw_scene_create(&s);
-    const double spot[3] = {32, 12, 2};
-    for (size_t k = 0; k < 3; k += 2) {
-        const aw_prism leg = {s.walls[1].legs[k], 0, 8};
-        ck_assert_double_gt(aw_prism_length(&leg, spot, s.anchors[2].at), 0.0006);
-        ck_assert_double_lt(aw_prism_length(&leg, spot, s.anchors[2].at), 0.001);
+    for (int i = 0; i < 2; i++) {
+        const double past = i == 0 ? 0.0005 : 0.0008, clipped = M_SQRT2 * (0.001 - past);
+        const double spot[3] = {43 - past, 17, 2};
+        const aw_anchor there = {.name = "there", .at = {47 - past, 13, 2}};
+        for (size_t k = 0; k < 2; k++) {
+            const aw_prism leg = {s.walls[1].legs[k], 0, 8};
+            ck_close(aw_prism_length(&leg, spot, there.at), clipped, 1e-9);
+        }
+        const aw_link link = aw_link_at(scene, spot, &there);
+        ck_assert_int_eq(link.state, i == 0 ? AW_LINK_THROUGH : AW_LINK_CLEAR);
+        ck_close(link.loss_db, i == 0 ? 3 : 0, 1e-12);
+        ck_close(aw_link_bias(&link), i == 0 ? 0.1 : 0, 1e-12);
     }
-    aw_links_at(scene, spot, links);
-    ck_assert_int_eq(links[2].state, AW_LINK_THROUGH);
-    ck_close(links[2].loss_db, 3, 1e-12);
-    ck_close(aw_link_bias(&links[2]), 0.1, 1e-12);
+    aw_scene_free(scene);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* --- thin sheets --- */
+
+/* Whether two segments of the plan cross, and how near one comes to the other's points and back. */
+static bool cuts(const double a[3], const double b[3], aw_point p, aw_point q, double *t)
+{
+    const double rx = b[0] - a[0], ry = b[1] - a[1], sx = q.x - p.x, sy = q.y - p.y;
+    const double cross = rx * sy - ry * sx;
+    const double u = ((p.x - a[0]) * ry - (p.y - a[1]) * rx) / cross;
+    *t = ((p.x - a[0]) * sy - (p.y - a[1]) * sx) / cross;
+    return *t > 0 && *t < 1 && u > 0 && u < 1;
+}
+
+static double gap(const double a[3], const double b[3], aw_point p, aw_point q)
+{
+    const aw_point from = {a[0], a[1]}, to = {b[0], b[1]};
+    return fmin(fmin(aw_segment_distance(from, to, p), aw_segment_distance(from, to, q)),
+                fmin(aw_segment_distance(p, q, from), aw_segment_distance(p, q, to)));
+}
+
+/* One wall of four legs in a hall, as thin as its number says. */
+static void read_sheet(aw_scenario *s, uint64_t *state, double thickness)
+{
+    char text[1024];
+    double x[8];
+    for (int k = 0; k < 8; k++)
+        x[k] = test_between(state, 5, 15);
+    snprintf(text, sizeof text,
+             "anchorwise: 1\ntitle: sheet\nfloor: {outline: [[0, 0], [20, 0], [20, 20], [0, 20]], "
+             "ceiling: 8}\nmaterials: {foil: {loss_db: 3, delay: 0.1}}\nwalls: [{name: sheet, "
+             "material: foil, base: 1, top: 5, thickness: %.9g, path: [[%.9g, %.9g], [%.9g, %.9g], "
+             "[%.9g, %.9g], [%.9g, %.9g]]}]\nanchors: [{name: a, at: [1, 1, 2]}]\n",
+             thickness, x[0], x[1], x[2], x[3], x[4], x[5], x[6], x[7]);
+    read_text(s, text);
+}
+
+/* From a tenth of a micrometre up; lines from all sides, grazing and through bends and ends. */
+START_TEST(a_wall_counts_whatever_its_thickness)
+{
+    uint64_t state = 700 + (uint64_t)_i;
+    size_t through = 0, past = 0;
+    for (int hall_of = 0; hall_of < 100; hall_of++) {
+        aw_scenario s;
+        read_sheet(&s, &state, pow(10, test_between(&state, -7, -2.8)));
+        const aw_wall *w = &s.walls[0];
+        aw_scene *scene = aw_scene_create(&s);
+        for (int line = 0; line < 60; line++) {
+            double a[3], b[3], nearest = HUGE_VAL, t;
+            bool crosses = false;
+            for (int k = 0; k < 3; k++) {
+                a[k] = test_between(&state, k < 2 ? 0 : 1.5, k < 2 ? 20 : 4.5);
+                b[k] = test_between(&state, k < 2 ? 0 : 1.5, k < 2 ? 20 : 4.5);
+            }
+            if (line % 3 == 0) { /* by a bend or an end, within 3 mm of it */
+                const aw_point at = w->path[line / 3 % 4];
+                const double miss = test_between(&state, -3e-3, 3e-3);
+                const double turn = test_between(&state, 0, 2 * M_PI);
+                for (int k = 0; k < 2; k++) {
+                    const double along = k == 0 ? cos(turn) : sin(turn);
+                    const double aside = k == 0 ? -sin(turn) : cos(turn);
+                    a[k] = (k == 0 ? at.x : at.y) - 4 * along + miss * aside;
+                    b[k] = a[k] + 8 * along;
+                }
+            }
+            for (size_t k = 0; k + 1 < w->n; k++) {
+                crosses = cuts(a, b, w->path[k], w->path[k + 1], &t) || crosses;
+                nearest = fmin(nearest, gap(a, b, w->path[k], w->path[k + 1]));
+            }
+            const aw_link link =
+                aw_link_at(scene, a, &(aw_anchor){.name = "b", .at = {b[0], b[1], b[2]}});
+            /* A square end reaches sqrt(2) mm from the path's. */
+            if (crosses)
+                ck_assert_int_eq(link.state, AW_LINK_THROUGH);
+            else if (nearest > 1.5e-3)
+                ck_assert_int_eq(link.state, AW_LINK_CLEAR);
+            through += crosses;
+            past += !crosses && nearest > 1.5e-3;
+        }
+        aw_scene_free(scene);
+        aw_scenario_free(&s);
+    }
+    ck_assert_uint_gt(through, 1000);
+    ck_assert_uint_gt(past, 1000);
+}
+END_TEST
+
+/* A deck of half a millimetre: whatever comes in above and leaves below, at any angle. */
+START_TEST(a_sheet_that_lies_flat_counts_whatever_its_height)
+{
+    aw_scenario s;
+    uint64_t state = 77;
+    size_t through = 0;
+    read_text(&s, "anchorwise: 1\ntitle: deck\nfloor: {outline: [[0, 0], [20, 0], [20, 20], [0, "
+                  "20]], ceiling: 8}\nmaterials: {tin: {loss_db: 5, delay: 0.2}}\nobstacles:\n"
+                  "  - {name: deck, footprint: [[5, 5], [15, 5], [15, 15], [5, 15]], base: 3, top: "
+                  "3.0005, material: tin}\nanchors: [{name: a, at: [1, 1, 2]}]\n");
+    aw_scene *scene = aw_scene_create(&s);
+    for (int line = 0; line < 4000; line++) {
+        double a[3], b[3];
+        for (int k = 0; k < 2; k++) {
+            a[k] = test_between(&state, 2, 18);
+            b[k] = test_between(&state, 2, 18);
+        }
+        a[2] = test_between(&state, 0, 3);
+        b[2] = test_between(&state, 0, 3) + (line % 2 == 0 ? 3.0005 : 0);
+        const double share = (3 - a[2]) / (b[2] - a[2]);
+        const double x = a[0] + share * (b[0] - a[0]), y = a[1] + share * (b[1] - a[1]);
+        const bool inner = x > 5.1 && x < 14.9 && y > 5.1 && y < 14.9;
+        const bool outer = x > 4.9 && x < 15.1 && y > 4.9 && y < 15.1;
+        const bool rises = line % 2 == 0;
+        if (rises && inner != outer)
+            continue;
+        const aw_link link =
+            aw_link_at(scene, a, &(aw_anchor){.name = "b", .at = {b[0], b[1], b[2]}});
+        ck_assert_int_eq(link.state, rises && inner ? AW_LINK_THROUGH : AW_LINK_CLEAR);
+        through += rises && inner;
+    }
+    ck_assert_uint_gt(through, 400);
     aw_scene_free(scene);
     aw_scenario_free(&s);
 }
@@ -347,6 +469,8 @@ static TCase *links(void)
     TCase *tc = tcase_create("links");
     tcase_add_test(tc, each_obstacle_adds_its_loss_and_delay_once);
     tcase_add_test(tc, legs_of_a_wall_add_up_before_they_count);
+    tcase_add_loop_test(tc, a_wall_counts_whatever_its_thickness, 0, 4);
+    tcase_add_test(tc, a_sheet_that_lies_flat_counts_whatever_its_height);
     tcase_add_test(tc, range_and_budget_are_inclusive_limits);
     tcase_add_loop_test(tc, a_link_is_what_each_thing_in_its_way_makes_of_it, 0, 8);
     tcase_add_test(tc, a_line_of_sight_ends_at_the_first_thing_it_meets);

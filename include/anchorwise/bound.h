@@ -60,6 +60,24 @@ aw_bound aw_bound_at(const aw_link links[], size_t n, aw_fix_kind dims);
 /** The weight that the bound gives a link, 1/variance in 1/m^2; 0 for a link without outcomes. */
 double aw_bound_weight(const aw_link *link);
 
+/** The same for what comes and goes: its chance of being received times the mean of 1/variance over
+ *  the fades at which it is. Both follow from the link's law: received is a frame up to lost_db of
+ * a normal fade, and the errors of a link do not change with its fade, so the second factor is
+ *  aw_bound_weight(). */
+double aw_bound_expected_weight(const aw_link *link);
+
+/** Horizontal DRMS (m) of the bound over fades: the position block of the inverse of
+ *
+ *      sum P(received) E[1/sigma^2 | received] [u; 1][u; 1]^T,
+ *
+ *  NaN where that has none (statuses of aw_bound_at()). The information of one draw is such a sum
+ *  over the links that it received; the inverse is convex, so by Jensen's inequality the mean of
+ * the bound over draws is not below it, nor, for Gaussian errors, the mean square of any estimator
+ * that is right on average (with tails: of any linear one). One more anchor adds a positive matrix
+ * and never raises it. No random numbers: names and seed play no part. For links that are always
+ *  received it is drms of aw_bound_at(). */
+double aw_bound_drms(const aw_link links[], size_t n, aw_fix_kind dims);
+
 /** Largest condition number of J for which a position exists. */
 #define AW_CONDITION_LIMIT 1e12
 

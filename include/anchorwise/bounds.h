@@ -22,7 +22,8 @@ typedef struct aw_bounds_case {
     const float *anchor_x, *anchor_y, *rise; /**< m; rise: of the anchor over the tag */
     const float *x, *y;  /**< of the cells, m; best from somewhere near, since a float ends after
                               seven digits */
-    const float *weight; /**< weight[anchor * stride + cell]: aw_bound_weight() of the link */
+    const float *weight; /**< weight[anchor * stride + cell]: of the link, by
+                              aw_bound_weight() or aw_bound_expected_weight() */
     size_t stride;       /**< a multiple of AW_BOUNDS_GROUP */
 } aw_bounds_case;
 

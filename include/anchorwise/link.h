@@ -115,7 +115,8 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
                         const char **most);
 
 /** Share of the segment from `spot` towards `anchor` that a line of sight goes before it has run
- * inside some obstacle or wall for more than 1 mm, or into the ground; 1 if it never does. Exact to
+ * inside some obstacle or wall for more than 1 mm (half the height of a flat sheet if that
+ * is less), or into the ground; 1 if it never does. Exact to
  * 1e-6 of the segment. */
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3]);
 

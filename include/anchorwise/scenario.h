@@ -90,7 +90,7 @@ typedef struct aw_wall {
     const char *name;
     const aw_point *path;
     size_t n;               /**< points of the path */
-    const aw_polygon *legs; /**< n - 1 rectangles */
+    const aw_polygon *legs; /**< n - 1 rectangles, 2 mm thick or more: cladding of 0.5 mm counts */
     double thickness, base, top;
     double slab; /**< m, thickness that the slab formula takes: the written one, else the usual one
                       of the material, else `thickness` */

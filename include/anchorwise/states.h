@@ -24,16 +24,9 @@ bool aw_link_varies(const aw_link *link);
 /** The link at a fade of so many sigmas: the one outcome that it then has, or none. */
 aw_link aw_link_at_fade(const aw_link *link, double sigmas);
 
-/** Figures of a spot over its states. */
-typedef struct aw_states_figures {
-    double bound; /**< horizontal DRMS of the bound, root mean square over the states with a
-                       position, m; NaN if none has one */
-    double bias;  /**< mean length of the bias of the fix over them, m; NaN likewise */
-} aw_states_figures;
-
-/** Those of n links that come and go, with the fades of aw_state_fades(). Allocates nothing, never
- *  fails. */
-aw_states_figures aw_states_expect(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
-                                   uint32_t cell);
+/** Mean length of the bias of the fix over the states with a position, m; NaN if none has one: of n
+ *  links that come and go, with the fades of aw_state_fades(). Allocates nothing, never fails. */
+double aw_states_bias(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
+                      uint32_t cell);
 
 #endif

@@ -55,7 +55,7 @@ static void prepare_cell(const job *j, worker *w, size_t cell, size_t k, aw_poin
     size_t used = 0;
     find_links(j, w, cell);
     for (size_t i = 0; i < j->plan->scenario->n_anchors; i++) {
-        w->weight[i * BLOCK + k] = (float)aw_bound_weight(&w->links[i]);
+        w->weight[i * BLOCK + k] = (float)aw_bound_expected_weight(&w->links[i]);
         used += w->links[i].n_outcomes > 0;
     }
     w->x[k] = (float)(at.x - origin.x);
@@ -67,8 +67,7 @@ static double ask(const job *j, worker *w, size_t cell)
 {
     const aw_scenario *s = j->plan->scenario;
     find_links(j, w, cell);
-    const aw_bound b = aw_bound_at(w->links, s->n_anchors, s->tags[j->plan->tag].fix);
-    return aw_spot_expect(s, j->plan->tag, j->map->grid.number[cell], w->links, &b).bound;
+    return aw_bound_drms(w->links, s->n_anchors, s->tags[j->plan->tag].fix);
 }
 
 static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -82,8 +81,8 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
     place_anchors(j, w, origin);
     for (size_t cell = from; cell < to; cell++)
         prepare_cell(j, w, cell, cell - from, origin);
-    /* Lanes know one height of tags, and links that do not come and go. */
-    if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0 && !s->radio.given)
+    /* Lanes know one height of tags. */
+    if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0)
         aw_bounds_run(&cells, w->drms);
     else
         for (size_t k = 0; k < to - from; k++)

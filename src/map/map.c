@@ -60,10 +60,12 @@ static void fill_chances(aw_map *map, size_t cell, const aw_link links[], size_t
     *value_at(map, AW_LAYER_LINK_BIAS, cell) = received > 0 ? excess / received : (double)NAN;
 }
 
-static void fill_layers(aw_map *map, size_t cell, const aw_bound *b,
-                        const aw_states_figures *expected, const aw_trials *trials,
+static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw_trials *trials,
                         const aw_draws *d)
 {
+    const aw_scenario *s = j->plan->scenario;
+    const aw_bound *b = &spot->bound;
+    const size_t tag = j->plan->tag;
     const double n = (double)d->n, nan = (double)NAN;
     const bool solid = b->dims == 3;
     const double value[AW_LAYERS] = {
@@ -73,8 +75,8 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b,
         [AW_LAYER_PDOP] = b->pdop,
         [AW_LAYER_TDOP] = b->tdop,
         [AW_LAYER_GDOP] = b->gdop,
-        [AW_LAYER_BOUND] = expected->bound,
-        [AW_LAYER_BIAS] = expected->bias,
+        [AW_LAYER_BOUND] = aw_bound_drms(spot->links, s->n_anchors, s->tags[tag].fix),
+        [AW_LAYER_BIAS] = aw_spot_bias(s, tag, j->map->grid.number[cell], spot->links, b),
         [AW_LAYER_P50] = aw_trials_percentile(trials, 0.5, false),
         [AW_LAYER_P95] = aw_trials_percentile(trials, 0.95, false),
         [AW_LAYER_RMS] = aw_trials_rms(trials),
@@ -84,7 +86,7 @@ static void fill_layers(aw_map *map, size_t cell, const aw_bound *b,
         [AW_LAYER_VERTICAL_P95] = solid ? aw_trials_percentile(trials, 0.95, true) : nan,
     };
     for (int layer = 0; layer <= AW_LAYER_VERTICAL_P95; layer++)
-        *value_at(map, (aw_layer)layer, cell) = value[layer];
+        *value_at(j->map, (aw_layer)layer, cell) = value[layer];
 }
 
 static void pool_draws(worker *w, const aw_draws *d, bool solid)
@@ -129,9 +131,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
 
     aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
-    const aw_states_figures expected =
-        aw_spot_expect(s, tag, j->map->grid.number[cell], spot->links, &spot->bound);
-    fill_layers(j->map, cell, &spot->bound, &expected, w->trials, &draws);
+    fill_layers(j, cell, spot, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);

@@ -18,16 +18,15 @@ aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3]
                             .n_draws = s->study.draws};
 }
 
-aw_states_figures aw_spot_expect(const aw_scenario *s, size_t tag, uint32_t number,
-                                 const aw_link links[], const aw_bound *bound)
+double aw_spot_bias(const aw_scenario *s, size_t tag, uint32_t number, const aw_link links[],
+                    const aw_bound *bound)
 {
     bool varies = false;
     for (size_t i = 0; s->radio.given && i < s->n_anchors; i++)
         varies = varies || aw_link_varies(&links[i]);
     if (varies)
-        return aw_states_expect(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
-    return (aw_states_figures){
-        bound->drms, sqrt(bound->bias[0] * bound->bias[0] + bound->bias[1] * bound->bias[1])};
+        return aw_states_bias(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
+    return sqrt(bound->bias[0] * bound->bias[0] + bound->bias[1] * bound->bias[1]);
 }
 
 void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,

@@ -1,5 +1,5 @@
-/* One routine sums the weighted scatter of the lines of sight; three sets of weights turn it into
- * DOP, the bound and what the solver reaches. */
+/* One routine sums the weighted scatter of the lines of sight; sets of weights turn it into DOP,
+ * the bound, of every draw and over the fades, and what the solver reaches. */
 #include "anchorwise/bound.h"
 
 #include <math.h>
@@ -12,7 +12,7 @@
 #define LEAST_SIGMA 1e-5
 
 /* Which weight a link gets. */
-typedef enum weighting { UNIT, TRUE_VARIANCE, BELIEVED } weighting;
+typedef enum weighting { UNIT, TRUE_VARIANCE, BELIEVED, EXPECTED } weighting;
 
 typedef struct scatter {
     double total, mean[3]; /* W and m */
@@ -27,13 +27,26 @@ double aw_bound_weight(const aw_link *link)
                : 1 / fmax(aw_link_variance(link), LEAST_SIGMA * LEAST_SIGMA * believed);
 }
 
+double aw_bound_expected_weight(const aw_link *link)
+{
+    const double received = isinf(link->lost_db) ? 1 : aw_link_expect(link).received;
+    return received * aw_bound_weight(link);
+}
+
 static double weight_of(const aw_link *link, weighting by)
 {
     if (link->n_outcomes == 0)
         return 0;
-    if (by == UNIT)
+    switch (by) {
+    case UNIT:
         return 1;
-    return by == BELIEVED ? 1 / (link->believed * link->believed) : aw_bound_weight(link);
+    case BELIEVED:
+        return 1 / (link->believed * link->believed);
+    case EXPECTED:
+        return aw_bound_expected_weight(link);
+    default:
+        return aw_bound_weight(link);
+    }
 }
 
 static void add_outer(double m[3][3], const double v[3], double weight, int dims)
@@ -163,6 +176,17 @@ aw_bound aw_bound_at(const aw_link links[], size_t n, aw_fix_kind dims)
     b.drms = sqrt(truth.inverse[0][0] + truth.inverse[1][1]);
     set_fix(&b, links, n, &believed);
     return b;
+}
+
+double aw_bound_drms(const aw_link links[], size_t n, aw_fix_kind dims)
+{
+    scatter s;
+    size_t used = 0;
+    for (size_t i = 0; i < n; i++)
+        used += links[i].n_outcomes > 0;
+    if (used < (size_t)dims + 1 || !sum_scatter(links, n, (int)dims, EXPECTED, &s))
+        return (double)NAN;
+    return sqrt(s.inverse[0][0] + s.inverse[1][1]);
 }
 
 void aw_bounds_run(const aw_bounds_case *cells, float drms[])

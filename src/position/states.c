@@ -105,36 +105,27 @@ aw_link aw_link_at_fade(const aw_link *link, double sigmas)
     return still;
 }
 
-/* Sums over links of what sums.h needs for the bias by believed weights and for the bound by true
- * ones: weights, weights u and uu, then the excess by believed weights and times u. */
-#define TRUE     0
-#define BELIEVED 10
-#define LATE     20
-#define SUMS     24
+/* Sums over links of what sums.h needs for the bias by believed weights: weights, weights u and uu,
+ * then the excess by weights and by weights u. */
+#define LATE 10
+#define SUMS 14
 
 typedef struct state_sums {
     double of[SUMS];
     size_t used;
 } state_sums;
 
-static void add_weights(double to[10], double weight, const double u[3])
-{
-    to[0] += weight;
-    for (int i = 0, at = 4; i < 3; i++) {
-        to[1 + i] += weight * u[i];
-        for (int j = 0; j <= i; j++)
-            to[at++] += weight * u[i] * u[j];
-    }
-}
-
 static void add(state_sums *s, const aw_link *link, double excess)
 {
-    const double o = 1 / (link->believed * link->believed);
-    add_weights(s->of + TRUE, aw_bound_weight(link), link->u);
-    add_weights(s->of + BELIEVED, o, link->u);
-    s->of[LATE] += o * excess;
-    for (int i = 0; i < 3; i++)
-        s->of[LATE + 1 + i] += o * excess * link->u[i];
+    const double weight = 1 / (link->believed * link->believed), *u = link->u;
+    s->of[0] += weight;
+    s->of[LATE] += weight * excess;
+    for (int i = 0, at = 4; i < 3; i++) {
+        s->of[1 + i] += weight * u[i];
+        for (int j = 0; j <= i; j++)
+            s->of[at++] += weight * u[i] * u[j];
+        s->of[LATE + 1 + i] += weight * excess * u[i];
+    }
     s->used++;
 }
 
@@ -145,11 +136,10 @@ static void join(state_sums *s, const state_sums *other)
     s->used += other->used;
 }
 
-/* What sums.h makes of one of the two weights, which are then the true ones. It watches that ten
- * digits are sound; a layer needs six, so rounding may be that much larger. */
-static aw_expected expect(const state_sums *s, int weights, aw_fix_kind dims)
+/* It watches that ten digits are sound; a layer needs six, so rounding may be that much larger. */
+static aw_expected expect(const state_sums *s, aw_fix_kind dims)
 {
-    const double *w = s->of + weights, *late = s->of + LATE;
+    const double *w = s->of, *late = s->of + LATE;
     const aw_sums sums = {.w = w[0],
                           .wu = {w[1], w[2], w[3]},
                           .wuu = {w[4], w[5], w[6], w[7], w[8], w[9]},
@@ -178,11 +168,11 @@ static void add_by_state(state_sums states[AW_LINK_STATES], const aw_link *link,
             join(&states[i], &outcome[outcome_at(link, fades[i] * link->fade_sigma)]);
 }
 
-aw_states_figures aw_states_expect(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
-                                   uint32_t cell)
+double aw_states_bias(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
+                      uint32_t cell)
 {
     state_sums always = {0}, states[AW_LINK_STATES] = {0};
-    double square = 0, bias = 0, with = 0;
+    double bias = 0, with = 0;
     for (size_t i = 0; i < n; i++)
         if (aw_link_varies(&links[i]))
             add_by_state(states, &links[i], seed, cell);
@@ -190,13 +180,11 @@ aw_states_figures aw_states_expect(const aw_link links[], size_t n, aw_fix_kind 
             add(&always, &links[i], aw_link_bias(&links[i]));
     for (size_t k = 0; k < AW_LINK_STATES; k++) {
         join(&states[k], &always);
-        const aw_expected late = expect(&states[k], BELIEVED, dims);
-        const aw_expected least = expect(&states[k], TRUE, dims);
-        if (late.status != AW_BOUND_OK || least.status != AW_BOUND_OK)
+        const aw_expected late = expect(&states[k], dims);
+        if (late.status != AW_BOUND_OK)
             continue;
-        square += least.xx + least.yy;
         bias += aw_length(late.bias[0], late.bias[1]);
         with++;
     }
-    return (aw_states_figures){sqrt(square / with), bias / with};
+    return bias / with;
 }

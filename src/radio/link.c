@@ -84,8 +84,8 @@ static bool add_body(aw_scene *scene, const aw_polygon parts[], size_t n, double
         if (room)
             cores[i] = aw_shadow_core(&parts[i], corners);
     }
-    scene->bodies[scene->n_bodies++] =
-        (aw_body){prisms, cores, n, material->loss_db, material->delay};
+    scene->bodies[scene->n_bodies++] = (aw_body){
+        prisms, cores, n, aw_body_crossing(base, top), material->loss_db, material->delay};
     return room;
 }
 

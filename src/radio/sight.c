@@ -45,7 +45,12 @@ double aw_body_length(const aw_body *body, const double a[3], const double b[3])
     return length;
 }
 
+double aw_body_crossing(double base, double top)
+{
+    return fmin(AW_CROSSING, (top - base) / 2);
+}
+
 bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3])
 {
-    return aw_body_length(body, spot, anchor) > AW_CROSSING;
+    return aw_body_length(body, spot, anchor) > body->crossing;
 }

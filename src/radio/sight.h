@@ -17,6 +17,7 @@ typedef struct aw_body {
     const aw_prism *prisms;
     const aw_polygon *cores; /* of the prisms, see shadow.h */
     size_t n;
+    double crossing; /* m: a segment that runs inside for more crosses it */
     double loss_db, delay;
 } aw_body;
 
@@ -31,8 +32,11 @@ double aw_prism_length(const aw_prism *prism, const double a[3], const double b[
 /* The same of a body, its prisms together. */
 double aw_body_length(const aw_body *body, const double a[3], const double b[3]);
 
-/* A body is crossed where a segment runs inside it for more than this, m. */
+/* What a crossing takes, m: less of a sheet that lies flat, which is passed within its height. */
 #define AW_CROSSING 1e-3
+
+/* That of a body between two heights. */
+double aw_body_crossing(double base, double top);
 
 /* Whether the segment crosses the body. */
 bool aw_body_is_crossed(const aw_body *body, const double spot[3], const double anchor[3]);

@@ -147,7 +147,7 @@ static void pass_shaded(aw_toll *toll, const aw_scene *scene, const way *w, aw_s
         const bool counts = scene->air->stuff[i].passage == AW_PASS_SOLID;
         const double inside =
             shade->sure && !counts ? HUGE_VAL : aw_body_length(&scene->bodies[i], w->a, w->b);
-        if (inside > AW_CROSSING)
+        if (inside > scene->bodies[i].crossing)
             pass(toll, scene, i, w, inside);
     }
 }
@@ -157,7 +157,7 @@ static void pass_all(aw_toll *toll, const aw_scene *scene, const way *w)
     aw_near near = aw_boxes_near(&scene->air->boxes, w->a, w->b, 0);
     for (size_t i = aw_near_next(&near); i < scene->n_bodies; i = aw_near_next(&near)) {
         const double inside = aw_body_length(&scene->bodies[i], w->a, w->b);
-        if (inside > AW_CROSSING)
+        if (inside > scene->bodies[i].crossing)
             pass(toll, scene, i, w, inside);
         if (toll->brief && toll->n_opaque > 0)
             return;

@@ -155,8 +155,8 @@ const aw_field aw_fields[] = {
      .standard = 0.1,
      .range = ABOVE(0, 10),
      .offset = offsetof(aw_wall, thickness),
-     .help = "half of it to either side of the path; with `radio` the slab's, where the material's "
-             "own does not stand in"},
+     .help = "half of it to either side of the path, at least 1 mm; with `radio` the slab's as it "
+             "is given, where the material's own does not stand in"},
     SPAN_ROWS(AW_BLOCK_WALL, aw_wall),
 
     NAME_ROW(AW_BLOCK_ANCHOR, aw_anchor),

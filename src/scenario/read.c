@@ -6,6 +6,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/plane.h"
+
 static void *take(aw_reader *r, size_t n, size_t size)
 {
     void *taken = aw_arena_take_array(r->arena, n, size);
@@ -118,6 +120,19 @@ static void finish_span(aw_reader *r, const aw_node *node, double base, double *
                       "base: %s must be below top (%.6g %s, the ceiling)",
                       aw_text_shown(written_base->text, written_base->length).text, *top / metre,
                       aw_reader_unit(r));
+}
+
+/* Least mean width of a footprint, m: less would be crossed without a trace. */
+#define NARROWEST 1e-3
+
+static void finish_footprint(aw_reader *r, const aw_node *node, const aw_polygon *p)
+{
+    const aw_node *footprint = aw_node_find(node, "footprint");
+    const double longest = aw_length(p->high.x - p->low.x, p->high.y - p->low.y);
+    if (p->n > 0 && aw_polygon_area(p->at, p->n) <= NARROWEST * longest)
+        aw_errors_add(r->errors, AW_ERROR, footprint->line, footprint->column,
+                      "footprint: a sheet thinner than %.3g %s is given as a wall",
+                      NARROWEST / aw_reader_metre(r), aw_reader_unit(r));
 }
 
 /* A shell leaves room inside. */
@@ -273,6 +288,7 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_OBSTACLE:
         finish_span(r, node, obstacle->base, &obstacle->top);
+        finish_footprint(r, node, &obstacle->footprint);
         finish_shell(r, node, obstacle);
         break;
     case AW_BLOCK_WALL:

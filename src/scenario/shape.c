@@ -9,6 +9,9 @@
 
 #define REPEAT     1e-3 /* m */
 #define AREA_LEAST 0.01 /* m2 */
+/* A wall is at least this thick in geometry, m: then every line through its middle runs inside it
+ * for more than the 1 mm that a crossing takes, however it meets ends and bends. */
+#define THINNEST 2e-3
 
 /* A coordinate has the limits of a spot, in every shape. */
 static double read_coordinate(aw_reader *r, const char *axis, const aw_node *node)
@@ -199,7 +202,7 @@ void aw_wall_make_legs(aw_reader *r, aw_wall *wall)
     }
     for (size_t i = 0; i < n; i++, corners += 4) {
         const aw_point a = wall->path[i], b = wall->path[i + 1];
-        const double half = wall->thickness / 2 / aw_length(b.x - a.x, b.y - a.y);
+        const double half = fmax(wall->thickness, THINNEST) / 2 / aw_length(b.x - a.x, b.y - a.y);
         const aw_point left = {-(b.y - a.y) * half, (b.x - a.x) * half};
         corners[0] = (aw_point){a.x - left.x, a.y - left.y};
         corners[1] = (aw_point){b.x - left.x, b.y - left.y};

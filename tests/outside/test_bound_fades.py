@@ -1,0 +1,185 @@
+"""The bound under a radio by NumPy and SciPy, from the paths that `links` prints and the published
+formulas; and what it must not depend on, by what a user reads in the table of cells.
+
+A frame is received up to the fade by which all paths together clear the sensitivity and the last of
+them clears the noise; the normal law of fades gives its chance. The white error is that of the path
+timed at the median (at the largest fade that lets a frame through, if that is less), so it does not
+change with the fade.
+
+Prints "ok - name" or "not ok - name" lines; names stand for sentences.
+"""
+import csv
+import json
+import math
+import os
+import subprocess
+import sys
+import tempfile
+
+import numpy as np
+from scipy.integrate import quad
+from scipy.stats import norm
+
+PROGRAM = os.environ["PROGRAM"]
+CASES = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "cases")
+TAGS = {"t1": 2, "t3": 3}  # coordinates that are solved
+failed = False
+
+
+def judge(name, problems):
+    """One result line; `problems` lists what is wrong."""
+    global failed
+    print(("not ok - " if problems else "ok - ") + name, flush=True)
+    for problem in problems[:5]:
+        print(f"    {name}: {problem}", file=sys.stderr)
+    failed = failed or bool(problems)
+
+
+def case(name):
+    with open(os.path.join(CASES, name + ".yaml"), encoding="utf-8") as file:
+        return json.load(file)
+
+
+folder = tempfile.TemporaryDirectory()
+
+
+def run(scenario, command, *options):
+    path = os.path.join(folder.name, "case.yaml")
+    with open(path, "w", encoding="utf-8") as file:
+        json.dump(scenario, file)
+    return subprocess.run([PROGRAM, command, "--quiet", *options, path], capture_output=True,
+                          text=True, check=False)
+
+
+def bounds(scenario, tag, *options):
+    """The column bound_m as text, by cell."""
+    cells = os.path.join(folder.name, "cells.csv")
+    run(scenario, "assess", "--tag", tag, "--draws", "1", "--cells", cells, *options)
+    with open(cells, newline="", encoding="utf-8") as file:
+        return {(row["x_m"], row["y_m"]): row["bound_m"] for row in csv.DictReader(file)}
+
+
+def links_at(scenario, tag, cell):
+    said = run(scenario, "links", "--json", "--tag", tag, "--at", f"{cell[0]},{cell[1]}")
+    document = json.loads(said.stdout)
+    return document["spot_m"], document["links"]
+
+
+# Defaults of the radio block, channel 5 and the four indoor factory environments (docs/radio.md).
+LIGHT = 299792458.0
+HZ, BAND = 6489.6e6, 499.2e6
+EIRP = -41.3 + 10 * math.log10(BAND / 1e6)
+NOISE = 10 * math.log10(1.380649e-23 * 290 * BAND) + 30 + 6 - 10 * math.log10(
+    128 * 508 / 499.2e6 * BAND)
+DETECT, SENSITIVITY, FADE, FLOOR = 12, -94, 4.3, 0.03
+
+
+def milliwatts(dbm):
+    return 10 ** (dbm / 10)
+
+
+def factors(paths, ranging):
+    """P(received) and E[1/sigma^2 | received]: the law of the fades integrated, first up to where a
+    frame is lost, then the inverse variance over what is left."""
+    power = [p["power_dbm"] for p in paths]
+    total = 10 * math.log10(sum(map(milliwatts, power)))
+    lost = min(max(power) - NOISE - DETECT, total - SENSITIVITY)
+    received = quad(lambda z: norm.pdf(z), -12, lost / FADE, epsabs=1e-13)[0]
+    if received < 1e-3:
+        return 0, 0
+    at = min(0, lost)
+    timed = next(p for p in power if p - at - NOISE >= DETECT - 1e-9)
+    snr = milliwatts(timed - at - NOISE)
+    beta = BAND / math.sqrt(12)
+    white2 = LIGHT**2 / (8 * math.pi**2 * snr * beta**2) + FLOOR**2
+    share = ranging["tail_share"]
+    variance = white2 + (1 - share) * ranging["spot_sigma"]**2 + share * ranging["tail_sigma"]**2
+    mean = quad(lambda z: norm.pdf(z) / variance, -12, lost / FADE, epsabs=1e-13)[0] / received
+    return received, mean
+
+
+def reckon(scenario, tag, cell):
+    """The bound there, or None without a position."""
+    spot, links = links_at(scenario, tag, cell)
+    dims, rows, weights = TAGS[tag], [], []
+    for link in links:
+        if not link["paths"]:
+            continue
+        received, mean = factors(link["paths"], scenario["ranging"])
+        if received > 0:
+            line = (np.array(spot) - link["at_m"]) / link["range_m"]
+            rows.append([*line[:dims], 1])
+            weights.append(received * mean)
+    if len(rows) <= dims:
+        return None
+    a = np.array(rows)
+    inverse = np.linalg.inv(a.T @ np.diag(weights) @ a)
+    return math.sqrt(inverse[0, 0] + inverse[1, 1])
+
+
+def number(text):
+    return float(text) if text else None
+
+
+full, bare = case("radio_bound"), case("radio_bound_noobs")
+by_tag = {tag: bounds(full, tag) for tag in TAGS}
+
+# --- the figure ---
+
+problems = []
+for tag, cells in by_tag.items():
+    for cell in list(cells)[::11]:
+        want, got = reckon(full, tag, cell), number(cells[cell])
+        if (want is None) != (got is None) or (want and abs(got / want - 1) > 1e-6):
+            problems.append(f"{tag} at {cell}: {got}, reckoned {want}")
+judge("the_bound_under_a_radio_is_that_of_numpy_from_the_paths", problems)
+
+# --- what it does not depend on ---
+
+problems = []
+renamed = json.loads(json.dumps(full))
+for i, anchor in enumerate(renamed["anchors"]):
+    anchor["name"] = f"mast {i * 7}"
+for tag, cells in by_tag.items():
+    for what, other in (("names", bounds(renamed, tag)), ("seed", bounds(full, tag, "--seed", "99"))):
+        problems += [f"{tag} at {cell}: {what} make {cells[cell]} into {other[cell]}"
+                     for cell in cells if other[cell] != cells[cell]]
+judge("other_names_and_another_seed_give_the_same_bound_to_the_last_digit", problems)
+
+problems = []
+for tag, cells in by_tag.items():
+    for i in range(len(full["anchors"])):
+        fewer = {**full, "anchors": full["anchors"][:i] + full["anchors"][i + 1:]}
+        less = bounds(fewer, tag)
+        problems += [f"{tag} at {cell}: {less[cell]} without anchor {i}, {cells[cell]} with it"
+                     for cell in cells
+                     if number(less[cell]) and number(cells[cell]) > number(less[cell]) * (1 + 1e-9)]
+judge("an_anchor_added_never_raises_the_bound", problems)
+
+# --- the obstacles gone ---
+
+# Metal also mirrors: where a wall stands between, its image can be all that makes a frame received.
+problems = []
+raised = compared = 0
+for tag, cells in by_tag.items():
+    empty = bounds(bare, tag)
+    for cell in cells:
+        before, after = number(cells[cell]), number(empty[cell])
+        if before is None:
+            continue
+        compared += 1
+        if after is not None and after <= before * (1 + 1e-9):
+            continue
+        raised += 1
+        _, links = links_at(full, tag, cell)
+        _, without = links_at(bare, tag, cell)
+        if not any(p["kind"] == "mirrored" and p["meets"] == "o1" for l, m in zip(links, without)
+                   for p in l["paths"] if l["received_share"] > m["received_share"]):
+            problems.append(f"{tag} at {cell}: {after} without obstacles, {before} with them")
+        if after is None or after > 1.11 * before:
+            problems.append(f"{tag} at {cell}: raised from {before} to {after}")
+if compared < 500 or raised > 8:
+    problems.append(f"raised in {raised} of {compared} cells")
+judge("without_obstacles_the_bound_rises_only_where_a_mirror_is_gone", problems)
+
+sys.exit(failed)
