@@ -37,9 +37,6 @@ typedef struct aw_edit aw_edit;
  * it cannot be read as YAML or without memory. */
 aw_edit *aw_edit_create(const char text[], size_t length, aw_errors *errors);
 
-/** The same from a file of at most 16 MiB. */
-aw_edit *aw_edit_read(const char *path, aw_errors *errors);
-
 void aw_edit_free(aw_edit *edit);
 
 /** Replaces the value at a path. Cost of this and the next two: a pass over the text. */

@@ -55,17 +55,6 @@ aw_edit *aw_edit_create(const char text[], size_t length, aw_errors *errors)
     return NULL;
 }
 
-aw_edit *aw_edit_read(const char *path, aw_errors *errors)
-{
-    char *text = NULL;
-    size_t length;
-    aw_edit *e = NULL;
-    if (aw_file_read(path, &text, &length, errors))
-        e = aw_edit_create(text, length, errors);
-    free(text);
-    return e;
-}
-
 void aw_edit_free(aw_edit *e)
 {
     if (e == NULL)

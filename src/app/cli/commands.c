@@ -83,8 +83,9 @@ void cli_help_command(const cli_command *command, FILE *out)
     const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
                             : command->most == 1 ? " SCENARIO"
                                                  : "";
-    fprintf(out, "anchorwise %s [options]%s\n\n%s\n\nOptions:\n", command->name, scenarios,
-            command->about);
+    fprintf(out, "anchorwise %s [options]%s\n\n%s\n%s\nOptions:\n", command->name, scenarios,
+            command->about,
+            command->most > 0 ? "A scenario is a file, or - for standard input.\n" : "");
     cli_print_options(command, out);
 }
 

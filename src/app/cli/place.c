@@ -30,8 +30,6 @@ static bool options_agree(const cli_options *o)
 {
     if (o->out != NULL && strcmp(o->out, "-") == 0)
         cli_complain("--out - and the result would both go to standard output; give --out FILE");
-    else if (o->out != NULL && strcmp(o->out, o->scenario) == 0)
-        cli_complain("--out: %s is the scenario itself, which stays as it is", o->out);
     else if (o->out != NULL && o->needs != NULL)
         cli_complain("--needs makes many layouts; leave out --out");
     else
@@ -39,13 +37,14 @@ static bool options_agree(const cli_options *o)
     return false;
 }
 
-/* The scenario's text with the layout in it. */
-static int write_scenario(const cli_options *o, const aw_placing *p, const aw_scenario *s)
+/* The text that was given, with the layout in it. */
+static int write_scenario(const cli_options *o, const aw_placing *p, const aw_scenario *s,
+                          const aw_text *given)
 {
     aw_errors errors = {0};
     aw_text text = {0};
     int status = STATUS_WRONG;
-    aw_edit *edit = aw_edit_read(o->scenario, &errors);
+    aw_edit *edit = aw_edit_create(given->at, given->n, &errors);
     if (edit != NULL && aw_placing_write(p, s, edit, &errors)) {
         size_t length;
         const char *bytes = aw_edit_text(edit, &length);
@@ -81,7 +80,7 @@ static int place(aw_placing *p, const aw_placing_plan *plan)
     return status;
 }
 
-static int run_one(const cli_options *o, const aw_placing_plan *plan)
+static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_text *given)
 {
     const aw_scenario *s = plan->scenario;
     aw_placing p;
@@ -95,7 +94,7 @@ static int run_one(const cli_options *o, const aw_placing_plan *plan)
             aw_placing_table(&p, s, o->scenario, o->sturdy, cli_has_colour(o), &text);
         written = cli_write(&text, NULL);
         if (written == STATUS_DONE && o->out != NULL)
-            written = write_scenario(o, &p, s);
+            written = write_scenario(o, &p, s, given);
         if (written == STATUS_DONE)
             written = status;
     }
@@ -152,11 +151,12 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
 int cli_place(const cli_options *o)
 {
     aw_scenario s;
+    aw_text given = {0};
     needs list;
     const unsigned threads = cli_threads(o);
     if (threads == 0 || !options_agree(o))
         return STATUS_WRONG;
-    int status = cli_read_scenario(&s, o);
+    int status = cli_read_one(&s, 0, o, &given);
     bool *keep = NULL;
     if (status == STATUS_DONE &&
         (!read_needs(o, &s, &list) ||
@@ -169,9 +169,10 @@ int cli_place(const cli_options *o)
                                       .afresh = o->afresh,
                                       .threads = threads,
                                       .watch = cli_watch(o, 0)};
-        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan);
+        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan, &given);
     }
     free(keep);
+    aw_text_free(&given);
     aw_scenario_free(&s);
     return status;
 }
