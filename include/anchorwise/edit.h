@@ -49,6 +49,11 @@ bool aw_edit_insert(aw_edit *edit, const char *path, const char *value, aw_error
 /** Removes the value at a path, a key with its value. */
 bool aw_edit_remove(aw_edit *edit, const char *path, aw_errors *errors);
 
+/** Puts comment lines at the top of the text, behind a byte order mark, and takes away those there
+ * that an earlier call put. Each begins with `mark`, such as "# note: "; `lines` have "\n" between
+ * them, and may be "" to put none. What else ends a line for YAML becomes a blank. */
+bool aw_edit_remark(aw_edit *edit, const char *mark, const char *lines, aw_errors *errors);
+
 /** Whether there is a value at a path. */
 bool aw_edit_has(const aw_edit *edit, const char *path);
 

@@ -317,3 +317,12 @@ bool aw_edit_remove(aw_edit *e, const char *path, aw_errors *errors)
 {
     return edit(e, REMOVE, path, NULL, errors);
 }
+
+bool aw_edit_remark(aw_edit *e, const char *mark, const char *lines, aw_errors *errors)
+{
+    aw_patch patch = {0};
+    aw_patch_remark(&patch, &e->text, mark, lines);
+    const bool done = apply(e, &patch, e->root, "the text", e->root, errors);
+    aw_patch_free(&patch);
+    return done;
+}

@@ -36,7 +36,7 @@ typedef struct cli_options {
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
-    bool sturdy, afresh;
+    bool sturdy, afresh, even_so;
     bool json, portrait, grey, quiet, help;
 } cli_options;
 
