@@ -142,4 +142,41 @@ sed 's/spacing: 3.8/spacing: 0.01/' "$folder/hall.yaml" > "$folder/dense.yaml"
 ok too_many_candidates_are_the_scenario_at_fault ends_with 2 $PROGRAM place "$folder/dense.yaml"
 sed 's/, need: {p95: 0.4}//' "$folder/hall.yaml" > "$folder/no_need.yaml"
 ok without_a_need_there_is_nothing_to_place_for ends_with 2 $PROGRAM place "$folder/no_need.yaml"
+
+# --- needs that no layout comes near, and errors of any size ---
+a_curve_for_any_need() { # case, counts: a row for each, the last better than the first with a p95
+    $PROGRAM sweep "$here/cases/$1.yaml" --quiet --counts "$2" --json > "$folder/curve.json" || return 1
+    /usr/bin/python3 -c 'import json,sys
+d = json.load(open(sys.argv[1]))
+a, b = map(int, sys.argv[2].split(":"))
+assert [p["anchors"] for p in d["points"]] == list(range(a, b + 1)), d
+p95 = [p["zones"][0]["p95_m"] for p in d["points"]]
+known = [v for v in p95 if v is not None]
+assert len(known) >= len(p95) - 1 and p95[-1] == min(known) < known[0], p95' "$folder/curve.json" "$2"
+}
+for case in tiny_need sweep_silent; do
+    ok "${case}:_a_sweep_has_its_curve" a_curve_for_any_need $case 3:8
+    ok "${case}:_a_placing_ends_with_1" ends_with 1 $PROGRAM place "$here/cases/$case.yaml" --quiet
+    ok "${case}:_a_placing_says_that_none_does" bash -c "$PROGRAM place $here/cases/$case.yaml --quiet |
+        grep -q 'NOT FOUND: this layout misses least'"
+done
+ok tiny_need:_too_few_candidates_are_named says '12 anchors are more than the 11 candidates' \
+    $PROGRAM sweep "$here/cases/tiny_need.yaml" --quiet
+# The same hall with every error and need a thousandth: the same layouts, every p95 a thousandth.
+the_same_curve_in_thousandths() {
+    sed 's/sigma: 0.1/sigma: 0.0001/; s/p95: 0.4/p95: 0.0004/' "$here/cases/hall_3d.yaml" > "$folder/fine.yaml"
+    for hall in "$here/cases/hall_3d.yaml" "$folder/fine.yaml"; do
+        $PROGRAM sweep "$hall" --quiet --counts 5:8 --json || return 1
+    done > "$folder/curves.json"
+    /usr/bin/python3 -c 'import json,sys
+text = open(sys.argv[1]).read()
+decoder = json.JSONDecoder()
+a, end = decoder.raw_decode(text)
+b, _ = decoder.raw_decode(text[end:].lstrip())
+assert len(a["points"]) == len(b["points"]) == 4
+for p, q in zip(a["points"], b["points"]):
+    p, q = p["zones"][0]["p95_m"], q["zones"][0]["p95_m"]
+    assert abs(1000 * q / p - 1) < 0.02, (p, q)' "$folder/curves.json"
+}
+ok a_hall_of_tenths_of_millimetres_has_the_same_curve the_same_curve_in_thousandths
 exit $failed
