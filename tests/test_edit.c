@@ -93,6 +93,36 @@ START_TEST(a_known_edit_gives_the_known_text)
 }
 END_TEST
 
+START_TEST(a_remark_stands_on_top_once)
+{
+    static const struct {
+        const char *before, *lines, *after;
+    } cases[] = {
+        {"a: 1\n", "one\ntwo\n", "# n: one\n# n: two\na: 1\n"},
+        {"# n: old\n# mine\na: 1\n", "new", "# n: new\n# mine\na: 1\n"},
+        {"# n: old\r\n# n: older\r\na: 1\r\n", "", "a: 1\r\n"},
+        {"\xEF\xBB\xBF"
+         "a: 1\r\n",
+         "x\xE2\x80\xA8y\rz",
+         "\xEF\xBB\xBF"
+         "# n: x y z\r\na: 1\r\n"},
+        {"%YAML 1.1\n---\na: 1", "x", "# n: x\n%YAML 1.1\n---\na: 1"},
+        {"{a: 1}", "x", "# n: x\n{a: 1}"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        aw_errors errors = {0};
+        size_t length;
+        aw_edit *e = aw_edit_create(cases[i].before, strlen(cases[i].before), &errors);
+        ck_assert_ptr_nonnull(e);
+        ck_assert(aw_edit_remark(e, "# n: ", cases[i].lines, &errors));
+        ck_assert_str_eq(aw_edit_text(e, &length), cases[i].after);
+        ck_assert_uint_eq(length, strlen(cases[i].after));
+        aw_edit_free(e);
+        aw_errors_free(&errors);
+    }
+}
+END_TEST
+
 START_TEST(a_quoted_text_reads_back)
 {
     static const char *const texts[] = {
@@ -120,6 +150,7 @@ static TCase *words(void)
     TCase *tc = tcase_create("known");
     tcase_add_loop_test(tc, a_known_edit_gives_the_known_text, 0,
                         (int)(sizeof known / sizeof *known));
+    tcase_add_test(tc, a_remark_stands_on_top_once);
     tcase_add_test(tc, a_quoted_text_reads_back);
     return tc;
 }

@@ -45,6 +45,42 @@ ok prices_against_accuracy_are_a_table bash -c "$P --needs 0.3,0.4,0.8 | grep -c
 ok a_need_out_of_reach_ends_with_1 bash -c "sed 's/p95: 0.4/p95: 0.02/' $folder/hall.yaml > $folder/no.yaml
     $PROGRAM place $folder/no.yaml > $folder/no.txt; [ \$? -eq 1 ] &&
     grep -q 'No layout of these candidates meets the needs' $folder/no.txt"
+# A line that a file begins with: what it names, then nothing written, then written with what falls short.
+N="$PROGRAM place $folder/no.yaml --out $folder/written.yaml"
+refuses_to_write() { # what is said on standard error
+    $N > "$folder/table.txt" 2> "$folder/why.txt"
+    [ $? -eq 1 ] && [ ! -e "$folder/written.yaml" ] && [ -s "$folder/table.txt" ] &&
+        grep -qF "nothing was written to $folder/written.yaml" "$folder/why.txt" &&
+        grep -q '^anchorwise: z: p95 is 0[.][0-9]* m .*at most 0.02 m asked: NOT MET with seed' "$folder/why.txt"
+}
+ok what_is_not_found_sufficient_is_not_written refuses_to_write
+ok the_reason_is_said_with_json_too says 'at most 0.02 m asked' $N --json
+writes_even_so() {
+    $N --even-so > "$folder/table.txt" 2> "$folder/why.txt"
+    [ $? -eq 1 ] && ! grep -q 'nothing was written' "$folder/why.txt" && head -1 "$folder/written.yaml" |
+        grep -qx '# place: NOT FOUND SUFFICIENT: it misses least of the layouts that were looked at' &&
+        sed -n 2p "$folder/written.yaml" | grep -q '^# place: z: p95 is .*, at most 0.02 m asked: NOT MET with seed 1$' &&
+        grep -qx '# A remark at the top.' "$folder/written.yaml"
+}
+ok what_is_not_found_sufficient_is_written_even_so writes_even_so
+ok what_was_written_even_so_reads_back bash -c "$PROGRAM assess $folder/written.yaml > $folder/again.txt; [ \$? -eq 1 ] &&
+    grep -q 'NOT MET: p95' $folder/again.txt"
+the_remark_goes() { # placed again for a need that can be met
+    sed 's/p95: 0.02/p95: 0.4/' "$folder/written.yaml" > "$folder/mended.yaml"
+    $PROGRAM place "$folder/mended.yaml" --out "$folder/last.yaml" > /dev/null &&
+        ! grep -q 'place:' "$folder/last.yaml" && grep -qx '# A remark at the top.' "$folder/last.yaml"
+}
+ok the_remark_goes_with_what_it_said the_remark_goes
+ok even_so_goes_with_an_output says '--even-so goes with --out' $P --even-so
+# A name that ends a line for YAML, a byte order mark and the line ends of another system.
+a_remark_stays_a_remark() {
+    { printf '\357\273\277'; sed "s/name: z,/name: \"a\\\\u2028b\",/; s/\$/\r/" "$folder/no.yaml"; } > "$folder/odd.yaml"
+    $PROGRAM place "$folder/odd.yaml" --even-so --out "$folder/odd-new.yaml" > /dev/null
+    [ $? -eq 1 ] && head -c 11 "$folder/odd-new.yaml" | cmp - <(printf '\357\273\277# place:') &&
+        sed -n 2p "$folder/odd-new.yaml" | grep -q 'a b: p95' && ! grep -qv $'\r$' "$folder/odd-new.yaml" &&
+        $PROGRAM check "$folder/odd-new.yaml" > /dev/null
+}
+ok a_remark_is_one_whatever_a_zone_is_called a_remark_stays_a_remark
 ok an_unknown_anchor_to_keep_is_refused says "has no anchor 'B7'" $P --keep A1,B7
 ok the_scenario_itself_is_not_overwritten says 'which stays as it is' $P --out "$folder/hall.yaml"
 ok a_wrong_list_of_needs_is_refused says '--needs:' $P --needs 0.3,x
@@ -75,6 +111,20 @@ else:
 PY
 ok ctrl_c_tells_the_best_so_far /usr/bin/python3 "$folder/stop.py" "$PROGRAM"
 
+sed -i 's/"--afresh"\]/"--afresh", "--out", sys.argv[2], *sys.argv[3:]]/
+s/said == "anchorwise: stopped; this is the best so far\\n" and/said.startswith("anchorwise: stopped; this is the best so far\\n") and/' \
+    "$folder/stop.py"
+stopped_without_a_file() {
+    /usr/bin/python3 "$folder/stop.py" "$PROGRAM" "$folder/stopped.yaml" && [ ! -e "$folder/stopped.yaml" ]
+}
+ok ctrl_c_writes_no_layout_unasked stopped_without_a_file
+stopped_with_a_file() {
+    /usr/bin/python3 "$folder/stop.py" "$PROGRAM" "$folder/stopped.yaml" --even-so &&
+        grep -q '^# place: NOT FOUND SUFFICIENT: stopped' "$folder/stopped.yaml" &&
+        $PROGRAM check "$folder/stopped.yaml" > /dev/null
+}
+ok ctrl_c_writes_the_best_so_far_if_asked stopped_with_a_file
+
 S="$PROGRAM sweep $folder/hall.yaml"
 $S --counts 3:6 --threads 1 --json > "$folder/1.json"
 $S --counts 3:6 --threads 4 --json > "$folder/4.json"
@@ -92,4 +142,41 @@ sed 's/spacing: 3.8/spacing: 0.01/' "$folder/hall.yaml" > "$folder/dense.yaml"
 ok too_many_candidates_are_the_scenario_at_fault ends_with 2 $PROGRAM place "$folder/dense.yaml"
 sed 's/, need: {p95: 0.4}//' "$folder/hall.yaml" > "$folder/no_need.yaml"
 ok without_a_need_there_is_nothing_to_place_for ends_with 2 $PROGRAM place "$folder/no_need.yaml"
+
+# --- needs that no layout comes near, and errors of any size ---
+a_curve_for_any_need() { # case, counts: a row for each, the last better than the first with a p95
+    $PROGRAM sweep "$here/cases/$1.yaml" --quiet --counts "$2" --json > "$folder/curve.json" || return 1
+    /usr/bin/python3 -c 'import json,sys
+d = json.load(open(sys.argv[1]))
+a, b = map(int, sys.argv[2].split(":"))
+assert [p["anchors"] for p in d["points"]] == list(range(a, b + 1)), d
+p95 = [p["zones"][0]["p95_m"] for p in d["points"]]
+known = [v for v in p95 if v is not None]
+assert len(known) >= len(p95) - 1 and p95[-1] == min(known) < known[0], p95' "$folder/curve.json" "$2"
+}
+for case in tiny_need sweep_silent; do
+    ok "${case}:_a_sweep_has_its_curve" a_curve_for_any_need $case 3:8
+    ok "${case}:_a_placing_ends_with_1" ends_with 1 $PROGRAM place "$here/cases/$case.yaml" --quiet
+    ok "${case}:_a_placing_says_that_none_does" bash -c "$PROGRAM place $here/cases/$case.yaml --quiet |
+        grep -q 'NOT FOUND: this layout misses least'"
+done
+ok tiny_need:_too_few_candidates_are_named says '12 anchors are more than the 11 candidates' \
+    $PROGRAM sweep "$here/cases/tiny_need.yaml" --quiet
+# The same hall with every error and need a thousandth: the same layouts, every p95 a thousandth.
+the_same_curve_in_thousandths() {
+    sed 's/sigma: 0.1/sigma: 0.0001/; s/p95: 0.4/p95: 0.0004/' "$here/cases/hall_3d.yaml" > "$folder/fine.yaml"
+    for hall in "$here/cases/hall_3d.yaml" "$folder/fine.yaml"; do
+        $PROGRAM sweep "$hall" --quiet --counts 5:8 --json || return 1
+    done > "$folder/curves.json"
+    /usr/bin/python3 -c 'import json,sys
+text = open(sys.argv[1]).read()
+decoder = json.JSONDecoder()
+a, end = decoder.raw_decode(text)
+b, _ = decoder.raw_decode(text[end:].lstrip())
+assert len(a["points"]) == len(b["points"]) == 4
+for p, q in zip(a["points"], b["points"]):
+    p, q = p["zones"][0]["p95_m"], q["zones"][0]["p95_m"]
+    assert abs(1000 * q / p - 1) < 0.02, (p, q)' "$folder/curves.json"
+}
+ok a_hall_of_tenths_of_millimetres_has_the_same_curve the_same_curve_in_thousandths
 exit $failed

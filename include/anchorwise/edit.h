@@ -37,9 +37,6 @@ typedef struct aw_edit aw_edit;
  * it cannot be read as YAML or without memory. */
 aw_edit *aw_edit_create(const char text[], size_t length, aw_errors *errors);
 
-/** The same from a file of at most 16 MiB. */
-aw_edit *aw_edit_read(const char *path, aw_errors *errors);
-
 void aw_edit_free(aw_edit *edit);
 
 /** Replaces the value at a path. Cost of this and the next two: a pass over the text. */
@@ -51,6 +48,11 @@ bool aw_edit_insert(aw_edit *edit, const char *path, const char *value, aw_error
 
 /** Removes the value at a path, a key with its value. */
 bool aw_edit_remove(aw_edit *edit, const char *path, aw_errors *errors);
+
+/** Puts comment lines at the top of the text, behind a byte order mark, and takes away those there
+ * that an earlier call put. Each begins with `mark`, such as "# note: "; `lines` have "\n" between
+ * them, and may be "" to put none. What else ends a line for YAML becomes a blank. */
+bool aw_edit_remark(aw_edit *edit, const char *mark, const char *lines, aw_errors *errors);
 
 /** Whether there is a value at a path. */
 bool aw_edit_has(const aw_edit *edit, const char *path);

@@ -65,6 +65,10 @@ void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const 
 /** Where anchors are placed, what that costs, what it reaches and what nothing can be under. */
 void aw_placing_table(const aw_placing *placing, const aw_scenario *scenario, const char *file,
                       bool sturdy, bool colour, aw_text *out);
+/** What a layout that is not found sufficient falls short of, a line for each zone and part;
+ * nothing for one that is. */
+void aw_placing_shortfall(const aw_placing *placing, const aw_scenario *scenario, bool sturdy,
+                          aw_text *out);
 void aw_placing_json(const aw_placing *placing, const aw_scenario *scenario, const char *file,
                      bool sturdy, aw_text *out);
 

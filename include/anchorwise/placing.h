@@ -63,6 +63,10 @@ typedef struct aw_placing {
 bool aw_placing_run(aw_placing *placing, const aw_placing_plan *plan, aw_errors *errors);
 void aw_placing_free(aw_placing *placing);
 
+/** Whether the layout meets every need, by the draws that chose it and by those that chose nothing.
+ */
+bool aw_placing_is_sufficient(const aw_placing *placing);
+
 /** The scenario with the layout in place of its own; must not outlive either. */
 aw_scenario aw_placing_apply(const aw_placing *placing, const aw_scenario *scenario);
 

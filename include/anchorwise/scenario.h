@@ -358,8 +358,15 @@ typedef struct aw_scenario {
  */
 bool aw_scenario_parse(aw_scenario *scenario, const char text[], size_t length, aw_errors *errors);
 
-/** Reads a whole scenario file (at most 16 MiB), then as aw_scenario_parse(). A file that cannot be
- *  read is an error without a place. */
+/** The bytes of a scenario's file, of standard input if the path is "-". Of too long a file (16 MiB
+ *  are allowed) at least one byte more than that is read, so that aw_scenario_parse() refuses it.
+ *
+ *  @param text    NULL before; gets the bytes, which the caller frees, whatever happens.
+ *  @return        false with an error without a place if it cannot be read. */
+bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors);
+
+/** Reads a whole scenario file as aw_file_read(), then as aw_scenario_parse(). A file that cannot
+ * be read is an error without a place. */
 bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors);
 
 /** Sets one key of the study block (`step`, `draws`, `seed`, `odds`) from text, in the file's units

@@ -11,6 +11,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "base/links.h"
+
 static bool make_room(aw_text *text, size_t more)
 {
     if (text->failed || more > SIZE_MAX / 4 || text->n > SIZE_MAX / 4) {
@@ -106,53 +108,6 @@ static bool put_straight(const aw_text *text, const char *path, aw_errors *error
     return done;
 }
 
-/* As many as the system follows. */
-#define MOST_LINKS 40
-
-/* The text of a link, NULL if there is none to be had. */
-static char *read_link(const char *path, size_t size)
-{
-    const size_t room = size > 0 ? size + 1 : 4096;
-    char *text = malloc(room);
-    const ssize_t length = text ? readlink(path, text, room - 1) : -1;
-    if (length < 0) {
-        free(text);
-        return NULL;
-    }
-    text[length] = '\0';
-    return text;
-}
-
-/* Where the link at `path` leads to: its text, from the folder that it stands in. */
-static char *next_place(const char *path, size_t size)
-{
-    char *text = read_link(path, size), *joined = NULL;
-    const char *slash = strrchr(path, '/');
-    if (text == NULL || text[0] == '/' || slash == NULL)
-        return text;
-    const int folder = (int)(slash - path) + 1;
-    if (asprintf(&joined, "%.*s%s", folder, path, text) < 0)
-        joined = NULL;
-    free(text);
-    return joined;
-}
-
-/* The place that a chain of links leads to, whether anything is there or not; NULL, with errno set,
- * if the chain has no end. The caller frees it. */
-static char *follow_links(const char *path)
-{
-    struct stat known;
-    char *at = strdup(path);
-    for (int i = 0; at != NULL && lstat(at, &known) == 0 && S_ISLNK(known.st_mode); i++) {
-        char *next = i < MOST_LINKS ? next_place(at, (size_t)known.st_size) : NULL;
-        if (i == MOST_LINKS)
-            errno = ELOOP;
-        free(at);
-        at = next;
-    }
-    return at;
-}
-
 /* The temporary name is in the same folder, so that the rename cannot cross file systems. */
 static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *why)
 {
@@ -202,7 +157,7 @@ static bool is_at(const struct stat *known, const char *place)
 static bool put_through(const aw_text *text, const char *path, const struct stat *known,
                         aw_errors *errors)
 {
-    char *target = follow_links(path);
+    char *target = aw_links_follow(path);
     int why = errno;
     if (target != NULL && known != NULL && !is_at(known, target)) {
         free(target);

@@ -90,10 +90,18 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "has fewer than %.0f anchors.\n", p->bound);
 }
 
+/* Of what was not drawn nothing is known. */
+static void add_drawn(aw_table *t, const aw_zone_result *r)
+{
+    char figure[AW_FIGURE_ROOM];
+    const bool drawn = r->verdict != AW_NO_NEED;
+    aw_table_add(t, "%s", drawn ? aw_figure_length(r->errors.p95, figure) : "–");
+    aw_table_add(t, "%s", verdict_word(r->verdict));
+}
+
 static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
 {
     aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl"};
-    char figure[AW_FIGURE_ROOM];
     const char *const head[ZONE_COLUMNS] = {sturdy ? "zone, worst loss" : "zone",
                                             "need",
                                             "p95",
@@ -109,11 +117,8 @@ static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw
         aw_need_words(&s->zones[i].need, &need);
         aw_table_add(&t, "%s", s->zones[i].name);
         aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        aw_table_add(&t, "%s", aw_figure_length(p->zones[i].errors.p95, figure));
-        aw_table_add(&t, "%s", verdict_word(p->zones[i].verdict));
-        const bool again = p->confirmed[i].verdict != AW_NO_NEED;
-        aw_table_add(&t, "%s", again ? aw_figure_length(p->confirmed[i].errors.p95, figure) : "–");
-        aw_table_add(&t, "%s", verdict_word(p->confirmed[i].verdict));
+        add_drawn(&t, &p->zones[i]);
+        add_drawn(&t, &p->confirmed[i]);
         t.failed |= need.failed;
         aw_text_free(&need);
     }
@@ -226,6 +231,64 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
                    "found misses least of those looked at.\n",
                    sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);
+}
+
+/* --- what falls short --- */
+
+/* In so many digits that a figure is not taken for what is asked. */
+static void add_amount(const aw_part_row *row, double value, aw_text *out)
+{
+    if (!isfinite(value))
+        aw_text_add(out, "none");
+    else
+        aw_text_format(out, "%.4g%s", row->is_length ? value : 100 * value,
+                       row->is_length ? " m" : " %");
+}
+
+/* "z: p95 is 0.4523 m (0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed 5". */
+static void add_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_text *out)
+{
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_row *row = &aw_part_rows[part];
+        const aw_part_result *p = &r->parts[part];
+        if (p->verdict != AW_NOT_MET && p->verdict != AW_UNDECIDED)
+            continue;
+        aw_text_format(out, "%s: %s is ", zone, row->name);
+        add_amount(row, p->found.value, out);
+        if (isfinite(p->found.low) && isfinite(p->found.high)) {
+            aw_text_add(out, " (");
+            add_amount(row, p->found.low, out);
+            aw_text_add(out, " to ");
+            add_amount(row, p->found.high, out);
+            aw_text_add(out, ")");
+        }
+        aw_text_add(out, row->is_length ? ", at most " : ", at least ");
+        add_amount(row, p->asked, out);
+        aw_text_format(out, " asked: %s with seed %llu\n", verdict_word(p->verdict),
+                       (unsigned long long)seed);
+    }
+}
+
+void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
+{
+    if (aw_placing_is_sufficient(p))
+        return;
+    aw_text_format(out, "NOT FOUND SUFFICIENT%s: %s\n", sturdy ? " with any one anchor lost" : "",
+                   p->stopped ? "stopped before all of it was drawn; it is the best so far"
+                   : p->end == AW_PLACING_NOT_FOUND
+                       ? "it misses least of the layouts that were looked at"
+                       : "some need is on the line");
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone *z = &s->zones[i];
+        if (!aw_need_is_stated(&z->need))
+            continue;
+        if (p->zones[i].verdict == AW_NO_NEED)
+            aw_text_format(out, "%s: not drawn\n", z->name);
+        else
+            add_shortfall(&p->zones[i], z->name, s->study.seed, out);
+        if (p->confirmed[i].verdict != AW_NO_NEED)
+            add_shortfall(&p->confirmed[i], z->name, p->seed, out);
+    }
 }
 
 /* --- JSON --- */

@@ -55,17 +55,6 @@ aw_edit *aw_edit_create(const char text[], size_t length, aw_errors *errors)
     return NULL;
 }
 
-aw_edit *aw_edit_read(const char *path, aw_errors *errors)
-{
-    char *text = NULL;
-    size_t length;
-    aw_edit *e = NULL;
-    if (aw_file_read(path, &text, &length, errors))
-        e = aw_edit_create(text, length, errors);
-    free(text);
-    return e;
-}
-
 void aw_edit_free(aw_edit *e)
 {
     if (e == NULL)
@@ -327,4 +316,13 @@ bool aw_edit_insert(aw_edit *e, const char *path, const char *value, aw_errors *
 bool aw_edit_remove(aw_edit *e, const char *path, aw_errors *errors)
 {
     return edit(e, REMOVE, path, NULL, errors);
+}
+
+bool aw_edit_remark(aw_edit *e, const char *mark, const char *lines, aw_errors *errors)
+{
+    aw_patch patch = {0};
+    aw_patch_remark(&patch, &e->text, mark, lines);
+    const bool done = apply(e, &patch, e->root, "the text", e->root, errors);
+    aw_patch_free(&patch);
+    return done;
 }

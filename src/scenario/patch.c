@@ -60,11 +60,16 @@ static size_t back_over_space(const aw_text *t, size_t at)
     return at;
 }
 
-/* Where the line begins, behind a byte order mark. */
-static size_t line_begin(const aw_text *t, size_t at)
+/* Where the text begins, behind a byte order mark. */
+static size_t text_begin(const aw_text *t)
 {
     static const char mark[] = "\xEF\xBB\xBF";
-    const size_t first = t->n >= 3 && memcmp(t->at, mark, 3) == 0 ? 3 : 0;
+    return t->n >= 3 && memcmp(t->at, mark, 3) == 0 ? 3 : 0;
+}
+
+static size_t line_begin(const aw_text *t, size_t at)
+{
+    const size_t first = text_begin(t);
     while (at > first && !is_break(t->at[at - 1]))
         at--;
     return at;
@@ -354,4 +359,36 @@ bool aw_patch_remove(aw_patch *patch, const aw_text *t, const aw_trail *trail)
         return empty(patch, t, node);
     return node->flow ? remove_from_brackets(patch, t, node, i)
                       : remove_from_block(patch, t, node, i);
+}
+
+/* --- comments at the top --- */
+
+/* Length of what ends a line for YAML but not for an editor: next line, line and paragraph
+ * separator. */
+static size_t odd_break(const char *at)
+{
+    static const char *const breaks[] = {"\xC2\x85", "\xE2\x80\xA8", "\xE2\x80\xA9", "\r"};
+    for (size_t i = 0; i < sizeof breaks / sizeof *breaks; i++)
+        if (strncmp(at, breaks[i], strlen(breaks[i])) == 0)
+            return strlen(breaks[i]);
+    return 0;
+}
+
+void aw_patch_remark(aw_patch *patch, const aw_text *text, const char *mark, const char *lines)
+{
+    const size_t begin = text_begin(text), n = strlen(mark);
+    size_t end = begin;
+    while (text->n - end >= n && memcmp(text->at + end, mark, n) == 0)
+        end = skip_break(text, line_end(text, end));
+    aw_text *out = splice(patch, begin, end);
+    for (const char *at = lines; *at != '\0';) {
+        aw_text_add(out, mark);
+        for (; *at != '\0' && *at != '\n';) {
+            const size_t odd = odd_break(at);
+            aw_text_add_bytes(out, odd > 0 ? " " : at, 1);
+            at += odd > 0 ? odd : 1;
+        }
+        add_break(text, out);
+        at += *at == '\n';
+    }
 }

@@ -21,6 +21,8 @@ bool aw_patch_set(aw_patch *patch, const aw_text *text, const aw_trail *trail, c
 bool aw_patch_insert(aw_patch *patch, const aw_text *text, const aw_trail *trail,
                      const char *value);
 bool aw_patch_remove(aw_patch *patch, const aw_text *text, const aw_trail *trail);
+/* As aw_edit_remark(). */
+void aw_patch_remark(aw_patch *patch, const aw_text *text, const char *mark, const char *lines);
 void aw_patch_free(aw_patch *patch);
 
 #endif

@@ -85,12 +85,6 @@ void aw_read_block(aw_reader *reader, aw_block_id block, const aw_node *node, vo
 /* Reads one value into its place in the item. */
 void aw_read_field(aw_reader *reader, const aw_field *field, const aw_node *node, void *item);
 
-/* --- scenario.c --- */
-
-/* The bytes of a file, one more than is allowed if it is too long; the caller frees them, whatever
- * happens. */
-bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors);
-
 /* --- materials.c --- */
 
 /* The built-in rows, then the file's; `node` may be NULL. */

@@ -72,13 +72,13 @@ static bool read_bytes(FILE *file, char **text, size_t *length)
 bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors)
 {
     errno = 0;
-    FILE *file = fopen(path, "rb");
+    FILE *file = strcmp(path, "-") == 0 ? stdin : fopen(path, "rb");
     const bool done = file != NULL && read_bytes(file, text, length);
     if (!done && errno == ENOMEM)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
     else if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be read: %s", strerror(errno));
-    if (file != NULL)
+    if (file != NULL && file != stdin)
         fclose(file);
     return done;
 }

@@ -39,6 +39,11 @@ aw_scenario aw_placing_apply(const aw_placing *p, const aw_scenario *s)
     return with;
 }
 
+bool aw_placing_is_sufficient(const aw_placing *p)
+{
+    return !p->stopped && p->end != AW_PLACING_NOT_FOUND && p->confirmed_verdict == AW_MET;
+}
+
 static bool is_stopped(const aw_placing_plan *plan)
 {
     return plan->watch != NULL && atomic_load(&plan->watch->stop);
@@ -235,6 +240,14 @@ static void stand_on(job *j, const aw_chosen *chosen)
     aw_fitness_set(&j->fitness, chosen->at, chosen->n);
 }
 
+/* What was drawn was another layout. */
+static void forget_draws(aw_placing *p)
+{
+    p->verdict = AW_NO_NEED;
+    for (size_t i = 0; i < p->n_zones; i++)
+        p->zones[i].verdict = AW_NO_NEED;
+}
+
 /* Searches until draws agree. False if stopped or in trouble. */
 static bool search_and_draw(job *j)
 {
@@ -248,8 +261,10 @@ static bool search_and_draw(job *j)
             break;
         done = aw_search_from(&j->search, NULL, 0);
     }
-    if (!done && j->search.best.n > 0)
+    if (!done && j->search.best.n > 0) {
         stand_on(j, &j->search.best);
+        forget_draws(p);
+    }
     p->end = p->verdict == AW_MET ? AW_PLACING_FOUND : AW_PLACING_NOT_FOUND;
     return done;
 }
@@ -390,9 +405,7 @@ static bool leave_alone(job *j, bool *left)
         return draw_own(j, p->confirmed, p->seed, false, &p->confirmed_verdict);
     }
     p->n_anchors = 0;
-    p->verdict = AW_NO_NEED;
-    for (size_t i = 0; i < s->n_zones; i++)
-        p->zones[i].verdict = AW_NO_NEED;
+    forget_draws(p);
     return done;
 }
 

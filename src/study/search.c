@@ -361,13 +361,13 @@ static size_t find_addition(aw_search *s, double *figure)
 {
     const size_t all = n_candidates(s), n = s->now.n;
     size_t best = NONE;
-    double most = -HUGE_VAL;
+    double most = 0;
     if (!aw_views_sweep(s->fitness->views, s->now.at, n, s->fitness->threads, s->fitness->watch,
                         s->score))
         return NONE;
     for (size_t c = 0; c < all; c++) {
         const double gain = (*figure - s->score[n * all + c]) / (candidate(s, c)->price + LEAST);
-        if (!is_in(&s->now, c) && gain > most) {
+        if (!is_in(&s->now, c) && (best == NONE || gain > most)) {
             best = c;
             most = gain;
         }

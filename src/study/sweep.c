@@ -213,19 +213,17 @@ bool aw_sweep_run(aw_sweep *w, const aw_sweep_plan *plan, aw_errors *errors)
 {
     job j = {.sweep = w, .plan = plan, .errors = errors};
     *w = (aw_sweep){.kind = plan->kind, .n = plan->n};
+    const size_t before = errors->n_errors;
     bool done = take_memory(&j);
-    if (!done) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the sweep");
-    } else {
+    if (done) {
         choose_zones(&j);
         done = plan->kind == AW_SWEEP_HEIGHTS || prepare_counts(&j);
     }
     for (size_t i = 0; done && i < plan->n; i++)
         done = run_point(&j, i);
-    if (done && !find_bends(&j)) {
+    done = done && find_bends(&j);
+    if (!done && errors->n_errors == before && !(plan->watch && atomic_load(&plan->watch->stop)))
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the sweep");
-        done = false;
-    }
     aw_search_free(&j.search);
     aw_fitness_free(&j.fitness);
     aw_views_free(&j.views);

@@ -15,6 +15,13 @@
 /* Weight of the faint ring, as a share of an anchor's. */
 #define FAINT 1e-3f
 
+/* The largest weight of a plane, once scaled: sums of hundreds of anchors and their products, up to
+ * the twelfth power of a weight, then stay within a float's range. */
+#define HEAVIEST 4.0f
+/* A p95 of about the error of the best link by itself. Where more is asked the figure of every
+ * layout would be 1, and nothing left to tell them apart by. */
+#define MOST_ASKED 10.0f
+
 /* Where u's sums stand among the planes. */
 enum { W, X, Y, XX, XY, YY, Z, XZ, YZ, ZZ, PLANES };
 
@@ -148,6 +155,28 @@ static void set_prior(aw_views *v)
             v->prior[(size_t)part[k] * CELLS + l] = part[k] == W ? w : w / 3;
 }
 
+/* Weights and what is asked by a common power of two, which leaves every figure as it is and keeps
+ * it off the ends of a float's range. */
+static void scale_planes(aw_views *v)
+{
+    const size_t blocks = v->n_blocks * v->candidates->n, floats = plane_floats(v);
+    float most = 0, scale = 1;
+    int power;
+    for (size_t i = 0; i < blocks; i++)
+        for (size_t l = 0; l < CELLS; l++)
+            most = fmaxf(most, v->planes[i * floats + W * CELLS + l]);
+    if (most > 0) {
+        frexpf(most / HEAVIEST, &power);
+        scale = ldexpf(1, -power);
+    }
+    for (size_t i = 0; i < (blocks + 1) * floats; i++) /* the prior stands behind the planes */
+        v->planes[i] *= scale;
+    for (size_t i = 0; i < v->n_blocks * CELLS; i++) {
+        v->flat[i] = fminf(v->flat[i] * scale, MOST_ASKED);
+        v->tall[i] = fminf(v->tall[i] * scale, MOST_ASKED);
+    }
+}
+
 static bool take_memory(aw_views *v)
 {
     const size_t blocks = v->n_blocks, n = v->candidates->n;
@@ -189,6 +218,8 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
         job j = {v, scene, i};
         done = aw_parallel(v->zones[i].grid.n, 8, threads, view_cells, &j, watch, candidates->n);
     }
+    if (done)
+        scale_planes(v);
     aw_scene_free(scene);
     return done;
 }

@@ -24,8 +24,9 @@ enum {
 
 /* What was asked for on the command line; texts as given, NULL if not given. */
 typedef struct cli_options {
-    const char *scenario; /* the first one */
-    const char *scenarios[CLI_MOST_SCENARIOS];
+    const char *scenario;                      /* the first one */
+    const char *scenarios[CLI_MOST_SCENARIOS]; /* as they are called in results and messages */
+    const char *paths[CLI_MOST_SCENARIOS];     /* as given; "-" is standard input */
     size_t n_scenarios;
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile, *at;
@@ -35,7 +36,7 @@ typedef struct cli_options {
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
-    bool sturdy, afresh;
+    bool sturdy, afresh, even_so;
     bool json, portrait, grey, quiet, help;
 } cli_options;
 
@@ -71,6 +72,22 @@ const cli_command *cli_find_command(const char *name);
 /* Reads the words after the command; false after a complaint on standard error. */
 bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[]);
 
+/* A file that the command line names. */
+typedef struct cli_file {
+    const char *option; /* NULL: a scenario, or a result that goes to standard output unasked */
+    const char *path;   /* "-": standard input or output */
+    bool is_output;
+} cli_file;
+
+#define CLI_MOST_FILES 32
+
+/* All files of a run, inputs first; how many. */
+size_t cli_list_files(const cli_options *options, const cli_command *command,
+                      cli_file files[CLI_MOST_FILES]);
+
+/* Whether every output is a file of its own and no input; false after a complaint. */
+bool cli_files_are_apart(const cli_options *options, const cli_command *command);
+
 /* Prints the options of one command. */
 void cli_print_options(const cli_command *command, FILE *out);
 
@@ -94,8 +111,9 @@ void cli_help_command(const cli_command *command, FILE *out);
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
  * either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
-/* The same for one of several scenarios. */
-int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *options);
+/* The same for scenario k of several. The bytes that were read go to `text`, which the caller
+ * frees, unless it is NULL: standard input cannot be read again. */
+int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text);
 
 /* Number of threads asked for, or that the machine has; 0 after a complaint. */
 unsigned cli_threads(const cli_options *options);

@@ -39,7 +39,8 @@ const cli_command cli_commands[] = {
      "draws it again with a seed that chose nothing, and says what no layout can be under. With\n"
      "prices the cheapest, else the fewest anchors. Anchors that are not kept are dropped. A "
      "layout\n"
-     "that is sufficient is left alone. --out writes a new scenario; the old one stays.",
+     "that is sufficient is left alone. --out writes a new scenario if the layout\n"
+     "is found sufficient; the old one stays.",
      CLI_PLACE, 1, 1, cli_place},
     {"sweep", "error against the number of anchors and the mounting height",
      "Draws the best layout found of each number of anchors, or the scenario's own with all "
@@ -83,8 +84,9 @@ void cli_help_command(const cli_command *command, FILE *out)
     const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
                             : command->most == 1 ? " SCENARIO"
                                                  : "";
-    fprintf(out, "anchorwise %s [options]%s\n\n%s\n\nOptions:\n", command->name, scenarios,
-            command->about);
+    fprintf(out, "anchorwise %s [options]%s\n\n%s\n%s\nOptions:\n", command->name, scenarios,
+            command->about,
+            command->most > 0 ? "A scenario is a file, or - for standard input.\n" : "");
     cli_print_options(command, out);
 }
 

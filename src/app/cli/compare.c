@@ -96,7 +96,7 @@ int cli_compare(const cli_options *options)
         return STATUS_WRONG;
     int status = STATUS_DONE;
     for (size_t k = 0; k < options->n_scenarios; k++) {
-        const int read = cli_read_one(&scenarios[k], options->scenarios[k], options);
+        const int read = cli_read_one(&scenarios[k], k, options, NULL);
         status = read > status ? read : status;
     }
     if (status == STATUS_DONE)

@@ -32,7 +32,7 @@ static int run_command(int n, char *words[])
         cli_help_command(command, stdout);
         return STATUS_DONE;
     }
-    return command->run(&options);
+    return cli_files_are_apart(&options, command) ? command->run(&options) : STATUS_WRONG;
 }
 
 static int run(int n, char *words[])

@@ -10,89 +10,98 @@
      CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
 #define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
 
+/* What stands behind an option: nothing, a text, or the path of a file. */
+typedef enum argument_kind { SWITCH, TEXT, INPUT, OUTPUT } argument_kind;
+
 typedef struct option {
-    const char *name, *argument; /* no argument: a switch */
+    const char *name, *argument; /* NULL for a switch */
     const char *help;
     size_t offset; /* into cli_options */
     unsigned commands;
+    argument_kind kind;
 } option;
 
 static const option options_table[] = {
     {"--at", "X,Y", "the spot, in the scenario's units", offsetof(cli_options, at),
-     CLI_EXPLAIN | CLI_LINKS},
+     CLI_EXPLAIN | CLI_LINKS, TEXT},
     {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
-     offsetof(cli_options, cells), CLI_ASSESS},
+     offsetof(cli_options, cells), CLI_ASSESS, OUTPUT},
     {"--tag", "NAME", "the tag that is used; the first one if not given",
-     offsetof(cli_options, tag), CLI_ASSESS | CLI_EXPLAIN | CLI_LINKS},
+     offsetof(cli_options, tag), CLI_ASSESS | CLI_EXPLAIN | CLI_LINKS, TEXT},
     {"--anchor", "NAME", "only this anchor; every one if not given", offsetof(cli_options, anchor),
-     CLI_FREEDOM},
+     CLI_FREEDOM, TEXT},
     {"--reach", "M", "how far to look, in the scenario's units; 2 m if not given",
-     offsetof(cli_options, reach), CLI_FREEDOM},
+     offsetof(cli_options, reach), CLI_FREEDOM, TEXT},
     {"--tile", "X0,Y0,X1,Y1",
      "only the cells with centres in this rectangle; only --cells is written",
-     offsetof(cli_options, tile), CLI_ASSESS},
+     offsetof(cli_options, tile), CLI_ASSESS, TEXT},
     {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
-     offsetof(cli_options, chart), CLI_COMPARE},
+     offsetof(cli_options, chart), CLI_COMPARE, OUTPUT},
     {"--chart", "FILE", "draw the spot before and after the first remedy too, as SVG, PNG or PDF",
-     offsetof(cli_options, chart), CLI_EXPLAIN},
+     offsetof(cli_options, chart), CLI_EXPLAIN, OUTPUT},
     {"--chart", "FILE", "draw the curves too, as SVG, PNG or PDF", offsetof(cli_options, chart),
-     CLI_SWEEP},
+     CLI_SWEEP, OUTPUT},
     {"--chart", "FILE", "draw a bar for each assumption too, as SVG, PNG or PDF",
-     offsetof(cli_options, chart), CLI_SENSITIVITY},
+     offsetof(cli_options, chart), CLI_SENSITIVITY, OUTPUT},
     {"--chart", "FILE", "draw the regions for the installers too, as SVG, PNG or PDF",
-     offsetof(cli_options, chart), CLI_FREEDOM},
-    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS},
+     offsetof(cli_options, chart), CLI_FREEDOM, OUTPUT},
+    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS, TEXT},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
-     offsetof(cli_options, portrait), DRAWS},
-    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS},
+     offsetof(cli_options, portrait), DRAWS, SWITCH},
+    {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS,
+     TEXT},
     {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
-     CLI_CHART},
+     CLI_CHART, TEXT},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
-     CLI_CHART},
+     CLI_CHART, TEXT},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
-     DRAWS},
-    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS},
+     DRAWS, SWITCH},
+    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS, TEXT},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
-     DRAWS},
-    {"--width", "W", "width of each bay or aisle, m", offsetof(cli_options, width), CLI_NEED},
+     DRAWS, TEXT},
+    {"--width", "W", "width of each bay or aisle, m", offsetof(cli_options, width), CLI_NEED, TEXT},
     {"--inside", "D", "least distance of a tag from the border, m; half the width if not given",
-     offsetof(cli_options, inside), CLI_NEED},
+     offsetof(cli_options, inside), CLI_NEED, TEXT},
     {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
-     CLI_NEED},
-    {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED},
+     CLI_NEED, TEXT},
+    {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED, TEXT},
     {"--counts", "A:B", "numbers of anchors, as A:B or A:B:STEP; up to 12 if not given",
-     offsetof(cli_options, counts), CLI_SWEEP},
+     offsetof(cli_options, counts), CLI_SWEEP, TEXT},
     {"--heights", "A:B", "mounting heights instead, as A:B or A:B:STEP, in the scenario's units",
-     offsetof(cli_options, heights), CLI_SWEEP},
+     offsetof(cli_options, heights), CLI_SWEEP, TEXT},
     {"--group", "NAMES", "the anchors that are moved, with commas between; all if not given",
-     offsetof(cli_options, group), CLI_SWEEP},
+     offsetof(cli_options, group), CLI_SWEEP, TEXT},
     {"--csv", "FILE", "write one row for each point and zone, as CSV", offsetof(cli_options, csv),
-     CLI_SWEEP},
+     CLI_SWEEP, OUTPUT},
     {"--keep", "NAMES", "anchors that stay, with commas between", offsetof(cli_options, keep),
-     CLI_PLACE},
+     CLI_PLACE, TEXT},
     {"--sturdy", NULL, "meet every need with any one anchor lost as well",
-     offsetof(cli_options, sturdy), CLI_PLACE},
+     offsetof(cli_options, sturdy), CLI_PLACE, SWITCH},
     {"--afresh", NULL, "look for a cheaper layout though the scenario's is sufficient",
-     offsetof(cli_options, afresh), CLI_PLACE},
+     offsetof(cli_options, afresh), CLI_PLACE, SWITCH},
+    {"--even-so", NULL,
+     "write --out though the layout is not found sufficient, with what falls short",
+     offsetof(cli_options, even_so), CLI_PLACE, SWITCH},
     {"--needs", "P95,...", "price against accuracy: every zone's p95 at each of these in turn",
-     offsetof(cli_options, needs), CLI_PLACE},
+     offsetof(cli_options, needs), CLI_PLACE, TEXT},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
-     offsetof(cli_options, seed), EVERY},
+     offsetof(cli_options, seed), EVERY, TEXT},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
-     offsetof(cli_options, draws), EVERY},
+     offsetof(cli_options, draws), EVERY, TEXT},
     {"--step", "M", "distance of the cells, in the scenario's units", offsetof(cli_options, step),
-     EVERY},
+     EVERY, TEXT},
     {"--threads", "N", "threads to use; the processors there are if not given",
-     offsetof(cli_options, threads), EVERY},
+     offsetof(cli_options, threads), EVERY, TEXT},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED},
+     offsetof(cli_options, json), (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED, SWITCH},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED},
-    {"--out", "FILE", "write the scenario with the layout in it to a file",
-     offsetof(cli_options, out), CLI_PLACE},
+     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED, OUTPUT},
+    {"--out", "FILE", "write the scenario with the layout in it, if that is found sufficient",
+     offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
-     EVERY | CLI_LINKS | CLI_NEED},
-    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED},
+     EVERY | CLI_LINKS | CLI_NEED, SWITCH},
+    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED,
+     SWITCH},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)
 
@@ -105,6 +114,35 @@ void cli_print_options(const cli_command *command, FILE *out)
         if (o->commands & command->mark)
             fprintf(out, "  %-20s %s\n", head, o->help);
     }
+}
+
+/* Where a command's result goes if nothing is said. */
+static bool goes_to_standard_output(const cli_options *options, const cli_command *command)
+{
+    return options->out == NULL || command->mark == CLI_PLACE;
+}
+
+size_t cli_list_files(const cli_options *options, const cli_command *command,
+                      cli_file files[CLI_MOST_FILES])
+{
+    static const argument_kind order[] = {INPUT, OUTPUT};
+    bool printed = false;
+    size_t n = 0;
+    for (size_t k = 0; k < options->n_scenarios; k++)
+        files[n++] = (cli_file){NULL, options->paths[k], false};
+    for (size_t k = 0; k < sizeof order / sizeof *order; k++)
+        for (size_t i = 0; i < N_OPTIONS && n + 1 < CLI_MOST_FILES; i++) {
+            const option *o = &options_table[i];
+            const char *const *path =
+                (const char *const *)(const void *)((const char *)options + o->offset);
+            if (o->kind != order[k] || !(o->commands & command->mark) || *path == NULL)
+                continue;
+            files[n++] = (cli_file){o->name, *path, o->kind == OUTPUT};
+            printed = printed || (o->kind == OUTPUT && strcmp(*path, "-") == 0);
+        }
+    if (!printed && goes_to_standard_output(options, command))
+        files[n++] = (cli_file){NULL, "-", true};
+    return n;
 }
 
 /* The option that a word names, with or without `=value` behind it. */
@@ -129,7 +167,7 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
         return 0;
     }
     char *place = (char *)options + o->offset;
-    if (o->argument == NULL) {
+    if (o->kind == SWITCH) {
         if (value != NULL)
             cli_complain("%s takes no value", o->name);
         *(bool *)place = true;
@@ -158,6 +196,19 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
     return used;
 }
 
+static bool add_scenario(cli_options *options, const char *path)
+{
+    const bool streamed = strcmp(path, "-") == 0;
+    for (size_t k = 0; streamed && k < options->n_scenarios; k++)
+        if (strcmp(options->paths[k], path) == 0) {
+            cli_complain("standard input can be read only once; '-' is given twice");
+            return false;
+        }
+    options->paths[options->n_scenarios] = path;
+    options->scenarios[options->n_scenarios++] = streamed ? "standard input" : path;
+    return true;
+}
+
 bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[])
 {
     bool only_files = false;
@@ -177,8 +228,8 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
                                               : "at most 8 scenarios",
                          words[i]);
             return false;
-        } else {
-            options->scenarios[options->n_scenarios++] = words[i++];
+        } else if (!add_scenario(options, words[i++])) {
+            return false;
         }
     }
     options->scenario = options->scenarios[0];

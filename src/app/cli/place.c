@@ -5,6 +5,8 @@
 #include <string.h>
 
 #define MOST_NEEDS 20
+/* What begins a line on top of a layout that is not found sufficient. */
+#define REMARK "# place: "
 
 typedef struct needs {
     double p95[MOST_NEEDS];
@@ -30,23 +32,37 @@ static bool options_agree(const cli_options *o)
 {
     if (o->out != NULL && strcmp(o->out, "-") == 0)
         cli_complain("--out - and the result would both go to standard output; give --out FILE");
-    else if (o->out != NULL && strcmp(o->out, o->scenario) == 0)
-        cli_complain("--out: %s is the scenario itself, which stays as it is", o->out);
     else if (o->out != NULL && o->needs != NULL)
         cli_complain("--needs makes many layouts; leave out --out");
+    else if (o->even_so && o->out == NULL)
+        cli_complain("--even-so goes with --out");
     else
         return true;
     return false;
 }
 
-/* The scenario's text with the layout in it. */
-static int write_scenario(const cli_options *o, const aw_placing *p, const aw_scenario *s)
+/* What falls short, a line each, on standard error. */
+static void refuse_to_write(const cli_options *o, const char *shortfall)
+{
+    cli_complain("nothing was written to %s; --even-so writes what is not found sufficient",
+                 o->out);
+    while (*shortfall != '\0') {
+        const size_t length = strcspn(shortfall, "\n");
+        cli_complain("%.*s", (int)length, shortfall);
+        shortfall += length + (shortfall[length] == '\n');
+    }
+}
+
+/* The text that was given, with the layout in it and what falls short on top of it. */
+static int write_scenario(const cli_options *o, const aw_placing *p, const aw_scenario *s,
+                          const aw_text *given, const char *shortfall)
 {
     aw_errors errors = {0};
     aw_text text = {0};
     int status = STATUS_WRONG;
-    aw_edit *edit = aw_edit_read(o->scenario, &errors);
-    if (edit != NULL && aw_placing_write(p, s, edit, &errors)) {
+    aw_edit *edit = aw_edit_create(given->at, given->n, &errors);
+    if (edit != NULL && aw_placing_write(p, s, edit, &errors) &&
+        aw_edit_remark(edit, REMARK, shortfall, &errors)) {
         size_t length;
         const char *bytes = aw_edit_text(edit, &length);
         aw_text_add_bytes(&text, bytes, length);
@@ -59,6 +75,25 @@ static int write_scenario(const cli_options *o, const aw_placing *p, const aw_sc
     aw_edit_free(edit);
     aw_text_free(&text);
     aw_errors_free(&errors);
+    return status;
+}
+
+/* A layout that is not found sufficient is written only if that was asked for. */
+static int write_layout(const cli_options *o, const aw_placing *p, const aw_scenario *s,
+                        const aw_text *given)
+{
+    aw_text shortfall = {0};
+    int status = STATUS_DONE;
+    aw_placing_shortfall(p, s, o->sturdy, &shortfall);
+    if (shortfall.failed) {
+        fputs("anchorwise: out of memory for what falls short\n", stderr);
+        status = STATUS_FAILED;
+    } else if (shortfall.n > 0 && !o->even_so) {
+        refuse_to_write(o, shortfall.at);
+    } else {
+        status = write_scenario(o, p, s, given, shortfall.n > 0 ? shortfall.at : "");
+    }
+    aw_text_free(&shortfall);
     return status;
 }
 
@@ -81,7 +116,7 @@ static int place(aw_placing *p, const aw_placing_plan *plan)
     return status;
 }
 
-static int run_one(const cli_options *o, const aw_placing_plan *plan)
+static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_text *given)
 {
     const aw_scenario *s = plan->scenario;
     aw_placing p;
@@ -95,11 +130,11 @@ static int run_one(const cli_options *o, const aw_placing_plan *plan)
             aw_placing_table(&p, s, o->scenario, o->sturdy, cli_has_colour(o), &text);
         written = cli_write(&text, NULL);
         if (written == STATUS_DONE && o->out != NULL)
-            written = write_scenario(o, &p, s);
+            written = write_layout(o, &p, s, given);
         if (written == STATUS_DONE)
             written = status;
     }
-    if (written == STATUS_DONE && (p.end == AW_PLACING_NOT_FOUND || p.confirmed_verdict != AW_MET))
+    if (written == STATUS_DONE && !aw_placing_is_sufficient(&p))
         written = STATUS_NOT_MET;
     aw_placing_free(&p);
     aw_text_free(&text);
@@ -152,11 +187,12 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
 int cli_place(const cli_options *o)
 {
     aw_scenario s;
+    aw_text given = {0};
     needs list;
     const unsigned threads = cli_threads(o);
     if (threads == 0 || !options_agree(o))
         return STATUS_WRONG;
-    int status = cli_read_scenario(&s, o);
+    int status = cli_read_one(&s, 0, o, &given);
     bool *keep = NULL;
     if (status == STATUS_DONE &&
         (!read_needs(o, &s, &list) ||
@@ -169,9 +205,10 @@ int cli_place(const cli_options *o)
                                       .afresh = o->afresh,
                                       .threads = threads,
                                       .watch = cli_watch(o, 0)};
-        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan);
+        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan, &given);
     }
     free(keep);
+    aw_text_free(&given);
     aw_scenario_free(&s);
     return status;
 }
