@@ -148,6 +148,41 @@ START_TEST(odds_are_those_that_assess_gives_each_layout)
 }
 END_TEST
 
+/* The layouts judged side by side and by themselves; b's need is its own. */
+START_TEST(verdicts_are_those_that_assess_gives_each_layout)
+{
+    static const double needs[] = {0.4, 0.2, 0.01, (double)NAN};
+    static const aw_verdict verdicts[] = {AW_MET, AW_NOT_MET, AW_NOT_MET, AW_NO_NEED};
+    aw_scenario s[2];
+    aw_errors errors = {0};
+    aw_comparison c;
+    aw_assessment a;
+    read_room(&s[0], "", "");
+    read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    aw_zone zone = s[1].zones[0];
+    s[1].zones = &zone;
+    for (size_t i = 0; i < 4; i++) {
+        zone.need.p95 = needs[i];
+        ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+        ck_assert_int_eq(c.verdict[1], verdicts[i]);
+        for (int k = 0; k < 2; k++) {
+            ck_assert(aw_assess_run(&a, &s[k], 2, NULL, &errors));
+            ck_assert_int_eq(c.judged[k][0].verdict, a.zones[0].verdict);
+            ck_assert_int_eq(c.verdict[k], a.verdict);
+            ck_assert_double_eq(c.zones[0].p50[k], a.zones[0].errors.p50);
+            ck_assert_double_eq(c.zones[0].p95[k], a.zones[0].errors.p95);
+            const double share = a.zones[0].parts[AW_PART_SHARE].found.value;
+            ck_assert(isnan(share) ? isnan(c.zones[0].share_meeting[k])
+                                   : c.zones[0].share_meeting[k] == share);
+            aw_assessment_free(&a);
+        }
+        aw_comparison_free(&c);
+    }
+    aw_scenario_free(&s[0]);
+    aw_scenario_free(&s[1]);
+}
+END_TEST
+
 START_TEST(the_work_announced_is_the_work_done)
 {
     aw_scenario a, b;
@@ -236,6 +271,7 @@ static TCase *compares(void)
     tcase_add_test(tc, chance_is_not_called_a_difference);
     tcase_add_test(tc, a_better_layout_is_called_so_and_its_interval_holds);
     tcase_add_test(tc, odds_are_those_that_assess_gives_each_layout);
+    tcase_add_test(tc, verdicts_are_those_that_assess_gives_each_layout);
     tcase_add_test(tc, the_work_announced_is_the_work_done);
     tcase_add_test(tc, cells_of_the_floor_are_those_of_the_maps);
     tcase_add_test(tc, other_floors_are_refused_with_the_reason);

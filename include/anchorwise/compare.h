@@ -20,6 +20,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "anchorwise/assess.h"
 #include "anchorwise/error.h"
 #include "anchorwise/map.h"
 #include "anchorwise/scenario.h"
@@ -53,6 +54,10 @@ typedef struct aw_comparison {
     aw_place_result floor;
     aw_place_result *zones; /**< as many as the scenarios have; owned */
     aw_compared_cells cells;
+    aw_zone_result *judged[2]; /**< each zone in a and in b as aw_assess_zone() judges it, by the
+                                    layout's own need; without a need the verdict alone is set,
+                                    AW_NO_NEED; owned */
+    aw_verdict verdict[2];     /**< of a and of b over their zones with a need */
 } aw_comparison;
 
 /** Whether two scenarios describe one floor: outline, ceiling, obstacles, walls, materials, tags,

@@ -9,9 +9,10 @@
 #include "chart/table.h"
 #include "chart/words.h"
 
-/* Columns of the table of errors and of that of needs; both stay within 100 characters. */
+/* Columns of the tables of errors, of needs and of cells; all stay within 100 characters. */
 #define ERRORS 8
-#define NEEDS  9
+#define NEEDS  8
+#define CELLS  4
 /* Characters of a place's name in the tables; the sentences have it whole. */
 #define NAME 25
 
@@ -62,18 +63,46 @@ static void add_errors(aw_table *t, const aw_place_result *r, const char *name, 
                      colour && r->ranking != AW_NOT_TOLD_APART ? "\033[0m" : "");
 }
 
-static void add_needs(aw_table *t, const aw_place_result *r, const char *name, double need)
+/* What is asked of p95; two figures where the layouts' needs differ. */
+static void add_asked(aw_table *t, double a, double b)
 {
-    char figure[AW_FIGURE_ROOM];
-    add_name(t, name);
-    if (isnan(need))
+    if (isnan(a) && isnan(b))
         aw_table_add(t, "–");
+    else if (a == b)
+        aw_table_add(t, "p95 <= %.3g", a);
+    else if (isnan(a) || isnan(b))
+        aw_table_add(t, "p95 <= %.3g, %s", isnan(a) ? b : a, isnan(a) ? "B" : "A");
     else
-        aw_table_add(t, "p95 <= %.3g", need);
+        aw_table_add(t, "p95 <= %.3g, %.3g", a, b);
+}
+
+static void add_verdict(aw_table *t, aw_verdict verdict, bool colour)
+{
+    static const char *const words[] = {"NOT MET", "met", "undecided", "–"};
+    static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m", ""};
+    aw_table_add(t, "%s%s%s", colour ? on[verdict] : "", words[verdict],
+                 colour && verdict != AW_NO_NEED ? "\033[0m" : "");
+}
+
+static void add_need(aw_table *t, const aw_comparison *c, const aw_scenario *const s[2],
+                     size_t zone, bool colour)
+{
+    const aw_place_result *r = &c->zones[zone];
+    char figure[AW_FIGURE_ROOM];
+    add_name(t, s[0]->zones[zone].name);
+    add_asked(t, s[0]->zones[zone].need.p95, s[1]->zones[zone].need.p95);
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_figure_share(r->odds[k], figure));
+    for (int k = 0; k < 2; k++)
+        add_verdict(t, c->judged[k][zone].verdict, colour);
+}
+
+static void add_cells(aw_table *t, const aw_place_result *r, const char *name)
+{
+    char figure[AW_FIGURE_ROOM];
+    add_name(t, name);
     aw_table_add(t, "%s", aw_figure_count(r->better, figure));
     aw_table_add(t, "%s", aw_figure_count(r->worse, figure));
     aw_table_add(t, "%s", aw_figure_count(r->cells, figure));
@@ -86,24 +115,45 @@ static void write_table(aw_table *t, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour, aw_text *out)
+static void begin_table(aw_table *t, const char *const heads[])
+{
+    for (size_t i = 0; i < t->columns; i++)
+        aw_table_add(t, "%s", heads[i]);
+}
+
+/* The needs of the zones that have one in either layout. */
+static void add_needs(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
+                      aw_text *out)
+{
+    static const char *const heads[NEEDS] = {"",       "need",   "meeting A", "meeting B",
+                                             "odds A", "odds B", "verdict A", "verdict B"};
+    aw_table t = {.columns = NEEDS, .align = "llrrrrll"};
+    begin_table(&t, heads);
+    for (size_t i = 0; i < s[0]->n_zones; i++)
+        if (aw_need_is_stated(&s[0]->zones[i].need) || aw_need_is_stated(&s[1]->zones[i].need))
+            add_need(&t, c, s, i, colour);
+    if (t.n > NEEDS)
+        write_table(&t, out);
+    else
+        aw_table_free(&t);
+}
+
+static void add_tables(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
+                       aw_text *out)
 {
     static const char *const errors[ERRORS] = {"",      "p50 A", "p50 B",    "p95 A",
                                                "p95 B", "B - A", "interval", "B is"};
-    static const char *const needs[NEEDS] = {"",       "need",   "meeting A", "meeting B", "odds A",
-                                             "odds B", "better", "worse",     "of cells"};
+    static const char *const cells[CELLS] = {"cells in which B is", "better", "worse", "of"};
     aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
-    aw_table n = {.columns = NEEDS, .align = "llrrrrrrr"};
-    for (size_t i = 0; i < ERRORS; i++)
-        aw_table_add(&e, "%s", errors[i]);
-    for (size_t i = 0; i < NEEDS; i++)
-        aw_table_add(&n, "%s", needs[i]);
-    for (size_t place = 0; place <= s->n_zones; place++) {
-        add_errors(&e, aw_compared_place(c, place), aw_place_name(s, place), colour);
-        add_needs(&n, aw_compared_place(c, place), aw_place_name(s, place),
-                  place > 0 ? s->zones[place - 1].need.p95 : (double)NAN);
+    aw_table n = {.columns = CELLS, .align = "lrrr"};
+    begin_table(&e, errors);
+    begin_table(&n, cells);
+    for (size_t place = 0; place <= s[0]->n_zones; place++) {
+        add_errors(&e, aw_compared_place(c, place), aw_place_name(s[0], place), colour);
+        add_cells(&n, aw_compared_place(c, place), aw_place_name(s[0], place));
     }
     write_table(&e, out);
+    add_needs(c, s, colour, out);
     write_table(&n, out);
 }
 
@@ -143,7 +193,8 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
-        add_tables(&comparisons[k - 1], &scenarios[0], colour, out);
+        const aw_scenario *const both[2] = {&scenarios[0], &scenarios[k]};
+        add_tables(&comparisons[k - 1], both, colour, out);
         add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
     }
     aw_text_format(out,
@@ -154,8 +205,17 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
                    100 * AW_NEAR_EQUAL);
 }
 
-static void add_place(aw_json *j, const aw_place_result *r, const char *name)
+static void add_verdicts(aw_json *j, aw_verdict a, aw_verdict b)
 {
+    aw_json_open(j, "met", '[');
+    aw_verdict_json(j, NULL, a);
+    aw_verdict_json(j, NULL, b);
+    aw_json_close(j, ']');
+}
+
+static void add_place(aw_json *j, const aw_comparison *c, size_t place, const char *name)
+{
+    const aw_place_result *r = aw_compared_place(c, place);
     static const char *const words[] = {NULL, "b", "a"};
     aw_text said = {0};
     aw_place_sentence(r, name, &said);
@@ -175,6 +235,8 @@ static void add_place(aw_json *j, const aw_place_result *r, const char *name)
     aw_json_numbers(j, "odds_low", r->odds_low, 2);
     aw_json_numbers(j, "odds_high", r->odds_high, 2);
     aw_json_string(j, "verdict", said.at);
+    if (place > 0)
+        add_verdicts(j, c->judged[0][place - 1].verdict, c->judged[1][place - 1].verdict);
     aw_json_close(j, '}');
     j->text->failed = j->text->failed || said.failed;
     aw_text_free(&said);
@@ -198,10 +260,10 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
             (const double[2]){aw_layout_price(&scenarios[0]), aw_layout_price(&scenarios[k])}, 2);
         aw_json_open(j, "places", '[');
         for (size_t place = 0; place <= scenarios[0].n_zones; place++)
-            add_place(j, aw_compared_place(&comparisons[k - 1], place),
-                      aw_place_name(&scenarios[0], place));
+            add_place(j, &comparisons[k - 1], place, aw_place_name(&scenarios[0], place));
         aw_json_close(j, ']');
         aw_json_string(j, "verdict", said.at);
+        add_verdicts(j, comparisons[k - 1].verdict[0], comparisons[k - 1].verdict[1]);
         aw_json_close(j, '}');
         out->failed = out->failed || said.failed;
         aw_text_free(&said);
