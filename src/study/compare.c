@@ -120,8 +120,7 @@ static int compare_signs(const void *a, const void *b)
     return (p > q) - (p < q);
 }
 
-/* Benjamini and Hochberg: the cells up to the last that lies under the rising line; of these the
- * ones that are no near-equals. */
+/* Benjamini and Hochberg: the cells up to the last that lies under the rising line. */
 static void count_cells(aw_place_result *r, const job *j)
 {
     const size_t n = j->grid->n;
@@ -132,12 +131,14 @@ static void count_cells(aw_place_result *r, const job *j)
         if (signs[i].p <= FALSE_DISCOVERIES * (double)(i + 1) / (double)n)
             told = i + 1;
     for (size_t i = 0; i < told; i++) {
-        if (!signs[i].large)
-            continue;
-        r->better += signs[i].better;
-        r->worse += !signs[i].better;
+        const aw_ranking ranking = !signs[i].large   ? AW_NEAR
+                                   : signs[i].better ? AW_B_BETTER
+                                                     : AW_B_WORSE;
+        r->better += ranking == AW_B_BETTER;
+        r->worse += ranking == AW_B_WORSE;
+        r->near += ranking == AW_NEAR;
         if (j->cells != NULL)
-            j->cells->ranking[signs[i].cell] = signs[i].better ? AW_B_BETTER : AW_B_WORSE;
+            j->cells->ranking[signs[i].cell] = ranking;
     }
 }
 
@@ -150,12 +151,12 @@ static void rank_place(aw_place_result *r, uint32_t draws)
 {
     const double near = AW_NEAR_EQUAL * fmax(r->p95[0], r->p95[1]);
     r->ranking = AW_NOT_TOLD_APART;
-    if (draws < 2 * GROUPS || isnan(r->difference_low) || fabs(r->difference) <= near)
+    if (draws < 2 * GROUPS || isnan(r->difference_low))
         return;
-    if (r->difference_high < 0)
-        r->ranking = AW_B_BETTER;
-    else if (r->difference_low > 0)
-        r->ranking = AW_B_WORSE;
+    if (r->difference_high < 0 || r->difference_low > 0)
+        r->ranking = fabs(r->difference) <= near ? AW_NEAR
+                     : r->difference < 0         ? AW_B_BETTER
+                                                 : AW_B_WORSE;
 }
 
 static void set_place(aw_place_result *r, const job *j, unsigned threads)
