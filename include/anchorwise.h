@@ -28,6 +28,7 @@
 #include "anchorwise/freedom.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"
+#include "anchorwise/mismatch.h"
 #include "anchorwise/outage.h"
 #include "anchorwise/output.h"
 #include "anchorwise/paths.h"

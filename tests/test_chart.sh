@@ -56,12 +56,12 @@ ok a_missed_need_still_ends_with_0 ends_with 0 chart $hall --out "$folder/m.svg"
     > "$folder/out"
 for text in 'Difference chart: p95 of B minus p95 of A, in cm' 'A: tram-hall.yaml, 18 anchors' \
     'B: tram-hall-bogie.yaml, 19 anchors' 'E2 6.2 m' 'S3 6.2 m' 'anchor added' 'anchor taken away' \
-    'anchor moved, from the ring' 'B told apart as better'; do
+    'anchor moved, from the ring' 'B is better'; do
     ok "the_difference_holds_${text// /_}" finds "$folder/d.pdf" "$text"
 done
 "$PROGRAM" compare $hall $hall --draws 20 --quiet --chart "$folder/e.pdf" > "$folder/out"
 ok a_layout_against_itself_has_no_mark_of_change bash -c "! pdftotext $folder/e.pdf - |
-    grep -E 'anchor (added|taken|moved)|told apart as'"
+    grep -E 'anchor (added|taken|moved)|^B is (better|worse)'"
 
 # --- wrong options: one clear line, status 2 or 3 ---
 refused() { # status, text, options: exactly one line, holding the text

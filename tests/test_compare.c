@@ -72,9 +72,10 @@ START_TEST(chance_is_not_called_a_difference)
     for (uint64_t seed = 1; seed <= 2000; seed++) {
         a.study.seed = b.study.seed = seed;
         const aw_place_result r = compare(&a, &b);
-        missed += r.difference_low > 0 || r.difference_high < 0;
-        told += r.better + r.worse > 0;
-        ck_assert_int_eq(r.ranking, AW_NOT_TOLD_APART);
+        const bool misses = r.difference_low > 0 || r.difference_high < 0;
+        missed += misses;
+        told += r.better + r.worse + r.near > 0;
+        ck_assert_int_eq(r.ranking, misses ? AW_NEAR : AW_NOT_TOLD_APART);
     }
     ck_assert_msg(missed >= 70 && missed <= 130, "the interval missed 0 in %d of 2000", missed);
     ck_assert_msg(told <= 100, "a cell was told apart in %d of 2000", told);
@@ -148,6 +149,70 @@ START_TEST(odds_are_those_that_assess_gives_each_layout)
 }
 END_TEST
 
+/* The layouts judged side by side and by themselves; b's need is its own. */
+/* b's error terms are a's times a factor and so are its errors, draw by draw, of anchors without
+ * other terms: what 1.1 does is real and too little, what 1.3 does is worse, and what few draws of
+ * other numbers do is nothing. */
+START_TEST(a_real_difference_under_15_percent_is_near_and_no_ranking)
+{
+    static const double times[] = {1.1, 1.3, 1 / 1.1, 1 / 1.3};
+    static const aw_ranking rankings[] = {AW_NEAR, AW_B_WORSE, AW_NEAR, AW_B_BETTER};
+    aw_scenario a, b;
+    read_room(&a, "", "");
+    read_room(&b, "", "");
+    a.n_zones = b.n_zones = 0;
+    for (size_t i = 0; i < 4; i++) {
+        b.ranging.sigma = times[i] * a.ranging.sigma;
+        b.ranging.spot_sigma = times[i] * a.ranging.spot_sigma;
+        b.ranging.survey_sigma = times[i] * a.ranging.survey_sigma;
+        const aw_place_result r = compare(&a, &b);
+        ck_assert_int_eq(r.ranking, rankings[i]);
+        ck_close(r.p95[1] / r.p95[0], times[i], 0.01);
+        ck_assert(r.difference_low > 0 || r.difference_high < 0);
+        ck_assert_uint_ge(r.near, rankings[i] == AW_NEAR ? 60 : 0);
+        ck_assert_uint_ge(r.better, rankings[i] == AW_B_BETTER ? 60 : 0);
+        ck_assert_uint_ge(r.worse, rankings[i] == AW_B_WORSE ? 60 : 0);
+        ck_assert_uint_le(r.near + r.better + r.worse, r.cells);
+    }
+    aw_scenario_free(&a);
+    aw_scenario_free(&b);
+}
+END_TEST
+
+START_TEST(verdicts_are_those_that_assess_gives_each_layout)
+{
+    static const double needs[] = {0.4, 0.2, 0.01, (double)NAN};
+    static const aw_verdict verdicts[] = {AW_MET, AW_NOT_MET, AW_NOT_MET, AW_NO_NEED};
+    aw_scenario s[2];
+    aw_errors errors = {0};
+    aw_comparison c;
+    aw_assessment a;
+    read_room(&s[0], "", "");
+    read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    aw_zone zone = s[1].zones[0];
+    s[1].zones = &zone;
+    for (size_t i = 0; i < 4; i++) {
+        zone.need.p95 = needs[i];
+        ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+        ck_assert_int_eq(c.verdict[1], verdicts[i]);
+        for (int k = 0; k < 2; k++) {
+            ck_assert(aw_assess_run(&a, &s[k], 2, NULL, &errors));
+            ck_assert_int_eq(c.judged[k][0].verdict, a.zones[0].verdict);
+            ck_assert_int_eq(c.verdict[k], a.verdict);
+            ck_assert_double_eq(c.zones[0].p50[k], a.zones[0].errors.p50);
+            ck_assert_double_eq(c.zones[0].p95[k], a.zones[0].errors.p95);
+            const double share = a.zones[0].parts[AW_PART_SHARE].found.value;
+            ck_assert(isnan(share) ? isnan(c.zones[0].share_meeting[k])
+                                   : c.zones[0].share_meeting[k] == share);
+            aw_assessment_free(&a);
+        }
+        aw_comparison_free(&c);
+    }
+    aw_scenario_free(&s[0]);
+    aw_scenario_free(&s[1]);
+}
+END_TEST
+
 START_TEST(the_work_announced_is_the_work_done)
 {
     aw_scenario a, b;
@@ -213,15 +278,25 @@ START_TEST(other_floors_are_refused_with_the_reason)
 {
     aw_scenario a, b;
     aw_errors errors = {0};
+    aw_zone zone;
+    aw_point corners[4];
+    const aw_level level = {.outline = {.at = corners, .n = 4}, .height = -1};
     read_room(&a, "", "");
     read_room(&b, "", "");
-    b.floor.ceiling = 6;
+    zone = b.zones[0];
+    memcpy(corners, zone.outline.at, sizeof corners);
+    corners[0].x += 1;
+    zone.outline.at = corners;
+    b.zones = &zone;
     ck_assert(!aw_same_floor(&a, &b, &errors));
-    ck_assert_ptr_nonnull(strstr(errors.list[0].text, "ceilings"));
-    b.floor.ceiling = 5;
-    b.study.draws = 100;
+    ck_assert_ptr_nonnull(strstr(errors.list[0].text, "zones"));
+    b.levels = &level;
+    b.n_levels = 1;
     ck_assert(!aw_same_floor(&a, &b, &errors));
-    ck_assert_ptr_nonnull(strstr(errors.list[1].text, "draws"));
+    ck_assert_ptr_nonnull(strstr(errors.list[1].text, "levels"));
+    b.floor.outline.at = corners;
+    ck_assert(!aw_same_floor(&a, &b, &errors));
+    ck_assert_ptr_nonnull(strstr(errors.list[2].text, "outlines"));
     aw_errors_free(&errors);
     aw_scenario_free(&a);
     aw_scenario_free(&b);
@@ -236,6 +311,8 @@ static TCase *compares(void)
     tcase_add_test(tc, chance_is_not_called_a_difference);
     tcase_add_test(tc, a_better_layout_is_called_so_and_its_interval_holds);
     tcase_add_test(tc, odds_are_those_that_assess_gives_each_layout);
+    tcase_add_test(tc, a_real_difference_under_15_percent_is_near_and_no_ranking);
+    tcase_add_test(tc, verdicts_are_those_that_assess_gives_each_layout);
     tcase_add_test(tc, the_work_announced_is_the_work_done);
     tcase_add_test(tc, cells_of_the_floor_are_those_of_the_maps);
     tcase_add_test(tc, other_floors_are_refused_with_the_reason);

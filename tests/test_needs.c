@@ -253,20 +253,27 @@ START_TEST(tags_are_spread_evenly_over_a_zone)
 }
 END_TEST
 
-START_TEST(layouts_with_other_needs_are_not_compared)
+START_TEST(what_two_needs_differ_in_is_told_with_both_values)
 {
     for (size_t i = 0; i < sizeof asked_parts / sizeof *asked_parts; i++) {
         aw_scenario a, b;
         aw_errors errors = {0};
+        aw_mismatches m = {0};
         char need[80];
         snprintf(need, sizeof need, ", need: {%s: 0.9}", asked_parts[i].key);
         read_hall(&a, need);
         read_hall(&b, need);
-        ck_assert(aw_same_floor(&a, &b, &errors));
+        ck_assert(aw_mismatches_find(&m, &a, &b));
+        ck_assert_uint_eq(m.n, 0);
         aw_scenario_free(&b);
         snprintf(need, sizeof need, ", need: {%s: 0.8}", asked_parts[i].key);
         read_hall(&b, need);
-        ck_assert(!aw_same_floor(&a, &b, &errors));
+        ck_assert(aw_same_floor(&a, &b, &errors));
+        ck_assert(aw_mismatches_find(&m, &a, &b));
+        ck_assert_uint_eq(m.n, 1);
+        ck_assert_double_eq(m.list[0].number[0], 0.9);
+        ck_assert_double_eq(m.list[0].number[1], 0.8);
+        aw_mismatches_free(&m);
         aw_scenario_free(&a);
         aw_scenario_free(&b);
         aw_errors_free(&errors);
@@ -343,7 +350,7 @@ static TCase *zones(void)
     tcase_add_test(tc, a_zone_without_a_need_has_no_verdict);
     tcase_add_test(tc, the_zone_share_is_the_diagonal_of_the_confusion_table);
     tcase_add_test(tc, tags_are_spread_evenly_over_a_zone);
-    tcase_add_test(tc, layouts_with_other_needs_are_not_compared);
+    tcase_add_test(tc, what_two_needs_differ_in_is_told_with_both_values);
     return tc;
 }
 

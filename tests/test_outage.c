@@ -128,6 +128,33 @@ START_TEST(a_verdict_is_that_of_the_layout_without_the_anchor)
 }
 END_TEST
 
+/* Drawn figures stand where losses were drawn and nowhere else, and there they judge. */
+START_TEST(drawn_figures_stand_beside_the_estimates_where_losses_were_drawn)
+{
+    aw_scenario s;
+    aw_outage o;
+    size_t drawn = 0;
+    run(&o, &s, HEAD EVERY);
+    for (size_t place = 0; place < o.n_places; place++)
+        for (size_t loss = 0; loss < o.n_losses; loss++) {
+            const aw_loss_figures *f = aw_outage_at(&o, place, loss);
+            drawn += f->is_drawn;
+            ck_assert_int_eq(f->is_drawn, !isnan(f->drawn_fix_share));
+            ck_assert(f->is_drawn || isnan(f->drawn_p95));
+            ck_assert(!f->is_drawn || loss <= o.n_singles);
+        }
+    ck_assert_uint_ge(drawn, 3 + 2 * 3); /* none for each place, at least three for each zone */
+    ck_assert_uint_le(drawn, 3 + 2 * 6);
+    for (size_t zone = 0; zone < 2; zone++) {
+        const aw_loss_figures *f = aw_outage_at(&o, zone + 1, o.sturdy[zone].loss);
+        ck_assert_double_eq(f->drawn_p95, o.sturdy[zone].confirmed.errors.p95);
+        ck_assert_int_eq(f->falls_short, o.sturdy[zone].verdict == AW_NOT_MET);
+    }
+    aw_outage_free(&o);
+    aw_scenario_free(&s);
+}
+END_TEST
+
 /* In space, with one anchor high up: its loss leaves the plan almost as it was and takes the
  * height, which the instant figures of the height must point to. */
 #define SPACE                                                                                      \
@@ -160,6 +187,34 @@ START_TEST(the_loss_that_takes_the_height_is_found)
     aw_outage_free(&o);
     aw_scenario_free(&s);
     aw_scenario_free(&t);
+}
+END_TEST
+
+/* One question, one figure: with all anchors, drawn figures are those of the assessment. */
+START_TEST(what_is_drawn_with_all_anchors_is_what_assess_says)
+{
+    aw_scenario s;
+    aw_outage o;
+    aw_assessment a;
+    aw_errors errors = {0};
+    run(&o, &s, _i == 0 ? HEAD EVERY : SPACE HIGH);
+    ck_assert(aw_assess_run(&a, &s, 2, NULL, &errors));
+    ck_assert_double_eq(aw_outage_at(&o, 0, 0)->drawn_p95, a.floor.p95);
+    ck_assert_double_eq(aw_outage_at(&o, 0, 0)->drawn_fix_share, a.floor.fix_share);
+    ck_assert_int_eq(isnan(a.floor.worst_p95), _i == 0);
+    ck_assert(isnan(o.worst[0].p95) || o.worst[0].p95 == a.floor.worst_p95);
+    ck_assert_int_eq(isnan(o.worst[0].p95), isnan(a.floor.worst_p95));
+    ck_assert_mem_eq(o.worst[0].at, a.floor.worst_at, sizeof a.floor.worst_at);
+    for (size_t zone = 0; zone < s.n_zones; zone++) {
+        const aw_loss_figures *f = aw_outage_at(&o, zone + 1, 0);
+        ck_assert_double_eq(f->drawn_p95, a.zones[zone].errors.p95);
+        ck_assert_double_eq(f->drawn_share, a.zones[zone].parts[AW_PART_SHARE].found.value);
+        ck_assert_double_eq(f->drawn_fix_share, a.zones[zone].errors.fix_share);
+        ck_assert_int_eq(f->falls_short, a.zones[zone].verdict == AW_NOT_MET);
+    }
+    aw_assessment_free(&a);
+    aw_outage_free(&o);
+    aw_scenario_free(&s);
 }
 END_TEST
 
@@ -240,6 +295,8 @@ static TCase *outages(void)
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, instant_figures_equal_a_fresh_pass_without_the_anchors);
     tcase_add_test(tc, a_verdict_is_that_of_the_layout_without_the_anchor);
+    tcase_add_loop_test(tc, what_is_drawn_with_all_anchors_is_what_assess_says, 0, 2);
+    tcase_add_test(tc, drawn_figures_stand_beside_the_estimates_where_losses_were_drawn);
     tcase_add_test(tc, the_loss_that_takes_the_height_is_found);
     tcase_add_test(tc, an_anchor_that_nobody_hears_changes_nothing);
     tcase_add_test(tc, two_of_four_anchors_lost_leave_no_position);

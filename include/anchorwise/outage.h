@@ -1,13 +1,14 @@
 /** @file outage.h
  *  What each anchor's loss costs: every anchor lost in turn, and every pair.
  *
- *  Losses are judged by instant figures (spreads.h) from rank-one updates, scaled for each place so
- *  that with all anchors they equal what the draws give there: with heavy tails the bare ones are
- *  low. What is called worst, and the verdict, are confirmed by draws.
+ *  Losses are judged by linear estimates, the instant figures of spreads.h, from rank-one updates,
+ *  scaled for each place so that with all anchors its p95 is the drawn one: with heavy tails the
+ *  bare ones are low. Shares of cells are not scaled. What is called worst, and the verdict, are
+ *  drawn; where a place was drawn under a loss, the drawn figures stand beside the estimates.
  *
- *  - A zone falls short under a loss if an instant figure misses a part of its need: p50, p95, p99,
- *    vertical p95, share of cells, share of draws with a fix (as the share of cells with a
- *    position).
+ *  - A zone falls short under a loss if, drawn, it is not met; where it was not drawn, if a linear
+ *    estimate misses a part of its need: p50, p95, p99, vertical p95, share of cells, share of
+ *    draws with a fix (as the share of cells with a position).
  *  - Sturdy: every need is met with any one anchor lost. For each zone the worst losses by each of
  *    these are assessed by draws, all parts of the need together, and the worst verdict among them
  *    stands.
@@ -34,16 +35,19 @@ typedef struct aw_loss {
 
 /** One place under one loss. */
 typedef struct aw_loss_figures {
-    double p95;          /**< instant, scaled */
-    double no_fix;       /**< share of cells without a position */
-    double share;        /**< of cells with p95 within the need; NaN without one */
-    double vertical_p95; /**< instant, scaled; NaN if the need does not ask for it */
+    double p95;          /**< linear estimate, scaled */
+    double no_fix;       /**< share of cells without a position, likewise */
+    double share;        /**< of cells with p95 within the need, likewise; NaN without one */
+    double vertical_p95; /**< likewise; NaN if the need does not ask for it */
     double touched;      /**< share of cells that lose their position or whose expected r.m.s. error
                               rises by AW_NO_CHANGE or more */
-    bool falls_short;    /**< by draws where the loss was drawn, else by instant figures */
+    bool falls_short;    /**< by draws where the loss was drawn, else by linear estimates */
+    bool is_drawn;       /**< with all anchors every place is; else NaN in: */
+    double drawn_p95, drawn_share, drawn_fix_share; /**< of draws with a fix */
 } aw_loss_figures;
 
-/** The worst cell of the floor with one anchor lost, confirmed by 16 x draws. */
+/** The worst cell of the floor, drawn 16 x as often: with all anchors that of aw_assess_run(), with
+ *  one lost the worst one by linear estimate. */
 typedef struct aw_loss_worst {
     double at[3];
     double p95; /**< NaN if there is none there */

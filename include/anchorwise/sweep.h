@@ -6,8 +6,8 @@
  *  - Heights: all anchors, or a group, at each height in turn; the others stay. The same random
  *    numbers at every height.
  *
- *  Every p95 has its simulation interval. Figures within 15 % (AW_NEAR_EQUAL of compare.h) are not
- *  told apart: measured systems that near do not keep the predicted order. So a curve is flat, or
+ *  Every p95 has its simulation interval. Figures within 15 % (AW_NEAR_EQUAL of compare.h) rank
+ *  nothing: measured systems that near do not keep the predicted order. So a curve is flat, or
  *  has a knee only where what comes before is worse by more than that. Lengths in m. */
 #ifndef ANCHORWISE_SWEEP_H
 #define ANCHORWISE_SWEEP_H

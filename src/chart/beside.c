@@ -216,8 +216,8 @@ static void word_notes(aw_draft *d, const aw_beside *what)
                       aw_prediction_band(what->before.scenario));
     if (near_equal(what))
         aw_draft_note(d,
-                      "The two p95 differ by less than %.0f %% and are not told apart: measured "
-                      "systems that near do not keep the predicted order.",
+                      "The two p95 are less than %.0f %% apart: measured systems that near do not "
+                      "keep the predicted order.",
                       100 * AW_NEAR_EQUAL);
     d->scenario = bench ? what->before.scenario : what->after.scenario;
     aw_draft_note_terms(d);

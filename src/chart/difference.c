@@ -1,5 +1,5 @@
-/* The difference of two layouts as a chart: plain paper where they are not told apart, tints where
- * they are, signed figures, and the anchors of both. */
+/* The difference of two layouts as a chart: tints where one is better, plain paper where they are
+ * near or not told apart, signed figures, and the anchors of both. */
 #include "anchorwise/difference.h"
 
 #include <math.h>
@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "chart/draft.h"
+#include "chart/mismatches.h"
 #include "chart/sentences.h"
 
 /* --- the field --- */
@@ -131,6 +132,9 @@ static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking)
 
 /* --- words --- */
 
+/* Names of what differs beside the anchors; more are counted. */
+#define MOST_MISMATCHES 3
+
 static void word_title(aw_draft *d, const aw_difference *what)
 {
     const aw_scenario *s = what->b;
@@ -146,6 +150,22 @@ static void word_title(aw_draft *d, const aw_difference *what)
                   s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix);
 }
 
+/* That the anchors are not all that differs. */
+static void note_mismatches(aw_draft *d, const aw_difference *what)
+{
+    aw_mismatches mismatches = {0};
+    aw_text names = {0};
+    if (!aw_mismatches_find(&mismatches, what->a, what->b))
+        d->sheet->failed = true;
+    aw_mismatches_words(&mismatches, MOST_MISMATCHES, &names);
+    if (mismatches.n > 0)
+        aw_draft_note(d, "A and B differ in more than their anchors: %s.",
+                      names.at != NULL ? names.at : "");
+    d->sheet->failed = d->sheet->failed || names.failed;
+    aw_text_free(&names);
+    aw_mismatches_free(&mismatches);
+}
+
 static void word_notes(aw_draft *d, const aw_difference *what)
 {
     const aw_scenario *s = what->b;
@@ -157,28 +177,31 @@ static void word_notes(aw_draft *d, const aw_difference *what)
     aw_text_free(&said);
     aw_draft_note(
         d,
-        "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu). "
-        "Cells and zones whose p95 differ by less than %.0f %% are not told apart: measured "
-        "systems that near do not keep the predicted order.",
-        s->study.draws, s->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
-        (unsigned long long)s->study.seed, 100 * AW_NEAR_EQUAL);
+        "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu) and its p95 "
+        "differ by %.0f %% or more: measured systems nearer than that do not keep the predicted "
+        "order.",
+        what->a->study.draws, what->a->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
+        (unsigned long long)what->a->study.seed, 100 * AW_NEAR_EQUAL);
+    note_mismatches(d, what);
     aw_draft_note_terms(d);
 }
 
 static void word_legend(aw_draft *d, const aw_difference *what)
 {
     const aw_place_result *floor = &what->comparison->floor;
-    snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: B is better)");
+    snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: less with B)");
     aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "p95 of B minus that of A, %s",
                    d->scenario->units == AW_FEET ? "inches" : "cm");
     if (d->n_levels > 0)
         aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
     if (floor->better > 0)
-        aw_draft_entry(d, AW_SYMBOL_BETTER, AW_INK_BETTER, "B told apart as better");
+        aw_draft_entry(d, AW_SYMBOL_BETTER, AW_INK_BETTER, "B is better");
     if (floor->worse > 0)
-        aw_draft_entry(d, AW_SYMBOL_WORSE, AW_INK_WORSE, "B told apart as worse");
+        aw_draft_entry(d, AW_SYMBOL_WORSE, AW_INK_WORSE, "B is worse");
     if (floor->better + floor->worse < floor->cells)
-        aw_draft_entry(d, AW_SYMBOL_PLAIN, AW_INK_PAPER, "not told apart");
+        aw_draft_entry(d, AW_SYMBOL_PLAIN, AW_INK_PAPER,
+                       floor->near > 0 ? "not told apart, or by less than 15 %%"
+                                       : "not told apart");
     if (any_only(d, 'A'))
         aw_draft_entry(d, AW_SYMBOL_ONLY_A, AW_INK_SOUNDING, "too few fixes with B, only A");
     if (any_only(d, 'B'))

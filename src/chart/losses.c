@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "anchorwise.h"
 #include "base/json.h"
@@ -10,7 +11,11 @@
 #include "chart/words.h"
 
 #define COLUMNS 6
-/* A p95 so many times as large is not told more exactly: instant figures are not good there. */
+/* Of these, the figures of the floor. */
+#define FIGURES 3
+/* A p95 that rises by less than this share is not told. */
+#define LEAST_TOLD 0.005
+/* A p95 so many times as large is not told more exactly: linear estimates are not good there. */
 #define MUCH 3
 /* Pairs told to people; JSON has all. */
 #define MOST_PAIRS 10
@@ -68,18 +73,25 @@ static void add_worth(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
     char figure[AW_FIGURE_ROOM];
     if (loss == 0)
         aw_table_add(t, "–");
-    else if (aw_outage_is_idle(o, loss))
-        aw_table_add(t, "changes nothing");
     else if (isinf(rise))
         aw_table_add(t, "%s: no p95 left", aw_place_name(s, place));
     else if (rise > MUCH - 1)
         aw_table_add(t, "%s: p95 over %d times", aw_place_name(s, place), MUCH);
-    else if (rise >= 0.005)
+    else if (rise >= LEAST_TOLD)
         aw_table_add(t, "%s: p95 %+.0f %%", aw_place_name(s, place), 100 * rise);
     else if (gone > 0)
         aw_table_add(t, "floor: no position in %s more", aw_figure_share(gone, figure));
     else
         aw_table_add(t, "little");
+}
+
+/* Whether the loss makes a zone fall short that does not with all anchors. */
+static bool adds_short(const aw_outage *o, size_t loss)
+{
+    for (size_t place = 1; place < o->n_places; place++)
+        if (aw_outage_at(o, place, loss)->falls_short && !aw_outage_at(o, place, 0)->falls_short)
+            return true;
+    return false;
 }
 
 /* Zones that fall short; those that do so with all anchors are told in the first row alone. */
@@ -98,13 +110,12 @@ static void add_short(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
     aw_text_free(&names);
 }
 
-static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
+/* The figures of a row as they are printed. */
+static void add_figures(aw_table *t, const aw_outage *o, size_t loss)
 {
     const aw_loss_figures *floor = aw_outage_at(o, 0, loss);
     const aw_loss_worst *worst = &o->worst[loss];
     char figure[AW_FIGURE_ROOM];
-    aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
-    add_worth(t, o, s, loss);
     if (rise_of(o, 0, loss) > MUCH - 1 && isfinite(floor->p95))
         aw_table_add(t, "over %s", aw_figure_length(MUCH * aw_outage_at(o, 0, 0)->p95, figure));
     else
@@ -117,20 +128,46 @@ static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, si
     else
         aw_table_add(t, "%s at (%.1f, %.1f)", aw_figure_length(worst->p95, figure), worst->at[0],
                      worst->at[1]);
+}
+
+static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
+{
+    aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
+    add_worth(t, o, s, loss);
+    add_figures(t, o, loss);
     add_short(t, o, s, loss);
+}
+
+/* Whether a loss's row would only repeat that of none. */
+static bool repeats_none(const aw_outage *o, size_t loss)
+{
+    aw_table t = {.columns = FIGURES};
+    if (aw_outage_is_idle(o, loss))
+        return true;
+    if (rise_of(o, sufferer(o, loss), loss) >= LEAST_TOLD || adds_short(o, loss))
+        return false;
+    add_figures(&t, o, 0);
+    add_figures(&t, o, loss);
+    bool same = !t.failed;
+    for (size_t i = 0; same && i < FIGURES; i++)
+        same = strcmp(t.cells[i], t.cells[FIGURES + i]) == 0;
+    aw_table_free(&t);
+    return same;
 }
 
 static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
 {
-    const char *const head[COLUMNS] = {"lost",        "what it costs", "p95 of floor",
-                                       "no position", "worst p95 (m)", "fall short"};
+    static const char *const head[2][COLUMNS] = {
+        {"lost", "what it costs", "p95 of floor", "no position", "worst p95 (m)", "fall short"},
+        {"", "linear estimate", "linear estimate", "linear estimate", "drawn", "either"}};
     aw_table t = {.columns = COLUMNS, .align = "llrrll"};
     ranked *order = rank_singles(o);
-    for (size_t i = 0; i < COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    for (size_t i = 0; i < 2 * COLUMNS; i++)
+        aw_table_add(&t, "%s", head[i / COLUMNS][i % COLUMNS]);
     add_single(&t, o, s, 0);
     for (size_t i = 0; order != NULL && i < o->n_singles; i++)
-        add_single(&t, o, s, order[i].loss);
+        if (!repeats_none(o, order[i].loss))
+            add_single(&t, o, s, order[i].loss);
     t.failed |= order == NULL;
     aw_table_write(&t, out);
     aw_table_free(&t);
@@ -138,22 +175,26 @@ static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-static void add_idle(const aw_outage *o, const aw_scenario *s, aw_text *out)
+/* The anchors whose rows are left out, idle ones and others apart. */
+static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw_text *out)
 {
     size_t n = 0, told = 0;
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        n += aw_outage_is_idle(o, loss);
+        n += repeats_none(o, loss) && aw_outage_is_idle(o, loss) == idle;
     if (n == 0)
         return;
-    aw_text_add(out, n == 1 ? "Losing " : "Losing any one of ");
+    aw_text_format(out, "%zu anchor%s %s: ", n, n == 1 ? "" : "s",
+                   idle     ? n == 1 ? "changes nothing" : "change nothing"
+                   : n == 1 ? "changes no figure above"
+                            : "change no figure above");
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        if (aw_outage_is_idle(o, loss))
+        if (repeats_none(o, loss) && aw_outage_is_idle(o, loss) == idle)
             aw_text_format(out, "%s%s",
                            told++ == 0 ? ""
-                           : told == n ? " or "
+                           : told == n ? " and "
                                        : ", ",
                            s->anchors[loss - 1].name);
-    aw_text_add(out, " changes nothing: no cell's error by 1 %.\n");
+    aw_text_add(out, idle ? "; without any one of them no cell errs by 1 % more.\n" : ".\n");
 }
 
 /* The zone's own verdict with all anchors comes first: what fails intact cannot be sturdy. */
@@ -171,7 +212,7 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
         return;
     }
     const char *lost = s->anchors[o->losses[r->loss].anchor[0]].name;
-    aw_text_format(out, "%s: %s; the worst loss is %s, p95 then %s m", name,
+    aw_text_format(out, "%s: %s; drawn, the worst loss is %s, p95 then %s m", name,
                    r->verdict == AW_MET       ? "sturdy"
                    : r->verdict == AW_NOT_MET ? "NOT STURDY"
                                               : "undecided",
@@ -240,7 +281,9 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
         return;
     }
     if (n > 0)
-        aw_text_add(out, "Two lost together make a zone fall short though neither does alone:\n");
+        aw_text_add(out,
+                    "Two lost together make a zone fall short though neither does alone (linear "
+                    "estimates):\n");
     for (size_t i = 0; i < n && i < MOST_PAIRS; i++) {
         const aw_loss *l = &o->losses[list[i].loss];
         aw_text_format(out, "  %s and %s: %s", s->anchors[l->anchor[0]].name,
@@ -269,20 +312,36 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
                    s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "", s->study.draws,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_singles(o, s, out);
-    add_idle(o, s, out);
+    add_left_out(o, s, true, out);
+    add_left_out(o, s, false, out);
     for (size_t i = 0; i < s->n_zones; i++)
         add_sturdy(o, s, i, out);
     add_verdict(o, colour, out);
     add_pairs(o, s, out);
     if (o->n_singles > AW_MOST_PAIRED)
         aw_text_format(out, "Of more than %d anchors the pairs are left out.\n", AW_MOST_PAIRED);
-    aw_text_add(out, "Lengths in m. Losses are judged by instant figures, scaled to the draws with "
-                     "all anchors; worst spots\nand the verdict come from draws.\n");
+    aw_text_add(out,
+                "Lengths in m. Linear estimates are scaled so that p95 with all anchors is the "
+                "drawn one. A zone falls short\nas drawn with all anchors and under its worst "
+                "losses, else by linear estimate. Its verdict is drawn.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
 }
 
 /* --- JSON --- */
+
+static void add_drawn_json(aw_json *j, const aw_loss_figures *f)
+{
+    if (!f->is_drawn) {
+        aw_json_string(j, "drawn", NULL);
+        return;
+    }
+    aw_json_open(j, "drawn", '{');
+    aw_json_number(j, "p95_m", f->drawn_p95);
+    aw_json_number(j, "share_meeting", f->drawn_share);
+    aw_json_number(j, "fix_share", f->drawn_fix_share);
+    aw_json_close(j, '}');
+}
 
 static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s, size_t loss)
 {
@@ -291,12 +350,15 @@ static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s
         const aw_loss_figures *f = aw_outage_at(o, place, loss);
         aw_json_open(j, NULL, '{');
         aw_json_string(j, "name", aw_place_name(s, place));
+        aw_json_string(j, "kind", "linear estimate");
         aw_json_number(j, "p95_m", f->p95);
         aw_json_number(j, "no_position_share", f->no_fix);
         aw_json_number(j, "touched_share", f->touched);
         aw_json_number(j, "share_meeting", f->share);
         aw_json_number(j, "vertical_p95_m", f->vertical_p95);
+        add_drawn_json(j, f);
         aw_json_truth(j, "falls_short", place == 0 ? -1 : f->falls_short);
+        aw_json_string(j, "falls_short_kind", f->is_drawn ? "drawn" : "linear estimate");
         aw_json_close(j, '}');
     }
     aw_json_close(j, ']');
@@ -313,6 +375,7 @@ static void add_loss_json(aw_json *j, const aw_outage *o, const aw_scenario *s, 
     if (loss <= o->n_singles) {
         aw_json_number(j, "worst_cell_p95_m", o->worst[loss].p95);
         aw_json_numbers(j, "worst_at_m", o->worst[loss].at, 3);
+        aw_json_string(j, "worst_cell_kind", "drawn");
     }
     if (l->n == 1)
         aw_json_truth(j, "changes_nothing", aw_outage_is_idle(o, loss));
@@ -330,6 +393,7 @@ static void add_sturdy_json(aw_json *j, const aw_outage *o, const aw_scenario *s
     aw_verdict_json(j, "sturdy", r->verdict);
     aw_json_string(j, "worst_loss", judged ? s->anchors[o->losses[r->loss].anchor[0]].name : NULL);
     aw_json_number(j, "p95_then_m", judged ? r->confirmed.errors.p95 : (double)NAN);
+    aw_json_string(j, "kind", "drawn");
     aw_json_close(j, '}');
 }
 

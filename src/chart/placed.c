@@ -72,16 +72,16 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
     const bool priced = aw_has_prices(s);
     if (isinf(p->bound)) {
-        aw_text_add(out, "No layout of these candidates meets the needs, by instant figures.\n");
+        aw_text_add(out, "No layout of these candidates meets the needs, by linear estimate.\n");
         return;
     }
     if (isnan(p->bound))
         return;
     if (p->is_least)
-        aw_text_add(out, "By instant figures no layout of these candidates that meets the needs ");
+        aw_text_add(out, "By linear estimate no layout of these candidates that meets the needs ");
     else
         aw_text_add(out,
-                    "No layout of these candidates that meets the needs, by instant figures, ");
+                    "No layout of these candidates that meets the needs, by linear estimate, ");
     if (p->is_least)
         aw_text_add(out, priced ? "costs less.\n" : "has fewer anchors.\n");
     else if (priced)

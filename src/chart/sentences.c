@@ -9,13 +9,17 @@
 /* Names beyond this many are counted. */
 #define MOST_NAMES 3
 
-typedef enum kind { BETTER, WORSE, ALIKE, ONLY_B, ONLY_A, NEITHER, KINDS } kind;
+typedef enum kind { BETTER, WORSE, NEAR, ALIKE, ONLY_B, ONLY_A, NEITHER, KINDS } kind;
 
 static kind kind_of(const aw_place_result *r)
 {
     if (isnan(r->p95[0]) || isnan(r->p95[1]))
         return !isnan(r->p95[1]) ? ONLY_B : !isnan(r->p95[0]) ? ONLY_A : NEITHER;
-    return r->ranking == AW_B_BETTER ? BETTER : r->ranking == AW_B_WORSE ? WORSE : ALIKE;
+    static const kind kinds[] = {[AW_NOT_TOLD_APART] = ALIKE,
+                                 [AW_B_BETTER] = BETTER,
+                                 [AW_B_WORSE] = WORSE,
+                                 [AW_NEAR] = NEAR};
+    return kinds[r->ranking];
 }
 
 /* What follows from a difference: the errors, and the odds where there are some. */
@@ -40,11 +44,10 @@ void aw_place_sentence(const aw_place_result *r, const char *name, aw_text *out)
     aw_text_format(out, "%s: ", name);
     if (k == BETTER || k == WORSE)
         add_difference(r, out);
-    else if (k == ALIKE)
+    else if (k == ALIKE || k == NEAR)
         aw_text_format(out,
-                       "A and B are not told apart; 95 of 100 fixes err by at most %s m with A and "
-                       "%s m with B",
-                       a, b);
+                       "A and B are %s; 95 of 100 fixes err by at most %s m with A and %s m with B",
+                       k == NEAR ? "less than 15 % apart" : "not told apart by these draws", a, b);
     else if (k == NEITHER)
         aw_text_add(out, "neither A nor B has a p95, too many fixes fail with both");
     else
@@ -83,11 +86,12 @@ static void add_places(const aw_comparison *c, const aw_scenario *s, kind k, aw_
     }
 }
 
-/* Better, worse and alike as one list about B. */
+/* Better, worse, near and alike as one list about B. */
 static void add_rankings(const aw_comparison *c, const aw_scenario *s, const size_t count[KINDS],
                          aw_text *out)
 {
-    static const char *const words[] = {"better", "worse", "not told apart from A"};
+    static const char *const words[] = {"better", "worse", "less than 15 % apart from A",
+                                        "not told apart from A"};
     size_t left = 0, said = 0;
     for (int k = BETTER; k <= ALIKE; k++)
         left += count[k] > 0;
@@ -120,7 +124,7 @@ void aw_whole_sentence(const aw_comparison *c, const aw_scenario *s, aw_text *ou
     for (size_t place = 0; place <= s->n_zones; place++)
         count[kind_of(aw_compared_place(c, place))]++;
     add_rankings(c, s, count, out);
-    bool follows = count[BETTER] + count[WORSE] + count[ALIKE] > 0;
+    bool follows = count[BETTER] + count[WORSE] + count[NEAR] + count[ALIKE] > 0;
     for (int k = ONLY_B; k < KINDS; k++) {
         if (count[k] == 0)
             continue;

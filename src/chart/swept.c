@@ -26,9 +26,9 @@ void aw_bend_words(const aw_sweep *w, size_t zone, aw_text *out)
         break;
     case AW_BEND_FLAT:
         aw_text_format(out,
-                       "flat between %.4g and %.4g %s: no two within this differ enough to be "
-                       "told apart",
-                       w->at[0], w->at[w->n - 1], unit);
+                       "flat between %.4g and %.4g %s: nothing later betters what is before it by "
+                       "more than %.0f %%",
+                       w->at[0], w->at[w->n - 1], unit, 100 * AW_NEAR_EQUAL);
         break;
     case AW_BEND_KNEE:
         aw_text_format(out, "knee at %.4g %s: up to %.4g nothing betters it by more than %.0f %%",

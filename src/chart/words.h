@@ -30,6 +30,9 @@ const char *aw_place_name(const aw_scenario *scenario, size_t place);
 /* true, false, or null where undecided or nothing is asked. */
 void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict);
 
+/* The member "settings": step, draws and seed. */
+void aw_settings_json(aw_json *json, const aw_scenario *scenario);
+
 /* The members of a JSON result that name version, scenario, settings and kind of figures. */
 void aw_run_json(aw_json *json, const aw_scenario *scenario, const char *file);
 

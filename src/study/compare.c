@@ -10,7 +10,8 @@
 #include "anchorwise/spot.h"
 #include "anchorwise/tally.h"
 #include "base/parallel.h"
-#include "study/odds.h"
+#include "study/judge.h"
+#include "study/parts.h"
 
 #define GROUPS            32
 #define FALSE_DISCOVERIES 0.05
@@ -34,10 +35,9 @@ typedef struct job {
     const aw_scenario *scenario[2];
     aw_scene *scene[2];
     const aw_grid *grid;
-    const aw_zone *zone;      /* NULL: the floor */
     aw_compared_cells *cells; /* of the floor; NULL for a zone */
-    size_t tag;
-    double need;
+    size_t tag[2];
+    double need[2]; /* p95 */
     worker *workers;
     sign *signs;
 } job;
@@ -65,12 +65,12 @@ static void compare_cell(const job *j, worker *w, size_t cell)
     double p95[2];
     size_t better = 0, worse = 0;
     for (int k = 0; k < 2; k++) {
-        aw_spot_prepare(&w->spot[k], j->scene[k], j->scenario[k], j->tag, j->grid,
+        aw_spot_prepare(&w->spot[k], j->scene[k], j->scenario[k], j->tag[k], j->grid,
                         j->grid->number[cell]);
         d[k] = aw_trials_run(w->trials[k], &w->spot[k].draws);
         aw_tally_add_all(w->tally[k], d[k].radius, d[k].n);
         p95[k] = aw_trials_percentile(w->trials[k], 0.95, false);
-        w->meeting[k] += p95[k] <= j->need;
+        w->meeting[k] += p95[k] <= j->need[k];
         if (j->cells != NULL)
             j->cells->p95[k][cell] = p95[k];
     }
@@ -120,8 +120,7 @@ static int compare_signs(const void *a, const void *b)
     return (p > q) - (p < q);
 }
 
-/* Benjamini and Hochberg: the cells up to the last that lies under the rising line; of these the
- * ones that are no near-equals. */
+/* Benjamini and Hochberg: the cells up to the last that lies under the rising line. */
 static void count_cells(aw_place_result *r, const job *j)
 {
     const size_t n = j->grid->n;
@@ -132,12 +131,14 @@ static void count_cells(aw_place_result *r, const job *j)
         if (signs[i].p <= FALSE_DISCOVERIES * (double)(i + 1) / (double)n)
             told = i + 1;
     for (size_t i = 0; i < told; i++) {
-        if (!signs[i].large)
-            continue;
-        r->better += signs[i].better;
-        r->worse += !signs[i].better;
+        const aw_ranking ranking = !signs[i].large   ? AW_NEAR
+                                   : signs[i].better ? AW_B_BETTER
+                                                     : AW_B_WORSE;
+        r->better += ranking == AW_B_BETTER;
+        r->worse += ranking == AW_B_WORSE;
+        r->near += ranking == AW_NEAR;
         if (j->cells != NULL)
-            j->cells->ranking[signs[i].cell] = signs[i].better ? AW_B_BETTER : AW_B_WORSE;
+            j->cells->ranking[signs[i].cell] = ranking;
     }
 }
 
@@ -150,12 +151,12 @@ static void rank_place(aw_place_result *r, uint32_t draws)
 {
     const double near = AW_NEAR_EQUAL * fmax(r->p95[0], r->p95[1]);
     r->ranking = AW_NOT_TOLD_APART;
-    if (draws < 2 * GROUPS || isnan(r->difference_low) || fabs(r->difference) <= near)
+    if (draws < 2 * GROUPS || isnan(r->difference_low))
         return;
-    if (r->difference_high < 0)
-        r->ranking = AW_B_BETTER;
-    else if (r->difference_low > 0)
-        r->ranking = AW_B_WORSE;
+    if (r->difference_high < 0 || r->difference_low > 0)
+        r->ranking = fabs(r->difference) <= near ? AW_NEAR
+                     : r->difference < 0         ? AW_B_BETTER
+                                                 : AW_B_WORSE;
 }
 
 static void set_place(aw_place_result *r, const job *j, unsigned threads)
@@ -172,7 +173,7 @@ static void set_place(aw_place_result *r, const job *j, unsigned threads)
     for (int k = 0; k < 2; k++) {
         r->p50[k] = finite_or_nan(aw_tally_percentile(w[0].tally[k], 0.5));
         r->p95[k] = finite_or_nan(aw_tally_percentile(w[0].tally[k], 0.95));
-        r->share_meeting[k] = isnan(j->need) ? (double)NAN : (double)meeting[k] / cells;
+        r->share_meeting[k] = isnan(j->need[k]) ? (double)NAN : (double)meeting[k] / cells;
     }
     const double error = aw_tally_paired_error(w[0].tally[0], w[0].tally[1], 0.95);
     const double reach = finite_or_nan(gsl_cdf_tdist_Pinv(0.975, GROUPS - 1) * error);
@@ -206,40 +207,51 @@ static bool draw_place(aw_place_result *r, job *j, unsigned threads, aw_watch *w
     return done;
 }
 
-static bool set_odds(aw_place_result *r, const job *j, unsigned threads, aw_watch *watch,
-                     aw_errors *errors)
+/* One zone judged in both layouts; the odds come with the verdict. */
+static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned threads,
+                       aw_watch *watch, aw_errors *errors)
 {
     for (int k = 0; k < 2; k++) {
         const aw_scenario *s = j->scenario[k];
-        aw_odds odds = {(double)NAN, (double)NAN, (double)NAN};
-        if (j->zone != NULL && aw_odds_exist(s, j->zone) &&
-            !aw_odds_run(&odds, j->grid, j->zone, s, threads, watch, errors))
+        aw_zone_result *r = &c->judged[k][zone];
+        r->verdict = AW_NO_NEED;
+        if (!aw_need_is_stated(&s->zones[zone].need))
+            continue;
+        if (!aw_assess_zone(r, s, &s->zones[zone], threads, watch, errors))
             return false;
-        r->odds[k] = odds.share;
-        r->odds_low[k] = odds.low;
-        r->odds_high[k] = odds.high;
+        const aw_estimate *odds = &r->parts[AW_PART_ODDS].found;
+        c->zones[zone].odds[k] = odds->value;
+        c->zones[zone].odds_low[k] = odds->low;
+        c->zones[zone].odds_high[k] = odds->high;
+        c->verdict[k] = aw_verdict_join(c->verdict[k], r->verdict);
     }
     return true;
 }
 
-/* The zone, or the floor if there is none. */
-static bool compare_place(aw_place_result *r, job *j, aw_grid *grid, unsigned threads,
+/* The floor (0), or a zone from 1 on. */
+static bool compare_place(aw_place_result *r, job *j, size_t place, aw_grid *grid, unsigned threads,
                           aw_watch *watch, aw_errors *errors)
 {
+    const double nan = (double)NAN;
     j->grid = grid;
-    j->tag = j->zone ? j->zone->tag : 0;
-    j->need = j->zone ? j->zone->need.p95 : (double)NAN;
-    *r = (aw_place_result){.cells = grid->n};
-    return draw_place(r, j, threads, watch, errors) && set_odds(r, j, threads, watch, errors);
+    for (int k = 0; k < 2; k++) {
+        const aw_zone *z = place > 0 ? &j->scenario[k]->zones[place - 1] : NULL;
+        j->tag[k] = z != NULL ? z->tag : 0;
+        j->need[k] = z != NULL ? z->need.p95 : nan;
+    }
+    *r = (aw_place_result){
+        .cells = grid->n, .odds = {nan, nan}, .odds_low = {nan, nan}, .odds_high = {nan, nan}};
+    return draw_place(r, j, threads, watch, errors);
 }
 
-static bool compare_zone(aw_place_result *r, job *j, unsigned threads, aw_watch *watch,
+static bool compare_zone(aw_comparison *c, job *j, size_t zone, unsigned threads, aw_watch *watch,
                          aw_errors *errors)
 {
     aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, j->scenario[0], j->zone, errors))
+    if (!aw_grid_lay_zone(&grid, j->scenario[0], &j->scenario[0]->zones[zone], errors))
         return false;
-    const bool done = compare_place(r, j, &grid, threads, watch, errors);
+    const bool done = compare_place(&c->zones[zone], j, zone + 1, &grid, threads, watch, errors) &&
+                      judge_zone(c, j, zone, threads, watch, errors);
     aw_grid_free(&grid);
     return done;
 }
@@ -258,43 +270,63 @@ static bool compare_floor(aw_comparison *c, job *j, unsigned threads, aw_watch *
         return false;
     }
     j->cells = cells;
-    const bool done = compare_place(&c->floor, j, &cells->grid, threads, watch, errors);
+    const bool done = compare_place(&c->floor, j, 0, &cells->grid, threads, watch, errors);
     j->cells = NULL;
     return done;
 }
 
+/* b by the step, the draws and the seed of a, so that cells and draws are the same. */
+static aw_scenario by_study_of(const aw_scenario *a, const aw_scenario *b)
+{
+    aw_scenario s = *b;
+    s.study.step = a->study.step;
+    s.study.draws = a->study.draws;
+    s.study.seed = a->study.seed;
+    return s;
+}
+
 size_t aw_compare_work(const aw_scenario *a, const aw_scenario *b)
 {
+    const aw_scenario other = by_study_of(a, b), *const both[2] = {a, &other};
     aw_errors errors = {0};
     size_t work = 0;
     for (size_t i = 0; i <= a->n_zones; i++) {
-        const aw_zone *z = i > 0 ? &a->zones[i - 1] : NULL;
         aw_grid grid;
-        if (!aw_grid_lay_zone(&grid, a, z, &errors))
+        if (!aw_grid_lay_zone(&grid, a, i > 0 ? &a->zones[i - 1] : NULL, &errors))
             continue;
-        const size_t odds = z == NULL ? 0 : aw_odds_exist(a, z) + aw_odds_exist(b, z);
-        work +=
-            2 * grid.n * a->study.draws + odds * grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
+        work += 2 * grid.n * a->study.draws;
+        for (int k = 0; i > 0 && k < 2; k++)
+            if (aw_need_is_stated(&both[k]->zones[i - 1].need))
+                work += aw_zone_work(both[k], &both[k]->zones[i - 1], false);
         aw_grid_free(&grid);
     }
     aw_errors_free(&errors);
     return work;
 }
 
+static bool make_room(aw_comparison *c, const job *j, aw_errors *errors)
+{
+    const size_t n = j->scenario[0]->n_zones + 1;
+    *c = (aw_comparison){.zones = calloc(n, sizeof *c->zones), .verdict = {AW_NO_NEED, AW_NO_NEED}};
+    bool room = c->zones != NULL;
+    for (int k = 0; k < 2; k++) {
+        c->judged[k] = calloc(n, sizeof *c->judged[k]);
+        room = room && c->judged[k] != NULL && j->scene[k] != NULL;
+    }
+    if (!room)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    return room;
+}
+
 bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b, unsigned threads,
                     aw_watch *watch, aw_errors *errors)
 {
-    job j = {.scenario = {a, b}, .scene = {aw_scene_create(a), aw_scene_create(b)}};
-    *c = (aw_comparison){.zones = calloc(a->n_zones + 1, sizeof *c->zones)};
+    const aw_scenario other = by_study_of(a, b);
+    job j = {.scenario = {a, &other}, .scene = {aw_scene_create(a), aw_scene_create(&other)}};
     threads = threads > 0 ? threads : 1;
-    bool done = j.scene[0] != NULL && j.scene[1] != NULL && c->zones != NULL;
-    if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
-    done = done && compare_floor(c, &j, threads, watch, errors);
-    for (size_t i = 0; done && i < a->n_zones; i++) {
-        j.zone = &a->zones[i];
-        done = compare_zone(&c->zones[i], &j, threads, watch, errors);
-    }
+    bool done = make_room(c, &j, errors) && compare_floor(c, &j, threads, watch, errors);
+    for (size_t i = 0; done && i < a->n_zones; i++)
+        done = compare_zone(c, &j, i, threads, watch, errors);
     aw_scene_free(j.scene[0]);
     aw_scene_free(j.scene[1]);
     return done;
@@ -307,5 +339,7 @@ void aw_comparison_free(aw_comparison *c)
     free(c->cells.p95[0]);
     free(c->cells.p95[1]);
     free(c->cells.ranking);
+    free(c->judged[0]);
+    free(c->judged[1]);
     *c = (aw_comparison){0};
 }

@@ -1,5 +1,5 @@
 /* Place by place: spreads of its cells under a batch of losses, then what they make together. The
- * draws come last, where instant figures point. */
+ * draws come last, where these estimates point. */
 #include "anchorwise/outage.h"
 
 #include <math.h>
@@ -76,7 +76,7 @@ static bool list_losses(aw_outage *o, const aw_scenario *s)
     return true;
 }
 
-/* --- instant figures --- */
+/* --- linear estimates --- */
 
 typedef struct job {
     aw_outage *outage;
@@ -88,7 +88,7 @@ typedef struct job {
     size_t place, from;
     bool vertical;
     double drawn; /* p95 of the draws with all anchors */
-    double plain; /* instant p95 with all anchors */
+    double plain; /* estimated p95 with all anchors, not scaled */
 } job;
 
 static double scale_of(const job *j)
@@ -141,6 +141,7 @@ static void set_figures(const job *j, size_t i)
                    : (double)NAN;
     f->vertical_p95 = (double)NAN;
     f->falls_short = falls_short(j, s, f);
+    f->drawn_p95 = f->drawn_share = f->drawn_fix_share = (double)NAN;
 }
 
 static void set_vertical(const job *j, size_t i)
@@ -173,7 +174,7 @@ static void set_losses(void *context, size_t from, size_t to, unsigned thread)
             set_vertical(j, i);
         else
             set_figures(j, i);
-        if (j->zone == NULL && j->from + i <= j->outage->n_singles)
+        if (j->zone == NULL && j->from + i > 0 && j->from + i <= j->outage->n_singles)
             note_worst(j, i);
     }
 }
@@ -265,12 +266,23 @@ static size_t find_worst_losses(const aw_outage *o, size_t place, size_t list[MO
     return n;
 }
 
+static void set_drawn(aw_outage *o, size_t zone, size_t loss, const aw_zone_result *r)
+{
+    aw_loss_figures *f = &o->figures[(zone + 1) * o->n_losses + loss];
+    f->is_drawn = true;
+    f->drawn_p95 = r->errors.p95;
+    f->drawn_share = r->parts[AW_PART_SHARE].found.value;
+    f->drawn_fix_share = r->errors.fix_share;
+    f->falls_short = r->verdict == AW_NOT_MET;
+}
+
 static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_anchor anchors[],
                        unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     aw_sturdy *sturdy = &o->sturdy[zone];
     size_t list[MOST_CONFIRMED];
     *sturdy = (aw_sturdy){.verdict = AW_NO_NEED};
+    set_drawn(o, zone, 0, &o->intact[zone]);
     if (!aw_need_is_stated(&s->zones[zone].need))
         return true;
     const size_t n = find_worst_losses(o, zone + 1, list);
@@ -279,25 +291,34 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
         aw_zone_result r;
         if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
             return false;
-        o->figures[(zone + 1) * o->n_losses + list[k]].falls_short = r.verdict == AW_NOT_MET;
+        set_drawn(o, zone, list[k], &r);
         if (aw_verdict_join(sturdy->verdict, r.verdict) != sturdy->verdict)
             *sturdy = (aw_sturdy){r.verdict, list[k], r};
     }
     return true;
 }
 
+/* With all anchors the draws that chose the worst cell have confirmed it. */
+static void set_intact_floor(aw_outage *o, const aw_pooled *drawn)
+{
+    aw_loss_figures *f = &o->figures[0];
+    f->is_drawn = true;
+    f->drawn_p95 = drawn->p95;
+    f->drawn_fix_share = drawn->fix_share;
+    o->worst[0].p95 = drawn->worst_p95;
+    memcpy(o->worst[0].at, drawn->worst_at, sizeof o->worst[0].at);
+}
+
 static bool confirm_worst(aw_outage *o, const aw_scenario *s, const aw_grid *grid,
                           aw_anchor anchors[], aw_errors *errors)
 {
-    for (size_t loss = 0; loss <= o->n_singles; loss++) {
+    for (size_t loss = 1; loss <= o->n_singles; loss++) {
         aw_loss_worst *w = &o->worst[loss];
         if (isnan(w->at[0]))
             continue;
         const aw_scenario left = without(s, &o->losses[loss], anchors);
         const aw_point at = {w->at[0], w->at[1]};
-        if (!isfinite(w->p95))
-            w->p95 = (double)NAN;
-        else if (!aw_confirm_cell(&w->p95, &left, 0, grid, aw_grid_number_at(grid, at), errors))
+        if (!aw_confirm_cell(&w->p95, &left, 0, grid, aw_grid_number_at(grid, at), errors))
             return false;
     }
     return true;
@@ -337,6 +358,7 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
         job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};
         done = run_place(&j, scene, threads, watch, errors) &&
                confirm_worst(o, s, &map.grid, anchors, errors);
+        set_intact_floor(o, &drawn);
     }
     aw_map_free(&map);
     return done;

@@ -1,0 +1,41 @@
+/** @file mismatch.h
+ *  What two scenarios of one floor differ in beside their anchors.
+ *
+ *  A comparison is of everything that differs. What can be compared (aw_same_floor() of compare.h)
+ *  may still have other error terms, radios, obstacles, materials, tags, needs, prices or studies;
+ *  each is named here with both values, so that no difference is put down to the layout alone.
+ *  Left out are what no figure of a comparison depends on (titles, units, candidates, ranges of
+ *  assumptions, `spot_length`; sigma, range and budget where both have a radio).
+ */
+#ifndef ANCHORWISE_MISMATCH_H
+#define ANCHORWISE_MISMATCH_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/scenario.h"
+
+/** Bytes of a name that leads, of what is said of it, and of their NULs. */
+#define AW_MISMATCH_ROOM 320
+
+typedef struct aw_mismatch {
+    char what[AW_MISMATCH_ROOM];     /**< "ranging: spot_sigma", "need of bogie bay: p95" */
+    const char *unit;                /**< of the numbers: "m", "dB", ...; NULL: words instead */
+    double number[2];                /**< of a and b; NaN: the scenario has none */
+    char words[2][AW_MISMATCH_ROOM]; /**< likewise in words */
+} aw_mismatch;
+
+/** A zeroed struct is empty. */
+typedef struct aw_mismatches {
+    aw_mismatch *list; /**< in the order of the scenario reference; owned */
+    size_t n, room;
+    bool failed; /**< memory ran out */
+} aw_mismatches;
+
+/** Fills an empty list for two scenarios that pass aw_same_floor(). False without memory;
+ *  aw_mismatches_free() it either way. */
+bool aw_mismatches_find(aw_mismatches *mismatches, const aw_scenario *a, const aw_scenario *b);
+
+void aw_mismatches_free(aw_mismatches *mismatches);
+
+#endif
