@@ -103,16 +103,19 @@ static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw
     for (size_t i = 0; i < ZONE_COLUMNS; i++)
         aw_table_add(&t, "%s", head[i]);
     for (size_t i = 0; i < s->n_zones; i++) {
+        const double asked = s->zones[i].need.p95;
         aw_text need = {0};
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
         aw_need_words(&s->zones[i].need, &need);
         aw_table_add(&t, "%s", s->zones[i].name);
         aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        aw_table_add(&t, "%s", aw_figure_length(p->zones[i].errors.p95, figure));
+        aw_table_add(&t, "%s", aw_figure_length_asked(p->zones[i].errors.p95, asked, figure));
         aw_table_add(&t, "%s", verdict_word(p->zones[i].verdict));
         const bool again = p->confirmed[i].verdict != AW_NO_NEED;
-        aw_table_add(&t, "%s", again ? aw_figure_length(p->confirmed[i].errors.p95, figure) : "–");
+        aw_table_add(&t, "%s",
+                     again ? aw_figure_length_asked(p->confirmed[i].errors.p95, asked, figure)
+                           : "–");
         aw_table_add(&t, "%s", verdict_word(p->confirmed[i].verdict));
         t.failed |= need.failed;
         aw_text_free(&need);
@@ -213,7 +216,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
             aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
         else
             aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
-        aw_table_add(&t, "%s", aw_figure_length(worst, figure));
+        aw_table_add(&t, "%s", aw_figure_length_asked(worst, p95[k], figure));
         aw_table_add(&t, "%s",
                      p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
         aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));
