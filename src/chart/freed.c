@@ -144,13 +144,15 @@ static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *o
     aw_text_add(out, "\n");
 }
 
-static void add_figure(const aw_limit *l, aw_text *out)
+static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
 {
     char figure[AW_FIGURE_ROOM];
     const aw_part_row *row = &aw_part_rows[l->part];
-    aw_text_format(out, "%s %s%s%s", row->name,
-                   row->is_length ? aw_figure_length(l->found.value, figure)
-                                  : aw_figure_share(l->found.value, figure),
+    const aw_part_result result = {.asked = l->part == AW_PART_ODDS
+                                                ? s->study.odds
+                                                : aw_need_asks(&s->zones[l->zone].need, l->part),
+                                   .found = l->found};
+    aw_text_format(out, "%s %s%s%s", row->name, aw_part_figure(&result, l->part, figure),
                    row->is_length && isfinite(l->found.value) ? " m" : "",
                    l->verdict == AW_UNDECIDED ? ", on the line" : "");
 }
@@ -180,7 +182,7 @@ static void add_failures(const aw_freedoms *all, const aw_scenario *s, aw_text *
             aw_text_format(out, "  %s at (%.2f, %.2f, %.2f): %s, ",
                            s->anchors[all->list[i].anchor].name, l->beyond[0], l->beyond[1],
                            l->beyond[2], s->zones[l->zone].name);
-            add_figure(l, out);
+            add_figure(l, s, out);
             aw_text_add(out, "\n");
         }
     aw_text_add(out, any ? "\n" : "");

@@ -216,7 +216,9 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
                    r->verdict == AW_MET       ? "sturdy"
                    : r->verdict == AW_NOT_MET ? "NOT STURDY"
                                               : "undecided",
-                   lost, aw_figure_length(r->confirmed.errors.p95, figure));
+                   lost,
+                   aw_figure_length_asked(r->confirmed.errors.p95,
+                                          r->confirmed.parts[AW_PART_P95].asked, figure));
     if (r->verdict != AW_MET) {
         aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", on the line by ");
         aw_reason_words(&r->confirmed, out);

@@ -91,11 +91,11 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 }
 
 /* Of what was not drawn nothing is known. */
-static void add_drawn(aw_table *t, const aw_zone_result *r)
+static void add_drawn(aw_table *t, const aw_zone_result *r, double asked)
 {
     char figure[AW_FIGURE_ROOM];
     const bool drawn = r->verdict != AW_NO_NEED;
-    aw_table_add(t, "%s", drawn ? aw_figure_length(r->errors.p95, figure) : "–");
+    aw_table_add(t, "%s", drawn ? aw_figure_length_asked(r->errors.p95, asked, figure) : "–");
     aw_table_add(t, "%s", verdict_word(r->verdict));
 }
 
@@ -111,14 +111,15 @@ static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw
     for (size_t i = 0; i < ZONE_COLUMNS; i++)
         aw_table_add(&t, "%s", head[i]);
     for (size_t i = 0; i < s->n_zones; i++) {
+        const double asked = s->zones[i].need.p95;
         aw_text need = {0};
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
         aw_need_words(&s->zones[i].need, &need);
         aw_table_add(&t, "%s", s->zones[i].name);
         aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        add_drawn(&t, &p->zones[i]);
-        add_drawn(&t, &p->confirmed[i]);
+        add_drawn(&t, &p->zones[i], asked);
+        add_drawn(&t, &p->confirmed[i], asked);
         t.failed |= need.failed;
         aw_text_free(&need);
     }
@@ -218,7 +219,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
             aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
         else
             aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
-        aw_table_add(&t, "%s", aw_figure_length(worst, figure));
+        aw_table_add(&t, "%s", aw_figure_length_asked(worst, p95[k], figure));
         aw_table_add(&t, "%s",
                      p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
         aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));

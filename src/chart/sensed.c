@@ -62,29 +62,31 @@ static void add_ranges(const aw_sensitivity *v, aw_text *out)
 static void add_end(aw_table *t, const aw_sensed *end)
 {
     char figure[AW_FIGURE_ROOM];
-    const double change = end->change.value;
+    const double change = end->change.value, p95 = end->result.errors.p95;
+    const double asked = end->result.parts[AW_PART_P95].asked;
     if (end->result.errors.cells == 0)
         aw_table_add(t, "no cell left");
-    else if (isnan(end->result.errors.p95))
+    else if (isnan(p95))
         aw_table_add(t, "no p95");
     else if (isinf(change))
-        aw_table_add(t, "%s (none today)", aw_figure_length(end->result.errors.p95, figure));
+        aw_table_add(t, "%s (none today)", aw_figure_length_asked(p95, asked, figure));
     else if ((end->change.low <= 0 && end->change.high >= 0) || fabs(change) < LEAST_CHANGE)
-        aw_table_add(t, "%s", aw_figure_length(end->result.errors.p95, figure));
+        aw_table_add(t, "%s", aw_figure_length_asked(p95, asked, figure));
     else
-        aw_table_add(t, "%s (%s%.2f)", aw_figure_length(end->result.errors.p95, figure),
+        aw_table_add(t, "%s (%s%.2f)", aw_figure_length_asked(p95, asked, figure),
                      change < 0 ? "−" : "+", fabs(change));
 }
 
 static void add_odds(aw_table *t, const aw_sensed *low, const aw_sensed *high)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
-    const double x = low->result.parts[AW_PART_ODDS].found.value;
-    const double y = high->result.parts[AW_PART_ODDS].found.value;
-    if (isnan(x) && isnan(y))
+    const aw_part_result *x = &low->result.parts[AW_PART_ODDS];
+    const aw_part_result *y = &high->result.parts[AW_PART_ODDS];
+    if (isnan(x->found.value) && isnan(y->found.value))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s, %s", aw_figure_share(x, a), aw_figure_share(y, b));
+        aw_table_add(t, "%s, %s", aw_part_figure(x, AW_PART_ODDS, a),
+                     aw_part_figure(y, AW_PART_ODDS, b));
 }
 
 static void add_verdict(aw_table *t, const aw_sensed *end)
@@ -109,12 +111,12 @@ static void add_verdict(aw_table *t, const aw_sensed *end)
 static void add_head(const aw_sensitivity *v, size_t zone, aw_text *out)
 {
     const aw_zone_result *r = &v->today[zone];
-    const double odds = r->parts[AW_PART_ODDS].found.value;
+    const aw_part_result *odds = &r->parts[AW_PART_ODDS];
     char figure[AW_FIGURE_ROOM];
     aw_text_format(out, "%s: p95 %s m today", v->zones[zone].name,
-                   aw_figure_length(r->errors.p95, figure));
-    if (!isnan(odds))
-        aw_text_format(out, ", odds %s", aw_figure_share(odds, figure));
+                   aw_figure_length_asked(r->errors.p95, r->parts[AW_PART_P95].asked, figure));
+    if (!isnan(odds->found.value))
+        aw_text_format(out, ", odds %s", aw_part_figure(odds, AW_PART_ODDS, figure));
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
         aw_need_words(&v->zones[zone].need, out);

@@ -131,6 +131,50 @@ const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM])
     return out;
 }
 
+/* Digits that a double cannot tell apart are not asked for. */
+#define MOST_DECIMALS 12
+
+static bool is_on_its_side(const char *text, double value, double asked, bool at_most)
+{
+    char digits[AW_FIGURE_ROOM];
+    const double shown = strtod(text + strspn(text, "<> "), NULL);
+    snprintf(digits, sizeof digits, "%.12g", asked);
+    const double limit = strtod(digits, NULL);
+    if ((*text == '<' && asked < shown) || (*text == '>' && asked > shown))
+        return false;
+    return at_most ? (value <= asked) == (shown <= limit) : (value >= asked) == (shown >= limit);
+}
+
+static size_t count_decimals(const char *text)
+{
+    const char *point = strchr(text, '.');
+    return point != NULL ? strspn(point + 1, "0123456789") : 0;
+}
+
+/* Adds digits to a figure until it stands on the side of what is asked that its value is on. */
+static void tell_apart(double value, double asked, bool at_most, const char *unit,
+                       char out[AW_FIGURE_ROOM])
+{
+    size_t decimals = count_decimals(out);
+    while (isfinite(value) && isfinite(asked) && decimals < MOST_DECIMALS &&
+           !is_on_its_side(out, value, asked, at_most))
+        snprintf(out, AW_FIGURE_ROOM, "%.*f%s", (int)++decimals, value, unit);
+}
+
+const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM])
+{
+    aw_figure_length(length, out);
+    tell_apart(length, asked, true, "", out);
+    return out;
+}
+
+const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM])
+{
+    aw_figure_share(share, out);
+    tell_apart(100 * share, 100 * asked, false, " %", out);
+    return out;
+}
+
 const char *aw_figure_count(size_t count, char out[AW_FIGURE_ROOM])
 {
     char digits[AW_FIGURE_ROOM];

@@ -29,6 +29,12 @@ void aw_table_free(aw_table *table);
 const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM]);
 const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
 
+/* The same where something is asked of them, a length at most, a share at least: with as many more
+ * digits as it takes to show on which side of that they are (0.504 where 0.5 is asked). NaN:
+ * nothing is asked. */
+const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM]);
+const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM]);
+
 /* A count with a thin gap between thousands. */
 const char *aw_figure_count(size_t count, char out[AW_FIGURE_ROOM]);
 

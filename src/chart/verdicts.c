@@ -20,11 +20,11 @@ static void add_place(aw_table *t, const aw_pooled *p)
                      p->worst_at[0], p->worst_at[1]);
 }
 
-static void add_errors(aw_table *t, const aw_pooled *p, double band)
+static void add_errors(aw_table *t, const aw_pooled *p, const aw_need *need, double band)
 {
     char figure[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM];
-    aw_table_add(t, "%s", aw_figure_length(p->p50, figure));
-    aw_table_add(t, "%s", aw_figure_length(p->p95, figure));
+    aw_table_add(t, "%s", aw_figure_length_asked(p->p50, need->p50, figure));
+    aw_table_add(t, "%s", aw_figure_length_asked(p->p95, need->p95, figure));
     if (isnan(p->p95))
         aw_table_add(t, "–");
     else
@@ -65,27 +65,28 @@ static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
 
 static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, bool colour)
 {
+    const aw_need nothing = {.p50 = (double)NAN, .p95 = (double)NAN};
     const double band = aw_prediction_band(s);
-    char figure[AW_FIGURE_ROOM];
+    char odds[AW_FIGURE_ROOM];
     const char *const head[COLUMNS] = {
         "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
     for (size_t i = 0; i < COLUMNS; i++)
         aw_table_add(t, "%s", head[i]);
     aw_table_add(t, "floor");
     aw_table_add(t, "–");
-    add_errors(t, &a->floor, band);
+    add_errors(t, &a->floor, &nothing, band);
     aw_table_add(t, "–");
     aw_table_add(t, "–");
     for (size_t i = 0; i < s->n_zones; i++) {
         aw_table_add(t, "%s", s->zones[i].name);
         add_need(t, &s->zones[i].need);
-        add_errors(t, &a->zones[i].errors, band);
-        aw_table_add(t, "%s", aw_figure_share(a->zones[i].parts[AW_PART_ODDS].found.value, figure));
+        add_errors(t, &a->zones[i].errors, &s->zones[i].need, band);
+        aw_table_add(t, "%s", aw_part_figure(&a->zones[i].parts[AW_PART_ODDS], AW_PART_ODDS, odds));
         add_verdict(t, &a->zones[i], colour);
     }
 }
 
-static void add_height(const char *where, const aw_pooled *p, aw_text *out)
+static void add_height(const char *where, const aw_pooled *p, double asked, aw_text *out)
 {
     char figure[AW_FIGURE_ROOM];
     aw_text_format(out, "Height error %s: ", where);
@@ -96,18 +97,18 @@ static void add_height(const char *where, const aw_pooled *p, aw_text *out)
     if (isnan(p->vertical_p95))
         aw_text_add(out, "no p95.\n");
     else
-        aw_text_format(out, "p95 %s m.\n", aw_figure_length(p->vertical_p95, figure));
+        aw_text_format(out, "p95 %s m.\n", aw_figure_length_asked(p->vertical_p95, asked, figure));
 }
 
 static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
     if (s->tags[0].fix == AW_FIX_3D)
-        add_height("over the floor", &a->floor, out);
+        add_height("over the floor", &a->floor, (double)NAN, out);
     for (size_t i = 0; i < s->n_zones; i++) {
         char where[256]; /* a name has up to 60 characters */
         snprintf(where, sizeof where, "in %s", s->zones[i].name);
         if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
-            add_height(where, &a->zones[i].errors, out);
+            add_height(where, &a->zones[i].errors, s->zones[i].need.vertical_p95, out);
     }
 }
 

@@ -4,7 +4,6 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "chart/table.h"
 
 void aw_need_words(const aw_need *need, aw_text *out)
 {
@@ -14,8 +13,8 @@ void aw_need_words(const aw_need *need, aw_text *out)
         const double asked = aw_need_asks(need, (aw_part)part);
         if (isnan(asked))
             continue;
-        aw_text_format(out, "%s%s%.*g%s", comma, row->ask, row->is_length ? 3 : 4,
-                       row->is_length ? asked : 100 * asked, row->is_length ? "" : " %");
+        aw_text_format(out, "%s%s%.6g%s", comma, row->ask, row->is_length ? asked : 100 * asked,
+                       row->is_length ? "" : " %");
         comma = ", ";
     }
 }
@@ -40,6 +39,13 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out)
         }
 }
 
+const char *aw_part_figure(const aw_part_result *result, aw_part part, char out[AW_FIGURE_ROOM])
+{
+    const double value = result->found.value, asked = result->asked;
+    return aw_part_rows[part].is_length ? aw_figure_length_asked(value, asked, out)
+                                        : aw_figure_share_asked(value, asked, out);
+}
+
 void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *out)
 {
     char figure[AW_FIGURE_ROOM];
@@ -48,11 +54,8 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *ou
         const aw_part_result *p = &result->parts[part];
         if (p->verdict == AW_NO_NEED || row->remark[0] == NULL)
             continue;
-        const double value = p->found.value;
         aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
-                       row->is_length ? aw_figure_length(value, figure)
-                                      : aw_figure_share(value, figure),
-                       row->remark[1]);
+                       aw_part_figure(p, (aw_part)part, figure), row->remark[1]);
     }
 }
 
