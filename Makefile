@@ -18,6 +18,7 @@
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
 #                     of links by radio the same nine digits
 #   make deps-more    what the last three need
+#   make long         the checks of `make test` that have a large size, in that size
 #   make install      to $(PREFIX), default /usr/local
 #   make help
 
@@ -78,7 +79,7 @@ HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
-        sanitize valgrind coverage fuzz compilers arm64
+        sanitize valgrind coverage fuzz compilers arm64 long
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -164,6 +165,10 @@ compilers:
 	@tests/long/compilers
 arm64:
 	@tests/long/bits
+# What takes too long for `make test`.
+LONG := setbacks
+long:
+	@failed=0; for check in $(LONG); do tests/long/$$check || failed=1; done; exit $$failed
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/bench/run
