@@ -17,6 +17,7 @@
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
 #                     of links by radio the same nine digits
+#   make long         the checks of `make test` that have a large size, in that size
 #   make elsewhere    README's two commands on bare Debian 12 and 13, as root and as a user with sudo
 #   make deps-more    what valgrind, fuzz, compilers and arm64 need; deps-lint what lint needs,
 #                     deps-elsewhere what elsewhere needs (which runs as root)
@@ -85,7 +86,7 @@ HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test deps-lint deps-bench deps-more deps-elsewhere install clean help force \
-        sanitize valgrind coverage fuzz compilers arm64 elsewhere
+        sanitize valgrind coverage fuzz compilers arm64 elsewhere long
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -173,6 +174,10 @@ arm64:
 	@tests/long/bits
 elsewhere:
 	@tests/long/elsewhere
+# What takes too long for `make test`.
+LONG := setbacks
+long:
+	@failed=0; for check in $(LONG); do tests/long/$$check || failed=1; done; exit $$failed
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/bench/run

@@ -10,14 +10,15 @@
  *    zone detection probability of ISO/IEC 18305.
  *  - The setback of a zone: how far inside its border a tag must be so that at least 99 % of its
  *    blinks are reported inside, and how far outside so that at most 1 % are. The border is walked,
- *    each step along every edge and every corner; at each point the errors drawn there are moved
- *    with the tag along the steepest rise of the distance from the border (square off an edge,
- * along the bisector of a corner, up to the zone's middle) until the decision is right often
- * enough. The setback is the largest distance from the border that a point asks for. A failed fix
- * is not reported. For errors that are normal with sigma along each axis: a straight border asks
- * for 2.326 sigma, a square corner for 2.575 sigma, and a strip under 5.15 sigma has no setback.
+ *    each step along every edge and every corner. From each point a tag goes along the steepest
+ *    rise of the distance from the border (square off an edge, along the bisector of a corner, up
+ *    to the zone's middle), and the errors are drawn afresh at the places it comes to, until the
+ *    decision is right often enough. The setback is the largest distance from the border that a
+ *    point asks for. A failed fix is not reported. For errors that are normal with sigma along each
+ *    axis: a straight border asks for 2.326 sigma, a square corner for 2.575 sigma, and a strip
+ *    under 5.15 sigma has no setback.
  *  - The five weakest border points of either side are drawn again with 16 times as many other
- * draws, and only what these give is told.
+ *    draws, and only what these give is told.
  *
  *  Lengths in m. NaN where a value does not exist.
  */
@@ -30,9 +31,15 @@
 #define AW_RIGHT 0.99
 
 typedef struct aw_setback {
-    double depth; /**< from the border; NaN: none, even the middle does not do */
-    double at[2]; /**< the border point that asks for it; NaN if a tag can be at none */
-    double share; /**< reported inside there: at that depth, or the nearest to right on the way */
+    double depth;         /**< from the border; NaN: none */
+    double at[2];         /**< the border point that asks for it; NaN if none can ask */
+    double place[2];      /**< where a tag is that far from it, or without a depth the place on the
+                             way that comes nearest to right */
+    double share, no_fix; /**< there: reported inside, and without a fix */
+    size_t cramped;       /**< border points passed over: where no tag can be any deeper, since the
+                             floor ends or something stands there, decisions are not yet right */
+    double cramped_at[2]; /**< the worst of them; NaN if there is none */
+    double cramped_share; /**< reported inside at the best place off it */
 } aw_setback;
 
 typedef struct aw_zone_decisions {

@@ -138,7 +138,7 @@ static bool climb(climber *c, double longest)
     return false;
 }
 
-static bool is_right(double share, bool inside)
+bool aw_border_is_right(double share, bool inside)
 {
     return inside ? share >= AW_RIGHT - 1e-9 : share <= 1 - AW_RIGHT + 1e-9;
 }
@@ -151,7 +151,7 @@ static aw_depth narrow(const climber *c, aw_point wrong, const aw_cloud *cloud)
     for (int i = 0; i < HALVINGS; i++) {
         const aw_point middle = towards(wrong, right, 0.5);
         const double here = aw_cloud_share(cloud, c->zone, middle);
-        if (is_right(here, c->inside)) {
+        if (aw_border_is_right(here, c->inside)) {
             right = middle;
             share = here;
         } else {
@@ -174,19 +174,44 @@ static double stride_of(const aw_cloud *cloud)
     return fmax(n > 0 ? sum / (double)n / 12 : 0, 1e-3);
 }
 
+double aw_border_go(const aw_polygon *zone, const aw_border_point *from, bool inside, double stride,
+                    double depth, aw_point *at)
+{
+    const double side = inside ? 1 : -1;
+    climber c = {zone, inside, from->at, {side * from->inward.x, side * from->inward.y}, 0, stride};
+    aw_point below = c.at;
+    while (c.depth < depth) {
+        below = c.at;
+        if (!climb(&c, fmax(stride, c.depth / 16))) {
+            *at = c.at;
+            return c.depth;
+        }
+    }
+    aw_point above = c.at;
+    for (int i = 0; i < HALVINGS; i++) {
+        const aw_point middle = towards(below, above, 0.5);
+        if (aw_polygon_edge_distance(zone, middle) < depth)
+            below = middle;
+        else
+            above = middle;
+    }
+    *at = above;
+    return depth;
+}
+
 aw_depth aw_border_depth(const aw_polygon *zone, const aw_border_point *from, bool inside,
                          const aw_cloud *cloud)
 {
     const double stride = stride_of(cloud), side = inside ? 1 : -1;
     climber c = {zone, inside, from->at, {side * from->inward.x, side * from->inward.y}, 0, stride};
     double share = aw_cloud_share(cloud, zone, c.at), nearest = share;
-    while (!is_right(share, inside)) {
+    while (!aw_border_is_right(share, inside)) {
         const aw_point last = c.at;
         if (!climb(&c, fmax(stride, c.depth / 16)))
             return (aw_depth){(double)NAN, nearest};
         share = aw_cloud_share(cloud, zone, c.at);
         nearest = inside ? fmax(nearest, share) : fmin(nearest, share);
-        if (is_right(share, inside))
+        if (aw_border_is_right(share, inside))
             return narrow(&c, last, cloud);
     }
     return (aw_depth){0, share};

@@ -329,8 +329,8 @@ class Bay:
             want["pdop"] = math.sqrt(np.trace(q[:3, :3]))
         return want
 
-    def errors(self, spot, usable, excess, n, random):
-        """Horizontal and vertical errors of n draws: every term drawn apart, vectorised descent."""
+    def errors(self, spot, usable, excess, n, random, start=None):
+        """Errors (x, y, z) of n draws: every term drawn apart, vectorised descent."""
         a, d, terms, normal = self.anchors[usable], self.dims, self.ranging, random.standard_normal
         shape = (n, len(a))
         true = np.tile(spot, (n, 1))
@@ -340,7 +340,9 @@ class Bay:
         rho = np.linalg.norm(true[:, None] - surveyed, axis=2) + excess[usable]
         rho += np.where(is_tail, terms["tail_sigma"], terms["spot_sigma"]) * normal(shape)
         rho += terms["sigma"] * normal(shape) + terms["delay_sigma"] * normal(shape)
-        x = np.tile(np.append(a.mean(0)[:2], spot[2] if d == 2 else 0), (n, 1))
+        if start is None:
+            start = np.append(a.mean(0)[:2], spot[2] if d == 2 else 0)
+        x = np.tile(start, (n, 1))
         for _ in range(60):
             ahead = x[:, None] - a
             r = np.linalg.norm(ahead, axis=2)
@@ -354,7 +356,7 @@ class Bay:
                 break
         else:
             raise ArithmeticError("the descent did not settle")
-        return np.hypot(*(x - spot)[:, :2].T), np.abs(x[:, 2] - spot[2])
+        return x - spot
 
 
 def holds(corners, at):
@@ -446,8 +448,9 @@ def check_percentiles(bay, rows, spots, usable, excess):
     problems = [] if len(clear) > len(rows) / 3 else [f"only {len(clear)} cells to choose from"]
     for i in random.choice(clear, 6, replace=False):
         errors = bay.errors(spots[i], usable[i], excess[i], n, random)
+        lengths = np.hypot(errors[:, 0], errors[:, 1]), np.abs(errors[:, 2])
         for q, key in (0.5, "p50_m"), (0.95, "p95_m"):
-            for values, prefix in zip(errors[:bay.dims - 1], ("", "vertical_")):
+            for values, prefix in zip(lengths[:bay.dims - 1], ("", "vertical_")):
                 values = np.sort(values)
                 want, got = values[math.ceil(q * n) - 1], float(rows[i][prefix + key])
                 allowed = 4 * math.hypot(standard_error(values, q, bay.draws),
