@@ -5,6 +5,7 @@
 #include <stdatomic.h>
 #include <stdio.h>
 #include <sys/resource.h>
+#include <sys/wait.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -284,6 +285,43 @@ START_TEST(a_file_that_does_not_fit_leaves_the_old_one)
 }
 END_TEST
 
+static void end_halfway(int signal_number)
+{
+    (void)signal_number;
+    _exit(aw_text_abandon() ? 7 : 8);
+}
+
+/* The signal of a file that grows too large comes in the middle of writing it. */
+START_TEST(a_write_that_is_abandoned_leaves_the_old_file_and_nothing_beside_it)
+{
+    static char large[20000], read[16];
+    char folder[] = "/tmp/aw_base_XXXXXX", path[64];
+    int status;
+    memset(large, 'x', sizeof large - 1);
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    snprintf(path, sizeof path, "%s/file", folder);
+    ck_assert(write_to(path, "old"));
+    const pid_t child = fork();
+    if (child == 0) {
+        const struct rlimit least = {4096, 4096};
+        signal(SIGXFSZ, end_halfway);
+        setrlimit(RLIMIT_FSIZE, &least);
+        write_to(path, large);
+        _exit(9);
+    }
+    ck_assert_int_eq(waitpid(child, &status, 0), child);
+    ck_assert(WIFEXITED(status));
+    ck_assert_int_eq(WEXITSTATUS(status), 7);
+    FILE *file = fopen(path, "r");
+    ck_assert_ptr_nonnull(fgets(read, sizeof read, file));
+    fclose(file);
+    ck_assert_str_eq(read, "old");
+    ck_assert_int_eq(unlink(path), 0);
+    ck_assert_int_eq(rmdir(folder), 0);
+    ck_assert(aw_text_abandon());
+}
+END_TEST
+
 /* Pieces of ragged lengths, with a NUL among the bytes. */
 START_TEST(a_text_grows_and_keeps_every_byte)
 {
@@ -435,6 +473,7 @@ static TCase *base(void)
     tcase_add_test(tc, every_byte_is_escaped_kept_or_replaced);
     tcase_add_test(tc, a_file_that_cannot_be_made_leaves_nothing);
     tcase_add_test(tc, a_file_that_does_not_fit_leaves_the_old_one);
+    tcase_add_test(tc, a_write_that_is_abandoned_leaves_the_old_file_and_nothing_beside_it);
     tcase_add_test(tc, a_link_stays_and_what_it_leads_to_is_written);
     tcase_add_test(tc, a_link_that_leads_nowhere_is_complained_of);
     tcase_add_test(tc, a_text_grows_and_keeps_every_byte);

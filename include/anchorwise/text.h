@@ -48,4 +48,9 @@ bool aw_text_is_printable(const char text[], size_t length, char why[AW_WHY_ROOM
  * returns false; an existing file is then as it was. */
 bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
 
+/** Takes away the temporary file of a write that is under way, for a program that is about to end
+ * without it. A signal handler may call it. False if the file is just being made and cannot be
+ * named: to be asked again a moment later. Writes take turns, so there is one at most. */
+bool aw_text_abandon(void);
+
 #endif

@@ -17,7 +17,7 @@ typedef struct aw_watch {
     size_t total;       /**< units of the whole piece of work; 0: unknown */
     FILE *bar;          /**< a terminal that shows progress after one second, or NULL */
     double began;       /**< private */
-    bool drawn;         /**< private */
+    atomic_bool drawn;  /**< the bar stands on the terminal */
 } aw_watch;
 
 /** Starts the clock of the bar, for `total` units of work. */

@@ -40,11 +40,10 @@ void aw_watch_start(aw_watch *watch, size_t total, FILE *bar)
 
 void aw_watch_end(aw_watch *watch)
 {
-    if (watch->drawn) {
+    if (atomic_exchange(&watch->drawn, false)) {
         fputs("\r\033[K", watch->bar);
         fflush(watch->bar);
     }
-    watch->drawn = false;
 }
 
 /* Nothing is drawn in the first second: short work shows no bar. */
@@ -63,7 +62,7 @@ static void draw_bar(aw_watch *watch)
     fprintf(watch->bar, "\r[%s] %3.0f %%  %.0f s left\033[K", bar, 100 * share,
             spent / share - spent);
     fflush(watch->bar);
-    watch->drawn = true;
+    atomic_store(&watch->drawn, true);
 }
 
 static void run_chunks(region *r, unsigned number)

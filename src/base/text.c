@@ -3,8 +3,11 @@
 
 #include <errno.h>
 #include <float.h>
+#include <limits.h>
 #include <math.h>
+#include <sched.h>
 #include <stdarg.h>
+#include <stdatomic.h>
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -108,24 +111,46 @@ static bool put_straight(const aw_text *text, const char *path, aw_errors *error
     return done;
 }
 
-/* The temporary name is in the same folder, so that the rename cannot cross file systems. */
-static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *why)
+/* The file that is being written, one at a time, in static memory for a handler to read. */
+enum { NOT_THERE, BEING_MADE, THERE };
+static char temporary[PATH_MAX];
+static atomic_int temporary_is = NOT_THERE;
+
+static void wait_for_a_turn(void)
 {
-    const size_t room = strlen(path) + sizeof ".XXXXXX";
-    char *name = malloc(room);
-    bool done = false;
-    int fd = -1;
-    *why = ENOMEM;
-    if (name == NULL)
-        goto done;
-    snprintf(name, room, "%s.XXXXXX", path);
-    fd = mkstemp(name);
-    if (fd < 0) {
-        *why = errno;
-        goto done;
+    int is = NOT_THERE;
+    while (!atomic_compare_exchange_weak(&temporary_is, &is, BEING_MADE)) {
+        is = NOT_THERE;
+        sched_yield();
     }
+}
+
+bool aw_text_abandon(void)
+{
+    const int is = atomic_load(&temporary_is);
+    if (is == THERE)
+        unlink(temporary);
+    return is != BEING_MADE;
+}
+
+/* The open file with the temporary name; -1 with errno set. */
+static int make_temporary(const char *path)
+{
+    if (snprintf(temporary, sizeof temporary, "%s.XXXXXX", path) >= (int)sizeof temporary) {
+        errno = ENAMETOOLONG;
+        return -1;
+    }
+    const int fd = mkstemp(temporary);
+    if (fd >= 0)
+        atomic_store(&temporary_is, THERE);
+    return fd;
+}
+
+/* Fills the temporary file and closes it. */
+static bool fill_temporary(int fd, const aw_text *text, mode_t mode, int *why)
+{
     FILE *file = fdopen(fd, "w");
-    done = file != NULL && put(file, text) && fchmod(fd, mode) == 0;
+    bool done = file != NULL && put(file, text) && fchmod(fd, mode) == 0;
     *why = errno;
     if (file == NULL)
         close(fd);
@@ -133,14 +158,23 @@ static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *w
         *why = done ? errno : *why;
         done = false;
     }
-    if (done && rename(name, path) != 0) {
+    return done;
+}
+
+/* The temporary name is in the same folder, so that the rename cannot cross file systems. */
+static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *why)
+{
+    wait_for_a_turn();
+    const int fd = make_temporary(path);
+    *why = errno;
+    bool done = fd >= 0 && fill_temporary(fd, text, mode, why);
+    if (done && rename(temporary, path) != 0) {
         *why = errno;
         done = false;
     }
-    if (!done)
-        unlink(name);
-done:
-    free(name);
+    if (fd >= 0 && !done)
+        unlink(temporary);
+    atomic_store(&temporary_is, NOT_THERE);
     return done;
 }
 

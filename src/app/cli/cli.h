@@ -165,7 +165,17 @@ int cli_report(aw_errors *errors, aw_watch *watch);
 /* Likewise of a run in which all but want of memory is the fault of what was asked. */
 int cli_report_asked(aw_errors *errors, aw_watch *watch);
 
-/* The watch that Ctrl-C stops, with a bar if standard error is a terminal. */
+/* The watch of the command's work, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options, size_t work);
+/* Whether its bar stands on the terminal; a signal handler may ask. */
+bool cli_bar_is_drawn(void);
+
+/* From here on Ctrl-C ends the program at once with STATUS_STOPPED. */
+void cli_stop_on_signals(void);
+/* The command comes back by itself when the watch is stopped, and has something to show then:
+ * Ctrl-C gives it a moment, a second one does not. */
+void cli_stop_gently(aw_watch *watch);
+/* From here on Ctrl-C does not say that nothing was written. */
+void cli_stop_after_writing(void);
 
 #endif

@@ -52,6 +52,7 @@ static int run(int n, char *words[])
 
 int main(int argc, char *argv[])
 {
+    cli_stop_on_signals();
     hold_standard_streams();
     gsl_set_error_handler_off();
     signal(SIGXFSZ, SIG_IGN); /* a file that grows too large is an error to report */

@@ -205,6 +205,7 @@ int cli_place(const cli_options *o)
                                       .afresh = o->afresh,
                                       .threads = threads,
                                       .watch = cli_watch(o, 0)};
+        cli_stop_gently(plan.watch);
         status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan, &given);
     }
     free(keep);

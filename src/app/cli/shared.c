@@ -1,7 +1,6 @@
 /* What every command does the same way: reading the scenario, writing the result, complaining. */
 #include "app/cli/cli.h"
 
-#include <signal.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,7 +10,7 @@
 
 #define MOST_THREADS 1024
 
-/* Ctrl-C has no other way to reach the running command. */
+/* A signal handler has no other way to reach the bar. */
 static aw_watch the_watch;
 
 int cli_complain(const char *format, ...)
@@ -143,6 +142,7 @@ int cli_write(const aw_text *text, const char *path)
 {
     aw_errors errors = {0};
     const char *target = path != NULL ? path : "-";
+    cli_stop_after_writing();
     const bool written = aw_text_write(text, target, &errors);
     aw_errors_write(&errors, strcmp(target, "-") == 0 ? "standard output" : target, false, stderr);
     aw_errors_free(&errors);
@@ -169,16 +169,13 @@ int cli_report_asked(aw_errors *errors, aw_watch *watch)
     return wrong ? STATUS_WRONG : status;
 }
 
-static void stop_the_watch(int signal_number)
+bool cli_bar_is_drawn(void)
 {
-    (void)signal_number;
-    atomic_store(&the_watch.stop, 1);
+    return atomic_load(&the_watch.drawn);
 }
 
 aw_watch *cli_watch(const cli_options *options, size_t work)
 {
-    struct sigaction action = {.sa_handler = stop_the_watch};
-    sigaction(SIGINT, &action, NULL);
     aw_watch_start(&the_watch, work, !options->quiet && isatty(STDERR_FILENO) ? stderr : NULL);
     return &the_watch;
 }
