@@ -82,8 +82,10 @@ static void trace_radio(const aw_scene *scene, const double spot[3], const aw_an
     t->snr_db = heard.snr_db;
     for (size_t i = 0; i < heard.n; i++) {
         t->paths[i] = heard.paths[i];
-        t->paths[i].first = usable ? heard.paths[i].first : 0;
-        t->bias += heard.paths[i].first * heard.paths[i].excess / heard.received;
+        if (usable)
+            t->bias += heard.paths[i].first * heard.paths[i].excess / heard.received;
+        else
+            t->paths[i].first = 0;
     }
     t->path_loss_db = heard.n > 0 ? air->eirp - heard.total_dbm : (double)NAN;
     t->law_db =
