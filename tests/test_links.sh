@@ -61,6 +61,8 @@ for link in said["links"]:
     assert path["kind"] == ("through" if met else "direct")
     assert link["link"] == ("lost" if lost else "obstructed" if met else "clear")
     assert link["received_share"] == path["first_share"] == (0 if lost else 1)
+    why = "out of range" if range_ > 30 else "more loss than the budget" if loss > 20 else None
+    assert link["why_lost"] == why, link
     near(link["believed_m"], believed)
     if lost:
         assert link["bias_m"] is None and link["weight_share"] == 0
@@ -68,6 +70,56 @@ for link in said["links"]:
         near(link["bias_m"], late)
         usable.append(link["weight_share"])
 near(sum(usable), 1)
+END
+}
+# Under a radio: weights as often as frames are received; why less than half are, by the power of the
+# paths. Shadowing is 4.3 dB, noise -129.123 dBm after the processing gain, found is from 12 dB on.
+counts() { # a scenario with a radio, X,Y, sensitivity
+    "$PROGRAM" links --quiet --at "$2" --json "$1" > "$folder/links.json" && /usr/bin/python3 - "$folder/links.json" "$3" << 'END'
+import json, math, sys
+links, sensitivity = json.load(open(sys.argv[1]))["links"], float(sys.argv[2])
+for link in links:
+    power = [p["power_dbm"] for p in link["paths"]]
+    if not power:
+        assert link["received_share"] == 0 and link["why_lost"] == "no path found", link
+        continue
+    total = 10 * math.log10(sum(10 ** (p / 10) for p in power)) - sensitivity
+    found = max(power) + 129.123 - 12
+    lost = min(total, found)
+    received = math.erfc(-lost / 4.3 / math.sqrt(2)) / 2
+    why = None if lost >= 0 else "below the noise" if found < total else "below the sensitivity"
+    assert link["why_lost"] == why, (link, lost)
+    if received > 1.001e-3:
+        assert abs(link["received_share"] - received) < 1e-3, (link, received)
+    else:
+        assert link["link"] == "lost" and link["received_share"] == link["weight_share"] == 0
+        assert link["bias_m"] is None and all(p["first_share"] == 0 for p in link["paths"])
+weights = [link["received_share"] / link["believed_m"] ** 2 for link in links]
+for link, weight in zip(links, weights):
+    want = weight / sum(weights) if sum(weights) > 0 else 0
+    assert abs(link["weight_share"] - want) < 1e-9, (link, want)
+END
+}
+# The table's weight, received and why lost are the document's.
+tells_the_same() { # a scenario, X,Y
+    "$PROGRAM" links --quiet --at "$2" --json "$1" > "$folder/links.json" &&
+        "$PROGRAM" links --quiet --at "$2" "$1" > "$folder/links.txt" &&
+        /usr/bin/python3 - "$folder/links.json" "$folder/links.txt" << 'END'
+import json, re, sys
+def shown(share):
+    return ("< 0.1 %" if 0 < share < 5e-4 else f"{100 * share:.1f} %" if 0 < share < 5e-3
+            else f"{100 * share:.0f} %")
+links = json.load(open(sys.argv[1]))["links"]
+lines = open(sys.argv[2]).read().split("\n\n")
+head, *rows = lines[1].split("\n")
+assert ("why lost" in head) == any(link["why_lost"] for link in links)
+for link, row in zip(links, rows):
+    cells = re.split(r" {2,}", row.rstrip())
+    want = [shown(link["weight_share"]), shown(link["received_share"])]
+    assert cells[-3:] == want + [link["why_lost"]] if link["why_lost"] else cells[-2:] == want, row
+assert len(rows) == len(links)
+paths = [re.split(r" {2,}", row.rstrip()) for row in lines[3].split("\n")[1:]]
+assert [row[0] for row in paths if row[0]] == [link["name"] for link in links], paths
 END
 }
 complains() { # text, arguments
@@ -100,6 +152,17 @@ ok behind_the_tank_nothing_comes_through agrees 13,5 1
 ok a_height_may_be_given_itself agrees 13,5,5.5 5.5
 ok another_tag_has_its_own_height agrees 13,5 4 --tag "mast tag"
 ok the_table_names_every_anchor eval 'links --at 13,5 | awk "NR > 3 && NF > 8 { print \$1 }" | tr "\n" " " | grep -q "anchor W E N far"'
+for at in 2.75,14.25 13.6,7.4 20.5,3.5 4.5,9.5; do
+    ok "weights_count_how_often_a_link_is_received_at_$at" counts scenarios/wheel-pit.yaml $at -94
+    ok "table_and_document_agree_at_$at" tells_the_same scenarios/wheel-pit.yaml $at
+done
+# Nearly deaf to nothing, so that noise decides.
+sed 's/^radio: .*/radio: {channel: 5, receiver: {sensitivity_dbm: -150, dynamic_db: 100}}/' \
+    "$here/cases/thin_sheet.yaml" | sed 's/path: .*, thickness/path: [[20, 2], [20, 20]], thickness/' > "$folder/deaf.yaml"
+ok weak_paths_are_below_the_noise counts "$folder/deaf.yaml" 34,12 -150
+ok below_the_noise_is_what_the_table_says eval 'tells_the_same "$folder/deaf.yaml" 34,12 && grep -q "below the noise" "$folder/links.txt"'
+ok behind_a_sheet_there_is_no_path eval 'counts "$here/cases/thin_sheet.yaml" 5,5 -94 && grep -q "no path found" "$folder/links.json"'
+ok out_of_range_is_called_so eval 'tells_the_same "$folder/hall.yaml" 13,5 && grep -q "more loss than the budget" "$folder/links.txt" && tells_the_same "$folder/hall.yaml" 1,10 && grep -q "^far .*out of range$" "$folder/links.txt" && ! grep -q " 0 % *0 %$" "$folder/links.txt"'
 ok without_a_spot_it_complains complains "links needs --at X,Y or X,Y,Z" "$folder/hall.yaml"
 ok a_spot_of_one_number_is_refused complains "'5' is not X,Y or X,Y,Z" --at 5 "$folder/hall.yaml"
 ok an_unknown_tag_is_refused complains "unknown tag" --tag nobody --at 5,5 "$folder/hall.yaml"

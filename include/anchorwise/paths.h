@@ -29,11 +29,24 @@ typedef struct aw_path {
     double first;      /**< probability that it is the one timed */
 } aw_path;
 
+/** Why no frame, or less than half of them, is received. */
+typedef enum aw_hindrance {
+    AW_HINDRANCE_NONE,
+    AW_HINDRANCE_GROUND,     /**< fixed figures: the way leads into the ground beside a pit */
+    AW_HINDRANCE_RANGE,      /**< fixed figures: out of range */
+    AW_HINDRANCE_BUDGET,     /**< fixed figures: more loss than the budget */
+    AW_HINDRANCE_NO_PATH,    /**< radio: no path that any fade makes strong enough */
+    AW_HINDRANCE_NOISE,      /**< radio: no path clears the noise at the median */
+    AW_HINDRANCE_SENSITIVITY /**< radio: all paths together are below the sensitivity there */
+} aw_hindrance;
+
 typedef struct aw_link_trace {
     aw_link link;
+    aw_hindrance hindrance;
     size_t n_paths;
     aw_path paths[AW_OUTCOMES]; /**< by excess, the shortest first */
-    double received;            /**< probability that the frame is received and timed */
+    double received;            /**< probability that the frame is received and timed; 0 of a link
+                                     that is lost for good */
     double elevation;           /**< of the anchor seen from the tag, rad */
     double snr_db;              /**< of the path first at the median, after processing gain */
     double bias;                /**< mean excess of what is timed, m; NaN if never received */
@@ -45,6 +58,9 @@ typedef struct aw_link_trace {
 
 /** "direct", "through", "over", "around" or "mirrored". */
 const char *aw_path_kind_name(aw_path_kind kind);
+
+/** For people: "out of range", "below the sensitivity"; "" for none. */
+const char *aw_hindrance_name(aw_hindrance hindrance);
 
 /** The link of one anchor, of the scenario or not, from a spot (x, y, z in m), with its paths.
  *  trace->link is what aw_link_at() gives. Figures in dB are NaN with fixed figures. Allocates

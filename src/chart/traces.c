@@ -9,15 +9,19 @@
 
 #define DEGREE (M_PI / 180)
 
-/* Share of the solver's weight that each usable link carries; 0 for the others. */
+/* What a link weighs with the solver, as often as it is received. */
+static double expected_weight(const aw_link_trace *a)
+{
+    return a->received / (a->link.believed * a->link.believed);
+}
+
+/* The link's share of all weight over many fixes; 0 where nothing is received. */
 static double weight_of(const aw_link_trace traces[], size_t n, size_t i)
 {
     double total = 0;
     for (size_t k = 0; k < n; k++)
-        if (traces[k].link.n_outcomes > 0)
-            total += 1 / (traces[k].link.believed * traces[k].link.believed);
-    const aw_link *link = &traces[i].link;
-    return link->n_outcomes > 0 ? 1 / (link->believed * link->believed) / total : 0;
+        total += expected_weight(&traces[k]);
+    return total > 0 ? expected_weight(&traces[i]) / total : 0;
 }
 
 static const char *state_of(const aw_link *link)
@@ -35,6 +39,15 @@ static void add_dash(aw_table *t, const char *format, double value)
         aw_table_add(t, format, value);
 }
 
+/* What rounds to nothing and is not gets a digit more. */
+static void add_share(aw_table *t, double share)
+{
+    if (share > 0 && share < 0.0005)
+        aw_table_add(t, "< 0.1 %%");
+    else
+        aw_table_add(t, share > 0 && share < 0.005 ? "%.1f %%" : "%.0f %%", 100 * share);
+}
+
 static double installation_of(const aw_link *link)
 {
     return sqrt(link->survey * link->survey + link->delay * link->delay);
@@ -42,10 +55,13 @@ static double installation_of(const aw_link *link)
 
 static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
-    static const char *const heads[] = {"anchor",   "link",   "range",   "elevation",
-                                        "bias",     "white",  "spot",    "installation",
-                                        "believed", "weight", "received"};
-    aw_table t = {.columns = 11, .align = "llrrrrrrrrr"};
+    static const char *const heads[] = {"anchor",   "link",   "range",    "elevation",
+                                        "bias",     "white",  "spot",     "installation",
+                                        "believed", "weight", "received", "why lost"};
+    bool any = false;
+    for (size_t i = 0; i < s->n_anchors; i++)
+        any = any || traces[i].hindrance != AW_HINDRANCE_NONE;
+    aw_table t = {.columns = any ? 12 : 11, .align = "llrrrrrrrrrl"};
     for (size_t i = 0; i < t.columns; i++)
         aw_table_add(&t, "%s", heads[i]);
     for (size_t i = 0; i < s->n_anchors; i++) {
@@ -64,11 +80,34 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
             aw_table_add(&t, "%.3f", a->link.spot);
         aw_table_add(&t, "%.3f", installation_of(&a->link));
         aw_table_add(&t, "%.3f", a->link.believed);
-        aw_table_add(&t, "%.0f %%", 100 * weight_of(traces, s->n_anchors, i));
-        aw_table_add(&t, "%.0f %%", 100 * a->received);
+        add_share(&t, weight_of(traces, s->n_anchors, i));
+        add_share(&t, a->received);
+        if (any)
+            aw_table_add(&t, "%s", aw_hindrance_name(a->hindrance));
     }
     aw_table_write(&t, out);
     aw_table_free(&t);
+}
+
+/* A receiver of fixed figures looks for no path: the link is used, or why it is not is told. */
+static void list_path(const aw_link_trace *a, const aw_path *p, aw_table *t)
+{
+    const bool looks = !isnan(p->power_dbm) || a->hindrance == AW_HINDRANCE_NONE;
+    aw_table_add(t, "%s", aw_path_kind_name(p->kind));
+    if (p->n_meets > 1)
+        aw_table_add(t, "%s and %zu more", p->meets, p->n_meets - 1);
+    else
+        aw_table_add(t, "%s", p->n_meets == 1 ? p->meets : "");
+    aw_table_add(t, "%.1f dB", p->loss_db);
+    add_dash(t, "%.3f m", p->excess);
+    add_dash(t, "%.1f dBm", p->power_dbm);
+    if (looks) {
+        add_share(t, p->found);
+        add_share(t, p->first);
+    } else {
+        aw_table_add(t, "%s", aw_hindrance_name(a->hindrance));
+        aw_table_add(t, "-");
+    }
 }
 
 static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
@@ -78,21 +117,17 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
     aw_table t = {.columns = 8, .align = "lllrrrrr"};
     for (size_t i = 0; i < t.columns; i++)
         aw_table_add(&t, "%s", heads[i]);
-    for (size_t i = 0; i < s->n_anchors; i++)
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        aw_table_add(&t, "%s", s->anchors[i].name);
+        if (traces[i].n_paths == 0)
+            aw_table_add(&t, "none");
         for (size_t k = 0; k < traces[i].n_paths; k++) {
-            const aw_path *p = &traces[i].paths[k];
-            aw_table_add(&t, "%s", k == 0 ? s->anchors[i].name : "");
-            aw_table_add(&t, "%s", aw_path_kind_name(p->kind));
-            if (p->n_meets > 1)
-                aw_table_add(&t, "%s and %zu more", p->meets, p->n_meets - 1);
-            else
-                aw_table_add(&t, "%s", p->n_meets == 1 ? p->meets : "");
-            aw_table_add(&t, "%.1f dB", p->loss_db);
-            add_dash(&t, "%.3f m", p->excess);
-            add_dash(&t, "%.1f dBm", p->power_dbm);
-            aw_table_add(&t, "%.0f %%", 100 * p->found);
-            aw_table_add(&t, "%.0f %%", 100 * p->first);
+            if (k > 0)
+                aw_table_add(&t, "%s", "");
+            list_path(&traces[i], &traces[i].paths[k], &t);
         }
+        aw_table_end_row(&t);
+    }
     aw_table_write(&t, out);
     aw_table_free(&t);
 }
@@ -130,7 +165,9 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
         list_laws(traces, s, out);
     aw_text_add(out, "\nErrors are 1 sigma in m. White is new for every fix; spot stays with the "
                      "spot, and where a second figure follows it holds in that share of spots; "
-                     "installation stays with the anchor.\n");
+                     "installation stays with the anchor. Weight is the share of the "
+                     "solver's weight over many fixes, as often as each link is received; why lost "
+                     "is told of links that lose half of their frames or more.\n");
 }
 
 /* --- JSON --- */
@@ -159,6 +196,8 @@ static void add_link(aw_json *j, const aw_link_trace *a, const aw_anchor *anchor
     aw_json_number(j, "range_m", link->range);
     aw_json_number(j, "elevation_deg", a->elevation / DEGREE);
     aw_json_number(j, "received_share", a->received);
+    aw_json_string(j, "why_lost",
+                   a->hindrance == AW_HINDRANCE_NONE ? NULL : aw_hindrance_name(a->hindrance));
     aw_json_number(j, "bias_m", a->bias);
     aw_json_number(j, "white_m", link->white);
     aw_json_number(j, "spot_m", link->spot);

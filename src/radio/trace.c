@@ -6,6 +6,7 @@
 #include "base/plane.h"
 #include "radio/heard.h"
 #include "radio/law.h"
+#include "radio/pit.h"
 
 const char *aw_path_kind_name(aw_path_kind kind)
 {
@@ -13,11 +14,46 @@ const char *aw_path_kind_name(aw_path_kind kind)
     return name[kind];
 }
 
+const char *aw_hindrance_name(aw_hindrance hindrance)
+{
+    static const char *const name[] = {
+        [AW_HINDRANCE_NONE] = "",
+        [AW_HINDRANCE_GROUND] = "into the ground",
+        [AW_HINDRANCE_RANGE] = "out of range",
+        [AW_HINDRANCE_BUDGET] = "more loss than the budget",
+        [AW_HINDRANCE_NO_PATH] = "no path found",
+        [AW_HINDRANCE_NOISE] = "below the noise",
+        [AW_HINDRANCE_SENSITIVITY] = "below the sensitivity",
+    };
+    return name[hindrance];
+}
+
+static aw_hindrance hindrance_of_fixed(const aw_scene *scene, const double spot[3],
+                                       const double anchor[3], const aw_link *link)
+{
+    if (link->n_outcomes > 0)
+        return AW_HINDRANCE_NONE;
+    if (aw_pit_meet(scene->scenario, spot, anchor).level != NULL)
+        return AW_HINDRANCE_GROUND;
+    return link->range > scene->scenario->ranging.range ? AW_HINDRANCE_RANGE : AW_HINDRANCE_BUDGET;
+}
+
+static aw_hindrance hindrance_of_heard(const aw_heard *heard)
+{
+    if (heard->n == 0)
+        return AW_HINDRANCE_NO_PATH;
+    if (heard->lost_db >= 0)
+        return AW_HINDRANCE_NONE;
+    return heard->lost_db < heard->limit[heard->n - 1] ? AW_HINDRANCE_SENSITIVITY
+                                                       : AW_HINDRANCE_NOISE;
+}
+
 /* The one path of a link with fixed figures. */
 static void trace_fixed(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
                         aw_link_trace *t)
 {
     const bool usable = t->link.n_outcomes > 0;
+    t->hindrance = hindrance_of_fixed(scene, spot, anchor->at, &t->link);
     t->snr_db = t->path_loss_db = t->law_db = (double)NAN;
     t->bias = usable ? aw_link_bias(&t->link) : (double)NAN;
     aw_path *path = &t->paths[t->n_paths++];
@@ -37,15 +73,20 @@ static void trace_radio(const aw_scene *scene, const double spot[3], const aw_an
     aw_faces room;
     aw_heard heard;
     aw_hear(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), NULL);
+    /* One that is lost for good times nothing, however rarely it would. */
+    const bool usable = t->link.n_outcomes > 0;
     t->n_paths = heard.n;
-    t->received = heard.received;
+    t->hindrance = hindrance_of_heard(&heard);
+    t->received = usable ? heard.received : 0;
+    t->bias = usable ? 0 : (double)NAN;
     t->snr_db = heard.snr_db;
     for (size_t i = 0; i < heard.n; i++) {
         t->paths[i] = heard.paths[i];
-        t->bias += heard.paths[i].first * heard.paths[i].excess / heard.received;
+        if (usable)
+            t->bias += heard.paths[i].first * heard.paths[i].excess / heard.received;
+        else
+            t->paths[i].first = 0;
     }
-    if (!(heard.received > 0))
-        t->bias = (double)NAN;
     t->path_loss_db = heard.n > 0 ? air->eirp - heard.total_dbm : (double)NAN;
     t->law_db =
         aw_law_db(air->radio->environment, sight, t->link.range, air->hz, &t->law_extrapolated);
