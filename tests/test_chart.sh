@@ -74,7 +74,7 @@ refused() { # status, text, options: exactly one line, holding the text
 }
 ok no_file_is_refused refused 2 'needs --out'
 ok an_unknown_ending_is_refused refused 2 'needs --out' --out "$folder/c.gif"
-ok an_unknown_layer_is_refused refused 2 'known are used' --layer depth --out "$folder/c.svg"
+ok an_unknown_layer_is_refused refused 2 'lists them' --layer depth --out "$folder/c.svg"
 ok a_layer_without_values_is_refused refused 2 'no value anywhere' --layer vdop --out "$folder/c.svg"
 ok a_spot_off_the_floor_is_refused refused 2 'off the floor' --spot 80,4 --out "$folder/c.svg"
 ok a_spot_of_one_number_is_refused refused 2 'is not X,Y' --spot 8 --out "$folder/c.svg"

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/nearest.h"
+
 double aw_reader_metre(const aw_reader *r)
 {
     return r->scenario->units == AW_FEET ? AW_FOOT : 1.0;

@@ -68,6 +68,8 @@ enum {
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
 const cli_command *cli_find_command(const char *name);
+/* Complains of a name that no command has; returns STATUS_WRONG. */
+int cli_complain_of_command(const char *name);
 
 /* Reads the words after the command; false after a complaint on standard error. */
 bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[]);
@@ -153,11 +155,24 @@ bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text
 bool *cli_read_names(const char *text, const char *option, const cli_options *options,
                      const aw_scenario *scenario);
 
+/* Index of the anchor that an option names; false after a complaint. */
+bool cli_find_anchor(const char *name, const char *option, const cli_options *options,
+                     const aw_scenario *scenario, size_t *anchor);
+
 /* Index of the tag that --tag names; false after a complaint. */
 bool cli_find_tag(const cli_options *options, const aw_scenario *scenario, size_t *tag);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Whether a text of an option is UTF-8 of 1 to `most` characters, none a control character, and not
+ * blank; false after a complaint. */
+bool cli_check_text(const char *option, const char *text, size_t most);
+
+/* Complains of a word, `what 'written'`, with the nearest of n known ones, else with what to do
+ * otherwise; returns STATUS_WRONG. */
+int cli_complain_of_unknown(const char *what, const char *written, const char *const known[],
+                            size_t n, const char *otherwise);
 
 /* Prints what went wrong with a run, or that it was stopped; a status. */
 int cli_report(aw_errors *errors, aw_watch *watch);

@@ -79,6 +79,15 @@ const cli_command *cli_find_command(const char *name)
     return NULL;
 }
 
+int cli_complain_of_command(const char *name)
+{
+    const char *known[sizeof cli_commands / sizeof *cli_commands] = {"help"};
+    size_t n = 1;
+    for (const cli_command *c = cli_commands; c->name != NULL; c++)
+        known[n++] = c->name;
+    return cli_complain_of_unknown("unknown command", name, known, n, "see 'anchorwise help'");
+}
+
 void cli_help_command(const cli_command *command, FILE *out)
 {
     const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
@@ -118,7 +127,7 @@ int cli_help(int n, char *words[], FILE *out)
     }
     const cli_command *command = cli_find_command(words[0]);
     if (command == NULL)
-        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+        return cli_complain_of_command(words[0]);
     cli_help_command(command, out);
     return STATUS_DONE;
 }

@@ -25,7 +25,7 @@ static int run_command(int n, char *words[])
     const cli_command *command = cli_find_command(words[0]);
     cli_options options = {0};
     if (command == NULL)
-        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+        return cli_complain_of_command(words[0]);
     if (!cli_read_options(&options, command, n - 1, words + 1))
         return STATUS_WRONG;
     if (options.help) {

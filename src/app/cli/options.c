@@ -2,6 +2,7 @@
 #include "app/cli/cli.h"
 
 #include <stddef.h>
+#include <stdint.h>
 #include <string.h>
 
 /* Every command that takes a scenario. */
@@ -155,6 +156,20 @@ static const option *find_option(const char *word, size_t length, unsigned mark)
     return NULL;
 }
 
+static void complain_of_option(const cli_command *command, const char *word, size_t length)
+{
+    const char *known[N_OPTIONS];
+    char written[64], what[64], otherwise[64];
+    size_t n = 0;
+    for (size_t i = 0; i < N_OPTIONS; i++)
+        if (options_table[i].commands & command->mark)
+            known[n++] = options_table[i].name;
+    snprintf(written, sizeof written, "%.*s", (int)length, word);
+    snprintf(what, sizeof what, "%s: unknown option", command->name);
+    snprintf(otherwise, sizeof otherwise, "see 'anchorwise help %s'", command->name);
+    cli_complain_of_unknown(what, written, known, n, otherwise);
+}
+
 /* Takes one option and its value; returns how many words it used, 0 after a complaint. */
 static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
 {
@@ -162,8 +177,7 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
     const option *o = find_option(words[0], length, command->mark);
     const char *value = words[0][length] == '=' ? words[0] + length + 1 : NULL;
     if (o == NULL) {
-        cli_complain("%s: unknown option '%s'; see 'anchorwise help %s'", command->name, words[0],
-                     command->name);
+        complain_of_option(command, words[0], length);
         return 0;
     }
     char *place = (char *)options + o->offset;
@@ -180,6 +194,8 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
         cli_complain("%s needs %s", o->name, o->argument);
         return 0;
     }
+    if (o->kind == TEXT && !cli_check_text(o->name, value, SIZE_MAX))
+        return 0;
     if (o->offset == offsetof(cli_options, spots)) {
         if (options->n_spots == CLI_MOST_SPOTS) {
             cli_complain("%s: at most %d spots", o->name, CLI_MOST_SPOTS);
