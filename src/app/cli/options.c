@@ -38,7 +38,7 @@ static const option options_table[] = {
      offsetof(cli_options, tile), CLI_ASSESS, TEXT},
     {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
      offsetof(cli_options, chart), CLI_COMPARE, OUTPUT},
-    {"--chart", "FILE", "draw the spot before and after the first remedy too, as SVG, PNG or PDF",
+    {"--chart", "FILE", "draw the spot too, before and after the first remedy if there is one",
      offsetof(cli_options, chart), CLI_EXPLAIN, OUTPUT},
     {"--chart", "FILE", "draw the curves too, as SVG, PNG or PDF", offsetof(cli_options, chart),
      CLI_SWEEP, OUTPUT},
