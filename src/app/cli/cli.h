@@ -37,7 +37,7 @@ typedef struct cli_options {
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh, even_so;
-    bool json, portrait, grey, quiet, help;
+    bool json, portrait, grey, quiet, help, version;
 } cli_options;
 
 typedef struct cli_command {
@@ -90,6 +90,9 @@ size_t cli_list_files(const cli_options *options, const cli_command *command,
 /* Whether every output is a file of its own and no input; false after a complaint. */
 bool cli_files_are_apart(const cli_options *options, const cli_command *command);
 
+/* The option that a short word such as -h stands for, else the word itself. */
+const char *cli_long_name(const char *word);
+
 /* Prints the options of one command. */
 void cli_print_options(const cli_command *command, FILE *out);
 
@@ -108,6 +111,7 @@ int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
+void cli_print_version(FILE *out);
 
 /* Reads the scenario with the options laid over it, and refuses what cannot be run. Complaints and
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
@@ -179,6 +183,15 @@ int cli_report(aw_errors *errors, aw_watch *watch);
 
 /* Likewise of a run in which all but want of memory is the fault of what was asked. */
 int cli_report_asked(aw_errors *errors, aw_watch *watch);
+
+/* Whether a verdict over needs calls for status 1. */
+bool cli_falls_short(aw_verdict verdict);
+
+/* For a command whose result has no verdict: draws every zone that states a need, as assess does,
+ * and says on standard error what falls short, unless --quiet. A status, STATUS_NOT_MET if anything
+ * does. */
+int cli_judge(const cli_options *options, const aw_scenario *scenario, const char *name,
+              unsigned threads);
 
 /* The watch that Ctrl-C stops, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options, size_t work);

@@ -51,8 +51,8 @@ static const option options_table[] = {
      offsetof(cli_options, portrait), DRAWS, SWITCH},
     {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS,
      TEXT},
-    {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
-     CLI_CHART, TEXT},
+    {"--layer", "KEY", "the quantity to draw, from the list below; p95_m if not given",
+     offsetof(cli_options, layer), CLI_CHART, TEXT},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
      CLI_CHART, TEXT},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
@@ -78,6 +78,8 @@ static const option options_table[] = {
      CLI_PLACE, TEXT},
     {"--sturdy", NULL, "meet every need with any one anchor lost as well",
      offsetof(cli_options, sturdy), CLI_PLACE, SWITCH},
+    {"--sturdy", NULL, "end with status 1 also if a need is not met with any one anchor lost",
+     offsetof(cli_options, sturdy), CLI_OUTAGE, SWITCH},
     {"--afresh", NULL, "look for a cheaper layout though the scenario's is sufficient",
      offsetof(cli_options, afresh), CLI_PLACE, SWITCH},
     {"--even-so", NULL,
@@ -101,17 +103,47 @@ static const option options_table[] = {
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED, SWITCH},
+    {"--version", NULL, "the version of this program", offsetof(cli_options, version),
+     EVERY | CLI_LINKS | CLI_NEED, SWITCH},
     {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED,
      SWITCH},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)
+
+/* What people try. */
+static const char *const short_names[][2] = {
+    {"-h", "--help"}, {"-q", "--quiet"}, {"-V", "--version"}};
+#define N_SHORT (sizeof short_names / sizeof *short_names)
+
+const char *cli_long_name(const char *word)
+{
+    for (size_t i = 0; i < N_SHORT; i++)
+        if (strcmp(word, short_names[i][0]) == 0)
+            return short_names[i][1];
+    return word;
+}
+
+static const char *short_name(const char *name)
+{
+    for (size_t i = 0; i < N_SHORT; i++)
+        if (strcmp(name, short_names[i][1]) == 0)
+            return short_names[i][0];
+    return NULL;
+}
 
 void cli_print_options(const cli_command *command, FILE *out)
 {
     for (size_t i = 0; i < N_OPTIONS; i++) {
         const option *o = &options_table[i];
         char head[40];
-        snprintf(head, sizeof head, "%s %s", o->name, o->argument ? o->argument : "");
+        const char *letter = short_name(o->name);
+        snprintf(head, sizeof head, "%s%s%s", o->name,
+                 letter != NULL ? ", "
+                 : o->argument  ? " "
+                                : "",
+                 letter != NULL ? letter
+                 : o->argument  ? o->argument
+                                : "");
         if (o->commands & command->mark)
             fprintf(out, "  %-20s %s\n", head, o->help);
     }
@@ -173,9 +205,10 @@ static void complain_of_option(const cli_command *command, const char *word, siz
 /* Takes one option and its value; returns how many words it used, 0 after a complaint. */
 static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
 {
-    const size_t length = strcspn(words[0], "=");
-    const option *o = find_option(words[0], length, command->mark);
-    const char *value = words[0][length] == '=' ? words[0] + length + 1 : NULL;
+    const char *word = cli_long_name(words[0]);
+    const size_t length = strcspn(word, "=");
+    const option *o = find_option(word, length, command->mark);
+    const char *value = word[length] == '=' ? word + length + 1 : NULL;
     if (o == NULL) {
         complain_of_option(command, words[0], length);
         return 0;
@@ -249,7 +282,7 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
         }
     }
     options->scenario = options->scenarios[0];
-    if (options->n_scenarios < command->least && !options->help) {
+    if (options->n_scenarios < command->least && !options->help && !options->version) {
         cli_complain("%s needs %s; see 'anchorwise help %s'", command->name,
                      command->least == 1 ? "a scenario" : "two scenarios", command->name);
         return false;
