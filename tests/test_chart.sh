@@ -74,7 +74,7 @@ refused() { # status, text, options: exactly one line, holding the text
 }
 ok no_file_is_refused refused 2 'needs --out'
 ok an_unknown_ending_is_refused refused 2 'needs --out' --out "$folder/c.gif"
-ok an_unknown_layer_is_refused refused 2 'known are used' --layer depth --out "$folder/c.svg"
+ok an_unknown_layer_is_refused refused 2 'lists them' --layer depth --out "$folder/c.svg"
 ok a_layer_without_values_is_refused refused 2 'no value anywhere' --layer vdop --out "$folder/c.svg"
 ok a_spot_off_the_floor_is_refused refused 2 'off the floor' --spot 80,4 --out "$folder/c.svg"
 ok a_spot_of_one_number_is_refused refused 2 'is not X,Y' --spot 8 --out "$folder/c.svg"
@@ -128,4 +128,33 @@ refused_difference() { # status, text, words: exactly one line, holding the text
         refused_difference 2 'goes with a PNG' $two --width 900 --chart "$folder/n.pdf"
 }
 ok no_refused_difference_was_written bash -c "! ls $folder/n.* $folder/none.txt 2> /dev/null"
+
+# --- a spot that nothing mends ---
+cat > "$folder/corner.yaml" <<'YAML'
+anchorwise: 1
+title: A store
+floor: {outline: [[0, 0], [20, 0], [20, 12], [0, 12]], ceiling: 6}
+anchors:
+  - {name: A1, at: [0.5, 0.5, 4]}
+  - {name: A2, at: [19.5, 0.5, 4]}
+  - {name: A3, at: [19.5, 11.5, 4]}
+  - {name: A4, at: [0.5, 11.5, 4]}
+ranging: {sigma: 0.1}
+study: {step: 1, draws: 200}
+YAML
+unmended() { # kind: status 0, a result and a sheet, and there is no remedy indeed
+    "$PROGRAM" explain "$folder/corner.yaml" --at 1,1 --quiet --json --chart "$folder/u.$1" > "$folder/u.json" &&
+        /usr/bin/python3 -c 'import json,sys; assert json.load(sys.stdin)["remedies"] == []' < "$folder/u.json" &&
+        [ -s "$folder/u.$1" ]
+}
+for kind in svg png pdf; do
+    ok "a_spot_that_nothing_mends_is_drawn_as_$kind" unmended $kind
+done
+ok that_sheet_is_of_one_layout bash -c "xmllint --noout $folder/u.svg && grep -q '>as planned<' $folder/u.svg &&
+    grep -q '>Bearings of one spot<' $folder/u.svg && [ \$(grep -c '>A1 4.0 m<' $folder/u.svg) -eq 1 ] &&
+    grep -q '4 of 4 anchors usable' $folder/u.svg && ! grep -q 'not told apart' $folder/u.svg"
+sed -i 's/^ranging/obstacles: [{name: rack, footprint: [[8, 4], [12, 4], [12, 8], [8, 8]], material: metal}]\n&/' \
+    "$folder/corner.yaml"
+ok a_spot_without_a_fix_is_drawn_too bash -c "$PROGRAM explain $folder/corner.yaml --at 10,6 --quiet \
+    --chart $folder/v.svg > /dev/null && xmllint --noout $folder/v.svg && grep -q 'no p95: too few fixes' $folder/v.svg"
 exit $failed

@@ -78,7 +78,7 @@ ok a_freedom_ends_with_0 ends_with 0 $F --anchor A5 --reach 1
 ok regions_are_drawn bash -c "xmllint --noout $folder/regions.svg &&
     grep -q 'where the anchor in it may hang' $folder/regions.svg"
 ok one_anchor_is_looked_at_alone bash -c "$F --anchor A2 | grep -cE '^A[0-9] ' | grep -qx 1"
-ok an_unknown_anchor_is_refused says "no anchor is named 'B7'" $F --anchor B7
+ok an_unknown_anchor_is_refused says "unknown anchor 'B7'" $F --anchor B7
 ok a_reach_of_no_length_is_refused says '--reach:' $F --reach 0
 ok where_no_need_holds_no_anchor_is_looked_at bash -c "sed 's/p95: 0.45/p95: 0.02/' $folder/hall.yaml \
     > $folder/vain.yaml; $PROGRAM freedom $folder/vain.yaml | grep -q 'so no anchor is looked at'"

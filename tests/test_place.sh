@@ -81,7 +81,7 @@ a_remark_stays_a_remark() {
         $PROGRAM check "$folder/odd-new.yaml" > /dev/null
 }
 ok a_remark_is_one_whatever_a_zone_is_called a_remark_stays_a_remark
-ok an_unknown_anchor_to_keep_is_refused says "has no anchor 'B7'" $P --keep A1,B7
+ok an_unknown_anchor_to_keep_is_refused says "--keep: unknown anchor 'B7'" $P --keep A1,B7
 ok the_scenario_itself_is_not_overwritten says 'which stays as it is' $P --out "$folder/hall.yaml"
 ok a_wrong_list_of_needs_is_refused says '--needs:' $P --needs 0.3,x
 ok no_need_is_said bash -c "sed 's/, need: {p95: 0.4}//' $folder/hall.yaml > $folder/none.yaml

@@ -2,10 +2,11 @@
  *  Before and after: two layouts of one floor in two panels of one sheet, each with the bearings of
  *  the same spot, so that a reader sees what a change mends.
  *
- *  Both panels have the same true scale and the same magnification of the error ellipse. An anchor
- *  that only one layout has, or that hangs elsewhere, has a mark of its own. docs/charts.md
- * explains every mark. No draw is made: lines of sight, DOP and ellipse follow from the scenarios,
- * p95 is the caller's. The same input gives the same sheet. */
+ *  Without a second layout the first one has the sheet to itself. Both panels have the same true
+ * scale and the same magnification of the error ellipse. An anchor that only one layout has, or
+ * that hangs elsewhere, has a mark of its own. docs/charts.md explains every mark. No draw is made:
+ * lines of sight, DOP and ellipse follow from the scenarios, p95 is the caller's. The same input
+ * gives the same sheet. */
 #ifndef ANCHORWISE_BESIDE_H
 #define ANCHORWISE_BESIDE_H
 
@@ -21,9 +22,10 @@ typedef struct aw_beside_panel {
 
 /** What to draw. Everything pointed to stays the caller's. */
 typedef struct aw_beside {
-    aw_beside_panel before, after; /**< scenarios that pass aw_same_floor() */
-    aw_point spot;                 /**< m, inside the outline */
-    size_t tag;                    /**< index into tags[] of both scenarios */
+    aw_beside_panel before;   /**< also on the whole sheet by itself, */
+    aw_beside_panel after;    /**< if the scenario here is NULL; else both pass aw_same_floor() */
+    aw_point spot;            /**< m, inside the outline */
+    size_t tag;               /**< index into tags[] of both scenarios */
     aw_chart_options options; /**< paper, portrait, grey, least_text, date and revision count */
 } aw_beside;
 

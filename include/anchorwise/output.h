@@ -65,6 +65,8 @@ void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const 
 /** Where anchors are placed, what that costs, what it reaches and what nothing can be under. */
 void aw_placing_table(const aw_placing *placing, const aw_scenario *scenario, const char *file,
                       bool sturdy, bool colour, aw_text *out);
+/** A line for each part of a zone's need that is not met or undecided, drawn with a seed. */
+void aw_zone_shortfall(const aw_zone_result *result, const char *zone, uint64_t seed, aw_text *out);
 /** What a layout that is not found sufficient falls short of, a line for each zone and part;
  * nothing for one that is. */
 void aw_placing_shortfall(const aw_placing *placing, const aw_scenario *scenario, bool sturdy,

@@ -1,5 +1,6 @@
-/* Two layouts of one floor in two panels, each with the bearings of the same spot. One draft draws
- * both: it turns to a panel's place and scenario, and keeps what places texts have taken. */
+/* Two layouts of one floor in two panels, or one in one, each with the bearings of the same spot.
+ * One draft draws both: it turns to a panel's place and scenario, and keeps what places texts have
+ * taken. */
 #include "anchorwise/assess.h"
 #include "anchorwise/beside.h"
 
@@ -44,11 +45,22 @@ static bool prepare(side *one, const aw_beside_panel *panel, const aw_beside *wh
     return true;
 }
 
-/* The magnification that suits the larger of the two ellipses. */
-static double common_magnification(const aw_draft *d, const side sides[PANELS])
+static size_t count_panels(const aw_beside *what)
+{
+    return what->after.scenario != NULL ? 2 : 1;
+}
+
+/* The layout that is drawn last. */
+static const aw_beside_panel *last_panel(const aw_beside *what)
+{
+    return what->after.scenario != NULL ? &what->after : &what->before;
+}
+
+/* The magnification that suits the larger of the ellipses. */
+static double common_magnification(const aw_draft *d, const side sides[PANELS], size_t n)
 {
     const double a = sides[0].spread.major, b = sides[1].spread.major;
-    return aw_draft_magnification(d, &sides[isnan(a) || b > a].spread);
+    return aw_draft_magnification(d, &sides[n == 2 && (isnan(a) || b > a)].spread);
 }
 
 /* --- where the panels stand --- */
@@ -90,7 +102,7 @@ static void draw_divide(aw_draft *d, bool stacked, aw_point low)
 
 /* Side by side or one above the other, whichever gives the larger scale. The second panel is the
  * first one moved, so that both have one scale. */
-static void lay_panels(aw_draft *d, side sides[PANELS])
+static void lay_two(aw_draft *d, side sides[PANELS])
 {
     const aw_box whole = d->map;
     fit_floor(d, part_of(whole, true, 0));
@@ -106,6 +118,17 @@ static void lay_panels(aw_draft *d, side sides[PANELS])
     sides[0].origin = d->origin;
     sides[1].origin = (aw_point){d->origin.x + x, d->origin.y + y};
     draw_divide(d, stacked, second);
+}
+
+static void lay_panels(aw_draft *d, side sides[PANELS], size_t n)
+{
+    if (n == 2) {
+        lay_two(d, sides);
+        return;
+    }
+    fit_floor(d, d->map);
+    sides[0].map = d->map;
+    sides[0].origin = d->origin;
 }
 
 /* --- a panel --- */
@@ -180,7 +203,7 @@ static void draw_panel(aw_draft *d, const side *one, const aw_scenario *before, 
 
 static void word_title(aw_draft *d, const aw_beside *what)
 {
-    const aw_scenario *a = what->before.scenario, *b = what->after.scenario;
+    const aw_scenario *a = what->before.scenario, *b = last_panel(what)->scenario;
     const aw_tag *tag = &b->tags[what->tag];
     const bool feet = b->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
@@ -188,7 +211,8 @@ static void word_title(aw_draft *d, const aw_beside *what)
         snprintf(d->words.title, sizeof d->words.title, "%s", b->title);
     else
         snprintf(d->words.title, sizeof d->words.title, "%s / %s", a->title, b->title);
-    aw_draft_fact(d, "Bearings of one spot in two layouts");
+    aw_draft_fact(d, count_panels(what) == 2 ? "Bearings of one spot in two layouts"
+                                             : "Bearings of one spot");
     aw_draft_fact(d, "Spot: %.2f, %.2f %s", what->spot.x / metre, what->spot.y / metre,
                   feet ? "ft" : "m");
     aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix", tag->name, tag->height / metre,
@@ -199,17 +223,18 @@ static void word_title(aw_draft *d, const aw_beside *what)
 static bool near_equal(const aw_beside *what)
 {
     const double a = what->before.p95, b = what->after.p95;
-    return fabs(b - a) < AW_NEAR_EQUAL * fmax(a, b);
+    return count_panels(what) == 2 && fabs(b - a) < AW_NEAR_EQUAL * fmax(a, b);
 }
 
 static void word_notes(aw_draft *d, const aw_beside *what)
 {
     const bool bench = !aw_scenario_is_site(what->before.scenario);
-    if (!isnan(what->before.p95) || !isnan(what->after.p95))
+    const aw_beside_panel *last = last_panel(what);
+    if (!isnan(what->before.p95) || !isnan(last->p95))
         aw_draft_note(d,
                       "p95: 95 of 100 fixes at the spot err by no more.%s Measured p95 differs "
                       "between days and sites by a factor of %.2g either way; so may these.",
-                      has_interval(&what->before) || has_interval(&what->after)
+                      has_interval(&what->before) || has_interval(last)
                           ? " In brackets its 95 % simulation interval, which is "
                             "chance of the draws alone."
                           : "",
@@ -219,7 +244,7 @@ static void word_notes(aw_draft *d, const aw_beside *what)
                       "The two p95 are less than %.0f %% apart: measured systems that near do not "
                       "keep the predicted order.",
                       100 * AW_NEAR_EQUAL);
-    d->scenario = bench ? what->before.scenario : what->after.scenario;
+    d->scenario = bench ? what->before.scenario : last->scenario;
     aw_draft_note_terms(d);
 }
 
@@ -239,10 +264,12 @@ static void word_legend(aw_draft *d, double times)
 
 static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
 {
-    lay_panels(d, sides);
-    const double times = common_magnification(d, sides);
+    const size_t n = count_panels(what);
+    lay_panels(d, sides, n);
+    const double times = common_magnification(d, sides, n);
     draw_panel(d, &sides[0], NULL, times);
-    draw_panel(d, &sides[1], what->before.scenario, times);
+    if (n == 2)
+        draw_panel(d, &sides[1], what->before.scenario, times);
     word_title(d, what);
     word_notes(d, what);
     word_legend(d, times);
@@ -252,7 +279,7 @@ static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
 
 static bool check_spot(const aw_beside *what, aw_errors *errors)
 {
-    const aw_scenario *s = what->after.scenario;
+    const aw_scenario *s = what->before.scenario;
     const double metre = s->units == AW_FEET ? AW_FOOT : 1;
     if (aw_polygon_holds(&s->floor.outline, what->spot.x, what->spot.y))
         return true;
@@ -265,7 +292,7 @@ bool aw_beside_draw(aw_sheet *sheet, const aw_beside *what, aw_errors *errors)
 {
     side sides[PANELS] = {0};
     aw_draft d = {.sheet = sheet,
-                  .scenario = what->after.scenario,
+                  .scenario = last_panel(what)->scenario,
                   .options = &what->options,
                   .tag = what->tag,
                   .words = {.depth = 18.5, .legend_depth = 14.5}};
@@ -273,7 +300,8 @@ bool aw_beside_draw(aw_sheet *sheet, const aw_beside *what, aw_errors *errors)
     if (!check_spot(what, errors))
         return false;
     if (aw_draft_open(&d)) {
-        if (prepare(&sides[0], &what->before, what) && prepare(&sides[1], &what->after, what))
+        if (prepare(&sides[0], &what->before, what) &&
+            (count_panels(what) == 1 || prepare(&sides[1], &what->after, what)))
             draw(&d, what, sides);
         else
             sheet->failed = true;

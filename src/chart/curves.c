@@ -148,7 +148,7 @@ static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *op
 {
     aw_sheet *sheet = p->sheet;
     const double text = sheet->text_size, y = sheet->height - MARGIN - 3 * text;
-    char line[640];
+    char line[800];
     aw_sheet_text(sheet, AW_INK_TITLE, s->title, (aw_point){MARGIN + 3, MARGIN + 2}, 0);
     snprintf(line, sizeof line,
              "p95 in m against the %s; bars: what more draws could make of it (%u "

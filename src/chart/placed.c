@@ -247,7 +247,7 @@ static void add_amount(const aw_part_row *row, double value, aw_text *out)
 }
 
 /* "z: p95 is 0.4523 m (0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed 5". */
-static void add_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_text *out)
+void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_text *out)
 {
     for (int part = 0; part < AW_PARTS; part++) {
         const aw_part_row *row = &aw_part_rows[part];
@@ -286,9 +286,9 @@ void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy
         if (p->zones[i].verdict == AW_NO_NEED)
             aw_text_format(out, "%s: not drawn\n", z->name);
         else
-            add_shortfall(&p->zones[i], z->name, s->study.seed, out);
+            aw_zone_shortfall(&p->zones[i], z->name, s->study.seed, out);
         if (p->confirmed[i].verdict != AW_NO_NEED)
-            add_shortfall(&p->confirmed[i], z->name, p->seed, out);
+            aw_zone_shortfall(&p->confirmed[i], z->name, p->seed, out);
     }
 }
 

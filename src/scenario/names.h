@@ -1,4 +1,4 @@
-/* Names in a list: which are used twice, which is meant, which is nearest to what was written. */
+/* Names in a list: which are used twice, and which is meant. */
 #ifndef AW_SCENARIO_NAMES_H
 #define AW_SCENARIO_NAMES_H
 
@@ -23,10 +23,6 @@ void aw_names_sort(aw_name list[], size_t n);
 
 /* The first of that name, or NULL. */
 const aw_name *aw_names_find(const aw_names *names, const char *text);
-
-/* The candidate nearest to what was written, if it is so near that a slip of the keys explains the
- * difference; else NULL. Capitals do not count. */
-const char *aw_nearest(const char *written, const char *const candidates[], size_t n);
 
 /* FNV-1a, 32 bits, of the bytes before the NUL. */
 uint32_t aw_name_hash(const char *text);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "anchorwise/text.h"
+#include "base/nearest.h"
 
 double aw_reader_metre(const aw_reader *r)
 {

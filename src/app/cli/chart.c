@@ -8,10 +8,11 @@ static bool read_layer(const cli_options *options, aw_chart_options *chart)
     chart->layer = options->layer ? aw_layer_named(options->layer) : AW_LAYER_P95;
     if (chart->layer < AW_LAYERS)
         return true;
-    fprintf(stderr, "anchorwise: --layer: unknown layer '%s'; known are", options->layer);
+    const char *known[AW_LAYERS];
     for (int i = 0; i < AW_LAYERS; i++)
-        fprintf(stderr, "%s %s", i > 0 ? "," : "", aw_layer_rows[i].key);
-    fputs("\n", stderr);
+        known[i] = aw_layer_rows[i].key;
+    cli_complain_of_unknown("--layer: unknown layer", options->layer, known, AW_LAYERS,
+                            "'anchorwise help chart' lists them");
     return false;
 }
 

@@ -37,7 +37,7 @@ typedef struct cli_options {
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh, even_so;
-    bool json, portrait, grey, quiet, help;
+    bool json, portrait, grey, quiet, help, version;
 } cli_options;
 
 typedef struct cli_command {
@@ -68,6 +68,8 @@ enum {
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
 const cli_command *cli_find_command(const char *name);
+/* Complains of a name that no command has; returns STATUS_WRONG. */
+int cli_complain_of_command(const char *name);
 
 /* Reads the words after the command; false after a complaint on standard error. */
 bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[]);
@@ -88,6 +90,9 @@ size_t cli_list_files(const cli_options *options, const cli_command *command,
 /* Whether every output is a file of its own and no input; false after a complaint. */
 bool cli_files_are_apart(const cli_options *options, const cli_command *command);
 
+/* The option that a short word such as -h stands for, else the word itself. */
+const char *cli_long_name(const char *word);
+
 /* Prints the options of one command. */
 void cli_print_options(const cli_command *command, FILE *out);
 
@@ -106,6 +111,7 @@ int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 void cli_help_command(const cli_command *command, FILE *out);
+void cli_print_version(FILE *out);
 
 /* Reads the scenario with the options laid over it, and refuses what cannot be run. Complaints and
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
@@ -153,17 +159,39 @@ bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text
 bool *cli_read_names(const char *text, const char *option, const cli_options *options,
                      const aw_scenario *scenario);
 
+/* Index of the anchor that an option names; false after a complaint. */
+bool cli_find_anchor(const char *name, const char *option, const cli_options *options,
+                     const aw_scenario *scenario, size_t *anchor);
+
 /* Index of the tag that --tag names; false after a complaint. */
 bool cli_find_tag(const cli_options *options, const aw_scenario *scenario, size_t *tag);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
+/* Whether a text of an option is UTF-8 of 1 to `most` characters, none a control character, and not
+ * blank; false after a complaint. */
+bool cli_check_text(const char *option, const char *text, size_t most);
+
+/* Complains of a word, `what 'written'`, with the nearest of n known ones, else with what to do
+ * otherwise; returns STATUS_WRONG. */
+int cli_complain_of_unknown(const char *what, const char *written, const char *const known[],
+                            size_t n, const char *otherwise);
+
 /* Prints what went wrong with a run, or that it was stopped; a status. */
 int cli_report(aw_errors *errors, aw_watch *watch);
 
 /* Likewise of a run in which all but want of memory is the fault of what was asked. */
 int cli_report_asked(aw_errors *errors, aw_watch *watch);
+
+/* Whether a verdict over needs calls for status 1. */
+bool cli_falls_short(aw_verdict verdict);
+
+/* For a command whose result has no verdict: draws every zone that states a need, as assess does,
+ * and says on standard error what falls short, unless --quiet. A status, STATUS_NOT_MET if anything
+ * does. */
+int cli_judge(const cli_options *options, const aw_scenario *scenario, const char *name,
+              unsigned threads);
 
 /* The watch of the command's work, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options, size_t work);

@@ -19,7 +19,9 @@ const cli_command cli_commands[] = {
      CLI_CHART, 1, 1, cli_chart},
     {"compare", "which of two or more layouts is better, where, and is the difference real",
      "Draws layouts of one floor with the same random numbers and compares the first with each of\n"
-     "the others: p95 of floor and zones with the interval of its difference, and cells.",
+     "the others: p95 of floor and zones with the interval of its difference, and cells. Ends "
+     "with\n"
+     "status 1 if the last layout does not meet a need, or leaves it undecided.",
      CLI_COMPARE, 2, CLI_MOST_SCENARIOS, cli_compare},
     {"explain", "why is this spot good or poor, and what would mend it",
      "Tells for --at X,Y which anchors serve the spot and which are lost to what, which way the\n"
@@ -32,7 +34,8 @@ const cli_command cli_commands[] = {
      CLI_LINKS, 1, 1, cli_links},
     {"outage", "what does each anchor's loss cost",
      "Takes every anchor away in turn, and every pair: what each is worth, which zones then fall\n"
-     "short, which anchors could go, and whether every need is met with any one anchor lost.",
+     "short, which anchors could go, and whether every need is met with any one anchor lost. Ends\n"
+     "with status 1 if a need is not met or undecided with all anchors; --sturdy: with any lost.",
      CLI_OUTAGE, 1, 1, cli_outage},
     {"place", "where to put the fewest anchors that meet every need",
      "Looks for the cheapest layout of the scenario's candidates that meets every need, draws it,\n"
@@ -40,7 +43,7 @@ const cli_command cli_commands[] = {
      "prices the cheapest, else the fewest anchors. Anchors that are not kept are dropped. A "
      "layout\n"
      "that is sufficient is left alone. --out writes a new scenario if the layout\n"
-     "is found sufficient; the old one stays.",
+     "is found sufficient; the old one stays. Ends with status 1 if none was found.",
      CLI_PLACE, 1, 1, cli_place},
     {"sweep", "error against the number of anchors and the mounting height",
      "Draws the best layout found of each number of anchors, or the scenario's own with all "
@@ -62,7 +65,9 @@ const cli_command cli_commands[] = {
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"
      "walks each zone's border for its setback: how far inside a tag must be so that 99 % of its\n"
-     "blinks are reported inside, and how far outside so that at most 1 % are.",
+     "blinks are reported inside, and how far outside so that at most 1 % are. Ends with status 1 "
+     "if\n"
+     "a zone's need, which is drawn as by assess, is not met or undecided.",
      CLI_ZONES, 1, 1, cli_zones},
     {"need", "what accuracy does a zone decision take; needs no scenario",
      "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
@@ -79,6 +84,24 @@ const cli_command *cli_find_command(const char *name)
     return NULL;
 }
 
+int cli_complain_of_command(const char *name)
+{
+    const char *known[sizeof cli_commands / sizeof *cli_commands] = {"help"};
+    size_t n = 1;
+    for (const cli_command *c = cli_commands; c->name != NULL; c++)
+        known[n++] = c->name;
+    return cli_complain_of_unknown("unknown command", name, known, n, "see 'anchorwise help'");
+}
+
+static void print_layers(FILE *out)
+{
+    fputs("\nLayers:\n", out);
+    for (int i = 0; i < AW_LAYERS; i++) {
+        const aw_layer_row *row = &aw_layer_rows[i];
+        fprintf(out, "  %-20s %s%s%s\n", row->key, row->name, *row->unit ? ", " : "", row->unit);
+    }
+}
+
 void cli_help_command(const cli_command *command, FILE *out)
 {
     const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
@@ -88,6 +111,13 @@ void cli_help_command(const cli_command *command, FILE *out)
             command->about,
             command->most > 0 ? "A scenario is a file, or - for standard input.\n" : "");
     cli_print_options(command, out);
+    if (command->mark == CLI_CHART)
+        print_layers(out);
+}
+
+void cli_print_version(FILE *out)
+{
+    fprintf(out, "anchorwise %s\n", AW_VERSION);
 }
 
 static void print_commands(FILE *out)
@@ -99,8 +129,13 @@ static void print_commands(FILE *out)
         fprintf(out, "  %-10s %s\n", c->name, c->answers);
     fputs("  help       this page; 'help COMMAND' for one command, 'help scenario' for the\n"
           "             format of a scenario\n\n"
-          "Exit status: 0 done; 1 a need is not met or undecided; 2 the command line or a file\n"
-          "is wrong; 3 a result could not be made or written; 130 stopped by Ctrl-C.\n",
+          "Exit status:\n"
+          "  0    done\n"
+          "  1    a need is not met or undecided: assess, place, zones; outage with all anchors,\n"
+          "       with --sturdy also with any one lost; compare by its last layout\n"
+          "  2    the command line or a file is wrong\n"
+          "  3    a result could not be made or written\n"
+          "  130  stopped by Ctrl-C\n",
           out);
 }
 
@@ -110,15 +145,24 @@ int cli_help(int n, char *words[], FILE *out)
         print_commands(out);
         return STATUS_DONE;
     }
+    const char *word = cli_long_name(words[0]);
     if (n > 1)
         return cli_complain("help takes one command");
+    if (strcmp(word, "help") == 0 || strcmp(word, "--help") == 0) {
+        print_commands(out);
+        return STATUS_DONE;
+    }
+    if (strcmp(word, "--version") == 0) {
+        cli_print_version(out);
+        return STATUS_DONE;
+    }
     if (strcmp(words[0], "scenario") == 0) {
         aw_scenario_reference_write(out);
         return STATUS_DONE;
     }
     const cli_command *command = cli_find_command(words[0]);
     if (command == NULL)
-        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+        return cli_complain_of_command(words[0]);
     cli_help_command(command, out);
     return STATUS_DONE;
 }

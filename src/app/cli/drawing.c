@@ -6,6 +6,8 @@
 
 #define LEAST_WIDTH 200
 #define MOST_WIDTH  20000
+/* Characters of date and revision in a title block. */
+#define LONGEST_NOTE 60
 /* Height in pixels below which a figure cannot be read. */
 #define LEAST_TEXT 11.0
 
@@ -58,6 +60,9 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
                                .revision = options->revision};
     if (drawing->kind == CLI_NO_KIND)
         cli_complain("%s needs %s FILE.svg, FILE.png or FILE.pdf", command, option);
+    if ((look->date != NULL && !cli_check_text("--date", look->date, LONGEST_NOTE)) ||
+        (look->revision != NULL && !cli_check_text("--revision", look->revision, LONGEST_NOTE)))
+        return false;
     if (drawing->kind == CLI_NO_KIND || !read_width(options, drawing) || !read_paper(options, look))
         return false;
     if (drawing->kind == CLI_PNG) {

@@ -3,30 +3,30 @@
 
 #include <stdlib.h>
 
-/* The spot before and after the first remedy; without one, twice as planned would say nothing. */
+/* The spot as planned, and beside it after the first remedy if there is one. */
 static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const aw_explanation *e)
 {
     const aw_remedy *r = &e->remedies[0];
     aw_anchor *anchors = calloc(s->n_anchors + 1, sizeof *anchors);
+    aw_scenario then;
     aw_text caption = {0};
     aw_errors errors = {0};
     aw_sheet sheet = {0};
-    if (e->n_remedies == 0 || anchors == NULL) {
-        free(anchors);
-        fprintf(stderr, "anchorwise: %s\n",
-                e->n_remedies == 0 ? "no remedy was found, so there is no chart to draw"
-                                   : "out of memory for the chart");
+    aw_beside what = {.before = {s, "as planned", e->p95.value, e->p95.low, e->p95.high},
+                      .spot = {e->spot[0], e->spot[1]},
+                      .tag = e->tag,
+                      .options = drawing->look};
+    if (anchors == NULL) {
+        fputs("anchorwise: out of memory for the chart\n", stderr);
         return STATUS_FAILED;
     }
-    const aw_scenario then = aw_remedy_apply(r, s, anchors);
-    aw_text_add(&caption, "with ");
-    aw_remedy_words(r, s, &caption);
-    const aw_beside what = {.before = {s, "as planned", e->p95.value, e->p95.low, e->p95.high},
-                            .after = {&then, caption.failed ? "mended" : caption.at, r->p95.value,
-                                      r->p95.low, r->p95.high},
-                            .spot = {e->spot[0], e->spot[1]},
-                            .tag = e->tag,
-                            .options = drawing->look};
+    if (e->n_remedies > 0) {
+        then = aw_remedy_apply(r, s, anchors);
+        aw_text_add(&caption, "with ");
+        aw_remedy_words(r, s, &caption);
+        what.after = (aw_beside_panel){&then, caption.failed ? "mended" : caption.at, r->p95.value,
+                                       r->p95.low, r->p95.high};
+    }
     aw_beside_draw(&sheet, &what, &errors);
     const int status = cli_write_drawing(drawing, &sheet, &errors);
     aw_text_free(&caption);

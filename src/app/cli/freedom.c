@@ -1,6 +1,4 @@
 /* freedom: how far may each anchor hang from its place. */
-#include <string.h>
-
 #include "app/cli/cli.h"
 
 /* Least and most that is searched, m: less is nobody's question, more is another layout. */
@@ -15,13 +13,9 @@ typedef struct question {
 static bool read_question(question *q, const cli_options *options, const aw_scenario *s)
 {
     *q = (question){s->n_anchors, AW_FREEDOM_REACH};
-    for (size_t i = 0; options->anchor != NULL && i < s->n_anchors; i++)
-        if (strcmp(s->anchors[i].name, options->anchor) == 0)
-            q->anchor = i;
-    if (options->anchor != NULL && q->anchor == s->n_anchors) {
-        cli_complain("--anchor: no anchor is named '%s'", options->anchor);
+    if (options->anchor != NULL &&
+        !cli_find_anchor(options->anchor, "--anchor", options, s, &q->anchor))
         return false;
-    }
     if (options->reach != NULL && (!cli_read_lengths(options->reach, s, 1, &q->reach) ||
                                    q->reach < LEAST_REACH || q->reach > MOST_REACH)) {
         cli_complain("--reach: '%s' is not a length of %g to %g m", options->reach, LEAST_REACH,

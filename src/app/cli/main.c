@@ -25,11 +25,14 @@ static int run_command(int n, char *words[])
     const cli_command *command = cli_find_command(words[0]);
     cli_options options = {0};
     if (command == NULL)
-        return cli_complain("unknown command '%s'; see 'anchorwise help'", words[0]);
+        return cli_complain_of_command(words[0]);
     if (!cli_read_options(&options, command, n - 1, words + 1))
         return STATUS_WRONG;
-    if (options.help) {
-        cli_help_command(command, stdout);
+    if (options.help || options.version) {
+        if (options.help)
+            cli_help_command(command, stdout);
+        else
+            cli_print_version(stdout);
         return STATUS_DONE;
     }
     return cli_files_are_apart(&options, command) ? command->run(&options) : STATUS_WRONG;
@@ -41,11 +44,12 @@ static int run(int n, char *words[])
         cli_help(0, NULL, stderr);
         return STATUS_WRONG;
     }
-    if (strcmp(words[0], "--version") == 0) {
-        printf("anchorwise %s\n", AW_VERSION);
+    const char *word = cli_long_name(words[0]);
+    if (strcmp(word, "--version") == 0) {
+        cli_print_version(stdout);
         return STATUS_DONE;
     }
-    if (strcmp(words[0], "help") == 0 || strcmp(words[0], "--help") == 0)
+    if (strcmp(word, "help") == 0 || strcmp(word, "--help") == 0)
         return cli_help(n - 1, words + 1, stdout);
     return run_command(n, words);
 }

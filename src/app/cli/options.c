@@ -2,6 +2,7 @@
 #include "app/cli/cli.h"
 
 #include <stddef.h>
+#include <stdint.h>
 #include <string.h>
 
 /* Every command that takes a scenario. */
@@ -37,7 +38,7 @@ static const option options_table[] = {
      offsetof(cli_options, tile), CLI_ASSESS, TEXT},
     {"--chart", "FILE", "draw the difference over the floor too, as SVG, PNG or PDF",
      offsetof(cli_options, chart), CLI_COMPARE, OUTPUT},
-    {"--chart", "FILE", "draw the spot before and after the first remedy too, as SVG, PNG or PDF",
+    {"--chart", "FILE", "draw the spot too, before and after the first remedy if there is one",
      offsetof(cli_options, chart), CLI_EXPLAIN, OUTPUT},
     {"--chart", "FILE", "draw the curves too, as SVG, PNG or PDF", offsetof(cli_options, chart),
      CLI_SWEEP, OUTPUT},
@@ -50,8 +51,8 @@ static const option options_table[] = {
      offsetof(cli_options, portrait), DRAWS, SWITCH},
     {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS,
      TEXT},
-    {"--layer", "KEY", "the quantity to draw; p95_m if not given", offsetof(cli_options, layer),
-     CLI_CHART, TEXT},
+    {"--layer", "KEY", "the quantity to draw, from the list below; p95_m if not given",
+     offsetof(cli_options, layer), CLI_CHART, TEXT},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
      CLI_CHART, TEXT},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
@@ -77,6 +78,8 @@ static const option options_table[] = {
      CLI_PLACE, TEXT},
     {"--sturdy", NULL, "meet every need with any one anchor lost as well",
      offsetof(cli_options, sturdy), CLI_PLACE, SWITCH},
+    {"--sturdy", NULL, "end with status 1 also if a need is not met with any one anchor lost",
+     offsetof(cli_options, sturdy), CLI_OUTAGE, SWITCH},
     {"--afresh", NULL, "look for a cheaper layout though the scenario's is sufficient",
      offsetof(cli_options, afresh), CLI_PLACE, SWITCH},
     {"--even-so", NULL,
@@ -100,17 +103,47 @@ static const option options_table[] = {
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED, SWITCH},
+    {"--version", NULL, "the version of this program", offsetof(cli_options, version),
+     EVERY | CLI_LINKS | CLI_NEED, SWITCH},
     {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED,
      SWITCH},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)
+
+/* What people try. */
+static const char *const short_names[][2] = {
+    {"-h", "--help"}, {"-q", "--quiet"}, {"-V", "--version"}};
+#define N_SHORT (sizeof short_names / sizeof *short_names)
+
+const char *cli_long_name(const char *word)
+{
+    for (size_t i = 0; i < N_SHORT; i++)
+        if (strcmp(word, short_names[i][0]) == 0)
+            return short_names[i][1];
+    return word;
+}
+
+static const char *short_name(const char *name)
+{
+    for (size_t i = 0; i < N_SHORT; i++)
+        if (strcmp(name, short_names[i][1]) == 0)
+            return short_names[i][0];
+    return NULL;
+}
 
 void cli_print_options(const cli_command *command, FILE *out)
 {
     for (size_t i = 0; i < N_OPTIONS; i++) {
         const option *o = &options_table[i];
         char head[40];
-        snprintf(head, sizeof head, "%s %s", o->name, o->argument ? o->argument : "");
+        const char *letter = short_name(o->name);
+        snprintf(head, sizeof head, "%s%s%s", o->name,
+                 letter != NULL ? ", "
+                 : o->argument  ? " "
+                                : "",
+                 letter != NULL ? letter
+                 : o->argument  ? o->argument
+                                : "");
         if (o->commands & command->mark)
             fprintf(out, "  %-20s %s\n", head, o->help);
     }
@@ -155,15 +188,29 @@ static const option *find_option(const char *word, size_t length, unsigned mark)
     return NULL;
 }
 
+static void complain_of_option(const cli_command *command, const char *word, size_t length)
+{
+    const char *known[N_OPTIONS];
+    char written[64], what[64], otherwise[64];
+    size_t n = 0;
+    for (size_t i = 0; i < N_OPTIONS; i++)
+        if (options_table[i].commands & command->mark)
+            known[n++] = options_table[i].name;
+    snprintf(written, sizeof written, "%.*s", (int)length, word);
+    snprintf(what, sizeof what, "%s: unknown option", command->name);
+    snprintf(otherwise, sizeof otherwise, "see 'anchorwise help %s'", command->name);
+    cli_complain_of_unknown(what, written, known, n, otherwise);
+}
+
 /* Takes one option and its value; returns how many words it used, 0 after a complaint. */
 static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
 {
-    const size_t length = strcspn(words[0], "=");
-    const option *o = find_option(words[0], length, command->mark);
-    const char *value = words[0][length] == '=' ? words[0] + length + 1 : NULL;
+    const char *word = cli_long_name(words[0]);
+    const size_t length = strcspn(word, "=");
+    const option *o = find_option(word, length, command->mark);
+    const char *value = word[length] == '=' ? word + length + 1 : NULL;
     if (o == NULL) {
-        cli_complain("%s: unknown option '%s'; see 'anchorwise help %s'", command->name, words[0],
-                     command->name);
+        complain_of_option(command, words[0], length);
         return 0;
     }
     char *place = (char *)options + o->offset;
@@ -180,6 +227,8 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
         cli_complain("%s needs %s", o->name, o->argument);
         return 0;
     }
+    if (o->kind == TEXT && !cli_check_text(o->name, value, SIZE_MAX))
+        return 0;
     if (o->offset == offsetof(cli_options, spots)) {
         if (options->n_spots == CLI_MOST_SPOTS) {
             cli_complain("%s: at most %d spots", o->name, CLI_MOST_SPOTS);
@@ -233,7 +282,7 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
         }
     }
     options->scenario = options->scenarios[0];
-    if (options->n_scenarios < command->least && !options->help) {
+    if (options->n_scenarios < command->least && !options->help && !options->version) {
         cli_complain("%s needs %s; see 'anchorwise help %s'", command->name,
                      command->least == 1 ? "a scenario" : "two scenarios", command->name);
         return false;

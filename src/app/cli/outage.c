@@ -1,6 +1,15 @@
 /* outage: what does each anchor's loss cost. */
 #include "app/cli/cli.h"
 
+/* With all anchors; if asked to be sturdy, with any one lost as well. */
+static bool falls_short(const aw_outage *o, const aw_scenario *s, bool sturdy)
+{
+    bool any = sturdy && cli_falls_short(o->verdict);
+    for (size_t i = 0; i < s->n_zones; i++)
+        any = any || cli_falls_short(o->intact[i].verdict);
+    return any;
+}
+
 static int run_outage(const cli_options *options, const aw_scenario *s, unsigned threads)
 {
     aw_watch *watch = cli_watch(options, aw_outage_work(s));
@@ -15,6 +24,8 @@ static int run_outage(const cli_options *options, const aw_scenario *s, unsigned
         aw_outage_table(&o, s, options->scenario, cli_has_colour(options), &text);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
+    if (status == STATUS_DONE && falls_short(&o, s, options->sturdy))
+        status = STATUS_NOT_MET;
     aw_outage_free(&o);
     aw_text_free(&text);
     aw_errors_free(&errors);

@@ -9,6 +9,8 @@
 #include "base/parallel.h"
 
 #define MOST_THREADS 1024
+/* Names that are searched for what was meant. */
+#define MOST_SUGGESTED 250
 
 /* A signal handler has no other way to reach the bar. */
 static aw_watch the_watch;
@@ -104,6 +106,34 @@ bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double m
     return true;
 }
 
+/* Without a near name the first one of the scenario. */
+static void complain_of_name(const char *what, const char *written, const char *const known[],
+                             size_t n, const char *scenario)
+{
+    aw_text first = {0};
+    aw_text_format(&first, "the first one of %s is '%s'", scenario, known[0]);
+    cli_complain_of_unknown(what, written, known, n, first.failed ? "see 'check'" : first.at);
+    aw_text_free(&first);
+}
+
+bool cli_find_anchor(const char *name, const char *option, const cli_options *options,
+                     const aw_scenario *s, size_t *anchor)
+{
+    const char *known[MOST_SUGGESTED];
+    size_t n = 0;
+    char what[64];
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if (strcmp(s->anchors[i].name, name) == 0) {
+            *anchor = i;
+            return true;
+        }
+    for (; n < s->n_anchors && n < MOST_SUGGESTED; n++)
+        known[n] = s->anchors[n].name;
+    snprintf(what, sizeof what, "%s: unknown anchor", option);
+    complain_of_name(what, name, known, n, options->scenario);
+    return false;
+}
+
 bool cli_find_tag(const cli_options *options, const aw_scenario *s, size_t *tag)
 {
     for (size_t i = 0; i < s->n_tags; i++)
@@ -111,31 +141,44 @@ bool cli_find_tag(const cli_options *options, const aw_scenario *s, size_t *tag)
             *tag = i;
             return true;
         }
-    cli_complain("--tag: unknown tag '%s'; the first one of %s is '%s'", options->tag,
-                 options->scenario, s->tags[0].name);
+    const char *known[MOST_SUGGESTED];
+    size_t n = 0;
+    for (; n < s->n_tags && n < MOST_SUGGESTED; n++)
+        known[n] = s->tags[n].name;
+    complain_of_name("--tag: unknown tag", options->tag, known, n, options->scenario);
     return false;
+}
+
+/* Marks the anchors of a list; false after a complaint. */
+static bool read_names(const char *text, const char *option, const cli_options *options,
+                       const aw_scenario *s, bool *named)
+{
+    while (*text != '\0') {
+        const size_t length = strcspn(text, ",");
+        char *name = strndup(text, length);
+        size_t i;
+        const bool found = name != NULL && cli_find_anchor(name, option, options, s, &i);
+        if (name == NULL)
+            cli_complain("out of memory for the names");
+        free(name);
+        if (!found)
+            return false;
+        named[i] = true;
+        text += length + (text[length] == ',');
+    }
+    return true;
 }
 
 bool *cli_read_names(const char *text, const char *option, const cli_options *options,
                      const aw_scenario *s)
 {
     bool *named = calloc(s->n_anchors, sizeof *named);
-    while (named != NULL && *text != '\0') {
-        const size_t length = strcspn(text, ",");
-        size_t i = 0;
-        while (i < s->n_anchors && (strncmp(s->anchors[i].name, text, length) != 0 ||
-                                    s->anchors[i].name[length] != '\0'))
-            i++;
-        if (i == s->n_anchors) {
-            cli_complain("%s: %s has no anchor '%.*s'", option, options->scenario, (int)length,
-                         text);
-            free(named);
-            return NULL;
-        }
-        named[i] = true;
-        text += length + (text[length] == ',');
-    }
-    return named;
+    if (named == NULL)
+        cli_complain("out of memory for the names");
+    else if (read_names(text, option, options, s, named))
+        return named;
+    free(named);
+    return NULL;
 }
 
 int cli_write(const aw_text *text, const char *path)

@@ -9,12 +9,17 @@ static int run_zones(const cli_options *options, const aw_scenario *s, unsigned 
     aw_decisions d;
     const bool done = aw_decisions_run(&d, s, threads, watch, &errors);
     int status = cli_report(&errors, watch);
+    const int verdict =
+        status == STATUS_DONE ? cli_judge(options, s, options->scenario, threads) : status;
     if (done && options->json)
         aw_decisions_json(&d, s, options->scenario, &text);
     else if (done)
         aw_decisions_table(&d, s, options->scenario, &text);
+    status = verdict == STATUS_NOT_MET ? STATUS_DONE : verdict;
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
+    if (status == STATUS_DONE)
+        status = verdict;
     aw_decisions_free(&d);
     aw_text_free(&text);
     aw_errors_free(&errors);

@@ -1,0 +1,99 @@
+# The words of a command line: what they may hold, what was meant, and what help says of them.
+# Prints "ok - name" or "not ok - name".
+here=$(dirname "$0")
+. "$here/outcomes.sh"
+
+cat > "$folder/site.yaml" <<'YAML'
+anchorwise: 1
+title: Site
+floor: {outline: [[0, 0], [8, 0], [8, 5], [0, 5]], ceiling: 4}
+anchors:
+  - {name: north, at: [0.2, 0.2, 3]}
+  - {name: south, at: [7.8, 0.2, 3]}
+  - {name: C, at: [7.8, 4.8, 3]}
+  - {name: D, at: [0.2, 4.8, 3]}
+tags: [{name: cart, height: 1}]
+ranging: {sigma: 0.1}
+zones: [{name: z, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}]
+study: {step: 1, draws: 64}
+YAML
+commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need"
+
+# --- text ---
+refused_for() { # reason, command, option, its text: status 2, and the complaint names option and reason
+    local reason=$1 scenario=$folder/site.yaml
+    shift
+    [ "$1" = need ] && scenario=
+    "$PROGRAM" "$1" $scenario "$2" "$3" > "$folder/result" 2> "$folder/complaint"
+    local status=$?
+    [ $status -eq 2 ] && [ ! -s "$folder/result" ] && [ "$(wc -l < "$folder/complaint")" -eq 1 ] &&
+        grep -q "^anchorwise: $2: .*$reason" "$folder/complaint" && return
+    echo "ended with $status: $*"
+    cat "$folder/complaint"
+    return 1
+}
+texts_of() { # command: its options that take a text
+    "$PROGRAM" help "$1" | sed -n 's/^  \(--[a-z-]*\) [A-Z0-9].*/\1/p' | while read -r option; do
+        "$PROGRAM" help "$1" | grep -q -- "^  $option FILE " || echo "$option"
+    done
+}
+texts_are_checked() { # command
+    local options option
+    options=$(texts_of "$1")
+    [ -n "$options" ] || return 1
+    for option in $options; do
+        refused_for 'not UTF-8' "$1" "$option" $'A\xff' || return 1
+        refused_for 'control characters' "$1" "$option" $'A\x01B' || return 1
+    done
+}
+for command in $commands; do
+    ok "${command}_takes_no_text_that_is_none" texts_are_checked "$command"
+done
+for text in $'\xed\xa0\x80' $'\xc3' $'\xe2\x80' $'\xf4\x90\x80\x80' $'\xc0\xaf'; do
+    ok "not_UTF-8:_$(printf '%s' "$text" | od -An -tx1 | tr ' ' _)" refused_for 'not UTF-8' check --step "$text"
+done
+for text in $'A\nB' $'\x7f' $'\xc2\x85' $'\t'; do
+    ok "a_control_character:_$(printf '%s' "$text" | od -An -tx1 | tr ' ' _)" \
+        refused_for 'control characters' check --step "$text"
+done
+ok a_blank_text_is_refused refused_for 'is blank' check --seed '  '
+ok a_file_may_have_any_name bash -c "$PROGRAM check $folder/site.yaml --out $folder/$'\xff' && ls $folder/$'\xff'"
+long=$(printf 'é%.0s' {1..61})
+for option in --date --revision; do
+    ok "a_${option}_of_61_characters_is_refused" says "$option: 61 characters are outside [1, 60]" \
+        "$PROGRAM" chart "$folder/site.yaml" --out "$folder/c.svg" $option "$long"
+    ok "a_${option}_of_60_characters_is_drawn" bash -c "$PROGRAM chart $folder/site.yaml --sheet A4 \
+        --out $folder/c.svg $option ${long%é} && xmllint --noout $folder/c.svg"
+done
+
+# --- what was meant ---
+means() { # what is suggested, then the words
+    says "did you mean '$1'?" "$PROGRAM" "${@:2}" && ends_with 2 "$PROGRAM" "${@:2}" 2> /dev/null
+}
+every_command_is_suggested() { # two letters swapped, and one lost
+    local command
+    for command in $commands help; do
+        means "$command" "${command:1:1}${command:0:1}${command:2}" || return 1
+        [ "$command" = need ] || means "$command" "${command%?}" || return 1
+    done
+}
+ok a_slip_in_a_command_is_seen every_command_is_suggested
+every_option_is_suggested() { # command
+    local option
+    for option in $("$PROGRAM" help "$1" | sed -n 's/^  \(--[a-z-]*\).*/\1/p'); do
+        [ ${#option} -gt 5 ] || continue
+        means "$option" "$1" "${option}x" || return 1
+        means "$option" "$1" "${option:0:2}${option:3:1}${option:2:1}${option:4}=1" || return 1
+    done
+}
+for command in $commands; do
+    ok "a_slip_in_an_option_of_${command}_is_seen" every_option_is_suggested "$command"
+done
+ok a_slip_in_help_is_seen means assess help asess
+ok what_is_near_to_nothing_points_to_help says "see 'anchorwise help'" "$PROGRAM" frobnicate
+ok an_option_near_to_nothing_points_to_help says "see 'anchorwise help assess'" "$PROGRAM" assess --frobnicate
+ok a_slip_in_a_tag_is_seen means cart explain "$folder/site.yaml" --at 3,2 --tag catr
+ok a_slip_in_an_anchor_is_seen means north freedom "$folder/site.yaml" --anchor nroth
+ok a_slip_in_a_list_of_anchors_is_seen means south sweep "$folder/site.yaml" --heights 2:3 --group north,suoth
+ok a_slip_in_a_layer_is_seen means p95_m chart "$folder/site.yaml" --out "$folder/c.svg" --layer p95m
+exit $failed
