@@ -1,6 +1,8 @@
 /** @file explain.h
  *  Why a spot is as good or poor as it is, and what would mend it.
  *
+ *  - The spot as planned is drawn by draws M to 17 M - 1, those that confirm the worst cell of an
+ *    assessment: for a worst cell the same figure comes out.
  *  - Causes. Each is taken away in turn and the spot drawn again with fresh random numbers: what
  *    p95 loses is the cause's own part. Parts overlap (without obstacles more anchors are heard, so
  *    that uneven directions matter less), so beside them stand order-free parts: Shapley values,

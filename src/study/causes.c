@@ -93,8 +93,10 @@ static void draw_sets(void *context, size_t from, size_t to, unsigned thread)
         aw_bound bound;
         remove_causes(j, set, w->links);
         const double height = has(j, set, AW_CAUSE_HEIGHT) ? 0 : tag->height_sigma;
-        const aw_trials_case c = aw_draw_case(j->spot, w->links, j->spot->scenario->n_anchors,
-                                              height, (uint32_t)set * j->draws, j->draws, &bound);
+        const aw_scenario *s = j->spot->scenario;
+        const uint32_t first = s->study.draws + (uint32_t)set * j->draws;
+        const aw_trials_case c =
+            aw_draw_case(j->spot, w->links, s->n_anchors, height, first, j->draws, &bound);
         const aw_draws d = aw_trials_run(w->trials, &c);
         j->p95[set] = aw_drawn_p95(w->trials, &d, &c);
     }

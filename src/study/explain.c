@@ -11,7 +11,8 @@
 #include "study/causes.h"
 #include "study/remedies.h"
 
-/* Draws of every estimate, as a multiple of the study's, and at most. */
+/* Draws of every estimate, as a multiple of the study's, and at most. As planned they are those
+ * that confirm a worst cell (pool.h), so that the same spot has the same figure. */
 #define TIMES      16
 #define MOST_DRAWS 65536
 
@@ -105,7 +106,7 @@ static bool set_figures(aw_explanation *e, const aw_drawn_spot *spot, const aw_l
     const bool room = trials != NULL && part != NULL;
     if (room) {
         const aw_trials_case c =
-            aw_draw_case(spot, links, s->n_anchors, height, 0, e->draws, &e->bound);
+            aw_draw_case(spot, links, s->n_anchors, height, s->study.draws, e->draws, &e->bound);
         const aw_draws d = aw_trials_run(trials, &c);
         e->used = e->bound.used;
         e->p95 = aw_drawn_p95(trials, &d, &c);
