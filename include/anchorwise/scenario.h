@@ -44,6 +44,7 @@ typedef struct aw_level {
 /** Relative permittivity a f^b and conductivity c f^d in S/m, f in GHz: ITU-R P.2040-3, 3. */
 typedef struct aw_dielectric {
     double a, b, c, d;
+    double low, high; /**< Hz, from and up to which that holds; 0 and 0: no table says */
 } aw_dielectric;
 
 /** One leaf of a layered wall. */
@@ -387,6 +388,18 @@ bool aw_scenario_is_site(const aw_scenario *scenario);
 
 /** True if it has installation terms (survey or delay). */
 bool aw_scenario_has_installation(const aw_scenario *scenario);
+
+/** Whether what has its top (m) there ends under the ceiling; nearer than 1 cm counts as the
+ * ceiling.
+ */
+bool aw_ends_under_ceiling(const aw_scenario *scenario, double top);
+
+/** What it has that may be otherwise than written: an obstacle or wall that ends under the ceiling,
+ *  one whose material weakens or delays a link, a tag with a height_sigma. */
+bool aw_scenario_has_tops(const aw_scenario *scenario);
+bool aw_scenario_has_losses(const aw_scenario *scenario);
+bool aw_scenario_has_delays(const aw_scenario *scenario);
+bool aw_scenario_has_height_sigmas(const aw_scenario *scenario);
 
 /** The mount of the prices that an anchor at a height (m) takes; NULL if there is none. */
 const aw_mount *aw_mount_at(const aw_prices *prices, double height);

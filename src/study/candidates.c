@@ -13,9 +13,19 @@
 /* Places nearer than this are one, m. */
 #define SAME 0.01
 
+/* Of one point or line: how many of its places were looked at and how many lie inside something,
+ * and the first that does. */
+typedef struct inside {
+    size_t n, of;
+    double at[3];
+    const char *kind, *name;
+} inside;
+
 typedef struct lister {
     aw_candidates *c;
     const aw_scenario *scenario;
+    aw_errors *warnings; /* NULL: none are wanted */
+    inside inside;
     bool too_many;
 } lister;
 
@@ -79,6 +89,18 @@ static void set_name(const lister *l, aw_candidate *c, const char *name, size_t 
     while (is_taken(l, c->name));
 }
 
+static bool is_inside(lister *l, const double at[3])
+{
+    const char *kind;
+    const char *name = aw_filled_by(l->scenario, (aw_point){at[0], at[1]}, at[2], &kind);
+    if (name != NULL && l->inside.n++ == 0) {
+        memcpy(l->inside.at, at, sizeof l->inside.at);
+        l->inside.kind = kind;
+        l->inside.name = name;
+    }
+    return name != NULL;
+}
+
 /* Takes a place on, or counts why not. */
 static void take(lister *l, const char *name, size_t number, const double at[3], bool kept)
 {
@@ -88,9 +110,10 @@ static void take(lister *l, const char *name, size_t number, const double at[3],
     const double price = kept && isnan(asked) ? 0 : asked; /* it hangs there, whatever it cost */
     if (is_repeat(c, at))
         return;
+    l->inside.of++;
     if (!kept && aw_is_forbidden(s, at)) {
         c->n_forbidden++;
-    } else if (!kept && aw_is_filled(s, (aw_point){at[0], at[1]}, at[2])) {
+    } else if (!kept && is_inside(l, at)) {
         c->n_filled++;
     } else if (isnan(price)) {
         c->n_out_of_reach++;
@@ -133,7 +156,7 @@ static void take_line(lister *l, const aw_candidate_line *line)
 {
     double next = 0, walked = 0;
     size_t number = 0;
-    const bool points = !(line->spacing > 0);
+    const bool points = !(line->spacing > 0) || line->n == 1;
     for (size_t k = 0; points && k < line->n; k++) {
         const size_t from = k + 1 < line->n ? k : line->n > 1 ? k - 1 : k;
         const size_t to = from + 1 < line->n ? from + 1 : from;
@@ -150,13 +173,38 @@ static void take_line(lister *l, const aw_candidate_line *line)
     }
 }
 
+/* In the units of the file. */
+static void warn_of_inside(const lister *l, const char *rule, const char *name, aw_place place)
+{
+    const inside *in = &l->inside;
+    const bool feet = l->scenario->units == AW_FEET;
+    const double unit = feet ? AW_FOOT : 1;
+    char which[160] = " lies";
+    if (in->n == 0 || l->warnings == NULL)
+        return;
+    if (in->of > 1)
+        snprintf(which, sizeof which,
+                 ": %zu of its %zu places lie inside something, the first, (%.6g, %.6g, %.6g) %s,",
+                 in->n, in->of, in->at[0] / unit, in->at[1] / unit, in->at[2] / unit,
+                 feet ? "ft" : "m");
+    aw_errors_add(l->warnings, AW_WARNING, place.line, place.column,
+                  "%s '%s'%s inside %s '%s'; no anchor can hang there", rule, name, which, in->kind,
+                  in->name);
+}
+
 static void take_stated(lister *l)
 {
     const aw_candidate_rules *rules = &l->scenario->candidates;
-    for (size_t i = 0; i < rules->n_points; i++)
+    for (size_t i = 0; i < rules->n_points; i++) {
+        l->inside = (inside){0};
         take(l, rules->points[i].name, 0, rules->points[i].at, false);
-    for (size_t i = 0; i < rules->n_lines; i++)
+        warn_of_inside(l, "point", rules->points[i].name, rules->points[i].place);
+    }
+    for (size_t i = 0; i < rules->n_lines; i++) {
+        l->inside = (inside){0};
         take_line(l, &rules->lines[i]);
+        warn_of_inside(l, "line", rules->lines[i].name, rules->lines[i].place);
+    }
 }
 
 /* Without rules: where the anchors hang now, then wherever one could be screwed on. */
@@ -193,7 +241,7 @@ static bool set_keys(lister *l)
 bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[],
                         aw_errors *errors)
 {
-    lister l = {c, s, false};
+    lister l = {.c = c, .scenario = s};
     *c = (aw_candidates){.stated = aw_has_candidates(s)};
     c->list = calloc(AW_MOST_CANDIDATES, sizeof *c->list);
     bool done = c->list != NULL;
@@ -211,6 +259,19 @@ bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[
         aw_errors_add(errors, AW_ERROR, 0, 0, "there are over %d candidates; space them wider",
                       AW_MOST_CANDIDATES);
     return done && !l.too_many;
+}
+
+bool aw_candidates_warn(const aw_scenario *s, aw_errors *errors)
+{
+    aw_candidates c = {.list = calloc(AW_MOST_CANDIDATES, sizeof *c.list)};
+    lister l = {.c = &c, .scenario = s, .warnings = errors};
+    const bool done = c.list != NULL;
+    if (done)
+        take_stated(&l);
+    else
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the candidates");
+    aw_candidates_free(&c);
+    return done;
 }
 
 void aw_candidates_free(aw_candidates *c)

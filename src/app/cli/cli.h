@@ -94,6 +94,10 @@ void cli_help_command(const cli_command *command, FILE *out);
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
  * either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
+/* The same, but complaints and warnings are gathered, sorted by place, and not printed. Those about
+ * options are not among them. */
+int cli_gather(aw_scenario *scenario, const char *path, const cli_options *options,
+               aw_errors *errors);
 /* The same for one of several scenarios. */
 int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *options);
 

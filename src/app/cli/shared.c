@@ -43,17 +43,24 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
     return sound;
 }
 
+int cli_gather(aw_scenario *scenario, const char *path, const cli_options *options,
+               aw_errors *errors)
+{
+    int status = STATUS_DONE;
+    if (!aw_scenario_read(scenario, path, errors))
+        status = STATUS_WRONG;
+    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
+        status = STATUS_WRONG;
+    if (aw_errors_out_of_memory(errors))
+        status = STATUS_FAILED;
+    aw_errors_sort(errors);
+    return status;
+}
+
 int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *options)
 {
     aw_errors errors = {0};
-    int status = STATUS_DONE;
-    if (!aw_scenario_read(scenario, path, &errors))
-        status = STATUS_WRONG;
-    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
-        status = STATUS_WRONG;
-    if (aw_errors_out_of_memory(&errors))
-        status = STATUS_FAILED;
-    aw_errors_sort(&errors);
+    const int status = cli_gather(scenario, path, options, &errors);
     aw_errors_write(&errors, path, !options->quiet, stderr);
     aw_errors_free(&errors);
     return status;
