@@ -44,7 +44,6 @@ typedef struct aw_level {
 /** Relative permittivity a f^b and conductivity c f^d in S/m, f in GHz: ITU-R P.2040-3, 3. */
 typedef struct aw_dielectric {
     double a, b, c, d;
-    double low, high; /**< Hz, from and up to which that holds; 0 and 0: no table says */
 } aw_dielectric;
 
 /** One leaf of a layered wall. */
@@ -72,6 +71,8 @@ typedef struct aw_material {
     double usual;             /**< m, thickness of a wall that gives none; 0: no usual one */
     const aw_leaf *leaves;    /**< of a layered one, from one face to the other */
     size_t n_leaves;
+    double lowest, highest; /**< Hz, from and up to which the dielectric holds, or all leaves do;
+                                 highest 0: no table says */
     double added_db, added_delay; /**< of a slab or a layered one, for each obstacle crossed, beyond
                                        what its kind gives */
 } aw_material;

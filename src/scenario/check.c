@@ -298,26 +298,20 @@ static void warn_of_mounts(aw_reader *r)
 
 /* --- Materials --- */
 
-static void warn_of_frequency(aw_reader *r, const char *name, const aw_dielectric *d)
-{
-    const aw_radio *radio = &r->scenario->radio;
-    const double hz = radio->channel.centre;
-    if (d->high == 0 || (hz >= d->low && hz <= d->high))
-        return;
-    aw_errors_add(r->errors, AW_WARNING, radio->place.line, radio->place.column,
-                  "channel %u (%.1f MHz) is outside the frequencies that the figures of '%s' hold "
-                  "for, %g to %g GHz (ITU-R P.2040-3, Table 3)",
-                  (unsigned)radio->channel.number, hz / 1e6, name, d->low / 1e9, d->high / 1e9);
-}
-
 /* Metal is opaque by itself, not by its figures. */
 static void warn_of_material(aw_reader *r, size_t material)
 {
     const aw_material *m = &r->scenario->materials[material];
-    if (m->kind == AW_MATERIAL_SLAB && !m->opaque)
-        warn_of_frequency(r, m->name, &m->dielectric);
-    for (size_t k = 0; m->kind == AW_MATERIAL_LAYERED && !m->opaque && k < m->n_leaves; k++)
-        warn_of_frequency(r, m->leaves[k].material, &m->leaves[k].dielectric);
+    const aw_radio *radio = &r->scenario->radio;
+    const double hz = radio->channel.centre;
+    if (m->kind == AW_MATERIAL_FIXED || m->opaque || m->highest == 0 ||
+        (hz >= m->lowest && hz <= m->highest))
+        return;
+    aw_errors_add(r->errors, AW_WARNING, radio->place.line, radio->place.column,
+                  "channel %u (%.1f MHz) is outside the frequencies that the figures of '%s' hold "
+                  "for, %g to %g GHz (ITU-R P.2040-3, Table 3)",
+                  (unsigned)radio->channel.number, hz / 1e6, m->name, m->lowest / 1e9,
+                  m->highest / 1e9);
 }
 
 static void warn_of_frequencies(aw_reader *r)

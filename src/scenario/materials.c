@@ -12,7 +12,7 @@ const aw_material aw_materials_built_in[] = {
 #define SLAB(name_, loss, excess, a, c, d, usual_, low, high)                                      \
     {                                                                                              \
         .name = name_, .loss_db = loss, .delay = excess, .kind = AW_MATERIAL_SLAB,                 \
-        .dielectric = {a, 0, c, d, (low)*1e9, (high)*1e9}, .usual = usual_                         \
+        .dielectric = {a, 0, c, d}, .usual = usual_, .lowest = (low)*1e9, .highest = (high)*1e9    \
     }
     SLAB("plasterboard", 0.8, 0.008, 2.73, 0.0085, 0.9395, 0.0125, 1, 100),
     SLAB("glass", 2.9, 0.009, 6.31, 0.0036, 1.3394, 0.006, 0.1, 100),
@@ -71,7 +71,17 @@ void aw_read_base(aw_reader *r, const aw_node *node, aw_material *material)
     material->added_db = material->added_delay = 0;
 }
 
-static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, aw_leaf *leaf)
+/* What all leaves hold for, those so far and this one. */
+static void narrow(aw_material *layered, const aw_material *of)
+{
+    if (of->highest == 0)
+        return;
+    layered->lowest = fmax(layered->lowest, of->lowest);
+    layered->highest = layered->highest == 0 ? of->highest : fmin(layered->highest, of->highest);
+}
+
+static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, aw_leaf *leaf,
+                      aw_material *layered)
 {
     const aw_field thickness = {
         .key = field->key, .type = AW_FIELD_LENGTH, .range = {0, 10, true, false}};
@@ -92,6 +102,7 @@ static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, 
     }
     leaf->material = of->name;
     leaf->dielectric = of->dielectric;
+    narrow(layered, of);
     return true;
 }
 
@@ -104,7 +115,7 @@ void aw_read_layers(aw_reader *r, const aw_field *field, const aw_node *node, aw
     aw_leaf *leaves = aw_arena_take_array(r->arena, node->n, sizeof *leaves);
     r->out_of_memory = r->out_of_memory || leaves == NULL;
     for (size_t i = 0; leaves != NULL && i < node->n; i++)
-        sound = read_leaf(r, field, node->children[i], &leaves[i]) && sound;
+        sound = read_leaf(r, field, node->children[i], &leaves[i], material) && sound;
     if (leaves == NULL || !sound)
         return;
     material->leaves = leaves;

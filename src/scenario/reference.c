@@ -129,8 +129,8 @@ static void write_materials(FILE *out)
         const aw_dielectric *d = &m->dielectric;
         fprintf(out, "| %s | %g | %g | %g | %g | %g | ", m->name, m->loss_db, m->delay, d->a, d->c,
                 d->d);
-        if (d->high > 0)
-            fprintf(out, "%g to %g | ", d->low / 1e9, d->high / 1e9);
+        if (m->highest > 0)
+            fprintf(out, "%g to %g | ", m->lowest / 1e9, m->highest / 1e9);
         else
             fputs("– | ", out);
         if (m->usual > 0)
