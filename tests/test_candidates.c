@@ -170,6 +170,33 @@ START_TEST(candidates_inside_something_are_told_with_their_place)
 }
 END_TEST
 
+/* However near one another its places lie, and whatever they lie in. */
+START_TEST(a_line_spaced_too_closely_is_refused_and_told_before)
+{
+    static const char too_close[] =
+        HALL "candidates:\n  lines:\n"
+             "    - {name: dust, path: [[9.1, 1], [9.9, 1]], spacing: 1e-200, low: 1, high: 4, "
+             "rise: 1e-200}\n";
+    aw_scenario s;
+    aw_candidates c;
+    aw_errors errors = {0};
+    parse(&s, too_close);
+    ck_assert(!aw_candidates_list(&c, &s, NULL, &errors));
+    ck_assert_str_eq(errors.list[0].text, "there are over 2000 candidates, or over 20000 places to "
+                                          "look at; space them wider");
+    aw_candidates_free(&c);
+    aw_scenario_free(&s);
+    aw_errors_free(&errors);
+    check_warnings(too_close,
+                   (const char *const[]){
+                       "12:7 line 'dust' makes over 2000 candidates, or over 20000 places to look "
+                       "at; space them wider",
+                       "12:7 line 'dust': 20000 of its 20000 places lie inside something, the "
+                       "first, (9.1, 1, 1) m, inside obstacle 'press'; no anchor can hang there",
+                       NULL});
+}
+END_TEST
+
 START_TEST(a_line_of_one_point_has_its_place_whatever_the_spacing)
 {
     aw_scenario s;
@@ -193,6 +220,7 @@ static TCase *all(void)
     tcase_add_test(tc, a_place_has_the_price_of_its_mount_and_the_name_of_the_anchor_there);
     tcase_add_test(tc, without_candidates_there_are_the_anchors_and_mountable_places);
     tcase_add_test(tc, candidates_inside_something_are_told_with_their_place);
+    tcase_add_test(tc, a_line_spaced_too_closely_is_refused_and_told_before);
     tcase_add_test(tc, a_line_of_one_point_has_its_place_whatever_the_spacing);
     tcase_add_test(tc, remedies_use_the_candidates_where_there_are_some);
     return tc;

@@ -12,6 +12,9 @@
 
 /* Places nearer than this are one, m. */
 #define SAME 0.01
+/* Places that are looked at, used or not, before a list is too long. */
+#define MOST_TRIED 20000
+#define TOO_MANY   "over %d candidates, or over %d places to look at; space them wider"
 
 /* Of one point or line: how many of its places were looked at and how many lie inside something,
  * and the first that does. */
@@ -26,6 +29,7 @@ typedef struct lister {
     const aw_scenario *scenario;
     aw_errors *warnings; /* NULL: none are wanted */
     inside inside;
+    size_t tried;
     bool too_many;
 } lister;
 
@@ -108,7 +112,8 @@ static void take(lister *l, const char *name, size_t number, const double at[3],
     aw_candidates *c = l->c;
     const double asked = aw_has_prices(s) ? aw_anchor_price(s, at) : 1;
     const double price = kept && isnan(asked) ? 0 : asked; /* it hangs there, whatever it cost */
-    if (is_repeat(c, at))
+    l->too_many = l->too_many || l->tried++ == MOST_TRIED;
+    if (l->too_many || is_repeat(c, at))
         return;
     l->inside.of++;
     if (!kept && aw_is_forbidden(s, at)) {
@@ -136,7 +141,7 @@ static void take_column(lister *l, const aw_candidate_line *line, aw_point p, si
 {
     const double high = fmin(line->high, l->scenario->floor.ceiling);
     for (size_t k = 0;; k++) {
-        const double at[3] = {p.x, p.y, line->low + (double)k * line->rise};
+        const double at[3] = {p.x, p.y, line->low + (double)k * fmax(line->rise, SAME)};
         if (at[2] > high + 1e-9 || l->too_many)
             return;
         take(l, line->name, ++*number, at, false);
@@ -167,19 +172,22 @@ static void take_line(lister *l, const aw_candidate_line *line)
     for (size_t k = 0; !points && k + 1 < line->n; k++) {
         const aw_point a = line->path[k], b = line->path[k + 1];
         const double length = aw_length(b.x - a.x, b.y - a.y);
-        for (; next <= walked + length + 1e-9 && !l->too_many; next += line->spacing)
+        for (; next <= walked + length + 1e-9 && !l->too_many; next += fmax(line->spacing, SAME))
             take_column(l, line, beside(a, b, next - walked, line->off), &number);
         walked += length;
     }
 }
 
-/* In the units of the file. */
-static void warn_of_inside(const lister *l, const char *rule, const char *name, aw_place place)
+/* Of the point or line that was taken last; in the units of the file. */
+static void warn_of_rule(const lister *l, const char *rule, const char *name, aw_place place)
 {
     const inside *in = &l->inside;
     const bool feet = l->scenario->units == AW_FEET;
     const double unit = feet ? AW_FOOT : 1;
     char which[160] = " lies";
+    if (l->warnings != NULL && l->too_many)
+        aw_errors_add(l->warnings, AW_WARNING, place.line, place.column, "%s '%s' makes " TOO_MANY,
+                      rule, name, AW_MOST_CANDIDATES, MOST_TRIED);
     if (in->n == 0 || l->warnings == NULL)
         return;
     if (in->of > 1)
@@ -195,15 +203,15 @@ static void warn_of_inside(const lister *l, const char *rule, const char *name, 
 static void take_stated(lister *l)
 {
     const aw_candidate_rules *rules = &l->scenario->candidates;
-    for (size_t i = 0; i < rules->n_points; i++) {
+    for (size_t i = 0; i < rules->n_points && !l->too_many; i++) {
         l->inside = (inside){0};
         take(l, rules->points[i].name, 0, rules->points[i].at, false);
-        warn_of_inside(l, "point", rules->points[i].name, rules->points[i].place);
+        warn_of_rule(l, "point", rules->points[i].name, rules->points[i].place);
     }
-    for (size_t i = 0; i < rules->n_lines; i++) {
+    for (size_t i = 0; i < rules->n_lines && !l->too_many; i++) {
         l->inside = (inside){0};
         take_line(l, &rules->lines[i]);
-        warn_of_inside(l, "line", rules->lines[i].name, rules->lines[i].place);
+        warn_of_rule(l, "line", rules->lines[i].name, rules->lines[i].place);
     }
 }
 
@@ -256,8 +264,8 @@ bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the candidates");
     else if (l.too_many)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "there are over %d candidates; space them wider",
-                      AW_MOST_CANDIDATES);
+        aw_errors_add(errors, AW_ERROR, 0, 0, "there are " TOO_MANY, AW_MOST_CANDIDATES,
+                      MOST_TRIED);
     return done && !l.too_many;
 }
 
