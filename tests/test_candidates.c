@@ -125,12 +125,103 @@ START_TEST(remedies_use_the_candidates_where_there_are_some)
 }
 END_TEST
 
+static void check_warnings(const char *text, const char *const wanted[])
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    size_t n = 0;
+    parse(&s, text);
+    ck_assert(aw_candidates_warn(&s, &errors));
+    while (wanted[n] != NULL)
+        n++;
+    ck_assert_uint_eq(errors.n, n);
+    for (size_t i = 0; i < n; i++) {
+        char *said;
+        const aw_complaint *c = &errors.list[i];
+        ck_assert_int_eq(c->severity, AW_WARNING);
+        ck_assert(asprintf(&said, "%d:%d %s", c->line, c->column, c->text) > 0);
+        ck_assert_str_eq(said, wanted[i]);
+        free(said);
+    }
+    aw_errors_free(&errors);
+    aw_scenario_free(&s);
+}
+
+/* By hand: of the line's 15 places, of which (0, 1, 4) repeats the point, the press, 9 to 11 m and
+ * up to 5 m, holds the three at 10 m. */
+START_TEST(candidates_inside_something_are_told_with_their_place)
+{
+    check_warnings(hall,
+                   (const char *const[]){
+                       "15:7 line 'south': 3 of its 14 places lie inside something, the "
+                       "first, (10, 1, 3) m, inside obstacle 'press'; no anchor can hang there",
+                       NULL});
+    check_warnings(
+        HALL "units: ft\nwalls:\n  - {name: screen, path: [[5, 5], [5, 9]], thickness: "
+             "1, material: wood}\ncandidates:\n  points:\n"
+             "    - {name: screen post, at: [5, 6, 4]}\n"
+             "    - {name: beam, at: [8, 5, 4]}\n  lines:\n"
+             "    - {name: row, path: [[5.25, 8], [9, 8]], low: 2, high: 3, rise: 1}\n",
+        (const char *const[]){
+            "15:7 point 'screen post' lies inside wall 'screen'; no anchor can hang there",
+            "18:7 line 'row': 2 of its 4 places lie inside something, the first, "
+            "(5.25, 8, 2) ft, inside wall 'screen'; no anchor can hang there",
+            NULL});
+}
+END_TEST
+
+/* However near one another its places lie, and whatever they lie in. */
+START_TEST(a_line_spaced_too_closely_is_refused_and_told_before)
+{
+    static const char too_close[] =
+        HALL "candidates:\n  lines:\n"
+             "    - {name: dust, path: [[9.1, 1], [9.9, 1]], spacing: 1e-200, low: 1, high: 4, "
+             "rise: 1e-200}\n";
+    aw_scenario s;
+    aw_candidates c;
+    aw_errors errors = {0};
+    parse(&s, too_close);
+    ck_assert(!aw_candidates_list(&c, &s, NULL, &errors));
+    ck_assert_str_eq(errors.list[0].text, "there are over 2000 candidates, or over 20000 places to "
+                                          "look at; space them wider");
+    aw_candidates_free(&c);
+    aw_scenario_free(&s);
+    aw_errors_free(&errors);
+    check_warnings(too_close,
+                   (const char *const[]){
+                       "12:7 line 'dust' makes over 2000 candidates, or over 20000 places to look "
+                       "at; space them wider",
+                       "12:7 line 'dust': 20000 of its 20000 places lie inside something, the "
+                       "first, (9.1, 1, 1) m, inside obstacle 'press'; no anchor can hang there",
+                       NULL});
+}
+END_TEST
+
+START_TEST(a_line_of_one_point_has_its_place_whatever_the_spacing)
+{
+    aw_scenario s;
+    aw_candidates c;
+    aw_errors errors = {0};
+    parse(&s, HALL "candidates:\n  lines:\n"
+                   "    - {name: column, path: [[4, 4]], spacing: 2, low: 3}\n");
+    ck_assert(aw_candidates_list(&c, &s, NULL, &errors));
+    ck_assert_uint_eq(c.n, 1);
+    ck_assert_ptr_nonnull(find(&c, 4, 4, 3));
+    aw_candidates_free(&c);
+    aw_scenario_free(&s);
+    aw_errors_free(&errors);
+}
+END_TEST
+
 static TCase *all(void)
 {
     TCase *tc = tcase_create("candidates");
     tcase_add_test(tc, lines_have_columns_of_heights_and_what_cannot_be_used_is_left_out);
     tcase_add_test(tc, a_place_has_the_price_of_its_mount_and_the_name_of_the_anchor_there);
     tcase_add_test(tc, without_candidates_there_are_the_anchors_and_mountable_places);
+    tcase_add_test(tc, candidates_inside_something_are_told_with_their_place);
+    tcase_add_test(tc, a_line_spaced_too_closely_is_refused_and_told_before);
+    tcase_add_test(tc, a_line_of_one_point_has_its_place_whatever_the_spacing);
     tcase_add_test(tc, remedies_use_the_candidates_where_there_are_some);
     return tc;
 }

@@ -151,6 +151,15 @@ ok too_many_cells_are_refused_by_name says 'a step of' $A --step 0.001
 ok too_much_work_is_refused_by_name says 'more than 1e12' $A --step 0.03 --draws 1000000
 ok a_complaint_has_file_line_and_column bash -c "sed 's/name: press/nmae: press/' $folder/hall.yaml \
     > $folder/typo.yaml; $PROGRAM check $folder/typo.yaml 2>&1 | grep -q 'typo.yaml:5:6: unknown key'"
+ok json_holds_the_mistakes_and_warnings_that_are_told \
+    /usr/bin/python3 "$here/mistakes.py" "$PROGRAM" "$here"/bad/*.yaml "$folder/none.yaml" scenarios/*.yaml
+ok a_file_of_results_keeps_what_it_holds_when_the_scenario_is_wrong bash -c "echo kept > $folder/old.json
+    $PROGRAM check $folder/typo.yaml --json --out $folder/old.json > /dev/null
+    [ \$? -eq 2 ] && grep -qx kept $folder/old.json"
+ok check_tells_which_candidates_lie_inside_something bash -c "printf '%s\n' 'candidates:' '  points:' \
+    '    - {name: post, at: [5, 4, 2]}' | cat $folder/hall.yaml - > $folder/inside.yaml
+    $PROGRAM check $folder/inside.yaml 2>&1 > /dev/null | grep -q \
+        'inside.yaml:[0-9]*:7: warning: point .post. lies inside obstacle .press.'"
 # A round floor of 10 000 corners, and ten zones of 9000 along its rim, half of them over it.
 many_corners() {
     awk 'function ring(r, n,   i, text) {

@@ -1,10 +1,12 @@
 /* Reading scenarios: what is wrong is said, each time at its place; what is right is read as
  * written. */
 #include <dirent.h>
+#include <glob.h>
 #include <iconv.h>
 #include <stdio.h>
 #include <string.h>
 
+#include "anchorwise/candidates.h"
 #include "anchorwise/scenario.h"
 #include "base/plane.h"
 #include "files.h"
@@ -415,6 +417,29 @@ START_TEST(the_fuzzing_knows_every_key_and_word)
 }
 END_TEST
 
+/* What the demos write is meant. */
+START_TEST(no_demo_gets_a_warning)
+{
+    glob_t demos;
+    char *pattern = join("..", "scenarios/*.yaml"), *complaints;
+    ck_assert_int_eq(glob(pattern, 0, NULL, &demos), 0);
+    ck_assert_uint_ge(demos.gl_pathc, 9);
+    for (size_t i = 0; i < demos.gl_pathc; i++) {
+        aw_scenario s;
+        aw_errors errors = {0};
+        ck_assert(aw_scenario_read(&s, demos.gl_pathv[i], &errors));
+        ck_assert(aw_candidates_warn(&s, &errors));
+        report(&errors, &complaints);
+        ck_assert_msg(errors.n == 0, "%s: %s", demos.gl_pathv[i], complaints);
+        free(complaints);
+        aw_errors_free(&errors);
+        aw_scenario_free(&s);
+    }
+    globfree(&demos);
+    free(pattern);
+}
+END_TEST
+
 /* The C library turns a sound scenario into UTF-16. Names of the C library's encodings: "UTF-16LE"
  * and "UTF-16BE" write no byte order mark. */
 static void check_utf_16(const char *encoding, const char *mark)
@@ -453,6 +478,7 @@ static TCase *complaints_and_meaning(void)
     tcase_add_test(tests, options_obey_the_scenarios_ranges_and_units);
     tcase_add_test(tests, a_licence_lifts_the_limits_of_unlicensed_operation);
     tcase_add_test(tests, a_file_that_cannot_be_read_is_an_error_without_a_place);
+    tcase_add_test(tests, no_demo_gets_a_warning);
     tcase_add_test(tests, a_scenario_in_utf_16_is_to_be_saved_as_utf_8);
     tcase_add_test(tests, what_is_not_given_has_its_default);
     tcase_add_test(tests, built_in_materials_are_those_of_the_slab_formula);

@@ -44,6 +44,11 @@ bool aw_is_forbidden(const aw_scenario *scenario, const double at[3]);
  *  either way. */
 bool aw_candidates_list(aw_candidates *candidates, const aw_scenario *scenario, const bool keep[],
                         aw_errors *errors);
+/** Adds a warning, at its place, of every point and line of the scenario's `candidates` that has
+ *  places inside an obstacle or a wall: how many, the first, and inside what. False, with an error,
+ *  without memory. */
+bool aw_candidates_warn(const aw_scenario *scenario, aw_errors *errors);
+
 void aw_candidates_free(aw_candidates *candidates);
 
 #endif

@@ -71,6 +71,8 @@ typedef struct aw_material {
     double usual;             /**< m, thickness of a wall that gives none; 0: no usual one */
     const aw_leaf *leaves;    /**< of a layered one, from one face to the other */
     size_t n_leaves;
+    double lowest, highest; /**< Hz, from and up to which the dielectric holds, or all leaves do;
+                                 highest 0: no table says */
     double added_db, added_delay; /**< of a slab or a layered one, for each obstacle crossed, beyond
                                        what its kind gives */
 } aw_material;
@@ -394,6 +396,18 @@ bool aw_scenario_is_site(const aw_scenario *scenario);
 
 /** True if it has installation terms (survey or delay). */
 bool aw_scenario_has_installation(const aw_scenario *scenario);
+
+/** Whether what has its top (m) there ends under the ceiling; nearer than 1 cm counts as the
+ * ceiling.
+ */
+bool aw_ends_under_ceiling(const aw_scenario *scenario, double top);
+
+/** What it has that may be otherwise than written: an obstacle or wall that ends under the ceiling,
+ *  one whose material weakens or delays a link, a tag with a height_sigma. */
+bool aw_scenario_has_tops(const aw_scenario *scenario);
+bool aw_scenario_has_losses(const aw_scenario *scenario);
+bool aw_scenario_has_delays(const aw_scenario *scenario);
+bool aw_scenario_has_height_sigmas(const aw_scenario *scenario);
 
 /** The mount of the prices that an anchor at a height (m) takes; NULL if there is none. */
 const aw_mount *aw_mount_at(const aw_prices *prices, double height);

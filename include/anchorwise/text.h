@@ -34,11 +34,11 @@ size_t aw_number_text(double value, char out[AW_NUMBER_ROOM]);
 /** Room for what aw_text_is_printable() finds. */
 #define AW_WHY_ROOM 64
 /** Whether every character of a name, a title or the like can be seen by who reads it, and leaves
- *  the others where they are: valid UTF-8 without controls, line and paragraph separators, marks and
- *  overrides of direction, spaces without width, fillers and tags. The joiners U+200C and U+200D may
- *  stand inside words of scripts that are written with them: between two characters from U+0600 on.
- *  If not, `why` says what is wrong with the first: "holds U+202E, an invisible control character".
- *  Source: Unicode 15, Default_Ignorable_Code_Point; RFC 3629. */
+ * the others where they are: valid UTF-8 without controls, line and paragraph separators, marks and
+ * overrides of direction, spaces without width, fillers and tags. The joiners U+200C and U+200D may
+ * stand inside words of scripts written with them: between two characters from U+0600 on. If not,
+ * `why` says what is wrong with the first: "holds U+202E, an invisible control character". Source:
+ * Unicode 15, Default_Ignorable_Code_Point; RFC 3629. */
 bool aw_text_is_printable(const char text[], size_t length, char why[AW_WHY_ROOM]);
 
 /** Writes the whole text to a file, by way of a temporary name beside it that is renamed, or to

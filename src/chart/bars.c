@@ -145,11 +145,12 @@ static void draw_odds(aw_draft *d, const panel *p, const aw_sensed *low, const a
                       double middle)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], text[64];
-    const double x = low->result.parts[AW_PART_ODDS].found.value;
-    const double y = high->result.parts[AW_PART_ODDS].found.value;
-    if (isnan(x) && isnan(y))
+    const aw_part_result *x = &low->result.parts[AW_PART_ODDS];
+    const aw_part_result *y = &high->result.parts[AW_PART_ODDS];
+    if (isnan(x->found.value) && isnan(y->found.value))
         return;
-    snprintf(text, sizeof text, "%s, %s", aw_figure_share(x, a), aw_figure_share(y, b));
+    snprintf(text, sizeof text, "%s, %s", aw_figure_share_asked(x->found.value, x->asked, a),
+             aw_figure_share_asked(y->found.value, y->asked, b));
     set_text(d, text, p->odds, middle, -1);
 }
 
@@ -216,17 +217,20 @@ static void draw_head(aw_draft *d, const panel *p, double y)
     const aw_zone *z = &p->v->zones[p->zone];
     const aw_zone_result *r = &p->v->today[p->zone];
     const double odds = r->parts[AW_PART_ODDS].found.value;
-    char line[320], share[AW_FIGURE_ROOM];
+    char line[320], share[AW_FIGURE_ROOM], today[AW_FIGURE_ROOM];
     aw_block b = {{p->names, y}, {d->map.high.x, p->box.low.y}};
     b.high.x = p->odds + 9 * d->sheet->text_size;
     aw_block_text(d, &b, AW_INK_ZONE_NAME, z->name, 1);
-    int n = snprintf(line, sizeof line, isnan(p->today) ? "no p95 today" : "p95 %.0f %s today",
-                     p->today * p->unit, unit_name(d->scenario));
+    snprintf(today, sizeof today, "%.0f", p->today * p->unit);
+    aw_figure_tell_apart(p->today * p->unit, p->need * p->unit, true, "", today);
+    int n = snprintf(line, sizeof line, isnan(p->today) ? "no p95 today" : "p95 %s %s today", today,
+                     unit_name(d->scenario));
     if (!isnan(p->need))
-        n += snprintf(line + n, sizeof line - (size_t)n, ", need %.0f %s", p->need * p->unit,
+        n += snprintf(line + n, sizeof line - (size_t)n, ", need %.6g %s", p->need * p->unit,
                       unit_name(d->scenario));
     if (!isnan(odds))
-        n += snprintf(line + n, sizeof line - (size_t)n, ", odds %s", aw_figure_share(odds, share));
+        n += snprintf(line + n, sizeof line - (size_t)n, ", odds %s",
+                      aw_figure_share_asked(odds, r->parts[AW_PART_ODDS].asked, share));
     if (r->verdict != AW_NO_NEED)
         snprintf(line + n, sizeof line - (size_t)n, ": %s",
                  r->verdict == AW_MET       ? "met"

@@ -232,7 +232,41 @@ static void add_bill(aw_json *j, const aw_scenario *s)
     aw_bill_free(&bill);
 }
 
-void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *out)
+static void add_complaints(aw_json *j, const char *key, aw_severity severity,
+                           const aw_errors *errors, const char *file)
+{
+    aw_json_open(j, key, '[');
+    for (size_t i = 0; i < errors->n; i++) {
+        const aw_complaint *c = &errors->list[i];
+        if (c->severity != severity)
+            continue;
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "file", file);
+        aw_json_number(j, "line", c->line > 0 ? c->line : (double)NAN);
+        aw_json_number(j, "column", c->line > 0 ? c->column : (double)NAN);
+        aw_json_string(j, "text", c->text);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+}
+
+void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_close(j, '}');
+    add_complaints(j, "errors", AW_ERROR, errors, file);
+    add_complaints(j, "warnings", AW_WARNING, errors, file);
+    aw_json_count(j, "left_out", errors->n_dropped);
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
+
+void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_errors *warnings,
+                              aw_text *out)
 {
     aw_json json = {.text = out}, *j = &json;
     aw_json_open(j, NULL, '{');
@@ -259,6 +293,7 @@ void aw_scenario_summary_json(const aw_scenario *s, const char *file, aw_text *o
     aw_json_close(j, ']');
     aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
     add_bill(j, s);
+    add_complaints(j, "warnings", AW_WARNING, warnings, file);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");
 }

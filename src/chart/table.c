@@ -151,9 +151,8 @@ static size_t count_decimals(const char *text)
     return point != NULL ? strspn(point + 1, "0123456789") : 0;
 }
 
-/* Adds digits to a figure until it stands on the side of what is asked that its value is on. */
-static void tell_apart(double value, double asked, bool at_most, const char *unit,
-                       char out[AW_FIGURE_ROOM])
+void aw_figure_tell_apart(double value, double asked, bool at_most, const char *unit,
+                          char out[AW_FIGURE_ROOM])
 {
     size_t decimals = count_decimals(out);
     while (isfinite(value) && isfinite(asked) && decimals < MOST_DECIMALS &&
@@ -164,14 +163,14 @@ static void tell_apart(double value, double asked, bool at_most, const char *uni
 const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM])
 {
     aw_figure_length(length, out);
-    tell_apart(length, asked, true, "", out);
+    aw_figure_tell_apart(length, asked, true, "", out);
     return out;
 }
 
 const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM])
 {
     aw_figure_share(share, out);
-    tell_apart(100 * share, 100 * asked, false, " %", out);
+    aw_figure_tell_apart(100 * share, 100 * asked, false, " %", out);
     return out;
 }
 

@@ -35,6 +35,11 @@ const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
 const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM]);
 const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM]);
 
+/* Adds digits to a figure until it stands on the side of what is asked (at most or at least) that
+ * its value is on; both in the unit shown, which follows the digits. */
+void aw_figure_tell_apart(double value, double asked, bool at_most, const char *unit,
+                          char out[AW_FIGURE_ROOM]);
+
 /* A count with a thin gap between thousands. */
 const char *aw_figure_count(size_t count, char out[AW_FIGURE_ROOM]);
 

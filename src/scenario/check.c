@@ -64,6 +64,20 @@ static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
     }
 }
 
+/* What `place` takes no candidate in. */
+static void warn_of_forbidden(aw_reader *r, const aw_anchor *anchor)
+{
+    const aw_candidate_rules *rules = &r->scenario->candidates;
+    const double *at = anchor->at;
+    for (size_t i = 0; i < rules->n_forbidden && anchor->name != NULL; i++) {
+        const aw_forbidden *f = &rules->forbidden[i];
+        if (f->name != NULL && f->outline.n > 0 && at[2] >= f->base && at[2] <= f->top &&
+            aw_polygon_holds(&f->outline, at[0], at[1]))
+            aw_errors_add(r->errors, AW_WARNING, anchor->place.line, anchor->place.column,
+                          "anchor '%s' hangs in the forbidden area '%s'", anchor->name, f->name);
+    }
+}
+
 static void warn_of_outdoors(aw_reader *r)
 {
     const aw_radio *radio = &r->scenario->radio;
@@ -282,14 +296,48 @@ static void warn_of_mounts(aw_reader *r)
     }
 }
 
+/* --- Materials --- */
+
+/* Metal is opaque by itself, not by its figures. */
+static void warn_of_material(aw_reader *r, size_t material)
+{
+    const aw_material *m = &r->scenario->materials[material];
+    const aw_radio *radio = &r->scenario->radio;
+    const double hz = radio->channel.centre;
+    if (m->kind == AW_MATERIAL_FIXED || m->opaque || m->highest == 0 ||
+        (hz >= m->lowest && hz <= m->highest))
+        return;
+    aw_errors_add(r->errors, AW_WARNING, radio->place.line, radio->place.column,
+                  "channel %u (%.1f MHz) is outside the frequencies that the figures of '%s' hold "
+                  "for, %g to %g GHz (ITU-R P.2040-3, Table 3)",
+                  (unsigned)radio->channel.number, hz / 1e6, m->name, m->lowest / 1e9,
+                  m->highest / 1e9);
+}
+
+static void warn_of_frequencies(aw_reader *r)
+{
+    const aw_scenario *s = r->scenario;
+    if (!s->radio.given || r->errors->n_errors > 0)
+        return;
+    warn_of_material(r, s->floor.material);
+    warn_of_material(r, s->floor.ceiling_material);
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        warn_of_material(r, s->obstacles[i].material);
+    for (size_t i = 0; i < s->n_walls; i++)
+        warn_of_material(r, s->walls[i].material);
+}
+
 void aw_scenario_warn(aw_reader *r)
 {
     for (size_t i = 0; i < r->scenario->n_anchors; i++)
         warn_of_anchor(r, &r->scenario->anchors[i]);
+    for (size_t i = 0; i < r->scenario->n_anchors; i++)
+        warn_of_forbidden(r, &r->scenario->anchors[i]);
     warn_of_outdoors(r);
     warn_of_places_on_floor(r);
     warn_of_overlaps(r);
     warn_of_levels(r);
     warn_of_tags(r);
     warn_of_mounts(r);
+    warn_of_frequencies(r);
 }

@@ -4,31 +4,31 @@
 
 #include "scenario/reader.h"
 
-/* Permittivity a f^b, conductivity c f^d: Table 3 of ITU-R P.2040-3 (08/2023). Loss in dB and
- * excess path in m of one obstacle crossed, for a scenario without radio: its slab formula at the
- * usual thickness, channel 5 (6489.6 MHz), normal incidence. Usual thicknesses are those of the
- * trade. To add a material: add a row here. */
+/* Permittivity a f^b, conductivity c f^d, and the GHz that they hold from and to: Table 3 of ITU-R
+ * P.2040-3 (08/2023). Loss in dB and excess path in m of one obstacle crossed, for a scenario
+ * without radio: its slab formula at the usual thickness, channel 5 (6489.6 MHz), normal incidence.
+ * Usual thicknesses are those of the trade. To add a material: add a row here. */
 const aw_material aw_materials_built_in[] = {
-#define SLAB(name_, loss, excess, a, c, d, usual_)                                                 \
+#define SLAB(name_, loss, excess, a, c, d, usual_, low, high)                                      \
     {                                                                                              \
         .name = name_, .loss_db = loss, .delay = excess, .kind = AW_MATERIAL_SLAB,                 \
-        .dielectric = {a, 0, c, d}, .usual = usual_                                                \
+        .dielectric = {a, 0, c, d}, .usual = usual_, .lowest = (low)*1e9, .highest = (high)*1e9    \
     }
-    SLAB("plasterboard", 0.8, 0.008, 2.73, 0.0085, 0.9395, 0.0125),
-    SLAB("glass", 2.9, 0.009, 6.31, 0.0036, 1.3394, 0.006),
-    SLAB("wood", 2.0, 0.016, 1.99, 0.0047, 1.0718, 0.04),
-    SLAB("chipboard", 2.3, 0.011, 2.58, 0.0217, 0.78, 0.018),
-    SLAB("brick", 4.0, 0.108, 3.91, 0.0238, 0.16, 0.11),
-    SLAB("concrete", 29.9, 0.258, 5.24, 0.0462, 0.7822, 0.2),
+    SLAB("plasterboard", 0.8, 0.008, 2.73, 0.0085, 0.9395, 0.0125, 1, 100),
+    SLAB("glass", 2.9, 0.009, 6.31, 0.0036, 1.3394, 0.006, 0.1, 100),
+    SLAB("wood", 2.0, 0.016, 1.99, 0.0047, 1.0718, 0.04, 0.001, 100),
+    SLAB("chipboard", 2.3, 0.011, 2.58, 0.0217, 0.78, 0.018, 1, 100),
+    SLAB("brick", 4.0, 0.108, 3.91, 0.0238, 0.16, 0.11, 1, 40),
+    SLAB("concrete", 29.9, 0.258, 5.24, 0.0462, 0.7822, 0.2, 1, 100),
     {.name = "metal",
      .loss_db = 100,
      .kind = AW_MATERIAL_SLAB,
      .opaque = true,
      .dielectric = {1, 0, 1e7, 0}},
-    SLAB("air", 0, 0, 1, 0, 0, 0),
-    SLAB("ceiling board", 0.2, 0.003, 1.48, 0.0011, 1.075, 0.015),
-    SLAB("plywood", 6.5, 0.012, 2.71, 0.33, 0, 0.018),
-    SLAB("marble", 3.0, 0.033, 7.074, 0.0055, 0.9262, 0.02),
+    SLAB("air", 0, 0, 1, 0, 0, 0, 0.001, 100),
+    SLAB("ceiling board", 0.2, 0.003, 1.48, 0.0011, 1.075, 0.015, 1, 100),
+    SLAB("plywood", 6.5, 0.012, 2.71, 0.33, 0, 0.018, 1, 40),
+    SLAB("marble", 3.0, 0.033, 7.074, 0.0055, 0.9262, 0.02, 1, 60),
 };
 
 const size_t aw_materials_built_in_n =
@@ -71,7 +71,17 @@ void aw_read_base(aw_reader *r, const aw_node *node, aw_material *material)
     material->added_db = material->added_delay = 0;
 }
 
-static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, aw_leaf *leaf)
+/* What all leaves hold for, those so far and this one. */
+static void narrow(aw_material *layered, const aw_material *of)
+{
+    if (of->highest == 0)
+        return;
+    layered->lowest = fmax(layered->lowest, of->lowest);
+    layered->highest = layered->highest == 0 ? of->highest : fmin(layered->highest, of->highest);
+}
+
+static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, aw_leaf *leaf,
+                      aw_material *layered)
 {
     const aw_field thickness = {
         .key = field->key, .type = AW_FIELD_LENGTH, .range = {0, 10, true, false}};
@@ -92,6 +102,7 @@ static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, 
     }
     leaf->material = of->name;
     leaf->dielectric = of->dielectric;
+    narrow(layered, of);
     return true;
 }
 
@@ -104,7 +115,7 @@ void aw_read_layers(aw_reader *r, const aw_field *field, const aw_node *node, aw
     aw_leaf *leaves = aw_arena_take_array(r->arena, node->n, sizeof *leaves);
     r->out_of_memory = r->out_of_memory || leaves == NULL;
     for (size_t i = 0; leaves != NULL && i < node->n; i++)
-        sound = read_leaf(r, field, node->children[i], &leaves[i]) && sound;
+        sound = read_leaf(r, field, node->children[i], &leaves[i], material) && sound;
     if (leaves == NULL || !sound)
         return;
     material->leaves = leaves;
@@ -224,7 +235,9 @@ void aw_materials_settle(aw_reader *r, const aw_node *node)
     const aw_scenario *s = r->scenario;
     for (size_t i = 0; node != NULL && node->kind == AW_NODE_MAPPING && i + 1 < node->n; i += 2) {
         const aw_node *name = node->children[i];
-        aw_material *m = name->kind == AW_NODE_SCALAR ? (aw_material *)find(r, name->text) : NULL;
+        const aw_name *found =
+            name->kind == AW_NODE_SCALAR ? aw_names_find(&r->materials, name->text) : NULL;
+        aw_material *m = found != NULL ? (aw_material *)&s->materials[found->index] : NULL;
         if (m == NULL || !isnan(m->loss_db))
             continue;
         if (!s->radio.given)

@@ -241,23 +241,6 @@ static void finish_line(aw_reader *r, const aw_node *node, aw_candidate_line *li
                       aw_reader_unit(r));
 }
 
-/* A range of what the links of this scenario do not have: the radio is read before. */
-static void finish_assumptions(aw_reader *r, const aw_node *node)
-{
-    static const char *const by_fixed_figures[] = {"sigma", "range", "budget_db", NULL};
-    static const char *const by_radio[] = {"arrival_floor", "power_db", "receiver_db", "shadowing",
-                                           NULL};
-    const bool radio = r->scenario->radio.given;
-    const char *const *idle = radio ? by_fixed_figures : by_radio;
-    for (size_t i = 0; idle[i] != NULL; i++) {
-        const aw_node *range = aw_node_find(node, idle[i]);
-        if (range != NULL)
-            aw_errors_add(r->errors, AW_WARNING, range->line, range->column,
-                          "assumptions: %s has no part %s a radio", idle[i],
-                          radio ? "with" : "without");
-    }
-}
-
 static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, void *item)
 {
     aw_obstacle *obstacle = item;
@@ -269,10 +252,6 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
         break;
     case AW_BLOCK_MATERIAL:
         aw_material_finish(r, node, item);
-        break;
-    case AW_BLOCK_ASSUMPTIONS:
-        if (node->kind == AW_NODE_MAPPING)
-            finish_assumptions(r, node);
         break;
     case AW_BLOCK_RADIO:
         aw_radio_finish(r, node, item);

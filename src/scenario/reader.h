@@ -116,4 +116,9 @@ void aw_radio_finish(aw_reader *reader, const aw_node *node, aw_radio *radio);
 /* Warnings about what is sound; unsound items are passed over. */
 void aw_scenario_warn(aw_reader *reader);
 
+/* --- idle.c --- */
+
+/* Warnings about what is written and has no part in any figure, if there is no error. */
+void aw_scenario_warn_idle(aw_reader *reader, const aw_node *root);
+
 #endif

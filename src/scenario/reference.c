@@ -119,14 +119,20 @@ static void write_materials(FILE *out)
         "built-in row whole; its missing keys are 0.\n\n"
         "A material by permittivity or layers, or an opaque one, has no loss of its own without "
         "`radio`: there it needs loss_db beside, and its lack is an error. One by loss_db has "
-        "that loss with `radio` too, whatever the angle. Nothing goes through metal.\n\n"
-        "| material | loss_db | delay, m | a | c, S/m | d | thickness, m |\n"
-        "|---|---|---|---|---|---|---|\n",
+        "that loss with `radio` too, whatever the angle. Nothing goes through metal. A channel "
+        "outside the GHz that the table gives its figures for gets a warning.\n\n"
+        "| material | loss_db | delay, m | a | c, S/m | d | GHz | thickness, m |\n"
+        "|---|---|---|---|---|---|---|---|\n",
         out);
     for (size_t i = 0; i < aw_materials_built_in_n; i++) {
         const aw_material *m = &aw_materials_built_in[i];
-        fprintf(out, "| %s | %g | %g | %g | %g | %g | ", m->name, m->loss_db, m->delay,
-                m->dielectric.a, m->dielectric.c, m->dielectric.d);
+        const aw_dielectric *d = &m->dielectric;
+        fprintf(out, "| %s | %g | %g | %g | %g | %g | ", m->name, m->loss_db, m->delay, d->a, d->c,
+                d->d);
+        if (m->highest > 0)
+            fprintf(out, "%g to %g | ", m->lowest / 1e9, m->highest / 1e9);
+        else
+            fputs("– | ", out);
         if (m->usual > 0)
             fprintf(out, "%g |\n", m->usual);
         else

@@ -25,6 +25,7 @@ static void read_root(aw_reader *r, const char text[], size_t length)
     const aw_node *placed = study != NULL ? study : root;
     s->study_place = (aw_place){placed->line, placed->column};
     aw_scenario_warn(r);
+    aw_scenario_warn_idle(r, root);
 }
 
 bool aw_scenario_parse(aw_scenario *scenario, const char text[], size_t length, aw_errors *errors)

@@ -10,8 +10,7 @@
 /* Random numbers of joint draws. */
 #define TERM 32u
 #define CELL 0xFFFFFFFFu
-/* An obstacle keeps at least this height, and one that ends so near under the ceiling ends there.
- */
+/* An obstacle keeps at least this height. */
 #define THIN 0.01
 
 /* Standard ranges. Rows of days have the spread between days of one site that open flight data show
@@ -162,50 +161,6 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
 
 /* --- today's values --- */
 
-/* Whether a top is one that may be otherwise: what reaches the ceiling is the building. */
-static bool ends_under(const aw_scenario *s, double top)
-{
-    return top < s->floor.ceiling - THIN;
-}
-
-static bool any_ends_under(const aw_scenario *s)
-{
-    for (size_t i = 0; i < s->n_obstacles; i++)
-        if (ends_under(s, s->obstacles[i].top))
-            return true;
-    for (size_t i = 0; i < s->n_walls; i++)
-        if (ends_under(s, s->walls[i].top))
-            return true;
-    return false;
-}
-
-/* Whether a link can lose something in a material, or be delayed by it. */
-static bool slows(const aw_scenario *s, const aw_material *m, bool delay)
-{
-    if (s->radio.given && m->kind != AW_MATERIAL_FIXED)
-        return !m->opaque;
-    return (delay ? m->delay : m->loss_db) > 0;
-}
-
-static bool any_material(const aw_scenario *s, bool delay)
-{
-    bool any = false;
-    for (size_t i = 0; i < s->n_obstacles + s->n_walls; i++) {
-        const size_t m =
-            i < s->n_obstacles ? s->obstacles[i].material : s->walls[i - s->n_obstacles].material;
-        any = any || slows(s, &s->materials[m], delay);
-    }
-    return any;
-}
-
-static bool any_height_sigma(const aw_scenario *s)
-{
-    for (size_t i = 0; i < s->n_tags; i++)
-        if (s->tags[i].height_sigma > 0)
-            return true;
-    return false;
-}
-
 /* Not a number where there is nothing to be wrong about. */
 static double today_of(const aw_scenario *s, aw_assumption a)
 {
@@ -213,11 +168,11 @@ static double today_of(const aw_scenario *s, aw_assumption a)
     const bool radio = s->radio.given;
     switch (a) {
     case AW_ASSUME_TOPS:
-        return any_ends_under(s) ? 0 : none;
+        return aw_scenario_has_tops(s) ? 0 : none;
     case AW_ASSUME_LOSSES:
-        return any_material(s, false) ? 1 : none;
+        return aw_scenario_has_losses(s) ? 1 : none;
     case AW_ASSUME_DELAYS:
-        return any_material(s, true) ? 1 : none;
+        return aw_scenario_has_delays(s) ? 1 : none;
     case AW_ASSUME_SIGMA:
         return radio ? none : s->ranging.sigma;
     case AW_ASSUME_SPOT:
@@ -233,11 +188,11 @@ static double today_of(const aw_scenario *s, aw_assumption a)
     case AW_ASSUME_TAG_HEIGHTS:
         return 0;
     case AW_ASSUME_HEIGHT_SIGMAS:
-        return any_height_sigma(s) ? 1 : none;
+        return aw_scenario_has_height_sigmas(s) ? 1 : none;
     case AW_ASSUME_RANGE:
         return radio ? none : s->ranging.range;
     case AW_ASSUME_BUDGET:
-        return radio || !any_material(s, false) ? none : s->ranging.budget_db;
+        return radio || !aw_scenario_has_losses(s) ? none : s->ranging.budget_db;
     case AW_ASSUME_FLOOR:
         return radio ? s->radio.arrival_floor : none;
     case AW_ASSUME_POWER:
@@ -294,7 +249,7 @@ static bool copy_arrays(aw_supposed *x, const aw_scenario *s)
 
 static void move_top(const aw_scenario *s, double base, double *top, double by)
 {
-    if (ends_under(s, *top))
+    if (aw_ends_under_ceiling(s, *top))
         *top = fmin(fmax(*top + by, base + THIN), s->floor.ceiling);
 }
 

@@ -12,10 +12,24 @@
 
 /* Places nearer than this are one, m. */
 #define SAME 0.01
+/* Places that are looked at, used or not, before a list is too long. */
+#define MOST_TRIED 20000
+#define TOO_MANY   "over %d candidates, or over %d places to look at; space them wider"
+
+/* Of one point or line: how many of its places were looked at and how many lie inside something,
+ * and the first that does. */
+typedef struct inside {
+    size_t n, of;
+    double at[3];
+    const char *kind, *name;
+} inside;
 
 typedef struct lister {
     aw_candidates *c;
     const aw_scenario *scenario;
+    aw_errors *warnings; /* NULL: none are wanted */
+    inside inside;
+    size_t tried;
     bool too_many;
 } lister;
 
@@ -79,6 +93,18 @@ static void set_name(const lister *l, aw_candidate *c, const char *name, size_t 
     while (is_taken(l, c->name));
 }
 
+static bool is_inside(lister *l, const double at[3])
+{
+    const char *kind;
+    const char *name = aw_filled_by(l->scenario, (aw_point){at[0], at[1]}, at[2], &kind);
+    if (name != NULL && l->inside.n++ == 0) {
+        memcpy(l->inside.at, at, sizeof l->inside.at);
+        l->inside.kind = kind;
+        l->inside.name = name;
+    }
+    return name != NULL;
+}
+
 /* Takes a place on, or counts why not. */
 static void take(lister *l, const char *name, size_t number, const double at[3], bool kept)
 {
@@ -86,11 +112,13 @@ static void take(lister *l, const char *name, size_t number, const double at[3],
     aw_candidates *c = l->c;
     const double asked = aw_has_prices(s) ? aw_anchor_price(s, at) : 1;
     const double price = kept && isnan(asked) ? 0 : asked; /* it hangs there, whatever it cost */
-    if (is_repeat(c, at))
+    l->too_many = l->too_many || l->tried++ == MOST_TRIED;
+    if (l->too_many || is_repeat(c, at))
         return;
+    l->inside.of++;
     if (!kept && aw_is_forbidden(s, at)) {
         c->n_forbidden++;
-    } else if (!kept && aw_is_filled(s, (aw_point){at[0], at[1]}, at[2])) {
+    } else if (!kept && is_inside(l, at)) {
         c->n_filled++;
     } else if (isnan(price)) {
         c->n_out_of_reach++;
@@ -113,7 +141,7 @@ static void take_column(lister *l, const aw_candidate_line *line, aw_point p, si
 {
     const double high = fmin(line->high, l->scenario->floor.ceiling);
     for (size_t k = 0;; k++) {
-        const double at[3] = {p.x, p.y, line->low + (double)k * line->rise};
+        const double at[3] = {p.x, p.y, line->low + (double)k * fmax(line->rise, SAME)};
         if (at[2] > high + 1e-9 || l->too_many)
             return;
         take(l, line->name, ++*number, at, false);
@@ -133,7 +161,7 @@ static void take_line(lister *l, const aw_candidate_line *line)
 {
     double next = 0, walked = 0;
     size_t number = 0;
-    const bool points = !(line->spacing > 0);
+    const bool points = !(line->spacing > 0) || line->n == 1;
     for (size_t k = 0; points && k < line->n; k++) {
         const size_t from = k + 1 < line->n ? k : line->n > 1 ? k - 1 : k;
         const size_t to = from + 1 < line->n ? from + 1 : from;
@@ -144,19 +172,47 @@ static void take_line(lister *l, const aw_candidate_line *line)
     for (size_t k = 0; !points && k + 1 < line->n; k++) {
         const aw_point a = line->path[k], b = line->path[k + 1];
         const double length = aw_length(b.x - a.x, b.y - a.y);
-        for (; next <= walked + length + 1e-9 && !l->too_many; next += line->spacing)
+        for (; next <= walked + length + 1e-9 && !l->too_many; next += fmax(line->spacing, SAME))
             take_column(l, line, beside(a, b, next - walked, line->off), &number);
         walked += length;
     }
 }
 
+/* Of the point or line that was taken last; in the units of the file. */
+static void warn_of_rule(const lister *l, const char *rule, const char *name, aw_place place)
+{
+    const inside *in = &l->inside;
+    const bool feet = l->scenario->units == AW_FEET;
+    const double unit = feet ? AW_FOOT : 1;
+    char which[160] = " lies";
+    if (l->warnings != NULL && l->too_many)
+        aw_errors_add(l->warnings, AW_WARNING, place.line, place.column, "%s '%s' makes " TOO_MANY,
+                      rule, name, AW_MOST_CANDIDATES, MOST_TRIED);
+    if (in->n == 0 || l->warnings == NULL)
+        return;
+    if (in->of > 1)
+        snprintf(which, sizeof which,
+                 ": %zu of its %zu places lie inside something, the first, (%.6g, %.6g, %.6g) %s,",
+                 in->n, in->of, in->at[0] / unit, in->at[1] / unit, in->at[2] / unit,
+                 feet ? "ft" : "m");
+    aw_errors_add(l->warnings, AW_WARNING, place.line, place.column,
+                  "%s '%s'%s inside %s '%s'; no anchor can hang there", rule, name, which, in->kind,
+                  in->name);
+}
+
 static void take_stated(lister *l)
 {
     const aw_candidate_rules *rules = &l->scenario->candidates;
-    for (size_t i = 0; i < rules->n_points; i++)
+    for (size_t i = 0; i < rules->n_points && !l->too_many; i++) {
+        l->inside = (inside){0};
         take(l, rules->points[i].name, 0, rules->points[i].at, false);
-    for (size_t i = 0; i < rules->n_lines; i++)
+        warn_of_rule(l, "point", rules->points[i].name, rules->points[i].place);
+    }
+    for (size_t i = 0; i < rules->n_lines && !l->too_many; i++) {
+        l->inside = (inside){0};
         take_line(l, &rules->lines[i]);
+        warn_of_rule(l, "line", rules->lines[i].name, rules->lines[i].place);
+    }
 }
 
 /* Without rules: where the anchors hang now, then wherever one could be screwed on. */
@@ -193,7 +249,7 @@ static bool set_keys(lister *l)
 bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[],
                         aw_errors *errors)
 {
-    lister l = {c, s, false};
+    lister l = {.c = c, .scenario = s};
     *c = (aw_candidates){.stated = aw_has_candidates(s)};
     c->list = calloc(AW_MOST_CANDIDATES, sizeof *c->list);
     bool done = c->list != NULL;
@@ -208,9 +264,22 @@ bool aw_candidates_list(aw_candidates *c, const aw_scenario *s, const bool keep[
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the candidates");
     else if (l.too_many)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "there are over %d candidates; space them wider",
-                      AW_MOST_CANDIDATES);
+        aw_errors_add(errors, AW_ERROR, 0, 0, "there are " TOO_MANY, AW_MOST_CANDIDATES,
+                      MOST_TRIED);
     return done && !l.too_many;
+}
+
+bool aw_candidates_warn(const aw_scenario *s, aw_errors *errors)
+{
+    aw_candidates c = {.list = calloc(AW_MOST_CANDIDATES, sizeof *c.list)};
+    lister l = {.c = &c, .scenario = s, .warnings = errors};
+    const bool done = c.list != NULL;
+    if (done)
+        take_stated(&l);
+    else
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the candidates");
+    aw_candidates_free(&c);
+    return done;
 }
 
 void aw_candidates_free(aw_candidates *c)

@@ -62,19 +62,27 @@ static void find_heights(list *l)
     }
 }
 
-bool aw_is_filled(const aw_scenario *s, aw_point p, double height)
+const char *aw_filled_by(const aw_scenario *s, aw_point p, double height, const char **kind)
 {
+    *kind = "obstacle";
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
         if (height >= o->base && height <= o->top && aw_polygon_holds(&o->footprint, p.x, p.y))
-            return true;
+            return o->name;
     }
+    *kind = "wall";
     for (size_t i = 0; i < s->n_walls; i++)
         for (size_t k = 0; k + 1 < s->walls[i].n; k++)
             if (height >= s->walls[i].base && height <= s->walls[i].top &&
                 aw_polygon_holds(&s->walls[i].legs[k], p.x, p.y))
-                return true;
-    return false;
+                return s->walls[i].name;
+    return NULL;
+}
+
+bool aw_is_filled(const aw_scenario *s, aw_point p, double height)
+{
+    const char *kind;
+    return aw_filled_by(s, p, height, &kind) != NULL;
 }
 
 bool aw_is_crowded(const aw_scenario *s, aw_point p, double height, size_t except)

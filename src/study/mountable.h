@@ -4,7 +4,12 @@
 
 #include "anchorwise/explain.h"
 
-/* Whether something solid already fills the place. */
+/* What solid thing already fills the place: its name, and in `kind` "obstacle" or "wall"; NULL if
+ * nothing does. */
+const char *aw_filled_by(const aw_scenario *scenario, aw_point at, double height,
+                         const char **kind);
+
+/* Whether something does. */
 bool aw_is_filled(const aw_scenario *scenario, aw_point at, double height);
 
 /* Whether an anchor hangs so near that the two share their reflections; `except` is not asked. */

@@ -117,8 +117,12 @@ void cli_print_version(FILE *out);
  * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
  * either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
-/* The same for scenario k of several. The bytes that were read go to `text`, which the caller
- * frees, unless it is NULL: standard input cannot be read again. */
+/* The same, but complaints and warnings are gathered, sorted by place, and not printed. Those about
+ * options are not among them. The bytes that were read go to `text`, which the caller frees, unless
+ * it is NULL: standard input cannot be read again. */
+int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
+               aw_errors *errors);
+/* The first one for scenario k of several, and the bytes of the second. */
 int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text);
 
 /* Number of threads asked for, or that the machine has; 0 after a complaint. */

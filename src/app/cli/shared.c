@@ -44,24 +44,31 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
     return sound;
 }
 
-int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text)
+int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
+               aw_errors *errors)
 {
-    aw_errors errors = {0};
     aw_text own = {0};
     aw_text *bytes = text != NULL ? text : &own;
     int status = STATUS_DONE;
     *scenario = (aw_scenario){0};
-    if (!aw_file_read(options->paths[k], &bytes->at, &bytes->n, &errors) ||
-        !aw_scenario_parse(scenario, bytes->at, bytes->n, &errors))
+    if (!aw_file_read(options->paths[k], &bytes->at, &bytes->n, errors) ||
+        !aw_scenario_parse(scenario, bytes->at, bytes->n, errors))
         status = STATUS_WRONG;
-    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
+    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
         status = STATUS_WRONG;
-    if (aw_errors_out_of_memory(&errors))
+    if (aw_errors_out_of_memory(errors))
         status = STATUS_FAILED;
-    aw_errors_sort(&errors);
+    aw_errors_sort(errors);
+    aw_text_free(&own);
+    return status;
+}
+
+int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text)
+{
+    aw_errors errors = {0};
+    const int status = cli_gather(scenario, k, options, text, &errors);
     aw_errors_write(&errors, options->scenarios[k], !options->quiet, stderr);
     aw_errors_free(&errors);
-    aw_text_free(&own);
     return status;
 }
 
