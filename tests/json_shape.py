@@ -22,8 +22,10 @@ west, hook = (dict(z) for z in top["zones"])
 for zone in west, hook:
     for key in ["name", "tag", "cells", "p50_m", "p95_m", "p95_low_m", "p95_high_m", "band_low_m",
                 "band_high_m", "worst_cell_p95_m", "worst_at_m", "share_meeting", "odds", "odds_low",
-                "odds_high", "need", "met", "draws_to_settle", "vertical_p50_m", "vertical_p95_m"]:
+                "odds_high", "need", "met", "draws_to_settle", "vertical_p50_m", "vertical_p95_m",
+                "on_level"]:
         assert key in zone, key
+    assert zone["on_level"] is None
     assert zone["p95_low_m"] <= zone["p95_m"] <= zone["p95_high_m"]
     assert abs(zone["band_low_m"] * 1.5 / zone["p95_m"] - 1) < 1e-12
     assert abs(zone["band_high_m"] / 1.5 / zone["p95_m"] - 1) < 1e-12

@@ -2,6 +2,7 @@
  * difference makes none. */
 #include <string.h>
 
+#include "base/plane.h"
 #include "links.h"
 #include "radio/pit.h"
 
@@ -42,6 +43,34 @@ START_TEST(a_tag_stands_on_the_floor_where_it_is)
     ck_assert(aw_floor_at(&site, 25, 5) == 3);
     ck_assert(aw_tag_at(&site, 0, 5, 5) == -1.4 + 0.5);
     ck_assert(aw_lowest_floor(&site) == -2);
+}
+END_TEST
+
+/* The gallery is 3 m up: a tag of 0.5 m could be under it, one of 3 m could not, and one of 5.5 m
+ * could not stand on it. */
+START_TEST(a_zone_under_a_level_is_known)
+{
+    aw_point corners[] = {{18, 2}, {22, 2}, {22, 5}, {18, 5}},
+             beside[] = {{10, 2}, {20, 2}, {20, 5}};
+    aw_zone zone = {.name = "partly", .outline = {.at = corners, .n = 4}};
+    aw_polygon_close(&zone.outline);
+    static const struct {
+        double height;
+        bool under;
+    } tags[] = {{0.5, true}, {3, false}, {5.5, false}};
+    for (size_t i = 0; i < 3; i++) {
+        const aw_tag tag = {.name = "tag", .height = tags[i].height};
+        aw_scenario other = site;
+        other.tags = &tag;
+        const aw_level *level = aw_level_over(&other, &zone);
+        ck_assert_msg((level != NULL) == tags[i].under, "a tag of %g m", tag.height);
+        ck_assert(level == NULL || strcmp(level->name, "gallery") == 0);
+    }
+    zone.outline = (aw_polygon){.at = beside, .n = 3};
+    aw_polygon_close(&zone.outline);
+    ck_assert(aw_level_over(&site, &zone) == NULL);
+    ck_assert_str_eq(aw_level_at(&site, 3.5, 3.5)->name, "sump");
+    ck_assert(aw_level_at(&site, 10, 10) == NULL);
 }
 END_TEST
 
@@ -204,6 +233,7 @@ static TCase *levels_case(void)
     TCase *tc = tcase_create("levels");
     tcase_add_checked_fixture(tc, read_site, free_site);
     tcase_add_test(tc, a_tag_stands_on_the_floor_where_it_is);
+    tcase_add_test(tc, a_zone_under_a_level_is_known);
     tcase_add_test(tc, from_a_pit_low_anchors_are_hidden_and_high_ones_are_not);
     tcase_add_test(tc, the_ground_hides_up_to_the_floor_and_no_further);
     tcase_add_test(tc, a_step_inside_a_pit_hides_too);

@@ -163,6 +163,33 @@ ok weak_paths_are_below_the_noise counts "$folder/deaf.yaml" 34,12 -150
 ok below_the_noise_is_what_the_table_says eval 'tells_the_same "$folder/deaf.yaml" 34,12 && grep -q "below the noise" "$folder/links.txt"'
 ok behind_a_sheet_there_is_no_path eval 'counts "$here/cases/thin_sheet.yaml" 5,5 -94 && grep -q "no path found" "$folder/links.json"'
 ok out_of_range_is_called_so eval 'tells_the_same "$folder/hall.yaml" 13,5 && grep -q "more loss than the budget" "$folder/links.txt" && tells_the_same "$folder/hall.yaml" 1,10 && grep -q "^far .*out of range$" "$folder/links.txt" && ! grep -q " 0 % *0 %$" "$folder/links.txt"'
+tells() { # a line of the table, a condition on the JSON, arguments
+    links "${@:3}" | grep -qxF "$1" && links "${@:3}" --json | /usr/bin/python3 -c "import json, sys
+said = json.load(sys.stdin)
+assert $2, said"
+}
+ok a_spot_in_an_obstacle_is_told_it tells "NO TAG CAN BE HERE: the spot is inside obstacle 'oil tank'." \
+    "said['taken_by'] == \"obstacle 'oil tank'\"" --at 11,5
+ok a_spot_over_the_tank_is_free eval '! links --at 11,5,3.5 | grep -q "NO TAG"'
+ok a_spot_in_a_wall_is_told_it eval 'sed "s/^anchors:/walls: [{name: gate, path: [[20, 2], [20, 9]], thickness: 0.3, material: wood}]\nanchors:/" \
+    "$folder/hall.yaml" > "$folder/gate.yaml" &&
+    "$PROGRAM" links --at 20.1,5 "$folder/gate.yaml" | grep -qxF "NO TAG CAN BE HERE: the spot is inside wall '\''gate'\''."'
+ok a_spot_off_the_floor_is_told_it tells "NO TAG CAN BE HERE: the spot is off the floor." \
+    "said['taken_by'] == 'the edge of the floor'" --at 31,5
+ok a_spot_over_the_ceiling_is_told_it tells "NO TAG CAN BE HERE: the spot is over the ceiling." \
+    "said['taken_by'] == 'the ceiling'" --at 5,15,8.5
+sed -i "s/^levels: \[/levels: [{name: gallery, outline: [[20, 10], [30, 10], [30, 20], [20, 20]], height: 3}, /" "$folder/hall.yaml"
+ok a_spot_on_a_gallery_is_told_that_under_it_nothing_is_computed tells \
+    "Figures are for a tag standing on level 'gallery'; a tag under it is not computed." \
+    "said['on_level'] == 'gallery' and said['taken_by'] is None" --at 25,15
+ok a_height_under_the_gallery_is_taken_as_given tells "spot 25.00, 15.00, height 1.00 m" \
+    "said['on_level'] is None" --at 25,15,1
+ok a_spot_in_the_pit_lies_under_nothing eval '! links --at 4,5 | grep -q "NO TAG\|Figures are for"'
+ok explain_tells_the_same eval '
+    "$PROGRAM" explain --quiet --at 11,5 "$folder/hall.yaml" | grep -qxF "NO TAG CAN BE HERE: the spot is inside obstacle '\''oil tank'\''." &&
+    "$PROGRAM" explain --quiet --at 25,15 "$folder/hall.yaml" | grep -q "^Figures are for a tag standing on level '\''gallery'\''" &&
+    "$PROGRAM" explain --quiet --json --at 25,15 "$folder/hall.yaml" | grep -q "\"taken_by\": null, \"on_level\": \"gallery\"" &&
+    ! "$PROGRAM" explain --quiet --at 15,9 "$folder/hall.yaml" | grep -q "NO TAG\|Figures are for a tag"'
 ok without_a_spot_it_complains complains "links needs --at X,Y or X,Y,Z" "$folder/hall.yaml"
 ok a_spot_of_one_number_is_refused complains "'5' is not X,Y or X,Y,Z" --at 5 "$folder/hall.yaml"
 ok an_unknown_tag_is_refused complains "unknown tag" --tag nobody --at 5,5 "$folder/hall.yaml"

@@ -36,11 +36,25 @@ typedef struct aw_setback {
     double place[2];      /**< where a tag is that far from it, or without a depth the place on the
                              way that comes nearest to right */
     double share, no_fix; /**< there: reported inside, and without a fix */
-    size_t cramped;       /**< border points passed over: where no tag can be any deeper, since the
-                             floor ends or something stands there, decisions are not yet right */
+    aw_taken beyond; /**< inside: what no tag can be in across a border that is nearest to `place`,
+                          within half a step; names are the scenario's */
+    size_t cramped;  /**< border points passed over: where no tag can be any deeper, since the
+                        floor ends or something stands there, decisions are not yet right */
     double cramped_at[2]; /**< the worst of them; NaN if there is none */
     double cramped_share; /**< reported inside at the best place off it */
 } aw_setback;
+
+/** Why there is a setback, or none. */
+typedef enum aw_setback_reason {
+    AW_SETBACK_FOUND,
+    AW_SETBACK_NARROW,            /**< more than 1 % of draws are reported on the wrong side */
+    AW_SETBACK_NO_FIX,            /**< more than 1 % of draws have no fix */
+    AW_SETBACK_NARROW_AND_NO_FIX, /**< both, or neither alone */
+    AW_SETBACK_NO_ROOM,           /**< no tag can be deep enough anywhere */
+    AW_SETBACK_NO_TAG             /**< no tag can be on that side of the border at all */
+} aw_setback_reason;
+
+aw_setback_reason aw_setback_why(const aw_setback *setback, bool inside);
 
 typedef struct aw_zone_decisions {
     aw_estimate *reported; /**< in each of the scenario's zones */

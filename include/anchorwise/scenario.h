@@ -380,6 +380,30 @@ bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *v
 /** Prints the scenario reference, one Markdown table for each block, from the fields table. */
 void aw_scenario_reference_write(FILE *out);
 
+/** The level that a place belongs to: of several that hold it the last; NULL: the floor. */
+const aw_level *aw_level_at(const aw_scenario *scenario, double x, double y);
+
+/** The first level that lies over some of a zone, high enough for the zone's tag to be under it and
+ *  low enough for it to stand on it, which is what is computed. NULL if there is none. */
+const aw_level *aw_level_over(const aw_scenario *scenario, const aw_zone *zone);
+
+/** Why no tag can be at a place. */
+typedef enum aw_taken_by {
+    AW_TAKEN_BY_NOTHING,
+    AW_OFF_THE_FLOOR,
+    AW_OVER_THE_CEILING,
+    AW_IN_AN_OBSTACLE,
+    AW_IN_A_WALL
+} aw_taken_by;
+
+typedef struct aw_taken {
+    aw_taken_by by;
+    const char *name; /**< of the obstacle or wall, the scenario's; else NULL */
+} aw_taken;
+
+/** What takes a place, z in m above the finished floor. */
+aw_taken aw_taken_at(const aw_scenario *scenario, double x, double y, double z);
+
 /** Height of the floor at a place, m above the finished floor: of the level that holds it, else 0.
  */
 double aw_floor_at(const aw_scenario *scenario, double x, double y);

@@ -347,6 +347,31 @@ static meeting sweep_boundaries(const aw_polygon *a, const aw_polygon *b, const 
     return most;
 }
 
+/* The same without room for spans: every edge with every other. */
+static meeting compare_boundaries(const aw_polygon *a, const aw_polygon *b)
+{
+    meeting most = APART;
+    for (size_t i = 0; i < a->n && most != OVERLAP; i++)
+        for (size_t j = 0; j < b->n && most != OVERLAP; j++) {
+            const meeting met = meet_of_edges(a, i, b, j);
+            most = met > most ? met : most;
+        }
+    return most;
+}
+
+static meeting meet_of_boundaries(const aw_polygon *a, const aw_polygon *b)
+{
+    span *spans = malloc((a->n + b->n) * sizeof *spans);
+    if (spans == NULL)
+        return compare_boundaries(a, b);
+    const size_t of_a = add_spans(a, b, 0, spans);
+    const size_t n = of_a + add_spans(b, a, a->n, spans + of_a);
+    choose_sweep(spans, n);
+    const meeting met = sweep_boundaries(a, b, spans, n);
+    free(spans);
+    return met;
+}
+
 static bool boxes_overlap(const aw_polygon *a, const aw_polygon *b)
 {
     return a->low.x < b->high.x && b->low.x < a->high.x && a->low.y < b->high.y &&
@@ -359,14 +384,7 @@ bool aw_polygons_overlap(const aw_polygon *a, const aw_polygon *b)
 {
     if (!boxes_overlap(a, b))
         return false;
-    span *spans = malloc((a->n + b->n) * sizeof *spans);
-    if (spans == NULL)
-        return false;
-    const size_t of_a = add_spans(a, b, 0, spans);
-    const size_t n = of_a + add_spans(b, a, a->n, spans + of_a);
-    choose_sweep(spans, n);
-    const meeting met = sweep_boundaries(a, b, spans, n);
-    free(spans);
+    const meeting met = meet_of_boundaries(a, b);
     return met == OVERLAP || (met == APART && (aw_polygon_holds(b, a->at[0].x, a->at[0].y) ||
                                                aw_polygon_holds(a, b->at[0].x, b->at[0].y)));
 }

@@ -50,8 +50,8 @@ bool aw_polygon_crosses_itself(const aw_point corners[], size_t n, size_t edges[
 
 /* Whether the inner parts of two simple, counter-clockwise polygons meet. Touching at a corner or
  * along an edge is not meeting; what lies within a micrometre of an edge is on it. Costs a sort of
- * the edges, and a look at each pair that shares a stretch of x (or of y, if that is less). False
- * without memory. */
+ * the edges, and a look at each pair that shares a stretch of x (or of y, if that is less); without
+ * memory a look at every pair. Never fails. */
 bool aw_polygons_overlap(const aw_polygon *a, const aw_polygon *b);
 
 #endif

@@ -7,6 +7,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "base/plane.h"
+#include "chart/standing.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -285,6 +286,7 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
                    e->spot[0], e->spot[1], s->tags[e->tag].name, e->spot[2],
                    aw_figure_count(e->draws, draws), (unsigned long long)s->study.seed,
                    aw_scenario_is_site(s) ? "site" : "bench");
+    aw_spot_remarks(s, e->spot, out);
     add_figures(e, aw_prediction_band(s), out);
     add_anchors(e, s, out);
     add_lines(e, s, out);
@@ -383,6 +385,7 @@ static void add_spot_json(aw_json *j, const aw_explanation *e, const aw_scenario
     aw_json_number(j, "along_m", e->along);
     aw_json_number(j, "across_m", e->across);
     aw_json_number(j, "gap_deg", degrees(e->gap));
+    aw_spot_json(j, s, e->spot);
     aw_json_close(j, '}');
 }
 

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/json.h"
+#include "chart/standing.h"
 #include "chart/words.h"
 
 static void add_worst(aw_json *j, const aw_pooled *p)
@@ -77,12 +78,13 @@ static void add_parts(aw_json *j, const aw_part_result parts[])
     aw_json_close(j, '}');
 }
 
-static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, const char *tag)
+static void add_zone(aw_json *j, const aw_zone_result *r, const aw_scenario *s, size_t zone)
 {
+    const aw_zone *z = &s->zones[zone];
     const aw_estimate *p95 = &r->parts[AW_PART_P95].found, *odds = &r->parts[AW_PART_ODDS].found;
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", z->name);
-    aw_json_string(j, "tag", tag);
+    aw_json_string(j, "tag", s->tags[z->tag].name);
     aw_json_count(j, "cells", r->errors.cells);
     aw_json_number(j, "p50_m", r->errors.p50);
     aw_json_number(j, "p95_m", r->errors.p95);
@@ -103,6 +105,7 @@ static void add_zone(aw_json *j, const aw_zone_result *r, const aw_zone *z, cons
     aw_json_number(j, "fix_share", r->errors.fix_share);
     aw_json_number(j, "zone_share", r->parts[AW_PART_ZONE_SHARE].found.value);
     add_parts(j, r->parts);
+    aw_json_string(j, "on_level", aw_level_over_name(s, zone));
     aw_json_close(j, '}');
 }
 
@@ -128,7 +131,7 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
     add_anchors(j, a, s);
     aw_json_open(j, "zones", '[');
     for (size_t i = 0; i < s->n_zones; i++)
-        add_zone(j, &a->zones[i], &s->zones[i], s->tags[s->zones[i].tag].name);
+        add_zone(j, &a->zones[i], s, i);
     aw_json_close(j, ']');
     aw_verdict_json(j, "met", a->verdict);
     add_start(j, s->ranging.start);

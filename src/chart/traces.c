@@ -5,6 +5,7 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/standing.h"
 #include "chart/table.h"
 
 #define DEGREE (M_PI / 180)
@@ -158,6 +159,7 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
 {
     aw_text_format(out, "%s: %s\nspot %.2f, %.2f, height %.2f m\n\n", file, s->title, spot[0],
                    spot[1], spot[2]);
+    aw_spot_remarks(s, spot, out);
     list_links(traces, s, out);
     aw_text_add(out, "\nPaths, the shortest first\n\n");
     list_paths(traces, s, out);
@@ -229,6 +231,7 @@ void aw_traces_json(const aw_link_trace traces[], const aw_scenario *s, const ch
     aw_json_string(j, "title", s->title);
     aw_json_close(j, '}');
     aw_json_numbers(j, "spot_m", spot, 3);
+    aw_spot_json(j, s, spot);
     aw_json_open(j, "links", '[');
     for (size_t i = 0; i < s->n_anchors; i++)
         add_link(j, &traces[i], &s->anchors[i], weight_of(traces, s->n_anchors, i));

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "chart/standing.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -67,7 +68,7 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
 {
     const aw_need nothing = {.p50 = (double)NAN, .p95 = (double)NAN};
     const double band = aw_prediction_band(s);
-    char odds[AW_FIGURE_ROOM];
+    char odds[AW_FIGURE_ROOM], name[AW_ROW_NAME_ROOM];
     const char *const head[COLUMNS] = {
         "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
     for (size_t i = 0; i < COLUMNS; i++)
@@ -78,7 +79,7 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
     aw_table_add(t, "–");
     aw_table_add(t, "–");
     for (size_t i = 0; i < s->n_zones; i++) {
-        aw_table_add(t, "%s", s->zones[i].name);
+        aw_table_add(t, "%s", aw_row_name(s, i, name));
         add_need(t, &s->zones[i].need);
         add_errors(t, &a->zones[i].errors, &s->zones[i].need, band);
         aw_table_add(t, "%s", aw_part_figure(&a->zones[i].parts[AW_PART_ODDS], AW_PART_ODDS, odds));
@@ -163,6 +164,7 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     aw_table_write(&t, out);
     aw_table_free(&t);
     aw_text_add(out, "\n");
+    aw_level_remarks(s, out);
     add_remarks(a, s, out);
     add_footing(s, out);
 }

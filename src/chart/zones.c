@@ -5,6 +5,8 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/borders.h"
+#include "chart/standing.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -12,6 +14,12 @@
 #define ABREAST 8
 
 /* --- for people --- */
+
+static void add_name(aw_table *t, const aw_scenario *s, size_t zone)
+{
+    char name[AW_ROW_NAME_ROOM];
+    aw_table_add(t, "%s", aw_row_name(s, zone, name));
+}
 
 static void add_share(aw_table *t, const aw_estimate *e)
 {
@@ -33,7 +41,7 @@ static void add_block(const aw_decisions *d, const aw_scenario *s, size_t first,
         aw_table_add(&t, "no fix");
     }
     for (size_t row = 0; row < s->n_zones; row++) {
-        aw_table_add(&t, "%s", s->zones[row].name);
+        add_name(&t, s, row);
         for (size_t i = first; i < last; i++)
             add_share(&t, &d->zones[row].reported[i]);
         if (ends) {
@@ -66,7 +74,7 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
     for (size_t i = 0; i < 6; i++)
         aw_table_add(&t, "%s", head[i]);
     for (size_t i = 0; i < s->n_zones; i++) {
-        aw_table_add(&t, "%s", s->zones[i].name);
+        add_name(&t, s, i);
         add_setback(&t, &d->zones[i].inside);
         add_setback(&t, &d->zones[i].outside);
         aw_table_add(&t, "%s", aw_figure_share(d->zones[i].right_share, figure));
@@ -74,24 +82,6 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
     aw_table_write(&t, out);
     aw_table_free(&t);
     aw_text_add(out, "\n");
-}
-
-static void add_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
-{
-    for (size_t i = 0; i < s->n_zones; i++) {
-        const aw_setback *in = &d->zones[i].inside, *off = &d->zones[i].outside;
-        const char *name = s->zones[i].name;
-        if (isnan(in->depth) && !isnan(in->at[0]))
-            aw_text_format(out,
-                           "%s has no setback: it is too narrow for the errors at (%.1f, %.1f); "
-                           "even in its middle there only %.1f %% are reported inside.\n",
-                           name, in->at[0], in->at[1], 100 * in->share);
-        if (isnan(off->depth) && !isnan(off->at[0]))
-            aw_text_format(out,
-                           "No tag beside %s at (%.1f, %.1f) is surely outside: from the middle of "
-                           "the gap there %.1f %% are reported inside.\n",
-                           name, off->at[0], off->at[1], 100 * off->share);
-    }
 }
 
 void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
@@ -103,11 +93,13 @@ void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char 
     aw_text_add(out, "Where it is reported, for tags spread evenly over the zone they are in:\n\n");
     for (size_t first = 0; first < s->n_zones; first += ABREAST)
         add_block(d, s, first, out);
+    aw_overlap_remark(s, out);
     aw_text_add(out,
                 "How far from the border (m) a tag inside is reported inside in 99 % of cases, "
                 "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
     add_setbacks(d, s, out);
-    add_remarks(d, s, out);
+    aw_level_remarks(s, out);
+    aw_border_remarks(d, s, out);
     aw_bench_warning(s, out);
     aw_text_format(out,
                    "Errors differ between days and sites by a factor of %.2g either way, and "
@@ -123,15 +115,6 @@ static void add_estimate(aw_json *j, const aw_estimate *e)
     aw_json_number(j, "share", e->value);
     aw_json_number(j, "low", e->low);
     aw_json_number(j, "high", e->high);
-    aw_json_close(j, '}');
-}
-
-static void add_side(aw_json *j, const char *key, const aw_setback *b)
-{
-    aw_json_open(j, key, '{');
-    aw_json_number(j, "setback_m", b->depth);
-    aw_json_numbers(j, "at_m", b->at, 2);
-    aw_json_number(j, "reported_share", b->share);
     aw_json_close(j, '}');
 }
 
@@ -151,9 +134,11 @@ static void add_zone(aw_json *j, const aw_zone_decisions *d, const aw_scenario *
     add_estimate(j, &d->elsewhere);
     aw_json_open(j, "no_fix", '{');
     add_estimate(j, &d->no_fix);
-    add_side(j, "inside", &d->inside);
-    add_side(j, "outside", &d->outside);
+    aw_border_json(j, "inside", &d->inside, true);
+    aw_border_json(j, "outside", &d->outside, false);
     aw_json_number(j, "right_area_share", d->right_share);
+    aw_overlap_json(j, "overlaps", s, row);
+    aw_json_string(j, "on_level", aw_level_over_name(s, row));
     aw_json_close(j, '}');
 }
 

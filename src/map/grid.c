@@ -253,16 +253,7 @@ void aw_grid_free(aw_grid *grid)
 
 bool aw_floor_is_free(const aw_scenario *s, aw_point c, double over)
 {
-    const double height = aw_floor_at(s, c.x, c.y) + over;
-    bool stands = aw_polygon_holds(&s->floor.outline, c.x, c.y) && height <= s->floor.ceiling;
-    for (size_t k = 0; stands && k < s->n_obstacles; k++)
-        stands = !(s->obstacles[k].base < height && height < s->obstacles[k].top &&
-                   aw_polygon_holds(&s->obstacles[k].footprint, c.x, c.y));
-    for (size_t k = 0; stands && k < s->n_walls; k++)
-        for (size_t l = 0; stands && l + 1 < s->walls[k].n; l++)
-            stands = !(s->walls[k].base < height && height < s->walls[k].top &&
-                       aw_polygon_holds(&s->walls[k].legs[l], c.x, c.y));
-    return stands;
+    return aw_taken_at(s, c.x, c.y, aw_floor_at(s, c.x, c.y) + over).by == AW_TAKEN_BY_NOTHING;
 }
 
 /* Whether a finer step gives the zone a cell: only its own box is looked at. */

@@ -235,6 +235,21 @@ static void warn_of_lifted(aw_reader *r, const aw_tag *tag, const aw_polygon *ou
     }
 }
 
+/* Whether a tag is meant on the level or under it no file can say. */
+static void warn_of_zones_beneath(aw_reader *r)
+{
+    const aw_scenario *s = r->scenario;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone *zone = &s->zones[i];
+        const aw_level *level = zone->name != NULL ? aw_level_over(s, zone) : NULL;
+        if (level != NULL)
+            aw_errors_add(r->errors, AW_WARNING, zone->place.line, zone->place.column,
+                          "zone '%s' is computed for a tag standing on level '%s'; a tag under it "
+                          "is not computed",
+                          zone->name, level->name);
+    }
+}
+
 static void warn_of_levels(aw_reader *r)
 {
     const aw_scenario *s = r->scenario;
@@ -250,6 +265,7 @@ static void warn_of_levels(aw_reader *r)
         if (zone->name != NULL && zone->outline.n > 0 && zone->tag > 0 && zone->tag < s->n_tags)
             warn_of_lifted(r, &s->tags[zone->tag], &zone->outline, zone);
     }
+    warn_of_zones_beneath(r);
 }
 
 /* --- Tags and prices --- */

@@ -77,6 +77,14 @@ void aw_border_walk(const aw_polygon *zone, double step, aw_border_point points[
     }
 }
 
+aw_point aw_border_foot(const aw_polygon *zone, size_t edge, aw_point p)
+{
+    const aw_point a = zone->at[edge], b = zone->at[(edge + 1) % zone->n];
+    const double dx = b.x - a.x, dy = b.y - a.y;
+    const double part = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy);
+    return towards(a, b, fmin(fmax(part, 0), 1));
+}
+
 /* --- the climb --- */
 
 typedef struct climber {
@@ -86,13 +94,6 @@ typedef struct climber {
     double depth, step;
 } climber;
 
-static aw_point nearest_of_edge(aw_point a, aw_point b, aw_point p)
-{
-    const double dx = b.x - a.x, dy = b.y - a.y;
-    const double part = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy);
-    return towards(a, b, fmin(fmax(part, 0), 1));
-}
-
 /* The way on, as a unit vector; false where the distance rises nowhere. */
 static bool find_way(climber *c)
 {
@@ -101,7 +102,7 @@ static bool find_way(climber *c)
     double low = 0, high = 0;
     bool any = false;
     for (size_t i = 0; i < z->n; i++) {
-        const aw_point foot = nearest_of_edge(z->at[i], z->at[(i + 1) % z->n], c->at);
+        const aw_point foot = aw_border_foot(z, i, c->at);
         const double x = c->at.x - foot.x, y = c->at.y - foot.y, far = aw_length(x, y);
         if (far > c->depth + c->step || far == 0)
             continue;

@@ -27,6 +27,9 @@ typedef struct aw_border_point {
 size_t aw_border_count(const aw_polygon *zone, double step);
 void aw_border_walk(const aw_polygon *zone, double step, aw_border_point points[]);
 
+/* The point of an edge that is nearest to p. */
+aw_point aw_border_foot(const aw_polygon *zone, size_t edge, aw_point p);
+
 /* Goes from a border point along the steepest rise of the distance from the border, inside or
  * outside, until that is `depth` (m), in strides of about `stride` (m). Gives the place and its
  * depth, which is less where the distance rises no further: in the middle. */

@@ -56,6 +56,18 @@ bool aw_decisions_run(aw_decisions *d, const aw_scenario *s, unsigned threads, a
     return true;
 }
 
+aw_setback_reason aw_setback_why(const aw_setback *b, bool inside)
+{
+    const double most = 1 - AW_RIGHT + 1e-9, wrong = inside ? 1 - b->share - b->no_fix : b->share;
+    if (isnan(b->at[0]))
+        return b->cramped > 0 ? AW_SETBACK_NO_ROOM : AW_SETBACK_NO_TAG;
+    if (!isnan(b->depth))
+        return AW_SETBACK_FOUND;
+    if (!inside || b->no_fix <= most)
+        return wrong > most || !inside ? AW_SETBACK_NARROW : AW_SETBACK_NARROW_AND_NO_FIX;
+    return wrong > most ? AW_SETBACK_NARROW_AND_NO_FIX : AW_SETBACK_NO_FIX;
+}
+
 void aw_decisions_free(aw_decisions *d)
 {
     free(d->zones);

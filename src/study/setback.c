@@ -114,6 +114,34 @@ static void tell_cramped(aw_setback *b, const job *j, bool inside)
     b->cramped_share = most->share;
 }
 
+/* What takes the places across the border from p over `foot`, within half a step. */
+static aw_taken look_across(const job *j, aw_point p, aw_point foot)
+{
+    const aw_scenario *s = j->scenario;
+    const double far = fmax(hypot(foot.x - p.x, foot.y - p.y), 1e-9);
+    aw_taken taken = {AW_TAKEN_BY_NOTHING, NULL};
+    for (int k = 0; k <= 8 && taken.by == AW_TAKEN_BY_NOTHING; k++) {
+        const double part = 1 + fmax(k * j->grid.step / 16, 1e-3) / far;
+        const double x = p.x + part * (foot.x - p.x), y = p.y + part * (foot.y - p.y);
+        taken = aw_taken_at(s, x, y, aw_tag_at(s, j->zone->tag, x, y));
+    }
+    return taken;
+}
+
+/* Of the edges that are about as near to the probe's place as its depth, the first beyond which no
+ * tag can be. */
+static aw_taken find_beyond(const job *j, const aw_probe *p)
+{
+    const aw_polygon *outline = &j->zone->outline;
+    aw_taken taken = {AW_TAKEN_BY_NOTHING, NULL};
+    for (size_t i = 0; i < outline->n && taken.by == AW_TAKEN_BY_NOTHING; i++) {
+        const aw_point foot = aw_border_foot(outline, i, p->at);
+        if (hypot(foot.x - p->at.x, foot.y - p->at.y) <= 1.1 * p->nearest)
+            taken = look_across(j, p->at, foot);
+    }
+    return taken;
+}
+
 static void tell(aw_setback *b, const job *j, bool inside)
 {
     const double nan = (double)NAN;
@@ -135,6 +163,8 @@ static void tell(aw_setback *b, const job *j, bool inside)
     b->depth = most->depth;
     b->share = most->share;
     b->no_fix = most->no_fix;
+    if (inside)
+        b->beyond = find_beyond(j, most);
     b->at[0] = most->point.at.x;
     b->at[1] = most->point.at.y;
     b->place[0] = most->at.x;
