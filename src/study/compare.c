@@ -222,6 +222,12 @@ static bool set_odds(aw_place_result *r, const job *j, unsigned threads, aw_watc
     return true;
 }
 
+static size_t place_work(const aw_scenario *a, const aw_scenario *b, const aw_zone *z, size_t n)
+{
+    const size_t odds = z == NULL ? 0 : aw_odds_exist(a, z) + aw_odds_exist(b, z);
+    return 2 * n * a->study.draws + odds * n * AW_INSTALLATIONS * aw_odds_draws(n);
+}
+
 /* The zone, or the floor if there is none. */
 static bool compare_place(aw_place_result *r, job *j, aw_grid *grid, unsigned threads,
                           aw_watch *watch, aw_errors *errors)
@@ -230,6 +236,13 @@ static bool compare_place(aw_place_result *r, job *j, aw_grid *grid, unsigned th
     j->tag = j->zone ? j->zone->tag : 0;
     j->need = j->zone ? j->zone->need.p95 : (double)NAN;
     *r = (aw_place_result){.cells = grid->n};
+    const aw_scenario *a = j->scenario[0];
+    const size_t work = place_work(a, j->scenario[1], j->zone, grid->n);
+    if (j->zone == NULL)
+        aw_watch_stage(watch, work, "floor in both");
+    else
+        aw_watch_stage(watch, work, "zone %zu of %zu in both, %s", (size_t)(j->zone - a->zones) + 1,
+                       a->n_zones, j->zone->name);
     return draw_place(r, j, threads, watch, errors) && set_odds(r, j, threads, watch, errors);
 }
 
@@ -272,9 +285,7 @@ size_t aw_compare_work(const aw_scenario *a, const aw_scenario *b)
         aw_grid grid;
         if (!aw_grid_lay_zone(&grid, a, z, &errors))
             continue;
-        const size_t odds = z == NULL ? 0 : aw_odds_exist(a, z) + aw_odds_exist(b, z);
-        work +=
-            2 * grid.n * a->study.draws + odds * grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
+        work += place_work(a, b, z, grid.n);
         aw_grid_free(&grid);
     }
     aw_errors_free(&errors);

@@ -36,10 +36,14 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     aw_text text = {0};
     aw_sheet sheet = {0};
     aw_chart *shown = aw_chart_create(s, &drawing->look, &errors);
+    if (shown != NULL)
+        aw_watch_stage(drawing->look.watch, 0, "contours and labels");
     const bool drawn = shown != NULL && aw_chart_draw(&sheet, shown, &errors);
     const bool wrong = !drawn && errors.n_errors > 0 && !aw_errors_out_of_memory(&errors);
-    if (drawn)
+    if (drawn) {
+        aw_watch_stage(drawing->look.watch, 0, "writing the sheet");
         cli_make_drawing(drawing, &sheet, &text, &errors);
+    }
     int status = cli_report(&errors, drawing->look.watch);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
@@ -66,7 +70,7 @@ int cli_chart(const cli_options *options)
     if (status == STATUS_DONE && !read_spots(options, &s, spots))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
-        drawing.look.watch = cli_watch(options, 0);
+        drawing.look.watch = cli_watch(options);
         status = draw(options, &s, &drawing);
     }
     aw_scenario_free(&s);

@@ -36,7 +36,7 @@ typedef struct cli_options {
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh;
-    bool json, portrait, grey, quiet, help;
+    bool json, portrait, grey, quiet, progress, help;
 } cli_options;
 
 typedef struct cli_command {
@@ -147,8 +147,8 @@ int cli_report(aw_errors *errors, aw_watch *watch);
 /* Likewise of a run in which all but want of memory is the fault of what was asked. */
 int cli_report_asked(aw_errors *errors, aw_watch *watch);
 
-/* The watch of the command's work, with a bar if standard error is a terminal. */
-aw_watch *cli_watch(const cli_options *options, size_t work);
+/* The watch of the command's work, its clock at 0, with a bar if standard error is a terminal. */
+aw_watch *cli_watch(const cli_options *options);
 /* Whether its bar stands on the terminal; a signal handler may ask. */
 bool cli_bar_is_drawn(void);
 

@@ -90,8 +90,10 @@ static const option options_table[] = {
      offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED},
     {"--out", "FILE", "write the scenario with the layout in it to a file",
      offsetof(cli_options, out), CLI_PLACE},
-    {"--quiet", NULL, "no progress, no warnings", offsetof(cli_options, quiet),
+    {"--quiet", NULL, "no progress bar, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED},
+    {"--progress", NULL, "one line a stage on standard error, with --quiet too",
+     offsetof(cli_options, progress), EVERY | CLI_LINKS},
     {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED},
 };
 #define N_OPTIONS (sizeof options_table / sizeof *options_table)

@@ -168,7 +168,7 @@ int cli_place(const cli_options *o)
                                       .sturdy = o->sturdy,
                                       .afresh = o->afresh,
                                       .threads = threads,
-                                      .watch = cli_watch(o, 0)};
+                                      .watch = cli_watch(o)};
         cli_stop_gently(plan.watch);
         status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan);
     }

@@ -10,9 +10,6 @@
 
 #define MOST_THREADS 1024
 
-/* A signal handler has no other way to reach the bar. */
-static aw_watch the_watch;
-
 int cli_complain(const char *format, ...)
 {
     va_list arguments;
@@ -46,9 +43,11 @@ int cli_read_one(aw_scenario *scenario, const char *path, const cli_options *opt
 {
     aw_errors errors = {0};
     int status = STATUS_DONE;
-    if (!aw_scenario_read(scenario, path, &errors))
-        status = STATUS_WRONG;
-    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
+    aw_watch *watch = cli_watch(options);
+    aw_watch_stage(watch, 0, "reading %s", path);
+    const bool read = aw_scenario_read(scenario, path, &errors);
+    aw_watch_end(watch);
+    if (!read || !lay_options_over(scenario, options) || !aw_map_check(scenario, &errors))
         status = STATUS_WRONG;
     if (aw_errors_out_of_memory(&errors))
         status = STATUS_FAILED;
@@ -162,15 +161,4 @@ int cli_report_asked(aw_errors *errors, aw_watch *watch)
     const bool wrong = errors->n_errors > 0 && !aw_errors_out_of_memory(errors);
     const int status = cli_report(errors, watch);
     return wrong ? STATUS_WRONG : status;
-}
-
-bool cli_bar_is_drawn(void)
-{
-    return atomic_load(&the_watch.drawn);
-}
-
-aw_watch *cli_watch(const cli_options *options, size_t work)
-{
-    aw_watch_start(&the_watch, work, !options->quiet && isatty(STDERR_FILENO) ? stderr : NULL);
-    return &the_watch;
 }

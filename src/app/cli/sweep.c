@@ -148,7 +148,7 @@ int cli_sweep(const cli_options *o)
                                     .n = p.n,
                                     .group = group,
                                     .threads = threads,
-                                    .watch = cli_watch(o, 0)};
+                                    .watch = cli_watch(o)};
         status = run_sweep(o, &drawing, &plan);
     }
     free(group);
