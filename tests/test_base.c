@@ -393,48 +393,6 @@ START_TEST(a_loop_stops_when_told)
 }
 END_TEST
 
-/* --- the bar --- */
-
-static size_t columns_taken(const char *line)
-{
-    size_t n = 0;
-    for (; *line != '\0'; line++)
-        n += (*line & 0x80) == 0 ? 1 : (*line & 0x40) != 0 ? 2 : 0;
-    return n;
-}
-
-START_TEST(a_bar_is_never_wider_than_its_terminal)
-{
-    static const char *const stages[] = {
-        "floor", "zone 3 of 12, the bay of the overhead crane and what stands under it",
-        "zone 1 of 2, \xE8\xBB\x8A\xE5\xBA\xAB\xE8\xBB\x8A\xE5\xBA\xAB\xE8\xBB\x8A\xE5\xBA\xAB"
-        "\xE8\xBB\x8A\xE5\xBA\xAB\xE8\xBB\x8A\xE5\xBA\xAB\xE8\xBB\x8A\xE5\xBA\xAB, drawn"};
-    static const double shares[] = {0.001, 0.42, 1, (double)NAN};
-    char line[500];
-    for (unsigned columns = 0; columns < 200; columns++)
-        for (size_t k = 0; k < 3; k++)
-            for (size_t i = 0; i < 4; i++) {
-                aw_watch_line(line, sizeof line, columns, shares[i], 90, stages[k]);
-                ck_assert_uint_lt(columns_taken(line), columns > 0 ? columns : 1);
-                ck_assert(columns < 120 || strstr(line, stages[k]) != NULL);
-            }
-}
-END_TEST
-
-START_TEST(a_bar_says_stage_share_and_time_left)
-{
-    char line[500];
-    aw_watch_line(line, sizeof line, 40, 0.25, 10, "zone 3 of 8, bogie bay");
-    ck_assert_str_eq(line, " 25 %, 30 s left: zone 3 of 8, bogie...");
-    aw_watch_line(line, sizeof line, 60, 0.01, 90, "zone 3 of 8, bogie bay");
-    ck_assert_str_eq(line, "  1 %, 2 h left: zone 3 of 8, bogie bay");
-    aw_watch_line(line, sizeof line, 80, 0.5, 600, "floor");
-    ck_assert_str_eq(line, "[==========          ]  50 %, 10 min left: floor");
-    aw_watch_line(line, sizeof line, 80, (double)NAN, 4, "reading a.yaml");
-    ck_assert_str_eq(line, "4 s so far: reading a.yaml");
-}
-END_TEST
-
 /* --- complaints --- */
 
 START_TEST(errors_outlive_warnings_and_stand_in_order)
@@ -522,8 +480,6 @@ static TCase *base(void)
     tcase_add_test(tc, a_file_is_written_whole_or_not_at_all);
     tcase_add_loop_test(tc, each_item_is_visited_once, 0, 9);
     tcase_add_test(tc, a_loop_stops_when_told);
-    tcase_add_test(tc, a_bar_is_never_wider_than_its_terminal);
-    tcase_add_test(tc, a_bar_says_stage_share_and_time_left);
     tcase_add_test(tc, errors_outlive_warnings_and_stand_in_order);
     tcase_add_test(tc, complaints_beyond_the_room_are_counted);
     tcase_add_test(tc, sorting_keeps_what_stands_at_one_place_in_order);

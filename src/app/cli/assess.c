@@ -94,6 +94,7 @@ static int write_result(const cli_options *options, const aw_scenario *s, const 
 static int run_whole(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
                      unsigned threads)
 {
+    cli_tell_cost(options, s, threads, (double)aw_assess_work(s), "");
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_assessment a;

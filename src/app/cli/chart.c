@@ -54,6 +54,18 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     return wrong ? STATUS_WRONG : status;
 }
 
+static double floor_draws(const aw_scenario *s)
+{
+    aw_errors errors = {0};
+    aw_grid grid;
+    const bool laid = aw_grid_lay_zone(&grid, s, NULL, &errors);
+    const double draws = laid ? (double)grid.n * s->study.draws : 0;
+    if (laid)
+        aw_grid_free(&grid);
+    aw_errors_free(&errors);
+    return draws;
+}
+
 int cli_chart(const cli_options *options)
 {
     aw_scenario s;
@@ -70,6 +82,7 @@ int cli_chart(const cli_options *options)
     if (status == STATUS_DONE && !read_spots(options, &s, spots))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
+        cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");
         drawing.look.watch = cli_watch(options);
         status = draw(options, &s, &drawing);
     }

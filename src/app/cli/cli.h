@@ -149,6 +149,12 @@ int cli_report_asked(aw_errors *errors, aw_watch *watch);
 
 /* The watch of the command's work, its clock at 0, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options);
+/* Says on standard error how long a command will take, if that is over a minute: as many draws of a
+ * cell, " or more" where that cannot be known. */
+void cli_tell_cost(const cli_options *options, const aw_scenario *s, unsigned threads, double draws,
+                   const char *or_more);
+/* Threads that can run at a time. */
+unsigned cli_parallel(unsigned threads);
 /* Whether its bar stands on the terminal; a signal handler may ask. */
 bool cli_bar_is_drawn(void);
 

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #define MOST_NEEDS 20
+/* What a search takes, in layouts that are drawn: seen on sites of some hundred candidates. */
+#define LAYOUTS 10
 
 typedef struct needs {
     double p95[MOST_NEEDS];
@@ -163,6 +165,9 @@ int cli_place(const cli_options *o)
          (o->keep != NULL && (keep = cli_read_names(o->keep, "--keep", o, &s)) == NULL)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
+        cli_tell_cost(o, &s, threads,
+                      (double)(LAYOUTS * (list.n > 0 ? list.n : 1) * aw_assess_work(&s)),
+                      " or more");
         const aw_placing_plan plan = {.scenario = &s,
                                       .keep = keep,
                                       .sturdy = o->sturdy,

@@ -13,6 +13,7 @@ static int write_chart(const cli_drawing *drawing, const aw_sensitivity *v, cons
 static int run_sensitivity(const cli_options *options, const cli_drawing *drawing,
                            const aw_scenario *s, unsigned threads)
 {
+    cli_tell_cost(options, s, threads, (double)aw_sensitivity_work(s), "");
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
