@@ -17,8 +17,8 @@ typedef struct aw_effort {
     double per_draw; /**< seconds of a draw of a cell, with its share of what a cell takes */
 } aw_effort;
 
-/** No less than the processor seconds of a draw of a cell, from a few cells of the floor: quick, and
- * good to tell what is short for sure. 0 if there is no cell or no memory. */
+/** No less than the processor seconds of a draw of a cell, from a few cells of the floor: quick,
+ * and good to tell what is short for sure. 0 if there is no cell or no memory. */
 double aw_effort_glance(const aw_scenario *scenario);
 
 /** Takes about 0.2 s of the calling thread, more where a few cells do. False without memory
