@@ -21,6 +21,7 @@
 #include "anchorwise/decisions.h"
 #include "anchorwise/difference.h"
 #include "anchorwise/edit.h"
+#include "anchorwise/effort.h"
 #include "anchorwise/error.h"
 #include "anchorwise/exchange.h"
 #include "anchorwise/explain.h"

@@ -208,7 +208,7 @@ static void read_and_summarise(outcome *o)
     o->done = read_site(&s, small_site, o);
     if (o->done) {
         aw_scenario_summary(&s, "site", &o->text);
-        aw_scenario_summary_json(&s, "site", &(aw_errors){0}, &o->text);
+        aw_scenario_summary_json(&s, "site", NULL, &(aw_errors){0}, &o->text);
         o->blamed = o->blamed || o->text.failed;
     }
     aw_scenario_free(&s);

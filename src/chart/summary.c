@@ -208,6 +208,29 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     list_prices(s, out);
 }
 
+/* Two digits are as many as the cost is good for. */
+static double rounded(double x)
+{
+    const double unit = x > 0 ? pow(10, floor(log10(x)) - 1) : 1;
+    return round(x / unit) * unit;
+}
+
+void aw_effort_words(double seconds, double bytes, unsigned threads, aw_text *out)
+{
+    const double wall = seconds / threads;
+    if (wall < 1)
+        aw_text_add(out, "under a second");
+    else if (wall < 100)
+        aw_text_format(out, "about %.2g s", rounded(wall));
+    else if (wall < 6000)
+        aw_text_format(out, "about %.3g min", rounded(wall / 60));
+    else
+        aw_text_format(out, "about %.10g h", rounded(wall / 3600));
+    aw_text_format(out, " on %u thread%s", threads, threads > 1 ? "s" : "");
+    if (bytes > 0)
+        aw_text_format(out, " and %.10g MB", rounded(bytes / 1e6));
+}
+
 static void add_bill(aw_json *j, const aw_scenario *s)
 {
     aw_bill bill = {0};
@@ -265,8 +288,8 @@ void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_errors *warnings,
-                              aw_text *out)
+void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_effort *cost,
+                              const aw_errors *warnings, aw_text *out)
 {
     aw_json json = {.text = out}, *j = &json;
     aw_json_open(j, NULL, '{');
@@ -293,6 +316,12 @@ void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_e
     aw_json_close(j, ']');
     aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
     add_bill(j, s);
+    if (cost != NULL) {
+        aw_json_open(j, "cost", '{');
+        aw_json_number(j, "seconds", cost->seconds);
+        aw_json_number(j, "bytes", cost->bytes);
+        aw_json_close(j, '}');
+    }
     add_complaints(j, "warnings", AW_WARNING, warnings, file);
     aw_json_close(j, '}');
     aw_text_add(out, "\n");

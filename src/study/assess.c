@@ -39,6 +39,17 @@ size_t aw_assess_work(const aw_scenario *s)
     return work;
 }
 
+void aw_zone_stage(aw_watch *watch, const aw_scenario *s, size_t zone, const char *before)
+{
+    if (!aw_watch_shows(watch))
+        return;
+    if (zone == s->n_zones)
+        aw_watch_stage(watch, aw_zone_work(s, NULL, false), "%sfloor", before);
+    else
+        aw_watch_stage(watch, aw_zone_work(s, &s->zones[zone], false), "%szone %zu of %zu, %s",
+                       before, zone + 1, s->n_zones, s->zones[zone].name);
+}
+
 static aw_estimate nothing(void)
 {
     return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
@@ -192,9 +203,11 @@ bool aw_assess_run(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
         return false;
     }
+    aw_zone_stage(watch, s, s->n_zones, "");
     if (!assess_floor(a, s, threads, watch, errors))
         return false;
     for (size_t i = 0; i < s->n_zones; i++) {
+        aw_zone_stage(watch, s, i, "");
         if (!aw_assess_zone(&a->zones[i], s, &s->zones[i], threads, watch, errors))
             return false;
         a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);

@@ -165,8 +165,8 @@ static bool run_sets(job *j, unsigned threads, aw_watch *watch, aw_errors *error
     bool done = aw_crew_create(&j->crew, threads, n, j->draws) && j->p95 != NULL;
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the causes");
-    else
-        done = aw_parallel(sets, 1, threads, draw_sets, j, watch, j->draws);
+    aw_watch_stage(watch, sets * j->draws, "what each of %zu causes adds", j->n_kinds);
+    done = done && aw_parallel(sets, 1, threads, draw_sets, j, watch, j->draws);
     aw_crew_free(&j->crew);
     return done;
 }

@@ -228,6 +228,27 @@ static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned thr
     return true;
 }
 
+/* Draws of the floor (0) or a zone, and of its verdict in both layouts. */
+static size_t place_work(const aw_scenario *const both[2], size_t place, size_t n)
+{
+    size_t work = 2 * n * both[0]->study.draws;
+    for (int k = 0; place > 0 && k < 2; k++)
+        if (aw_need_is_stated(&both[k]->zones[place - 1].need))
+            work += aw_zone_work(both[k], &both[k]->zones[place - 1], false);
+    return work;
+}
+
+static void tell_stage(const job *j, size_t place, aw_watch *watch)
+{
+    const aw_scenario *a = j->scenario[0];
+    const size_t work = aw_watch_shows(watch) ? place_work(j->scenario, place, j->grid->n) : 0;
+    if (place == 0)
+        aw_watch_stage(watch, work, "floor in both");
+    else
+        aw_watch_stage(watch, work, "zone %zu of %zu in both, %s", place, a->n_zones,
+                       a->zones[place - 1].name);
+}
+
 /* The floor (0), or a zone from 1 on. */
 static bool compare_place(aw_place_result *r, job *j, size_t place, aw_grid *grid, unsigned threads,
                           aw_watch *watch, aw_errors *errors)
@@ -241,6 +262,7 @@ static bool compare_place(aw_place_result *r, job *j, size_t place, aw_grid *gri
     }
     *r = (aw_place_result){
         .cells = grid->n, .odds = {nan, nan}, .odds_low = {nan, nan}, .odds_high = {nan, nan}};
+    tell_stage(j, place, watch);
     return draw_place(r, j, threads, watch, errors);
 }
 
@@ -294,10 +316,7 @@ size_t aw_compare_work(const aw_scenario *a, const aw_scenario *b)
         aw_grid grid;
         if (!aw_grid_lay_zone(&grid, a, i > 0 ? &a->zones[i - 1] : NULL, &errors))
             continue;
-        work += 2 * grid.n * a->study.draws;
-        for (int k = 0; i > 0 && k < 2; k++)
-            if (aw_need_is_stated(&both[k]->zones[i - 1].need))
-                work += aw_zone_work(both[k], &both[k]->zones[i - 1], false);
+        work += place_work(both, i, grid.n);
         aw_grid_free(&grid);
     }
     aw_errors_free(&errors);

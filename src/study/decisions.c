@@ -7,18 +7,24 @@
 #include "study/reports.h"
 #include "study/setback.h"
 
-size_t aw_decisions_work(const aw_scenario *s)
+static size_t zone_work(const aw_scenario *s, const aw_zone *zone)
 {
     aw_errors errors = {0};
+    aw_grid grid;
     size_t work = 0;
-    for (size_t i = 0; i < s->n_zones; i++) {
-        aw_grid grid;
-        if (!aw_reports_lay(&grid, s, &s->zones[i], &errors))
-            continue;
-        work += grid.n * s->study.draws + aw_setback_work(s, &s->zones[i]);
+    if (aw_reports_lay(&grid, s, zone, &errors)) {
+        work = grid.n * s->study.draws + aw_setback_work(s, zone);
         aw_grid_free(&grid);
     }
     aw_errors_free(&errors);
+    return work;
+}
+
+size_t aw_decisions_work(const aw_scenario *s)
+{
+    size_t work = 0;
+    for (size_t i = 0; i < s->n_zones; i++)
+        work += zone_work(s, &s->zones[i]);
     return work;
 }
 
@@ -50,6 +56,9 @@ bool aw_decisions_run(aw_decisions *d, const aw_scenario *s, unsigned threads, a
     }
     for (size_t i = 0; i < n; i++) {
         d->zones[i].reported = d->shares + i * n;
+        if (aw_watch_shows(watch))
+            aw_watch_stage(watch, zone_work(s, &s->zones[i]), "zone %zu of %zu and its border, %s",
+                           i + 1, n, s->zones[i].name);
         if (!run_zone(&d->zones[i], s, &s->zones[i], threads, watch, errors))
             return false;
     }

@@ -9,6 +9,7 @@
 #include "anchorwise/map.h"
 #include "base/plane.h"
 #include "study/causes.h"
+#include "study/judge.h"
 #include "study/remedies.h"
 
 /* Draws of every estimate, as a multiple of the study's, and at most. As planned they are those
@@ -133,8 +134,10 @@ static bool assess_zones(aw_explanation *e, const aw_scenario *s, unsigned threa
                          aw_errors *errors)
 {
     bool done = true;
-    for (size_t i = 0; done && i < s->n_zones; i++)
+    for (size_t i = 0; done && i < s->n_zones; i++) {
+        aw_zone_stage(watch, s, i, "as planned: ");
         done = aw_assess_zone(&e->zones[i], s, &s->zones[i], threads, watch, errors);
+    }
     return done;
 }
 

@@ -263,12 +263,30 @@ static bool find_uses(job *j)
     return done;
 }
 
+/* The places of an anchor by instant figures, or by draws, of which there are about so many. */
+static void begin(const job *j, bool draws)
+{
+    const aw_scenario *s = j->scenario;
+    const size_t anchor = j->samples->anchor;
+    size_t work = 0;
+    if (!aw_watch_shows(j->watch))
+        return;
+    for (size_t z = 0; z < s->n_zones; z++)
+        if (j->out->kept[z])
+            work += draws ? DRAWN * aw_zone_work(s, &s->zones[z], false)
+                          : AW_SLOTS * j->out->today[z].errors.cells;
+    aw_watch_stage(j->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
+                   draws ? "drawn" : "looked at", s->anchors[anchor].name);
+}
+
 static bool look_at(job *j, size_t anchor, aw_freedom *f)
 {
     aw_samples_lay(j->samples, j->scenario, anchor, j->out->step);
     memset(j->samples->drawn, AW_DRAWN_NOT, j->scenario->n_zones * AW_SLOTS);
+    begin(j, false);
     if (!find_uses(j))
         return false;
+    begin(j, true);
     for (size_t z = 0; z < j->scenario->n_zones && !j->broken; z++)
         j->samples->level[z] = j->out->kept[z] ? find_level(j, z) : HUGE_VAL;
     for (int round = 0; round < ROUNDS && !j->broken; round++) {
@@ -300,6 +318,7 @@ static bool judge_today(aw_freedoms *f, const aw_scenario *s, unsigned threads, 
                         aw_errors *errors)
 {
     for (size_t z = 0; z < s->n_zones; z++) {
+        aw_zone_stage(watch, s, z, "as planned: ");
         if (!aw_assess_zone(&f->today[z], s, &s->zones[z], threads, watch, errors))
             return false;
         f->kept[z] = aw_need_is_stated(&s->zones[z].need) && aw_zone_holds(&f->today[z]);

@@ -19,6 +19,10 @@ bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan 
 /* Units of work of judging a zone; of the floor for NULL. 0 without memory. */
 size_t aw_zone_work(const aw_scenario *scenario, const aw_zone *zone, bool without_odds);
 
+/* Begins the stage that aw_assess_zone() of a zone is, or the floor's if zone is n_zones; `before`
+ * goes before its name. */
+void aw_zone_stage(aw_watch *watch, const aw_scenario *scenario, size_t zone, const char *before);
+
 /* Whether every part of the need holds by its value, whatever the interval. */
 bool aw_zone_holds(const aw_zone_result *result);
 

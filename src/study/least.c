@@ -297,6 +297,7 @@ static bool branch(solver *s)
 {
     const size_t most = most_nodes(s);
     bool done = true;
+    aw_watch_stage(s->watch, most, "what no layout can be under");
     signed char *root = malloc(s->n + 1);
     s->failed = root == NULL;
     if (root != NULL) {
@@ -314,6 +315,8 @@ static bool branch(solver *s)
         if (s->least->nodes == 0 && done)
             add_hint(s, 0.3);
         s->least->nodes++;
+        if (s->watch != NULL)
+            atomic_fetch_add(&s->watch->done, 1);
         if (!done || s->failed)
             s->least->price = fmin(s->least->price, rounded(s, n.price));
         free(n.fixed);

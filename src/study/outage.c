@@ -9,6 +9,7 @@
 #include "anchorwise/link.h"
 #include "base/parallel.h"
 #include "study/instant.h"
+#include "study/judge.h"
 #include "study/parts.h"
 #include "study/pool.h"
 
@@ -191,6 +192,16 @@ static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, aw_errors *
     return done && aw_parallel(n, 1, plan->threads, set_losses, j, plan->watch, j->grid->n);
 }
 
+static void begin_losses(const job *j, aw_watch *watch)
+{
+    const size_t n = j->outage->n_losses, work = 2 * n * j->grid->n;
+    if (j->zone == NULL)
+        aw_watch_stage(watch, work, "floor, %zu losses", n);
+    else
+        aw_watch_stage(watch, work, "zone %zu of %zu, %zu losses, %s", j->place,
+                       j->scenario->n_zones, n, j->zone->name);
+}
+
 static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch *watch,
                       aw_errors *errors)
 {
@@ -199,6 +210,7 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
     const aw_instant_plan plan = {
         j->scenario, scene,   j->grid, j->zone ? j->zone->tag : 0, j->vertical, j->outage->losses,
         all,         threads, watch};
+    begin_losses(j, watch);
     j->spreads = calloc(batch, sizeof *j->spreads);
     j->rms = calloc(j->grid->n + 1, sizeof *j->rms);
     bool done = j->spreads != NULL && j->rms != NULL;
@@ -289,6 +301,7 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
     for (size_t k = 0; k < n; k++) {
         const aw_scenario left = without(s, &o->losses[list[k]], anchors);
         aw_zone_result r;
+        aw_zone_stage(watch, &left, zone, "with a loss: ");
         if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
             return false;
         set_drawn(o, zone, list[k], &r);
@@ -352,6 +365,7 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
     aw_pooled drawn;
     if (!aw_grid_lay_zone(&grid, s, NULL, errors))
         return false;
+    aw_zone_stage(watch, s, s->n_zones, "with every anchor: ");
     bool done =
         aw_map_run(&map, &grid, &plan, errors) && aw_pool_map(&drawn, &map, s, 0, watch, errors);
     if (done) {
@@ -369,6 +383,7 @@ static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, 
 {
     const aw_zone *z = &s->zones[zone];
     aw_grid grid;
+    aw_zone_stage(watch, s, zone, "with every anchor: ");
     if (!aw_assess_zone(&o->intact[zone], s, z, threads, watch, errors) ||
         !aw_grid_lay_zone(&grid, s, z, errors))
         return false;

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "anchorwise/cost.h"
+#include "study/judge.h"
 #include "study/least.h"
 #include "study/parts.h"
 #include "study/search.h"
@@ -213,11 +214,25 @@ static bool is_close(const aw_zone_result *r)
            share->found.value < share->asked + MARGIN;
 }
 
+/* Every zone with a need, drawn so many times. */
+static void begin_drawing(const job *j, size_t times)
+{
+    const aw_scenario *s = j->plan->scenario;
+    size_t work = 0;
+    if (!aw_watch_shows(j->plan->watch))
+        return;
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (aw_need_is_stated(&s->zones[i].need))
+            work += times * aw_zone_work(s, &s->zones[i], false);
+    aw_watch_stage(j->plan->watch, work, "drawing a layout of %zu anchors", j->p->n_anchors);
+}
+
 /* Draws the layout that stands. False if stopped or in trouble. */
 static bool draw_layout(job *j, aw_zone_result results[], uint64_t seed, aw_verdict *verdict,
                         bool learning)
 {
     *verdict = AW_NO_NEED;
+    begin_drawing(j, j->plan->sturdy ? 1 + LOSSES : 1);
     for (size_t i = 0; i < j->views.n_zones; i++) {
         const size_t number = (size_t)(j->views.zones[i].zone - j->plan->scenario->zones);
         size_t lost;
@@ -374,6 +389,7 @@ static bool draw_own(job *j, aw_zone_result results[], uint64_t seed, bool brief
     const aw_scenario *s = j->plan->scenario;
     const size_t losses = j->plan->sturdy ? s->n_anchors : 0;
     *verdict = AW_NO_NEED;
+    begin_drawing(j, 1 + losses);
     for (size_t i = 0; i < s->n_zones; i++) {
         const bool stated = aw_need_is_stated(&s->zones[i].need);
         for (size_t lost = 0; stated && lost <= losses; lost++) {

@@ -13,6 +13,7 @@
 #include "anchorwise/sums.h"
 #include "base/parallel.h"
 #include "study/instant.h"
+#include "study/judge.h"
 
 /* Changes of a kind that are drawn, and of these the ones drawn again at length. */
 #define SHORTLIST 64
@@ -214,6 +215,8 @@ static bool choose(job *j, size_t most, uint32_t first, uint32_t draws, unsigned
                    aw_watch *watch)
 {
     j->n = j->n < most ? j->n : most;
+    if (j->n > 0)
+        aw_watch_stage(watch, j->n * draws, "the best of %zu remedies of one kind", j->n);
     j->first = first;
     j->draws = draws;
     if (!aw_parallel(j->n, 1, threads, draw_changes, j, watch, draws))
@@ -264,6 +267,7 @@ static bool judge_zones(aw_remedy *r, const job *j, unsigned threads, aw_watch *
     } else {
         const aw_scenario then = aw_remedy_apply(r, s, anchors);
         for (size_t i = 0; done && i < s->n_zones; i++) {
+            aw_zone_stage(watch, &then, i, "with a remedy: ");
             done = aw_assess_zone(&r->zones[i], &then, &s->zones[i], threads, watch, errors);
             note_harm(r, &j->as_planned->zones[i], &r->zones[i]);
         }

@@ -310,13 +310,22 @@ static bool take_if_better(aw_search *s)
     return better;
 }
 
+/* Counts one try of as many as there may be. */
+static void count_try(aw_search *s)
+{
+    if (s->fitness->watch != NULL)
+        atomic_fetch_add(&s->fitness->watch->done, 1);
+}
+
 /* One anchor less, mended for less money than the best costs: 1 done, 0 not found, -1 stopped. */
 static int descend_once(aw_search *s, drop list[])
 {
     const size_t n = rank_drops(s, list);
     if (n == NONE)
         return -1;
-    for (size_t i = 0; i < n && i < DROPS; i++) {
+    aw_watch_stage(s->fitness->watch, (n < DROPS ? n : DROPS) + (size_t)s->kicks,
+                   "cheaper than %zu anchors at %.6g", s->best.n, s->best.price);
+    for (size_t i = 0; i < n && i < DROPS; i++, count_try(s)) {
         copy(&s->now, &s->best);
         exchange(s, list[i].slot, NONE);
         if (!mend(s, s->best.price))
@@ -324,7 +333,7 @@ static int descend_once(aw_search *s, drop list[])
         if (take_if_better(s))
             return 1;
     }
-    for (int k = 0; n > 0 && k < s->kicks; k++) {
+    for (int k = 0; n > 0 && k < s->kicks; k++, count_try(s)) {
         copy(&s->now, &s->best);
         exchange(s, list[pick(s, n < DROPS ? n : DROPS)].slot, NONE);
         kick(s);
@@ -388,6 +397,7 @@ bool aw_search_run(aw_search *s)
 {
     double figure = (double)s->fitness->views->n_cells;
     s->kicks = KICKS;
+    aw_watch_stage(s->fitness->watch, 0, "anchors until every need is met");
     begin(s);
     while (s->now.shortfall > 0 && s->now.n < s->room) {
         const size_t c = find_addition(s, &figure);

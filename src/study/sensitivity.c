@@ -131,9 +131,32 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
     return done;
 }
 
+/* A zone with each assumption at both its ends, or with all of them drawn. */
+static size_t zone_work(const aw_scenario *s, const aw_zone *z, bool jointly)
+{
+    aw_scenario joint = *s;
+    size_t ends = 1;
+    joint.study.draws = s->study.draws < JOINT_DRAWS ? s->study.draws : JOINT_DRAWS;
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        ends += aw_assumed_of(s, (aw_assumption)a).present ? 2 : 0;
+    return jointly ? AW_JOINT * aw_zone_work(&joint, z, true) : ends * aw_zone_work(s, z, false);
+}
+
+static void begin(const job *j, bool jointly)
+{
+    const aw_sensitivity *v = j->out;
+    const aw_zone *z = j->scenario->n_zones > 0 ? &v->zones[j->zone] : NULL;
+    if (aw_watch_shows(j->watch))
+        aw_watch_stage(j->watch, zone_work(j->scenario, z, jointly), "zone %zu of %zu, %s, %s",
+                       j->zone + 1, v->n_zones,
+                       jointly ? "all assumptions together" : "one assumption at a time",
+                       v->zones[j->zone].name);
+}
+
 static bool run_ends(const job *j)
 {
     aw_map now = {0};
+    begin(j, false);
     bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, false);
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         for (int end = 0; done && j->out->assumed[a].present && end < 2; end++)
@@ -186,6 +209,7 @@ static bool run_joint(const job *j)
     aw_joint *joint = &j->out->joint[j->zone];
     double p95[AW_JOINT];
     size_t holding = 0;
+    begin(j, true);
     for (uint32_t draw = 0; draw < AW_JOINT; draw++) {
         aw_zone_result r;
         if (!run_joint_draw(j, draw, &r))
@@ -210,14 +234,10 @@ static size_t zones_of(const aw_scenario *s)
 
 size_t aw_sensitivity_work(const aw_scenario *s)
 {
-    aw_scenario joint = *s;
-    size_t ends = 1, work = 0;
-    joint.study.draws = s->study.draws < JOINT_DRAWS ? s->study.draws : JOINT_DRAWS;
-    for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        ends += aw_assumed_of(s, (aw_assumption)a).present ? 2 : 0;
+    size_t work = 0;
     for (size_t i = 0; i < zones_of(s); i++) {
         const aw_zone *z = s->n_zones > 0 ? &s->zones[i] : NULL;
-        work += ends * aw_zone_work(s, z, false) + AW_JOINT * aw_zone_work(&joint, z, true);
+        work += zone_work(s, z, false) + zone_work(s, z, true);
     }
     return work + aw_tolerances_work(s);
 }

@@ -9,6 +9,7 @@
 #include "anchorwise/candidates.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/cost.h"
+#include "study/judge.h"
 #include "study/search.h"
 
 /* What a zone that states no need is weighed by, m. */
@@ -177,13 +178,33 @@ static bool lay_point(job *j, double at)
     return true;
 }
 
+static void begin(const job *j, size_t i, bool draws)
+{
+    const bool heights = j->plan->kind == AW_SWEEP_HEIGHTS;
+    const double unit = heights && j->plan->scenario->units == AW_FEET ? AW_FOOT : 1;
+    size_t work = 0;
+    if (!aw_watch_shows(j->plan->watch))
+        return;
+    for (size_t z = 0; draws && z < j->sweep->n_zones; z++)
+        work += aw_zone_work(&j->scenario, &j->zones[z], false);
+    aw_watch_stage(j->plan->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->plan->n,
+                   j->plan->at[i] / unit,
+                   !heights    ? "anchors"
+                   : unit != 1 ? "ft"
+                               : "m",
+                   draws ? ", drawn" : "");
+}
+
 static bool run_point(job *j, size_t i)
 {
     aw_sweep *w = j->sweep;
     const aw_sweep_plan *p = j->plan;
     w->at[i] = p->at[i];
+    if (p->kind == AW_SWEEP_COUNTS)
+        begin(j, i, false);
     if (!lay_point(j, p->at[i]))
         return false;
+    begin(j, i, true);
     w->price[i] = aw_layout_price(&j->scenario);
     for (size_t z = 0; z < w->n_zones; z++) {
         aw_zone_result r;

@@ -168,7 +168,8 @@ static void find(search *x)
         x->found->zone = x->zones->n_zones;
 }
 
-size_t aw_tolerances_work(const aw_scenario *s)
+/* Of one kind, about. */
+static size_t kind_work(const aw_scenario *s)
 {
     aw_scenario looking = *s;
     size_t work = 0;
@@ -177,7 +178,12 @@ size_t aw_tolerances_work(const aw_scenario *s)
         if (aw_need_is_stated(&s->zones[i].need))
             work += LOOKS * aw_zone_work(&looking, &s->zones[i], false) +
                     SURE * aw_zone_work(s, &s->zones[i], false);
-    return AW_TOLERANCES * work;
+    return work;
+}
+
+size_t aw_tolerances_work(const aw_scenario *s)
+{
+    return AW_TOLERANCES * kind_work(s);
 }
 
 bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,
@@ -190,6 +196,9 @@ bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads
         aw_tolerance *t = &v->tolerances[kind];
         search x = {s, v, (aw_tolerance_kind)kind, t, 0, threads, watch, errors, false};
         *t = (aw_tolerance){.today = today_of(s, x.kind), .most = (double)NAN, .zone = v->n_zones};
+        if (stated && aw_watch_shows(watch))
+            aw_watch_stage(watch, kind_work(s), "tolerance %d of %d, %s", kind + 1, AW_TOLERANCES,
+                           aw_tolerance_rows[kind].key);
         if (stated)
             find(&x);
         if (x.broken)

@@ -214,6 +214,7 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", v->n_cells);
     else
         set_prior(v);
+    aw_watch_stage(watch, v->n_cells * candidates->n, "looking from %zu candidates", candidates->n);
     for (size_t i = 0; done && i < v->n_zones; i++) {
         job j = {v, scene, i};
         done = aw_parallel(v->zones[i].grid.n, 8, threads, view_cells, &j, watch, candidates->n);

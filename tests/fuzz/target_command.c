@@ -1,7 +1,7 @@
 /* Any words as a command line: one word a line up to an empty line, then the text of every scenario
  * that is asked for. The program's own main() runs up to the first draw: the watch is stopped from
- * the start, files are neither read nor written. Linked with --wrap for the three functions that
- * would reach out. */
+ * the start, files are neither read nor written. Linked with --wrap for the functions that
+ * would reach out or draw. */
 #include "app/cli/cli.h"
 #include "fuzz/fuzz.h"
 
@@ -15,7 +15,10 @@ static size_t scenario_length;
 
 bool __wrap_aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors);
 bool __wrap_aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
-aw_watch *__wrap_cli_watch(const cli_options *options, size_t work);
+aw_watch *__wrap_cli_watch(const cli_options *options);
+double __wrap_aw_effort_glance(const aw_scenario *scenario);
+bool __wrap_aw_effort_measure(aw_effort *effort, const aw_scenario *scenario, unsigned threads,
+                              aw_errors *errors);
 int cli_main(int argc, char *argv[]); /* main() of the program, renamed */
 
 bool __wrap_aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors)
@@ -38,13 +41,27 @@ bool __wrap_aw_text_write(const aw_text *text, const char *path, aw_errors *erro
     return true;
 }
 
-aw_watch *__wrap_cli_watch(const cli_options *options, size_t work)
+aw_watch *__wrap_cli_watch(const cli_options *options)
 {
     static aw_watch stopped;
     (void)options;
     atomic_store(&stopped.stop, 1);
-    stopped.total = work;
     return &stopped;
+}
+
+double __wrap_aw_effort_glance(const aw_scenario *scenario)
+{
+    (void)scenario;
+    return 1;
+}
+
+bool __wrap_aw_effort_measure(aw_effort *effort, const aw_scenario *scenario, unsigned threads,
+                              aw_errors *errors)
+{
+    (void)scenario;
+    (void)errors;
+    *effort = (aw_effort){threads, threads, 1};
+    return true;
 }
 
 int LLVMFuzzerInitialize(int *argc, char ***argv)

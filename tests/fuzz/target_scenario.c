@@ -145,7 +145,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     if (sound) {
         check_scenario(&scenario);
         aw_scenario_summary(&scenario, "fuzz", &text);
-        aw_scenario_summary_json(&scenario, "fuzz", &errors, &text);
+        aw_scenario_summary_json(&scenario, "fuzz", NULL, &errors, &text);
         demand(!text.failed && text.n > 0);
         check_answers(&scenario);
     }

@@ -44,10 +44,12 @@ static bool options_agree(const cli_options *o)
     return false;
 }
 
-static int write_cells(const aw_map *map, const aw_scenario *s, const char *path)
+static int write_cells(const aw_map *map, const aw_scenario *s, const char *path, aw_watch *watch)
 {
     aw_text text = {0};
+    aw_watch_stage(watch, 0, "writing %zu cells", map->grid.n);
     aw_cells_csv(map, s, &text);
+    aw_watch_end(watch);
     const int status = cli_write(&text, path);
     aw_text_free(&text);
     return status;
@@ -65,12 +67,13 @@ static int run_cells(const cli_options *options, const aw_scenario *s, const cel
     if (done && cells->tile)
         aw_grid_clip_box(&grid, cells->low, cells->high);
     if (done) {
-        watch->total = watch->total ? watch->total : grid.n * s->study.draws;
+        aw_watch_stage(watch, grid.n * s->study.draws, "%zu cells of %s", grid.n,
+                       s->tags[cells->tag].name);
         done = aw_map_run(&map, &grid, &plan, &errors);
     }
     int status = cli_report(&errors, watch);
     if (done)
-        status = write_cells(&map, s, options->cells);
+        status = write_cells(&map, s, options->cells, watch);
     aw_map_free(&map);
     aw_errors_free(&errors);
     return status;
@@ -91,13 +94,14 @@ static int write_result(const cli_options *options, const aw_scenario *s, const 
 static int run_whole(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
                      unsigned threads)
 {
-    aw_watch *watch = cli_watch(options, aw_assess_work(s));
+    cli_tell_cost(options, s, threads, (double)aw_assess_work(s), "");
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_assessment a;
     const bool done = aw_assess_run(&a, s, threads, watch, &errors);
     int status = cli_report(&errors, watch);
     if (done && options->cells != NULL)
-        status = cells->tag == 0 ? write_cells(&a.map, s, options->cells)
+        status = cells->tag == 0 ? write_cells(&a.map, s, options->cells, watch)
                                  : run_cells(options, s, cells, threads, watch);
     if (done && status == STATUS_DONE)
         status = write_result(options, s, &a);
@@ -121,7 +125,7 @@ int cli_assess(const cli_options *options)
          (options->tile != NULL && !read_tile(options, &s, &cells))))
         status = STATUS_WRONG;
     if (status == STATUS_DONE)
-        status = cells.tile ? run_cells(options, &s, &cells, threads, cli_watch(options, 0))
+        status = cells.tile ? run_cells(options, &s, &cells, threads, cli_watch(options))
                             : run_whole(options, &s, &cells, threads);
     aw_scenario_free(&s);
     return status;

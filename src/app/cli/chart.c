@@ -37,10 +37,14 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     aw_text text = {0};
     aw_sheet sheet = {0};
     aw_chart *shown = aw_chart_create(s, &drawing->look, &errors);
+    if (shown != NULL)
+        aw_watch_stage(drawing->look.watch, 0, "contours and labels");
     const bool drawn = shown != NULL && aw_chart_draw(&sheet, shown, &errors);
     const bool wrong = !drawn && errors.n_errors > 0 && !aw_errors_out_of_memory(&errors);
-    if (drawn)
+    if (drawn) {
+        aw_watch_stage(drawing->look.watch, 0, "writing the sheet");
         cli_make_drawing(drawing, &sheet, &text, &errors);
+    }
     int status = cli_report(&errors, drawing->look.watch);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
@@ -49,6 +53,18 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     aw_chart_free(shown);
     aw_errors_free(&errors);
     return wrong ? STATUS_WRONG : status;
+}
+
+static double floor_draws(const aw_scenario *s)
+{
+    aw_errors errors = {0};
+    aw_grid grid;
+    const bool laid = aw_grid_lay_zone(&grid, s, NULL, &errors);
+    const double draws = laid ? (double)grid.n * s->study.draws : 0;
+    if (laid)
+        aw_grid_free(&grid);
+    aw_errors_free(&errors);
+    return draws;
 }
 
 int cli_chart(const cli_options *options)
@@ -67,7 +83,8 @@ int cli_chart(const cli_options *options)
     if (status == STATUS_DONE && !read_spots(options, &s, spots))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
-        drawing.look.watch = cli_watch(options, 0);
+        cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");
+        drawing.look.watch = cli_watch(options);
         status = draw(options, &s, &drawing);
     }
     aw_scenario_free(&s);

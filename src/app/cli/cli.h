@@ -37,7 +37,7 @@ typedef struct cli_options {
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     bool sturdy, afresh, even_so;
-    bool json, portrait, grey, quiet, help, version;
+    bool json, portrait, grey, quiet, progress, help, version;
 } cli_options;
 
 typedef struct cli_command {
@@ -197,8 +197,14 @@ bool cli_falls_short(aw_verdict verdict);
 int cli_judge(const cli_options *options, const aw_scenario *scenario, const char *name,
               unsigned threads);
 
-/* The watch of the command's work, with a bar if standard error is a terminal. */
-aw_watch *cli_watch(const cli_options *options, size_t work);
+/* The watch of the command's work, its clock at 0, with a bar if standard error is a terminal. */
+aw_watch *cli_watch(const cli_options *options);
+/* Says on standard error how long a command will take, if that is over a minute: as many draws of a
+ * cell, " or more" where that cannot be known. */
+void cli_tell_cost(const cli_options *options, const aw_scenario *s, unsigned threads, double draws,
+                   const char *or_more);
+/* Threads that can run at a time. */
+unsigned cli_parallel(unsigned threads);
 /* Whether its bar stands on the terminal; a signal handler may ask. */
 bool cli_bar_is_drawn(void);
 

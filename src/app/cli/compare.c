@@ -47,10 +47,11 @@ static int run_all(const cli_options *options, const cli_drawing *drawing,
     const size_t n = options->n_scenarios;
     aw_comparison comparisons[CLI_MOST_SCENARIOS] = {0};
     aw_errors errors = {0};
-    size_t work = 0;
+    double work = 0;
     for (size_t k = 1; k < n; k++)
-        work += aw_compare_work(&scenarios[0], &scenarios[k]);
-    aw_watch *watch = cli_watch(options, work);
+        work += (double)aw_compare_work(&scenarios[0], &scenarios[k]);
+    cli_tell_cost(options, &scenarios[0], threads, work, "");
+    aw_watch *watch = cli_watch(options);
     bool done = true;
     for (size_t k = 1; done && k < n; k++)
         done = aw_compare_run(&comparisons[k - 1], &scenarios[0], &scenarios[k], threads, watch,

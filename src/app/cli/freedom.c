@@ -41,7 +41,8 @@ static int run_freedom(const cli_options *options, const cli_drawing *drawing, c
     if (!read_question(&q, options, s))
         return STATUS_WRONG;
     const size_t n = q.anchor < s->n_anchors ? 1 : s->n_anchors;
-    aw_watch *watch = cli_watch(options, aw_freedom_work(s, n));
+    cli_tell_cost(options, s, threads, (double)aw_freedom_work(s, n), "");
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
     aw_freedoms f;

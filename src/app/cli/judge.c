@@ -21,13 +21,15 @@ static void tell(const aw_zone_result *r, const aw_scenario *s, size_t zone, con
 
 int cli_judge(const cli_options *options, const aw_scenario *s, const char *name, unsigned threads)
 {
-    aw_watch *watch = cli_watch(options, 0);
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     bool short_of = false, done = true;
     for (size_t i = 0; done && i < s->n_zones; i++) {
         aw_zone_result r;
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
+        aw_watch_stage(watch, 0, "need of zone %zu of %zu, %s", i + 1, s->n_zones,
+                       s->zones[i].name);
         done = aw_assess_zone(&r, s, &s->zones[i], threads, watch, &errors);
         if (done && cli_falls_short(r.verdict)) {
             short_of = true;

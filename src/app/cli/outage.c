@@ -12,7 +12,8 @@ static bool falls_short(const aw_outage *o, const aw_scenario *s, bool sturdy)
 
 static int run_outage(const cli_options *options, const aw_scenario *s, unsigned threads)
 {
-    aw_watch *watch = cli_watch(options, aw_outage_work(s));
+    cli_tell_cost(options, s, threads, (double)aw_outage_work(s), "");
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
     aw_outage o;

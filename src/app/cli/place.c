@@ -7,6 +7,8 @@
 #define MOST_NEEDS 20
 /* What begins a line on top of a layout that is not found sufficient. */
 #define REMARK "# place: "
+/* What a search takes, in layouts that are drawn: seen on sites of some hundred candidates. */
+#define LAYOUTS 10
 
 typedef struct needs {
     double p95[MOST_NEEDS];
@@ -199,12 +201,15 @@ int cli_place(const cli_options *o)
          (o->keep != NULL && (keep = cli_read_names(o->keep, "--keep", o, &s)) == NULL)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
+        cli_tell_cost(o, &s, threads,
+                      (double)(LAYOUTS * (list.n > 0 ? list.n : 1) * aw_assess_work(&s)),
+                      " or more");
         const aw_placing_plan plan = {.scenario = &s,
                                       .keep = keep,
                                       .sturdy = o->sturdy,
                                       .afresh = o->afresh,
                                       .threads = threads,
-                                      .watch = cli_watch(o, 0)};
+                                      .watch = cli_watch(o)};
         cli_stop_gently(plan.watch);
         status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan, &given);
     }

@@ -13,7 +13,8 @@ static int write_chart(const cli_drawing *drawing, const aw_sensitivity *v, cons
 static int run_sensitivity(const cli_options *options, const cli_drawing *drawing,
                            const aw_scenario *s, unsigned threads)
 {
-    aw_watch *watch = cli_watch(options, aw_sensitivity_work(s));
+    cli_tell_cost(options, s, threads, (double)aw_sensitivity_work(s), "");
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
     aw_sensitivity v;

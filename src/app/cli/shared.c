@@ -12,9 +12,6 @@
 /* Names that are searched for what was meant. */
 #define MOST_SUGGESTED 250
 
-/* A signal handler has no other way to reach the bar. */
-static aw_watch the_watch;
-
 int cli_complain(const char *format, ...)
 {
     va_list arguments;
@@ -50,11 +47,13 @@ int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_t
     aw_text own = {0};
     aw_text *bytes = text != NULL ? text : &own;
     int status = STATUS_DONE;
+    aw_watch *watch = cli_watch(options);
     *scenario = (aw_scenario){0};
-    if (!aw_file_read(options->paths[k], &bytes->at, &bytes->n, errors) ||
-        !aw_scenario_parse(scenario, bytes->at, bytes->n, errors))
-        status = STATUS_WRONG;
-    else if (!lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
+    aw_watch_stage(watch, 0, "reading %s", options->scenarios[k]);
+    const bool read = aw_file_read(options->paths[k], &bytes->at, &bytes->n, errors) &&
+                      aw_scenario_parse(scenario, bytes->at, bytes->n, errors);
+    aw_watch_end(watch);
+    if (!read || !lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
         status = STATUS_WRONG;
     if (aw_errors_out_of_memory(errors))
         status = STATUS_FAILED;
@@ -217,15 +216,4 @@ int cli_report_asked(aw_errors *errors, aw_watch *watch)
     const bool wrong = errors->n_errors > 0 && !aw_errors_out_of_memory(errors);
     const int status = cli_report(errors, watch);
     return wrong ? STATUS_WRONG : status;
-}
-
-bool cli_bar_is_drawn(void)
-{
-    return atomic_load(&the_watch.drawn);
-}
-
-aw_watch *cli_watch(const cli_options *options, size_t work)
-{
-    aw_watch_start(&the_watch, work, !options->quiet && isatty(STDERR_FILENO) ? stderr : NULL);
-    return &the_watch;
 }

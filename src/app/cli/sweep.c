@@ -142,13 +142,14 @@ int cli_sweep(const cli_options *o)
          (o->group != NULL && (group = cli_read_names(o->group, "--group", o, &s)) == NULL)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
+        cli_tell_cost(o, &s, threads, (double)(p.n * aw_assess_work(&s)), " or more");
         const aw_sweep_plan plan = {.scenario = &s,
                                     .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
                                     .at = p.at,
                                     .n = p.n,
                                     .group = group,
                                     .threads = threads,
-                                    .watch = cli_watch(o, 0)};
+                                    .watch = cli_watch(o)};
         status = run_sweep(o, &drawing, &plan);
     }
     free(group);

@@ -3,7 +3,8 @@
 
 static int run_zones(const cli_options *options, const aw_scenario *s, unsigned threads)
 {
-    aw_watch *watch = cli_watch(options, aw_decisions_work(s));
+    cli_tell_cost(options, s, threads, (double)aw_decisions_work(s), "");
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
     aw_decisions d;
