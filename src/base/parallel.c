@@ -71,6 +71,25 @@ bool aw_parallel(size_t n, size_t grain, unsigned threads, aw_body *body, void *
     return watch == NULL || !atomic_load(&watch->stop);
 }
 
+typedef struct errand {
+    void (*run)(void *context);
+    void *context;
+} errand;
+
+static void *run_errand(void *argument)
+{
+    const errand *e = argument;
+    e->run(e->context);
+    return NULL;
+}
+
+bool aw_apart(void (*run)(void *context), void *context)
+{
+    errand e = {run, context};
+    pthread_t thread;
+    return pthread_create(&thread, NULL, run_errand, &e) == 0 && pthread_join(thread, NULL) == 0;
+}
+
 unsigned aw_processors(void)
 {
     cpu_set_t set;

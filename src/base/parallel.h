@@ -19,6 +19,10 @@ typedef void aw_body(void *context, size_t from, size_t to, unsigned thread);
 bool aw_parallel(size_t n, size_t grain, unsigned threads, aw_body *body, void *context,
                  aw_watch *watch, size_t units);
 
+/* Runs something in a thread of its own and waits for it: for a library whose state belongs to the
+ * thread. False if no thread could be started. */
+bool aw_apart(void (*run)(void *context), void *context);
+
 /* Processors this process may run on. */
 unsigned aw_processors(void);
 

@@ -11,6 +11,7 @@
 
 #include <glpk.h>
 
+#include "base/parallel.h"
 #include "study/fitness.h"
 
 #define NONE AW_NO_CANDIDATE
@@ -51,7 +52,7 @@ typedef struct solver {
     node *open;
     size_t n_open, room;
     aw_least *least;
-    bool failed;
+    bool done, failed;
 } solver;
 
 /* --- the linear program --- */
@@ -330,25 +331,34 @@ static void leave(void *jump)
     longjmp(*(jmp_buf *)jump, 1);
 }
 
-/* Runs the branching; what GLPK holds is freed whatever happens. */
-static bool run(solver *s)
+/* Runs the branching; what GLPK holds for this thread is freed whatever happens. */
+static void branch_apart(void *context)
 {
+    solver *s = context;
     jmp_buf jump;
-    volatile bool done = false;
     glp_term_out(GLP_OFF);
     if (setjmp(jump) == 0) {
         glp_error_hook(leave, &jump);
         make_program(s);
-        done = branch(s);
+        s->done = branch(s);
     } else {
         s->failed = true;
     }
     glp_free_env();
+}
+
+/* GLPK keeps all problems of a thread together, and after an error can only drop them all: in a
+ * thread of its own that is this one problem and none of a host's. It is built so unless asked not
+ * to be (glp_config("TLS")). */
+static bool run(solver *s)
+{
+    if (!aw_apart(branch_apart, s))
+        s->failed = true;
     for (size_t i = 0; i < s->n_open; i++)
         s->least->price = fmin(s->least->price, rounded(s, s->open[i].price));
     if (s->failed)
         s->least->price = 0;
-    return done && !s->failed;
+    return s->done && !s->failed;
 }
 
 static void close_solver(solver *s)

@@ -130,9 +130,11 @@ static bool holds(search *x, size_t rung, bool looks)
     const size_t n = x->zones->n_zones;
     aw_supposed other;
     bool met = aw_suppose(&other, x->scenario, NULL);
-    if (!met) {
+    if (!met) { /* what is not copied is the caller's, and not to be set */
         aw_errors_add(x->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
+        aw_supposed_free(&other);
         x->broken = true;
+        return false;
     }
     aw_scenario *s = &other.scenario;
     set(s, x->kind, ladder[rung]);
