@@ -368,7 +368,11 @@ static void report_syntax(builder *b, const yaml_parser_t *parser, const char te
     } else if (parser->error == YAML_READER_ERROR) {
         const size_t offset = parser->problem_offset < length ? parser->problem_offset : length;
         const yaml_mark_t mark = mark_at(text, offset);
-        refuse(b, &mark, "%s", parser->problem);
+        if (strstr(parser->problem, "control characters") != NULL)
+            refuse(b, &mark, "U+%04X, an invisible control character, is not allowed",
+                   (unsigned)parser->problem_value);
+        else
+            refuse(b, &mark, "%s", parser->problem);
     } else if (parser->context != NULL) {
         refuse(b, &parser->problem_mark, "%s (%s from line %zu)", parser->problem, parser->context,
                parser->context_mark.line + 1);
