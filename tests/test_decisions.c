@@ -9,6 +9,7 @@
 #include "base/plane.h"
 #include "links.h"
 #include "study/border.h"
+#include "study/probe.h"
 
 #define SIGMA 0.19
 #define MANY  1000000
@@ -401,6 +402,52 @@ START_TEST(where_no_tag_can_be_there_is_no_setback)
 }
 END_TEST
 
+/* A screen and a block that no signal notices, so that the law is that of the open floor. */
+static const double ends[][2] = {{0.1, 0.2}, {0.2, 0.6}, {0.1, 1.5}};
+
+/* Outside the right border of LEFT, 2.326 sigma = 0.336 m. Something from 0.1 to 0.2 m off changes
+ * nothing; from 0.2 to 0.6 m off no tag can be where it is not yet right, so 0.2 m do; and where it
+ * is thicker than a metre nothing beyond it is asked, and 1 - Phi(0.1 / sigma) = 24.4 %
+ * are reported inside just before it. */
+START_TEST(what_stands_outside_a_border_is_passed_over_or_ends_the_way)
+{
+    static const double want[] = {2.3263 * 0.1443375673, 0.2, 0};
+    aw_scenario s;
+    aw_errors errors = {0};
+    aw_grid grid;
+    char zones[512];
+    snprintf(zones, sizeof zones,
+             LEFT "materials: {air: {loss_db: 0, delay: 0}}\nobstacles:\n  - {name: block, "
+                  "footprint: [[%g, -3], [%g, -3], [%g, 3], [%g, 3]], top: 2, material: air}\n",
+             ends[_i][0], ends[_i][1], ends[_i][1], ends[_i][0]);
+    read_ring(&s, zones, 1000);
+    ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
+    aw_prober w = {
+        .scenario = &s, .zone = &s.zones[0], .scene = aw_scene_create(&s), .grid = &grid};
+    w.x = malloc(16000 * sizeof *w.x);
+    w.y = malloc(16000 * sizeof *w.y);
+    w.trials = aw_trials_create(ANCHORS, 1000, NULL);
+    w.spot.links = calloc(ANCHORS, sizeof *w.spot.links);
+    aw_probe p = {.point = {{0, 0.25}, {-1, 0}}};
+    aw_probe_seek(&p, &w);
+    aw_probe_confirm(&p, &w, 16);
+    if (want[_i] > 0) {
+        ck_assert_int_eq(p.end, AW_PROBE_RIGHT);
+        ck_assert_double_eq_tol(p.depth, want[_i], 0.04 * want[_i]);
+    } else {
+        ck_assert_int_eq(p.end, AW_PROBE_BLOCKED);
+        ck_assert_double_eq_tol(p.share, phi(-0.1 / axis), 0.015);
+    }
+    free(w.x);
+    free(w.y);
+    free(w.spot.links);
+    aw_trials_free(w.trials);
+    aw_scene_free((aw_scene *)w.scene);
+    aw_grid_free(&grid);
+    aw_scenario_free(&s);
+}
+END_TEST
+
 START_TEST(decisions_are_the_same_for_any_number_of_threads)
 {
     aw_scenario s;
@@ -444,6 +491,7 @@ static TCase *layouts(void)
     tcase_add_test(tc, zones_within_zones_are_both_reported);
     tcase_add_test(tc, without_fixes_nothing_is_reported);
     tcase_add_test(tc, where_no_tag_can_be_there_is_no_setback);
+    tcase_add_loop_test(tc, what_stands_outside_a_border_is_passed_over_or_ends_the_way, 0, 3);
     tcase_add_test(tc, decisions_are_the_same_for_any_number_of_threads);
     return tc;
 }

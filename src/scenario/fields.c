@@ -49,7 +49,8 @@ const aw_field aw_fields[] = {
      .offset = offsetof(aw_scenario, floor),
      .help = "where tags may be"},
     LIST_ROW(levels, AW_BLOCK_LEVEL, 0, INFINITY, "none",
-             "parts of the floor that lie lower or higher; a tag's height counts from there"),
+             "parts of the floor that lie lower or higher; a tag's height counts from there: it "
+             "stands on a level, never under it"),
     LIST_ROW(obstacles, AW_BLOCK_OBSTACLE, 0, INFINITY, "none",
              "what stands or hangs on the floor"),
     LIST_ROW(walls, AW_BLOCK_WALL, 0, INFINITY, "none", "partitions, along a path"),

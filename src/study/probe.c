@@ -169,6 +169,22 @@ static void go_back(aw_prober *w, aw_probe *p, look right)
          (aw_depth){0, right.free ? right.share : beyond.share});
 }
 
+/* The last depth between two at which a tag can be; it can at the first. */
+static double find_free_end(const aw_prober *w, const aw_probe *p, double free, double taken)
+{
+    const double height = w->scenario->tags[w->zone->tag].height;
+    while (taken - free > JUST / 2) {
+        const double middle = (free + taken) / 2;
+        aw_point at;
+        aw_border_go(&w->zone->outline, &p->point, p->inside, STRIDE * w->grid->step, middle, &at);
+        if (aw_floor_is_free(w->scenario, at, height))
+            free = middle;
+        else
+            taken = middle;
+    }
+    return free;
+}
+
 /* On from a place where decisions are not right, or no tag can be. */
 static void go_on(aw_prober *w, aw_probe *p, look l)
 {
@@ -179,6 +195,13 @@ static void go_on(aw_prober *w, aw_probe *p, look l)
     double free_up_to = l.depth;
     while (!w->stopped) {
         const bool right = l.free && l.right;
+        if (!l.free && free_up_to == wrong.depth) {
+            const double end = find_free_end(w, p, wrong.depth, l.depth);
+            if (end - wrong.depth > fine_at(end)) {
+                l = look_at(w, p, end);
+                continue;
+            }
+        }
         if (isnan(after.depth) && !isnan(wrong.depth) && (right || !l.free))
             after = l;
         if (right) {
