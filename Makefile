@@ -18,6 +18,7 @@
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
 #                     of links by radio the same nine digits
 #   make deps-more    what the last three need
+#   make long         the whole of what make test runs a part of: one figure on every demo
 #   make install      to $(PREFIX), default /usr/local
 #   make help
 
@@ -78,7 +79,7 @@ HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
-        sanitize valgrind coverage fuzz compilers arm64
+        sanitize valgrind coverage fuzz compilers arm64 long
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -158,6 +159,8 @@ valgrind:
 	@tests/long/valgrind
 coverage:
 	@tests/long/coverage
+long: $(PROGRAM)
+	@BUILD=$(BUILD) tests/long/one_figure
 fuzz:
 	@tests/long/fuzz
 compilers:
