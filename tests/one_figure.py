@@ -14,10 +14,9 @@ PROGRAM = os.environ["PROGRAM"]
 FOLDER = sys.argv[1]
 WHOLE = sys.argv[2:] == ["whole"]
 FOOT = 0.3048
-# Demo, its coarse step in its own units, and metres of that unit; odds make the larger ones dear.
-DEMOS = [("washing-shed", 3, 1)]
-REST = [("tram-hall", 4, 1), ("l-hall", 3, 1), ("parts-store", 3, 1), ("scenery-store", 2, 1),
-        ("wheel-pit", 4, 1), ("crate-hall", 10, FOOT)]
+# Demo, its coarse step in its own units, and metres of that unit.
+DEMOS = [("washing-shed", 3, 1), ("tram-hall", 4, 1), ("l-hall", 3, 1), ("parts-store", 3, 1),
+         ("scenery-store", 2, 1), ("wheel-pit", 4, 1), ("crate-hall", 10, FOOT)]
 failed = False
 
 
@@ -262,10 +261,16 @@ def without(text, anchor):
     return "\n".join(kept) + "\n"
 
 
-def hold(demo, step, unit):
-    file = f"scenarios/{demo}.yaml"
-    with open(file, encoding="utf-8") as opened:
+def read(demo):
+    """A demo's text; if not the whole is run without installation terms, since odds are dear."""
+    with open(f"scenarios/{demo}.yaml", encoding="utf-8") as opened:
         text = opened.read()
+    return text if WHOLE else re.sub(r"(survey_sigma|delay_sigma): [0-9.]+", r"\1: 0", text)
+
+
+def hold(demo, step, unit):
+    text = read(demo)
+    file = write(f"{demo}.yaml", text)
     assessed = ask("assess", [file], step)
     left = {}
 
@@ -300,8 +305,7 @@ def hold(demo, step, unit):
 
 def changes_nothing(step):
     """Anchors that nobody hears: no rows that repeat the first, one sentence, and all in JSON."""
-    with open("scenarios/parts-store.yaml", encoding="utf-8") as opened:
-        text = opened.read()
+    text = read("parts-store")
     far = "".join(f"  - {{name: {name}, at: [30, {y}, 4]}}\n" for name, y in
                   [("far", 900), ("gone", 950), ("lost", 999)])
     file = write("far.yaml", text.replace("anchors:\n", "anchors:\n" + far))
@@ -319,15 +323,13 @@ def changes_nothing(step):
 
 def differs(step):
     """What differs beside the anchors is named with both values, and by whose study all is drawn."""
-    with open("scenarios/parts-store.yaml", encoding="utf-8") as opened:
-        text = opened.read()
+    text = read("parts-store")
     study = re.search(r"^study:.*$", text, re.M).group()
-    other = write("other.yaml", text.replace(study, "study: {step: 1.75, draws: 77, seed: 5}"))
-    table = subprocess.run([PROGRAM, "compare", "scenarios/parts-store.yaml", other, "--step",
-                            str(step), "--quiet"], capture_output=True, text=True, check=True).stdout
-    comparison = json.loads(subprocess.run(
-        [PROGRAM, "compare", "scenarios/parts-store.yaml", other, "--step", str(step), "--quiet",
-         "--json"], capture_output=True, text=True, check=True).stdout)["comparisons"][0]
+    pair = [write("one.yaml", text), write("other.yaml", text.replace(study, "study: {step: 1.75, draws: 77, seed: 5}"))]
+    said = [subprocess.run([PROGRAM, "compare", *pair, "--step", str(step), "--quiet", *more],
+                           capture_output=True, text=True, check=False).stdout
+            for more in ([], ["--json"])]
+    table, comparison = said[0], json.loads(said[1])["comparisons"][0]
     problems = Differences()
     problems.same("names", [d["what"] for d in comparison["differences"]],
                   ["study: draws", "study: seed"])
@@ -338,12 +340,12 @@ def differs(step):
     return problems
 
 
-for name, coarse, metres in DEMOS + (REST if WHOLE else []):
+for name, coarse, metres in DEMOS if WHOLE else DEMOS[:1]:
     result = hold(name, coarse, metres)
 if WHOLE:
-    crates = {command: ask(command, ["scenarios/crate-hall.yaml"], REST[-1][1])
+    crates = {command: ask(command, ["scenarios/crate-hall.yaml"], DEMOS[-1][1])
               for command in ("sensitivity", "freedom", "place")}
     judge("studies_of_the_crate_hall_begin_at_what_assess_says_of_it", todays(result, crates))
-judge("anchors_that_change_nothing_are_said_once", changes_nothing(4))
-judge("what_differs_beside_the_anchors_is_told", differs(4))
+judge("anchors_that_change_nothing_are_said_once", changes_nothing(3))
+judge("what_differs_beside_the_anchors_is_told", differs(3))
 sys.exit(failed)
