@@ -340,7 +340,7 @@ def differs(step):
     return problems
 
 
-for name, coarse, metres in DEMOS if WHOLE else DEMOS[:1]:
+for name, coarse, metres in DEMOS:
     result = hold(name, coarse, metres)
 if WHOLE:
     crates = {command: ask(command, ["scenarios/crate-hall.yaml"], DEMOS[-1][1])
