@@ -122,6 +122,7 @@ def cells(table, name):
     return next((row for row in rows if row[0] == name and len(row) > 2), [])
 
 
+UNDRAWN = {"p95_m": "not drawn", "fix_share": "not drawn", "share_meeting": "not drawn"}
 WORDS = {True: "met", False: "NOT MET", None: "undecided"}
 
 
@@ -141,7 +142,7 @@ def outage(assessed, lost, fewer_of):
     problems = Differences()
     intact = named(lost["losses"][0]["places"])
     for place in [dict(assessed["floor"], name="floor"), *assessed["zones"]]:
-        drawn = intact[place["name"]]["drawn"]
+        drawn = intact[place["name"]]["drawn"] or UNDRAWN
         problems.same(f"{place['name']}: p95", drawn["p95_m"], place["p95_m"])
         problems.same(f"{place['name']}: fix share", drawn["fix_share"], place["fix_share"])
         problems.same(f"{place['name']}: share", drawn["share_meeting"], place.get("share_meeting"))
@@ -159,7 +160,7 @@ def outage(assessed, lost, fewer_of):
         if zone["worst_loss"] is None:
             continue
         at = next(l for l in lost["losses"] if l["lost"] == [zone["worst_loss"]])
-        drawn = named(at["places"])[zone["name"]]["drawn"]
+        drawn = named(at["places"])[zone["name"]]["drawn"] or UNDRAWN
         problems.same(f"{zone['name']}: worst loss", zone["p95_then_m"], drawn["p95_m"])
         left = named(fewer_of(zone["worst_loss"])["zones"])[zone["name"]]
         for key, want in ("p95_m", "p95_m"), ("fix_share", "fix_share"), ("share_meeting",) * 2:
