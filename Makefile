@@ -175,8 +175,8 @@ arm64:
 elsewhere:
 	@tests/long/elsewhere
 # What takes too long for `make test`.
-LONG := setbacks
-long:
+LONG := setbacks one_figure edits
+long: $(PROGRAM)
 	@failed=0; for check in $(LONG); do tests/long/$$check || failed=1; done; exit $$failed
 
 bench: $(PROGRAM) $(BENCH_PROGRAMS)
