@@ -13,6 +13,7 @@
 #   make sanitize     every suite in the modes sanitize and race
 #   make valgrind     the unit suites under valgrind
 #   make coverage     lines of the library that the tests reach, and those they do not
+#   make long         the checks of tests/long that print figures, whole: an hour
 #   make fuzz         hostile scenarios and command lines, FUZZ_SECONDS=60 of each
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
@@ -78,7 +79,7 @@ HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
 .PHONY: all test bench demo plots lint deps deps-test deps-bench deps-more install clean help force \
-        sanitize valgrind coverage fuzz compilers arm64
+        sanitize valgrind coverage long fuzz compilers arm64
 all: $(PROGRAM)
 
 # Rebuild everything when the flags change.
@@ -158,6 +159,8 @@ valgrind:
 	@tests/long/valgrind
 coverage:
 	@tests/long/coverage
+long:
+	@tests/long/few
 fuzz:
 	@tests/long/fuzz
 compilers:
