@@ -11,8 +11,10 @@
  *  The known mean square holds for any law of the errors, the known percentile for normal ones
  *  only. Figures are corrected only where the draws show that it pays: where |e|^2 - |l|^2 scatters
  *  less than |e|^2, or fewer draws lie on different sides of the two percentiles than plain draws
- *  scatter by. (Control variates: Glasserman, Monte Carlo Methods in Financial Engineering, 2003,
- *  section 4.1; from memory.)
+ *  scatter by. l knows one root: where another can exist that no draw met (as many time differences
+ *  as coordinates, anchors nearly in a line, a poor matrix; see fix.h) draws do not follow it, and
+ *  with a failed or an ambiguous draw nothing is corrected. (Control variates: Glasserman, Monte
+ * Carlo Methods in Financial Engineering, 2003, section 4.1; from memory.)
  */
 #ifndef ANCHORWISE_CONTROL_H
 #define ANCHORWISE_CONTROL_H
@@ -32,7 +34,7 @@ double aw_control_rms(const aw_draws *draws, double plain, const aw_expected *la
 bool aw_control_is_normal(const aw_link links[], size_t n);
 
 /** |e|_q - |l|_q, m, to be added to percentile q of the law of l; NaN where the draws do not follow
- *  l, one of them failed, or it does not pay. */
+ *  l, one of them failed or was ambiguous, or it does not pay. */
 double aw_control_shift(const aw_draws *draws, double q);
 
 /** Standard error of that shift, m, by resampling the draws; the same for the same draws. */

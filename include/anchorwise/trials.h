@@ -56,7 +56,8 @@ typedef struct aw_draws {
     const float *x, *y, *z; /**< error of the fix */
     const float *radius;    /**< horizontal error */
     const float *rise;      /**< vertical error, absolute */
-    const float *linear;    /**< |linearised error|, of few draws whose links are fixed; or NULL */
+    const float *linear;    /**< |linearised error|, of few draws whose links are fixed and
+                                 where no other root can exist; or NULL */
     const uint8_t *status;  /**< aw_draw_status */
 } aw_draws;
 

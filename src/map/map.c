@@ -112,15 +112,26 @@ static void prepare_correction(const job *j, worker *w, size_t cell, size_t at, 
         w->shift[k][at] = normal ? aw_control_shift(d, corrected[k].q) : (double)NAN;
 }
 
+/* Corrected figures stand in for the plain ones together, and only in their order. */
+static void correct_cell(const job *j, const worker *w, size_t cell, size_t at,
+                         const double known[])
+{
+    double figure[2];
+    for (int k = 0; k < 2; k++) {
+        const double better = known[k] + w->shift[k][at];
+        figure[k] = better > 0 ? better : *value_at(j->map, corrected[k].layer, cell);
+    }
+    for (int k = 0; k < 2 && figure[0] <= figure[1]; k++)
+        *value_at(j->map, corrected[k].layer, cell) = figure[k];
+}
+
 static void correct_cells(const job *j, const worker *w, size_t from, size_t n)
 {
-    double known[GRAIN_FEW];
-    for (int k = 0; k < 2; k++) {
-        aw_spreads_each(&w->laws, corrected[k].q, known);
-        for (size_t i = 0; i < n; i++)
-            if (known[i] + w->shift[k][i] > 0)
-                *value_at(j->map, corrected[k].layer, from + i) = known[i] + w->shift[k][i];
-    }
+    double known[2][GRAIN_FEW];
+    for (int k = 0; k < 2; k++)
+        aw_spreads_each(&w->laws, corrected[k].q, known[k]);
+    for (size_t i = 0; i < n; i++)
+        correct_cell(j, w, from + i, i, (double[2]){known[0][i], known[1][i]});
 }
 
 static void assess_cell(const job *j, worker *w, size_t cell, size_t at)

@@ -19,12 +19,18 @@ bool aw_control_is_normal(const aw_link links[], size_t n)
     return true;
 }
 
+/* A root that the draws met, or one that they failed at, is not in the law of l. */
+static bool follows(const aw_draws *d)
+{
+    return d->linear != NULL && d->n > 0 && d->n_failed == 0 && d->n_ambiguous == 0;
+}
+
 double aw_control_rms(const aw_draws *d, double plain, const aw_expected *law)
 {
     const double known =
         law->xx + law->yy + law->bias[0] * law->bias[0] + law->bias[1] * law->bias[1];
     double e = 0, ee = 0, less = 0, less2 = 0;
-    if (d->linear == NULL || d->n_failed > 0 || law->status != AW_BOUND_OK)
+    if (!follows(d) || law->status != AW_BOUND_OK)
         return plain;
     for (size_t i = 0; i < d->n; i++) {
         const double square = (double)d->radius[i] * (double)d->radius[i];
@@ -48,7 +54,7 @@ static size_t rank_of(const aw_draws *d, double q)
 double aw_control_shift(const aw_draws *d, double q)
 {
     size_t apart = 0;
-    if (d->linear == NULL || d->n_failed > 0 || d->n == 0)
+    if (!follows(d))
         return (double)NAN;
     const size_t rank = rank_of(d, q);
     const double e = aw_rank_value(d->radius, d->n, rank), l = aw_rank_value(d->linear, d->n, rank);
@@ -92,7 +98,7 @@ double aw_control_error(const aw_draws *d, double q)
     ranked e[AW_FEW_DRAWS], l[AW_FEW_DRAWS];
     uint32_t word[AW_FEW_DRAWS + AW_CHUNK];
     double sum = 0, squares = 0;
-    if (d->linear == NULL || d->n_failed > 0 || d->n == 0)
+    if (!follows(d))
         return (double)NAN;
     const size_t rank = rank_of(d, q), padded = (d->n + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
     sort_draws(e, d->radius, d->n);

@@ -193,7 +193,8 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
     set_reach(t, c);
-    t->follows = t->n <= AW_FEW_DRAWS && !t->fades && c->bound->status == AW_BOUND_OK;
+    t->follows =
+        t->n <= AW_FEW_DRAWS && !t->fades && !t->delicate && c->bound->status == AW_BOUND_OK;
     if (t->follows)
         aw_gains_at(t->link, t->weight, t->n_links, c->bound->dims, t->gain);
 }
