@@ -5,10 +5,11 @@
  * libraries that the product uses too. Under sanitizers, which do the same, the suite is empty. */
 #include "anchorwise.h"
 #include "links.h"
+#include "study/tolerance.h"
 
 #include <errno.h>
 #include <gsl/gsl_errno.h>
-#include <limits.h>
+#include <math.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
@@ -30,11 +31,12 @@ extern const char __executable_start, etext;
 static atomic_long asked, fail_at, live;
 static atomic_bool refusing;
 static bool fail_on, only_own;
+static size_t only_size; /* 0: blocks of any */
 
-static bool is_refused(const void *caller)
+static bool is_refused(const void *caller, size_t size)
 {
     const char *at = caller;
-    if (!atomic_load(&refusing))
+    if (!atomic_load(&refusing) || (only_size > 0 && size != only_size))
         return false;
     if (only_own && (at < &__executable_start || at >= &etext))
         return false;
@@ -51,28 +53,31 @@ static void *counted(void *block)
 
 void *malloc(size_t size)
 {
-    return is_refused(__builtin_return_address(0)) ? NULL : counted(__libc_malloc(size));
+    return is_refused(__builtin_return_address(0), size) ? NULL : counted(__libc_malloc(size));
 }
 
 void *calloc(size_t n, size_t size)
 {
-    return is_refused(__builtin_return_address(0)) ? NULL : counted(__libc_calloc(n, size));
+    return is_refused(__builtin_return_address(0), n * size) ? NULL
+                                                             : counted(__libc_calloc(n, size));
 }
 
 int posix_memalign(void **block, size_t bound, size_t size)
 {
-    *block = is_refused(__builtin_return_address(0)) ? NULL : counted(__libc_memalign(bound, size));
+    *block = is_refused(__builtin_return_address(0), size) ? NULL
+                                                           : counted(__libc_memalign(bound, size));
     return *block != NULL ? 0 : ENOMEM;
 }
 
 void *aligned_alloc(size_t bound, size_t size)
 {
-    return is_refused(__builtin_return_address(0)) ? NULL : counted(__libc_memalign(bound, size));
+    return is_refused(__builtin_return_address(0), size) ? NULL
+                                                         : counted(__libc_memalign(bound, size));
 }
 
 void *realloc(void *block, size_t size)
 {
-    if (is_refused(__builtin_return_address(0)))
+    if (is_refused(__builtin_return_address(0), size))
         return NULL;
     void *moved = __libc_realloc(block, size);
     return block == NULL ? counted(moved) : moved;
@@ -146,8 +151,7 @@ static void refuse_each(operation *run)
     refuse(run, 1);
 }
 
-/* Of a run that allocates the same things for hundreds of small parts: the first 40, then every
- * seventh. */
+/* Of a run with hundreds of like parts: the first 40, then every seventh. */
 static void refuse_some(operation *run)
 {
     refuse(run, 7);
@@ -403,6 +407,32 @@ START_TEST(an_explanation_is_right_or_memory_is_blamed)
 }
 END_TEST
 
+START_TEST(without_memory_for_a_tolerance_the_scenario_is_as_it_was)
+{
+    aw_errors errors = {0};
+    read_text(&the_site, small_site);
+    const aw_scenario *s = &the_site;
+    aw_zone zone = s->zones[0];
+    aw_sensitivity v = {.zones = &zone, .n_zones = 1};
+    zone.need.p50 = 0.01; /* met at no rung, so that few are tried; p95 would have odds drawn */
+    zone.need.p95 = (double)NAN;
+    only_size = s->n_obstacles * sizeof *s->obstacles + s->n_walls * sizeof *s->walls +
+                s->n_materials * sizeof *s->materials + s->n_tags * sizeof *s->tags + 1;
+    long k = 0;
+    for (bool done = false; !done; k++) {
+        start_refusing(k, false);
+        done = aw_tolerances_run(&v, s, 1, NULL, &errors);
+        stop_refusing();
+        ck_assert(done != aw_errors_out_of_memory(&errors));
+        ck_assert(s->tags[0].height_sigma == 0 && s->tags[1].height_sigma == 0);
+        aw_errors_free(&errors);
+    }
+    ck_assert_int_gt(k, AW_TOLERANCES);
+    only_size = 0;
+    aw_scenario_free(&the_site);
+}
+END_TEST
+
 START_TEST(results_are_told_whole_or_memory_is_blamed)
 {
     aw_errors errors = {0};
@@ -451,6 +481,7 @@ static TCase *memory(void)
     tcase_add_test(tests, an_outage_is_right_or_memory_is_blamed);
     tcase_add_test(tests, zone_decisions_are_right_or_memory_is_blamed);
     tcase_add_test(tests, an_explanation_is_right_or_memory_is_blamed);
+    tcase_add_test(tests, without_memory_for_a_tolerance_the_scenario_is_as_it_was);
     tcase_add_test(tests, results_are_told_whole_or_memory_is_blamed);
     tcase_add_test(tests, a_chart_is_right_or_memory_is_blamed);
     tcase_add_test(tests, a_file_is_written_or_a_complaint_is_made);

@@ -59,6 +59,17 @@ ok help_tells_every_exit_status bash -c "for n in 0 1 2 3 130; do $PROGRAM help 
 ok help_of_a_command_tells_its_status_1 bash -c "for c in assess place outage zones compare; do
     $PROGRAM help \$c | tr '\n' ' ' | grep -q 'nds with status 1' || exit 1; done"
 
+# --- what a dash says ---
+sed 's/^zones: .*/zones:\n  - {name: quiet, outline: [[2, 1], [6, 1], [6, 4], [2, 4]]}\n  - {name: fine, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}/' \
+    site.yaml > dashes.yaml
+sed 's/sigma: 0.1/sigma: 0.1, survey_sigma: 0.01/; /name: quiet/d' dashes.yaml > none.yaml
+explains() { $PROGRAM assess "$1" --quiet | grep -qxF -- "$2" || { $PROGRAM assess "$1"; return 1; }; }
+ok a_zone_without_a_need_says_so explains dashes.yaml '– in quiet: no need is stated, so there is no verdict.'
+ok zones_without_odds_say_so explains dashes.yaml \
+    '– in fine: no odds, which take a need for p95 and a survey or delay error.'
+ok a_zone_without_a_p95_says_so explains poor.yaml '– in z: no p95, for more than 5 % of the draws give no fix.'
+ok without_a_dash_nothing_is_said bash -c "! $PROGRAM assess none.yaml --quiet | grep -q '^– in'"
+
 # --- words that people try ---
 same() { cmp <("$PROGRAM" $1) <("$PROGRAM" $2); }
 for pair in '-h:help' '--help:help' '-V:--version' 'assess -h:help assess' 'assess --version:--version' 'need -V:--version' \

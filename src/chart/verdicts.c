@@ -139,6 +139,46 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
     }
 }
 
+/* --- why a zone has a "–" --- */
+
+static bool has_no_p95(const aw_zone_result *r, const aw_zone *z)
+{
+    (void)z;
+    return isnan(r->errors.p95);
+}
+
+static bool has_no_need(const aw_zone_result *r, const aw_zone *z)
+{
+    (void)r;
+    return !aw_need_is_stated(&z->need);
+}
+
+static bool has_no_odds(const aw_zone_result *r, const aw_zone *z)
+{
+    return aw_need_is_stated(&z->need) && isnan(r->parts[AW_PART_ODDS].found.value);
+}
+
+/* One line for each reason that occurs, with the zones that it concerns. */
+static void add_dashes(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+{
+    static const struct {
+        bool (*holds)(const aw_zone_result *r, const aw_zone *z);
+        const char *why;
+    } reasons[] = {
+        {has_no_need, "no need is stated, so there is no verdict"},
+        {has_no_p95, "no p95, for more than 5 % of the draws give no fix"},
+        {has_no_odds, "no odds, which take a need for p95 and a survey or delay error"},
+    };
+    for (size_t k = 0; k < sizeof reasons / sizeof *reasons; k++) {
+        size_t n = 0;
+        for (size_t i = 0; i < s->n_zones; i++)
+            if (reasons[k].holds(&a->zones[i], &s->zones[i]))
+                aw_text_format(out, "%s%s", n++ > 0 ? ", " : "– in ", s->zones[i].name);
+        if (n > 0)
+            aw_text_format(out, ": %s.\n", reasons[k].why);
+    }
+}
+
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
     aw_bench_warning(s, out);
@@ -164,6 +204,7 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     aw_table_write(&t, out);
     aw_table_free(&t);
     aw_text_add(out, "\n");
+    add_dashes(a, s, out);
     aw_level_remarks(s, out);
     add_remarks(a, s, out);
     add_footing(s, out);
