@@ -161,6 +161,7 @@ coverage:
 	@tests/long/coverage
 long:
 	@tests/long/few
+	@tests/long/intervals
 fuzz:
 	@tests/long/fuzz
 compilers:

@@ -44,7 +44,7 @@ static bool needs_no_draws(aw_layer layer)
 static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
 {
     const aw_chart_options *o = &d->options;
-    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch};
+    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch, 0};
     aw_map map;
     const bool done = needs_no_draws(o->layer) ? aw_map_bound(&map, grid, &plan, errors)
                                                : aw_map_run(&map, grid, &plan, errors);

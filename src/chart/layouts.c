@@ -146,12 +146,13 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         add_tables(&comparisons[k - 1], &scenarios[0], colour, out);
         add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
     }
-    aw_text_format(out,
-                   "Lengths in m; the interval is of the simulation. Odds are of an installation "
-                   "meeting the need; better\nand worse are cells that the draws tell apart. "
-                   "Cells, zones and floors whose p95 differ by less than %.0f %%\nare not told "
-                   "apart: measured systems that near do not keep the predicted order.\n",
-                   100 * AW_NEAR_EQUAL);
+    aw_text_format(
+        out,
+        "Lengths in m; the 95 %% interval is of the simulation. Odds are of an installation "
+        "meeting the need; better\nand worse are cells that the draws tell apart. "
+        "Cells, zones and floors whose p95 differ by less than %.0f %%\nare not told "
+        "apart: measured systems that near do not keep the predicted order.\n",
+        100 * AW_NEAR_EQUAL);
 }
 
 static void add_place(aw_json *j, const aw_place_result *r, const char *name)
