@@ -12,8 +12,13 @@ static void check_same_counts(const aw_tally *a, const aw_tally *b)
         const double x = aw_tally_percentile(a, k / 100.0), y = aw_tally_percentile(b, k / 100.0);
         ck_assert_msg(x == y, "percentile %d: %g and %g", k, x, y);
     }
-    ck_assert(aw_tally_standard_error(a, 0.5) == aw_tally_standard_error(b, 0.5));
-    ck_assert(aw_tally_standard_error(a, 0.9) == aw_tally_standard_error(b, 0.9));
+    for (int k = 0; k < 2 && a->groups > 1; k++) {
+        double one[2], other[2];
+        aw_tally_interval(a, k ? 0.9 : 0.5, 2, one);
+        aw_tally_interval(b, k ? 0.9 : 0.5, 2, other);
+        ck_assert(one[0] == other[0] && one[1] == other[1]);
+        ck_assert(one[0] <= one[1]);
+    }
 }
 
 static float ragged(uint64_t *state)
@@ -107,23 +112,37 @@ END_TEST
 START_TEST(failed_draws_are_the_worst)
 {
     aw_tally *t = aw_tally_create(4), *none = aw_tally_create(4), *lost = aw_tally_create(4);
+    double ends[2];
     for (size_t i = 0; i < 1000; i++) {
         aw_tally_add(t, i < 950 ? (float)(i + 1) : (float)HUGE_VAL, i % 4);
         aw_tally_add(lost, (float)HUGE_VAL, i % 4);
     }
     ck_assert_double_eq_tol(aw_tally_percentile(t, 0.95), 950.5, 0.51);
     ck_assert(isinf(aw_tally_percentile(t, 0.951)));
-    ck_assert(isinf(aw_tally_standard_error(t, 0.95)));
-    ck_assert(isfinite(aw_tally_standard_error(t, 0.9)));
+    aw_tally_interval(t, 0.95, 2, ends);
+    ck_assert(ends[0] <= 950.5 && isinf(ends[1]));
+    aw_tally_interval(t, 0.5, 2, ends);
+    ck_assert(ends[0] < 501 && ends[1] >= ends[0] && ends[1] < 502);
     ck_assert(isnan(aw_tally_percentile(none, 0.5)));
     ck_assert(isinf(aw_tally_percentile(lost, 0.01)));
-    ck_assert(aw_tally_standard_error(lost, 0.5) == 0);
+    aw_tally_interval(lost, 0.5, 2, ends);
+    ck_assert(isinf(ends[0]) && isinf(ends[1]));
+    aw_tally_interval(none, 0.5, 2, ends);
+    ck_assert(isnan(ends[0]) && isnan(ends[1]));
     ck_assert(isinf(aw_tally_paired_error(t, lost, 0.5)));
     aw_tally_free(t);
     aw_tally_free(none);
     aw_tally_free(lost);
 }
 END_TEST
+
+/* Of p95, by its interval. */
+static double square_error(const aw_tally *t)
+{
+    double ends[2];
+    aw_tally_interval(t, 0.95, 1, ends);
+    return pow((ends[1] - ends[0]) / 2, 2);
+}
 
 /* Two layouts that share most of their numbers, drawn 300 times. The mean square of the paired
  * error covers the variance of the difference of p95: at least 75 % of it (300 repeats alone leave
@@ -144,8 +163,7 @@ START_TEST(the_paired_error_covers_the_spread_of_the_difference)
         sum += d;
         squares += d * d;
         claimed += pow(aw_tally_paired_error(a, b, 0.95), 2);
-        apart +=
-            pow(aw_tally_standard_error(a, 0.95), 2) + pow(aw_tally_standard_error(b, 0.95), 2);
+        apart += square_error(a) + square_error(b);
         aw_tally_free(a);
         aw_tally_free(b);
     }
@@ -162,7 +180,7 @@ START_TEST(a_tally_beside_itself_has_no_error)
     for (size_t i = 0; i < 6000; i++)
         aw_tally_add(t, (float)fabs(test_normal(&state)), i % 32);
     ck_assert(aw_tally_paired_error(t, t, 0.95) == 0);
-    ck_assert_double_gt(aw_tally_standard_error(t, 0.95), 0);
+    ck_assert_double_gt(square_error(t), 0);
     aw_tally_free(t);
 }
 END_TEST

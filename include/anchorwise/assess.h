@@ -5,10 +5,18 @@
  *    and a verdict: it fails if the interval lies wholly on the wrong side, holds if wholly on the
  *    right one, else it is undecided. The need fails if a part fails, else it is undecided if a
  *    part is.
- *  - Percentiles are pooled over the zone's cells' draws. Simulation intervals resample
- *    installations: draws fall into 32 groups by m mod 32, estimate +- t31 times the jackknife's
- *    standard error. They say how much the number of draws matters and nothing about the site.
- *  - The share of cells is judged by its value, which stands for both ends of its interval.
+ *  - Percentiles are pooled over the zone's cells' draws. Simulation intervals take draws in 32
+ *    groups by m mod 32, which have installations of their own: all values that the share of draws
+ *    under them allows within t31 of its standard errors (aw_tally_interval). They say how much the
+ *    number of draws matters and nothing about the site. An end beyond all draws, or among failed
+ *    ones, is infinite.
+ *  - Shares of draws have Wilson's interval (Wilson 1927) of as many trials as the scatter of the
+ *    groups amounts to; where the groups do not differ, of all draws, or with installation terms
+ *    of one cell's.
+ *  - The share of cells is as sure as each cell's own draws: its ends count the cells whose number
+ *    of draws within the need has a chance of at most 2.5 % if their p95 is just the need, less as
+ *    many as chance alone puts there (97.5 % of the binomial law). Under 72 draws no cell surely
+ *    meets a need.
  *  - The zone share is that of decisions.h: tags spread evenly over the zone, reported in it.
  *  - The prediction band is the spread between days and sites that published measurements show,
  *    divided and multiplied by 1.5.
@@ -40,7 +48,8 @@ double aw_prediction_band(const aw_scenario *scenario);
 
 typedef enum aw_verdict { AW_NOT_MET, AW_MET, AW_UNDECIDED, AW_NO_NEED } aw_verdict;
 
-/** A simulated figure with its 95 % simulation interval, NaN with fewer than 64 draws. */
+/** A simulated figure with its 95 % simulation interval, NaN with fewer than 64 draws; ends of
+ *  lengths may be infinite. */
 typedef struct aw_estimate {
     double value, low, high;
 } aw_estimate;

@@ -112,6 +112,7 @@ typedef struct aw_map {
     double height;     /**< of the tag over the floor where it is, m */
     double *value;     /**< value[layer * n + cell]; NaN where it does not exist; owned */
     uint64_t *used_in; /**< for each anchor, in how many cells it is usable; owned */
+    uint32_t *within;  /**< for each cell, its draws with an error up to the plan's limit; owned */
     struct aw_tally *radius, *rise; /**< pooled errors of all draws; owned */
     uint64_t draws, failed, ambiguous;
 } aw_map;
@@ -123,6 +124,7 @@ typedef struct aw_map_plan {
     size_t groups; /**< of draws in the tallies, m mod groups; at least 1 */
     unsigned threads;
     aw_watch *watch; /**< may be NULL; gets one unit for each draw */
+    double limit;    /**< of `within`, m */
 } aw_map_plan;
 
 /** Fills a map over the cells of `grid`, which it takes over whatever happens. False if stopped (no
@@ -130,8 +132,8 @@ typedef struct aw_map_plan {
 bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
 
 /** The same without a draw, in milliseconds: fills AW_LAYER_USED, and AW_LAYER_BOUND to 1e-4 of
- *  itself (bounds.h); the other layers are NaN, used_in and the tallies NULL. The watch gets one
- *  unit for each cell. */
+ *  itself (bounds.h); the other layers are NaN, used_in, within and the tallies NULL. The watch
+ * gets one unit for each cell. */
 bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
 
 void aw_map_free(aw_map *map);

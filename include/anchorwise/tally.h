@@ -42,10 +42,12 @@ double aw_tally_percentile(const aw_tally *tally, double q);
  */
 double aw_jackknife(const double without[], size_t groups);
 
-/** Standard error of the percentile by the jackknife over groups: each left out in turn, read
- * between the edges of its bin; works in the tally's own room, so by one thread at a time. Infinity
- * if some of these do not exist; 0 if none does. */
-double aw_tally_standard_error(const aw_tally *tally, double q);
+/** Interval of percentile q: all values that have q - reach s to q + reach s of the draws under
+ *  them, s the standard error of the share of draws under percentile q, from the scatter of the
+ *  groups (Woodruff, Journal of the American Statistical Association 47:635-646, 1952). That share
+ *  is near normal where the percentile itself is not. An end is infinite among failed draws, the
+ *  upper one also beyond all draws; 0 if no draw is that small; NaN without draws. */
+void aw_tally_interval(const aw_tally *tally, double q, double reach, double ends[2]);
 
 /** Standard error of the difference of the percentiles of two tallies whose groups belong together,
  *  each group left out of both in turn. Infinity if one of these does not exist. */

@@ -44,7 +44,7 @@ static bool needs_no_draws(aw_layer layer)
 static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
 {
     const aw_chart_options *o = &d->options;
-    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch};
+    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch, 0};
     const size_t work = grid->n * (needs_no_draws(o->layer) ? 1 : d->scenario->study.draws);
     aw_watch_stage(o->watch, work, "%zu cells of %s", grid->n, d->scenario->tags[tag].name);
     aw_map map;

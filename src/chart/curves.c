@@ -137,7 +137,7 @@ static double find_top(const aw_sweep *w, size_t zones)
             least = fmin(least, w->p95[k].value);
     for (size_t k = 0; k < w->n * w->n_zones; k++)
         if (k % w->n_zones < zones && w->p95[k].value <= 5 * least)
-            most = fmax(most, fmax(w->p95[k].value, isnan(w->p95[k].high) ? 0 : w->p95[k].high));
+            most = fmax(most, fmax(w->p95[k].value, isfinite(w->p95[k].high) ? w->p95[k].high : 0));
     for (size_t z = 0; z < zones; z++)
         if (!isnan(w->asked[z]))
             most = fmax(most, w->asked[z]);

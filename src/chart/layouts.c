@@ -222,7 +222,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
     }
     aw_text_format(
         out,
-        "Lengths in m; the interval is of the simulation. Odds are of an installation "
+        "Lengths in m; the 95 %% interval is of the simulation. Odds are of an installation "
         "meeting the need. What\nthese draws do not tell apart, more might; what is less "
         "than %.0f %% apart differs, but measured systems\nthat near do not keep the "
         "predicted order.\n",

@@ -292,9 +292,10 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
     add_lines(e, s, out);
     add_causes(e, out);
     add_remedies(e, s, out);
-    aw_text_add(out, "Lengths in m; north is plan north, up the page. Bearings are clockwise from "
-                     "it. Intervals are of the\nsimulation. Figures of remedies come from draws "
-                     "that did not choose them.\n");
+    aw_text_add(out,
+                "Lengths in m; north is plan north, up the page. Bearings are clockwise from "
+                "it. 95 % intervals are of the\nsimulation. Figures of remedies come from draws "
+                "that did not choose them.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
 }

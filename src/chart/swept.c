@@ -64,7 +64,7 @@ static void add_estimate(aw_table *t, const aw_estimate *e)
     char figure[3][AW_FIGURE_ROOM];
     if (isnan(e->value))
         aw_table_add(t, "no p95");
-    else if (isnan(e->low) || isnan(e->high))
+    else if (!isfinite(e->low) || !isfinite(e->high))
         aw_table_add(t, "%s", aw_figure_length(e->value, figure[0]));
     else
         aw_table_add(t, "%s (%s to %s)", aw_figure_length(e->value, figure[0]),
@@ -103,7 +103,8 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
         aw_text_add(out, ".\n");
     }
     aw_text_add(out,
-                "\nLengths in m; behind each p95 what more draws could make of it. Mounting at "
+                "\nLengths in m; behind each p95 its 95 % interval, what more draws could make of "
+                "it. Mounting at "
                 "height is work for\nlicensed people under local rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);

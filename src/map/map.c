@@ -89,6 +89,14 @@ static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw
         *value_at(j->map, (aw_layer)layer, cell) = value[layer];
 }
 
+static uint32_t count_within(const aw_draws *d, double limit)
+{
+    uint32_t within = 0;
+    for (size_t i = 0; i < d->n; i++)
+        within += (double)d->radius[i] <= limit;
+    return within;
+}
+
 static void pool_draws(worker *w, const aw_draws *d, bool solid)
 {
     aw_tally_add_all(w->radius, d->radius, d->n);
@@ -144,6 +152,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j, cell, spot, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
+    j->map->within[cell] = count_within(&draws, j->plan->limit);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);
     pool_draws(w, &draws, s->tags[tag].fix == AW_FIX_3D);
@@ -215,11 +224,13 @@ static bool prepare(job *j, unsigned threads)
     map->height = s->tags[j->plan->tag].height;
     map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
     map->used_in = calloc(s->n_anchors, sizeof *map->used_in);
+    map->within = calloc(map->grid.n + 1, sizeof *map->within);
     map->radius = aw_tally_create(j->plan->groups);
     map->rise = aw_tally_create(rise_groups(j->plan));
     j->scene = aw_scene_create(s);
     j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = map->value && map->used_in && map->radius && map->rise && j->scene && j->workers;
+    bool ready = map->value && map->used_in && map->within && map->radius && map->rise &&
+                 j->scene && j->workers;
     for (unsigned i = 0; ready && i < threads; i++)
         ready = equip(&j->workers[i], j->scene, j->plan);
     return ready;
@@ -252,6 +263,7 @@ void aw_map_free(aw_map *map)
     aw_grid_free(&map->grid);
     free(map->value);
     free(map->used_in);
+    free(map->within);
     aw_tally_free(map->radius);
     aw_tally_free(map->rise);
     *map = (aw_map){0};

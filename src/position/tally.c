@@ -171,18 +171,50 @@ static uint64_t rank_of(double q, uint64_t n)
     return rank < 1 ? 1 : (uint64_t)rank;
 }
 
-double aw_tally_percentile(const aw_tally *tally, double q)
+/* The upper edge of the bin with the draw of a rank (from 1). */
+static double value_of(const aw_tally *t, double rank)
 {
-    const uint64_t n = sum_of(tally->total, tally->groups), rank = rank_of(q, n);
-    uint64_t below = 0;
-    if (n == 0)
-        return (double)NAN;
-    for (uint32_t bin = skip_to(tally, 0); bin < BINS; bin = skip_to(tally, bin + 1)) {
-        below += sum_of(counts_of(tally, bin), tally->groups);
+    double below = 0;
+    for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1)) {
+        below += (double)sum_of(counts_of(t, bin), t->groups);
         if (below >= rank)
             return edge(bin + 1);
     }
     return HUGE_VAL;
+}
+
+double aw_tally_percentile(const aw_tally *tally, double q)
+{
+    const uint64_t n = sum_of(tally->total, tally->groups);
+    return n > 0 ? value_of(tally, (double)rank_of(q, n)) : (double)NAN;
+}
+
+/* Standard error of the share of draws up to x, from what each group has more than its part. */
+static double share_error(const aw_tally *t, double x)
+{
+    const double n = (double)sum_of(t->total, t->groups), groups = (double)t->groups;
+    double all = 0, squares = 0;
+    for (size_t g = 0; g < t->groups; g++)
+        t->without[g] = 0;
+    for (uint32_t bin = skip_to(t, 0); bin < BINS && edge(bin) < x; bin = skip_to(t, bin + 1))
+        for (size_t g = 0; g < t->groups; g++)
+            t->without[g] += (double)counts_of(t, bin)[g];
+    for (size_t g = 0; g < t->groups; g++)
+        all += t->without[g];
+    for (size_t g = 0; g < t->groups; g++) {
+        const double more = t->without[g] - all / n * (double)t->total[g];
+        squares += more * more;
+    }
+    return sqrt(squares * groups / (groups - 1)) / n;
+}
+
+void aw_tally_interval(const aw_tally *tally, double q, double reach, double ends[2])
+{
+    const double n = (double)sum_of(tally->total, tally->groups);
+    const double off = reach * share_error(tally, aw_tally_percentile(tally, q));
+    const double low = ceil(n * (q - off) - 1e-9), high = floor(n * (q + off) + 1e-9) + 1;
+    ends[0] = low >= 1 ? value_of(tally, low) : n > 0 ? 0 : (double)NAN;
+    ends[1] = n > 0 ? value_of(tally, high) : (double)NAN;
 }
 
 /* Goes past one bin. The percentile without a group is read as if the draws of its bin were spread
@@ -222,17 +254,6 @@ double aw_jackknife(const double without[], size_t groups)
     for (size_t g = 0; g < groups; g++)
         squares += (without[g] - mean) * (without[g] - mean);
     return sqrt((n - 1) / n * squares);
-}
-
-double aw_tally_standard_error(const aw_tally *tally, double q)
-{
-    size_t infinite = 0;
-    leave_out(tally, q);
-    for (size_t g = 0; g < tally->groups; g++)
-        infinite += isinf(tally->without[g]) != 0;
-    if (infinite == 0)
-        return aw_jackknife(tally->without, tally->groups);
-    return infinite == tally->groups ? 0 : HUGE_VAL;
 }
 
 double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q)

@@ -55,23 +55,23 @@ static aw_estimate nothing(void)
     return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
 }
 
-/* Cells are few and each is judged by its own draws: the value stands for its interval. */
-static aw_estimate share_meeting(const aw_map *map, double need)
+static aw_estimate share_meeting(const aw_map *map, double need, uint32_t draws)
 {
     const double *p95 = map->value + (size_t)AW_LAYER_P95 * map->grid.n;
     size_t meeting = 0;
     for (size_t i = 0; i < map->grid.n; i++)
         meeting += p95[i] <= need;
-    const double share = (double)meeting / (double)map->grid.n;
-    return (aw_estimate){share, share, share};
+    return aw_estimate_cells((double)meeting / (double)map->grid.n, map->within, map->grid.n,
+                             draws);
 }
 
-static aw_estimate fix_share(const aw_map *map, uint32_t draws)
+static aw_estimate fix_share(const aw_map *map, const aw_scenario *s)
 {
     uint64_t fixed[AW_GROUPS];
     for (size_t g = 0; g < AW_GROUPS; g++)
         fixed[g] = map->radius->total[g] - map->radius->failed[g];
-    return aw_estimate_share(fixed, map->radius->total, draws);
+    return aw_estimate_share(fixed, map->radius->total, s->study.draws,
+                             aw_scenario_has_installation(s));
 }
 
 /* What comes of the zone's own map. */
@@ -89,9 +89,9 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
     case AW_PART_VERTICAL_P95:
         return aw_estimate_percentile(map->rise, 0.95, draws);
     case AW_PART_SHARE:
-        return share_meeting(map, z->need.p95);
+        return share_meeting(map, z->need.p95, draws);
     case AW_PART_FIX_SHARE:
-        return fix_share(map, draws);
+        return fix_share(map, s);
     default:
         return nothing();
     }
@@ -115,7 +115,7 @@ static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const 
     aw_reports reports;
     const bool done = aw_reports_run(&reports, &plan, errors);
     if (done)
-        *found = aw_reports_share(&reports, 0, s->study.draws);
+        *found = aw_reports_share(&reports, 0, s);
     aw_reports_free(&reports);
     return done;
 }
@@ -154,7 +154,8 @@ double aw_prediction_band(const aw_scenario *s)
 
 bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
 {
-    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS, p->threads, p->watch};
+    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS,
+                              p->threads,  p->watch,     p->zone->need.p95};
     aw_grid grid;
     *map = (aw_map){0};
     *r = (aw_zone_result){.verdict = AW_NO_NEED, .draws_to_settle = (double)NAN};
@@ -183,7 +184,7 @@ bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, u
 static bool assess_floor(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_watch *watch,
                          aw_errors *errors)
 {
-    const aw_map_plan plan = {s, 0, 1, threads, watch};
+    const aw_map_plan plan = {s, 0, 1, threads, watch, 0};
     aw_grid grid;
     if (!aw_grid_lay_zone(&grid, s, NULL, errors) || !aw_map_run(&a->map, &grid, &plan, errors))
         return false;

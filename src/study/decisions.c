@@ -35,10 +35,10 @@ static bool run_zone(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *
     aw_reports r;
     const bool done = aw_reports_run(&r, &plan, errors);
     for (size_t i = 0; done && i < s->n_zones; i++)
-        d->reported[i] = aw_reports_share(&r, i, s->study.draws);
+        d->reported[i] = aw_reports_share(&r, i, s);
     if (done) {
-        d->elsewhere = aw_reports_share(&r, s->n_zones, s->study.draws);
-        d->no_fix = aw_reports_share(&r, s->n_zones + 1, s->study.draws);
+        d->elsewhere = aw_reports_share(&r, s->n_zones, s);
+        d->no_fix = aw_reports_share(&r, s->n_zones + 1, s);
         d->right_share = r.places > 0 ? (double)r.right / (double)r.places : (double)NAN;
     }
     aw_reports_free(&r);

@@ -68,8 +68,7 @@ static bool draw_at(job *j, size_t zone, const double at[3], aw_zone_result *r)
     return !j->broken;
 }
 
-/* The share of cells has no interval, so it holds with a cell in hand: a place between two samples
- * may lose one. */
+/* The share of cells holds with a cell in hand: a place between two samples may lose one. */
 static bool holds_in_hand(const aw_zone_result *r)
 {
     const aw_part_result *share = &r->parts[AW_PART_SHARE];

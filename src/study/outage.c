@@ -359,7 +359,7 @@ size_t aw_outage_work(const aw_scenario *s)
 static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
                       aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
 {
-    const aw_map_plan plan = {s, 0, 1, threads, watch};
+    const aw_map_plan plan = {s, 0, 1, threads, watch, 0};
     aw_grid grid;
     aw_map map;
     aw_pooled drawn;

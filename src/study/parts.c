@@ -6,6 +6,8 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "anchorwise/trials.h"
+
 #define MOST_DRAWS 1e6
 
 #define NEED(member) .offset = offsetof(aw_need, member)
@@ -22,6 +24,7 @@ const aw_part_row aw_part_rows[AW_PARTS] = {
                        .name = "weak pockets",
                        .ask = "in ",
                        .remark = {"", " of the cells have p95 within the need"},
+                       .is_simulated = true,
                        NEED(share)},
     [AW_PART_P50] = {.key = "p50_m",
                      .name = "p50",
@@ -81,34 +84,72 @@ static double t31(void)
 
 aw_estimate aw_estimate_percentile(const aw_tally *tally, double q, uint32_t draws)
 {
-    aw_estimate e = {aw_tally_percentile(tally, q), (double)NAN, (double)NAN};
-    const double error = draws >= AW_FEWEST_DRAWS ? aw_tally_standard_error(tally, q) : HUGE_VAL;
-    if (isinf(e.value)) {
-        e.low = e.high = error == 0 ? HUGE_VAL : (double)NAN;
-    } else if (isfinite(error)) {
-        e.low = fmax(e.value - t31() * error, 0);
-        e.high = e.value + t31() * error;
-    }
-    return e;
+    double ends[2] = {(double)NAN, (double)NAN};
+    if (draws >= AW_FEWEST_DRAWS)
+        aw_tally_interval(tally, q, t31(), ends);
+    return (aw_estimate){aw_tally_percentile(tally, q), ends[0], ends[1]};
 }
 
-aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uint32_t draws)
+/* Wilson 1927: the shares from which n trials would lie no more than t31 standard errors off. */
+static void set_share_ends(aw_estimate *e, double n)
 {
-    double x = 0, n = 0, without[AW_GROUPS];
+    const double p = e->value, z2 = t31() * t31() / n;
+    const double centre = (p + z2 / 2) / (1 + z2);
+    const double reach = sqrt(p * (1 - p) * z2 + z2 * z2 / 4) / (1 + z2);
+    e->low = p > 0 ? fmin(fmax(centre - reach, 0), p) : 0;
+    e->high = p < 1 ? fmax(fmin(centre + reach, 1), p) : 1;
+}
+
+aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uint32_t draws,
+                              bool shared)
+{
+    double x = 0, n = 0, squares = 0;
     for (size_t g = 0; g < AW_GROUPS; g++) {
         x += (double)part[g];
         n += (double)whole[g];
     }
     aw_estimate e = {n > 0 ? x / n : (double)NAN, (double)NAN, (double)NAN};
-    if (draws < AW_FEWEST_DRAWS)
+    if (draws < AW_FEWEST_DRAWS || !(n > 0))
         return e;
-    for (size_t g = 0; g < AW_GROUPS; g++)
-        without[g] = (x - (double)part[g]) / (n - (double)whole[g]);
-    const double error = aw_jackknife(without, AW_GROUPS);
-    if (isfinite(error)) {
-        e.low = fmax(e.value - t31() * error, 0);
-        e.high = fmin(e.value + t31() * error, 1);
+    for (size_t g = 0; g < AW_GROUPS; g++) {
+        const double more = (double)part[g] - e.value * (double)whole[g];
+        squares += more * more;
     }
+    const double variance = squares * AW_GROUPS / (AW_GROUPS - 1) / (n * n);
+    set_share_ends(&e, variance > 0 ? e.value * (1 - e.value) / variance
+                       : shared     ? (double)draws
+                                    : n);
+    return e;
+}
+
+/* As many as n cells that are on one side may by chance seem to be on the other. */
+static unsigned by_chance(size_t n)
+{
+    unsigned k = (unsigned)(0.025 * (double)n);
+    while (gsl_cdf_binomial_P(k, 0.025, (unsigned)n) < 0.975)
+        k++;
+    return k;
+}
+
+static double less_chance(size_t sure, size_t n)
+{
+    const size_t false_ones = by_chance(n - sure);
+    return sure > false_ones ? (double)(sure - false_ones) / (double)n : 0;
+}
+
+aw_estimate aw_estimate_cells(double value, const uint32_t within[], size_t n, uint32_t draws)
+{
+    size_t meeting = 0, failing = 0, ranks[2];
+    aw_estimate e = {value, (double)NAN, (double)NAN};
+    if (draws < AW_FEWEST_DRAWS || n == 0)
+        return e;
+    aw_rank_interval(draws, 0.95, ranks);
+    for (size_t i = 0; i < n; i++) {
+        failing += within[i] < ranks[0];
+        meeting += within[i] >= ranks[1];
+    }
+    e.low = fmin(less_chance(meeting, n), value);
+    e.high = fmax(1 - less_chance(failing, n), value);
     return e;
 }
 
@@ -158,7 +199,9 @@ static double draws_to_settle(const aw_part_result *r, uint32_t draws)
 {
     if (draws < AW_FEWEST_DRAWS)
         return AW_FEWEST_DRAWS;
-    const double reach = (r->found.high - r->found.low) / 2, gap = fabs(r->found.value - r->asked);
+    const aw_estimate *e = &r->found;
+    const double reach = isinf(e->high) ? e->value - e->low : (e->high - e->low) / 2;
+    const double gap = fabs(e->value - r->asked);
     return ceil((double)draws * (reach / gap) * (reach / gap));
 }
 

@@ -205,8 +205,7 @@ static void learn(job *j, size_t zone, const aw_zone_result *r, size_t lost)
 
 /* --- turns --- */
 
-/* A share of cells is judged by its value, which another seed moves: while choosing it is held to
- * so much more. */
+/* Another seed moves a share of cells: while choosing it is held to so much more. */
 static bool is_close(const aw_zone_result *r)
 {
     const aw_part_result *share = &r->parts[AW_PART_SHARE];

@@ -33,7 +33,7 @@ bool aw_reports_lay(aw_grid *grid, const aw_scenario *scenario, const aw_zone *z
 bool aw_reports_run(aw_reports *reports, const aw_reports_plan *plan, aw_errors *errors);
 
 /* Column of a zone asked about, or n_zones: elsewhere, n_zones + 1: no fix. */
-aw_estimate aw_reports_share(const aw_reports *reports, size_t column, uint32_t draws);
+aw_estimate aw_reports_share(const aw_reports *reports, size_t column, const aw_scenario *scenario);
 
 void aw_reports_free(aw_reports *reports);
 
