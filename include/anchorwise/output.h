@@ -53,7 +53,7 @@ void aw_decisions_json(const aw_decisions *decisions, const aw_scenario *scenari
                        aw_text *out);
 
 /** What a task takes, in words and as one JSON document. */
-void aw_task_words(const aw_task *task, const aw_task_need *need, aw_text *out);
+void aw_task_words(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out);
 void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out);
 
 /** What each anchor's loss costs. */
@@ -83,7 +83,7 @@ void aw_sweep_json(const aw_sweep *sweep, const aw_scenario *scenario, const cha
 void aw_sweep_csv(const aw_sweep *sweep, aw_text *out);
 
 /** What a zone's curve says, in a sentence: "flat between 4 and 12 anchors: ...". */
-void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_text *out);
+void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_units units, aw_text *out);
 
 /** The curves as a sheet, a panel for each zone. False without memory (an error). aw_sheet_free()
  *  the sheet either way. */

@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/sentences.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -16,14 +17,10 @@
 #define NAME 25
 
 /* A difference with its sign, two decimals: it is a simulated one. */
-static const char *signed_length(double metres, char out[AW_FIGURE_ROOM])
+static aw_length_text signed_length(double metres, aw_units units)
 {
-    if (!isfinite(metres))
-        snprintf(out, AW_FIGURE_ROOM, "–");
-    else
-        snprintf(out, AW_FIGURE_ROOM, fabs(metres) < 0.005 ? "%.2f" : "%+.2f",
-                 fabs(metres) < 0.005 ? 0 : metres);
-    return out;
+    const bool none = fabs(metres) < 0.005;
+    return aw_small_figure(none ? "%.2f" : "%+.2f", none ? 0 : metres, units);
 }
 
 /* Cuts a name behind so many characters. */
@@ -39,20 +36,20 @@ static void add_name(aw_table *t, const char *name)
         aw_table_add(t, "%.*s…", (int)kept, name);
 }
 
-static void add_errors(aw_table *t, const aw_place_result *r, const char *name, bool colour)
+static void add_errors(aw_table *t, const aw_place_result *r, const char *name, aw_units units,
+                       bool colour)
 {
     static const char *const words[] = {"not told apart", "better", "worse"};
     static const char *const on[] = {"", "\033[32m", "\033[31m"};
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
     add_name(t, name);
     for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_length(r->p50[k], a));
+        aw_table_add(t, "%s", aw_error_figure(r->p50[k], units).text);
     for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_length(r->p95[k], a));
-    aw_table_add(t, "%s", signed_length(r->difference, a));
+        aw_table_add(t, "%s", aw_error_figure(r->p95[k], units).text);
+    aw_table_add(t, "%s", signed_length(r->difference, units).text);
     if (isfinite(r->difference_low))
-        aw_table_add(t, "%s to %s", signed_length(r->difference_low, a),
-                     signed_length(r->difference_high, b));
+        aw_table_add(t, "%s to %s", signed_length(r->difference_low, units).text,
+                     signed_length(r->difference_high, units).text);
     else
         aw_table_add(t, "–");
     if (isnan(r->p95[0]) != isnan(r->p95[1]))
@@ -62,14 +59,15 @@ static void add_errors(aw_table *t, const aw_place_result *r, const char *name, 
                      colour && r->ranking != AW_NOT_TOLD_APART ? "\033[0m" : "");
 }
 
-static void add_needs(aw_table *t, const aw_place_result *r, const char *name, double need)
+static void add_needs(aw_table *t, const aw_place_result *r, const char *name, double need,
+                      aw_units units)
 {
     char figure[AW_FIGURE_ROOM];
     add_name(t, name);
     if (isnan(need))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "p95 <= %.3g", need);
+        aw_table_add(t, "p95 <= %s", aw_small_words("%.3g", need, units).text);
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
     for (int k = 0; k < 2; k++)
@@ -88,20 +86,20 @@ static void write_table(aw_table *t, aw_text *out)
 
 static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour, aw_text *out)
 {
-    static const char *const errors[ERRORS] = {"",      "p50 A", "p50 B",    "p95 A",
+    static const char *const errors[ERRORS] = {"(%s)",  "p50 A", "p50 B",    "p95 A",
                                                "p95 B", "B - A", "interval", "B is"};
     static const char *const needs[NEEDS] = {"",       "need",   "meeting A", "meeting B", "odds A",
                                              "odds B", "better", "worse",     "of cells"};
     aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
     aw_table n = {.columns = NEEDS, .align = "llrrrrrrr"};
     for (size_t i = 0; i < ERRORS; i++)
-        aw_table_add(&e, "%s", errors[i]);
+        aw_table_add(&e, errors[i], aw_small_unit(s->units));
     for (size_t i = 0; i < NEEDS; i++)
         aw_table_add(&n, "%s", needs[i]);
     for (size_t place = 0; place <= s->n_zones; place++) {
-        add_errors(&e, aw_compared_place(c, place), aw_place_name(s, place), colour);
+        add_errors(&e, aw_compared_place(c, place), aw_place_name(s, place), s->units, colour);
         add_needs(&n, aw_compared_place(c, place), aw_place_name(s, place),
-                  place > 0 ? s->zones[place - 1].need.p95 : (double)NAN);
+                  place > 0 ? s->zones[place - 1].need.p95 : (double)NAN, s->units);
     }
     write_table(&e, out);
     write_table(&n, out);
@@ -127,7 +125,7 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw
                           aw_text *out)
 {
     for (size_t place = 0; place <= s->n_zones; place++) {
-        aw_place_sentence(aw_compared_place(c, place), aw_place_name(s, place), out);
+        aw_place_sentence(aw_compared_place(c, place), aw_place_name(s, place), s->units, out);
         aw_text_add(out, "\n");
     }
     aw_text_add(out, "\nOn the whole: ");
@@ -147,7 +145,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
     }
     aw_text_format(out,
-                   "Lengths in m; the interval is of the simulation. Odds are of an installation "
+                   "The interval is of the simulation. Odds are of an installation "
                    "meeting the need; better\nand worse are cells that the draws tell apart. "
                    "Cells, zones and floors whose p95 differ by less than %.0f %%\nare not told "
                    "apart: measured systems that near do not keep the predicted order.\n",
@@ -158,7 +156,7 @@ static void add_place(aw_json *j, const aw_place_result *r, const char *name)
 {
     static const char *const words[] = {NULL, "b", "a"};
     aw_text said = {0};
-    aw_place_sentence(r, name, &said);
+    aw_place_sentence(r, name, AW_METRES, &said);
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", name);
     aw_json_count(j, "cells", r->cells);

@@ -6,6 +6,7 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -106,28 +107,30 @@ static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, si
     aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
     add_worth(t, o, s, loss);
     if (rise_of(o, 0, loss) > MUCH - 1 && isfinite(floor->p95))
-        aw_table_add(t, "over %s", aw_figure_length(MUCH * aw_outage_at(o, 0, 0)->p95, figure));
+        aw_table_add(t, "over %s",
+                     aw_error_figure(MUCH * aw_outage_at(o, 0, 0)->p95, s->units).text);
     else
-        aw_table_add(t, "%s", aw_figure_length(floor->p95, figure));
+        aw_table_add(t, "%s", aw_error_figure(floor->p95, s->units).text);
     aw_table_add(t, "%s", aw_figure_share(floor->no_fix, figure));
     if (isnan(worst->at[0]))
         aw_table_add(t, "–");
     else if (isnan(worst->p95))
-        aw_table_add(t, "no p95 at (%.1f, %.1f)", worst->at[0], worst->at[1]);
+        aw_table_add(t, "no p95 at %s", aw_spot_figure(worst->at, 2, s->units).text);
     else
-        aw_table_add(t, "%s at (%.1f, %.1f)", aw_figure_length(worst->p95, figure), worst->at[0],
-                     worst->at[1]);
+        aw_table_add(t, "%s at %s", aw_error_figure(worst->p95, s->units).text,
+                     aw_spot_figure(worst->at, 2, s->units).text);
     add_short(t, o, s, loss);
 }
 
 static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
 {
-    const char *const head[COLUMNS] = {"lost",        "what it costs", "p95 of floor",
-                                       "no position", "worst p95 (m)", "fall short"};
+    const char *const head[COLUMNS] = {
+        "lost",        "what it costs",           "p95 of floor (%s)",
+        "no position", "worst p95 (%s), at (%s)", "fall short"};
     aw_table t = {.columns = COLUMNS, .align = "llrrll"};
     ranked *order = rank_singles(o);
     for (size_t i = 0; i < COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+        aw_table_add(&t, head[i], aw_small_unit(s->units), aw_place_unit(s->units));
     add_single(&t, o, s, 0);
     for (size_t i = 0; order != NULL && i < o->n_singles; i++)
         add_single(&t, o, s, order[i].loss);
@@ -161,7 +164,6 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
 {
     const aw_sturdy *r = &o->sturdy[zone];
     const char *name = s->zones[zone].name;
-    char figure[AW_FIGURE_ROOM];
     if (r->verdict == AW_NO_NEED)
         return;
     if (o->intact[zone].verdict == AW_NOT_MET) {
@@ -171,11 +173,11 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
         return;
     }
     const char *lost = s->anchors[o->losses[r->loss].anchor[0]].name;
-    aw_text_format(out, "%s: %s; the worst loss is %s, p95 then %s m", name,
+    aw_text_format(out, "%s: %s; the worst loss is %s, p95 then %s", name,
                    r->verdict == AW_MET       ? "sturdy"
                    : r->verdict == AW_NOT_MET ? "NOT STURDY"
                                               : "undecided",
-                   lost, aw_figure_length(r->confirmed.errors.p95, figure));
+                   lost, aw_error_words(r->confirmed.errors.p95, s->units).text);
     if (r->verdict != AW_MET) {
         aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", on the line by ");
         aw_reason_words(&r->confirmed, out);
@@ -232,7 +234,6 @@ static pair *list_pairs(const aw_outage *o, size_t *n)
 
 static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     size_t n;
     pair *list = list_pairs(o, &n);
     if (list == NULL) {
@@ -246,7 +247,7 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "  %s and %s: %s", s->anchors[l->anchor[0]].name,
                        s->anchors[l->anchor[1]].name, aw_place_name(s, list[i].place));
         if (isfinite(list[i].p95))
-            aw_text_format(out, ", p95 about %s m", aw_figure_length(list[i].p95, figure));
+            aw_text_format(out, ", p95 about %s", aw_error_words(list[i].p95, s->units).text);
         else
             aw_text_add(out, ", no p95 left");
         aw_text_add(out, "\n");
@@ -276,7 +277,7 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
     add_pairs(o, s, out);
     if (o->n_singles > AW_MOST_PAIRED)
         aw_text_format(out, "Of more than %d anchors the pairs are left out.\n", AW_MOST_PAIRED);
-    aw_text_add(out, "Lengths in m. Losses are judged by instant figures, scaled to the draws with "
+    aw_text_add(out, "Losses are judged by instant figures, scaled to the draws with "
                      "all anchors; worst spots\nand the verdict come from draws.\n");
     aw_bench_warning(s, out);
     aw_caution(out);

@@ -5,6 +5,7 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -48,14 +49,15 @@ static void add_candidates(const aw_placing *p, aw_text *out)
 static void add_layout(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
     aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr"};
-    static const char *const head[LAYOUT_COLUMNS] = {"anchor", "x", "y", "z", "price"};
-    for (size_t i = 0; i < LAYOUT_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "anchor");
+    for (int k = 0; k < 3; k++)
+        aw_table_add(&t, "%c (%s)", 'x' + k, aw_place_unit(s->units));
+    aw_table_add(&t, "price");
     for (size_t i = 0; i < p->n_anchors; i++) {
         const double *at = p->anchors[i].at, price = aw_anchor_price(s, at);
         aw_table_add(&t, "%s", p->anchors[i].name);
         for (int k = 0; k < 3; k++)
-            aw_table_add(&t, "%.2f", at[k]);
+            aw_table_add(&t, "%s", aw_place_figure("%.2f", at[k], s->units).text);
         if (isnan(price))
             aw_table_add(&t, "–");
         else
@@ -93,26 +95,25 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
 {
     aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl"};
-    char figure[AW_FIGURE_ROOM];
-    const char *const head[ZONE_COLUMNS] = {sturdy ? "zone, worst loss" : "zone",
-                                            "need",
-                                            "p95",
-                                            "verdict",
-                                            "p95 again",
-                                            "verdict again"};
-    for (size_t i = 0; i < ZONE_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    const char *unit = aw_small_unit(s->units);
+    aw_table_add(&t, sturdy ? "zone, worst loss" : "zone");
+    aw_table_add(&t, "need");
+    aw_table_add(&t, "p95 (%s)", unit);
+    aw_table_add(&t, "verdict");
+    aw_table_add(&t, "p95 again (%s)", unit);
+    aw_table_add(&t, "verdict again");
     for (size_t i = 0; i < s->n_zones; i++) {
         aw_text need = {0};
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
-        aw_need_words(&s->zones[i].need, &need);
+        aw_need_words(&s->zones[i].need, s->units, &need);
         aw_table_add(&t, "%s", s->zones[i].name);
         aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        aw_table_add(&t, "%s", aw_figure_length(p->zones[i].errors.p95, figure));
+        aw_table_add(&t, "%s", aw_error_figure(p->zones[i].errors.p95, s->units).text);
         aw_table_add(&t, "%s", verdict_word(p->zones[i].verdict));
         const bool again = p->confirmed[i].verdict != AW_NO_NEED;
-        aw_table_add(&t, "%s", again ? aw_figure_length(p->confirmed[i].errors.p95, figure) : "–");
+        aw_table_add(&t, "%s",
+                     again ? aw_error_figure(p->confirmed[i].errors.p95, s->units).text : "–");
         aw_table_add(&t, "%s", verdict_word(p->confirmed[i].verdict));
         t.failed |= need.failed;
         aw_text_free(&need);
@@ -150,8 +151,7 @@ static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
 
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
-    aw_text_add(out, "Lengths in m. Mounting at height is work for licensed people under local "
-                     "rules.\n");
+    aw_text_add(out, "Mounting at height is work for licensed people under local rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
 }
@@ -188,22 +188,24 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
                        const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
 {
     const bool priced = aw_has_prices(s);
-    const char *const head[ROW_COLUMNS] = {
-        "p95 asked", "anchors",      priced ? "price" : "", "no less than", "p95 of the worst zone",
-        "verdict",   "verdict again"};
+    const char *unit = aw_small_unit(s->units);
     aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll"};
-    char figure[AW_FIGURE_ROOM];
     add_heading(s, file, out);
     add_candidates(&placings[0], out);
-    for (size_t i = 0; i < ROW_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "p95 asked (%s)", unit);
+    aw_table_add(&t, "anchors");
+    aw_table_add(&t, "%s", priced ? "price" : "");
+    aw_table_add(&t, "no less than");
+    aw_table_add(&t, "p95 of the worst zone (%s)", unit);
+    aw_table_add(&t, "verdict");
+    aw_table_add(&t, "verdict again");
     for (size_t k = 0; k < n; k++) {
         const aw_placing *p = &placings[k];
         double worst = 0;
         for (size_t i = 0; i < s->n_zones; i++)
             if (p->zones[i].verdict != AW_NO_NEED && !(p->zones[i].errors.p95 <= worst))
                 worst = p->zones[i].errors.p95;
-        aw_table_add(&t, "%.3g", p95[k]);
+        aw_table_add(&t, "%s", aw_small_figure("%.3g", p95[k], s->units).text);
         aw_table_add(&t, "%zu", p->n_anchors);
         if (priced)
             aw_table_add(&t, "%.0f %s", p->price, s->prices.currency);
@@ -213,7 +215,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
             aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
         else
             aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
-        aw_table_add(&t, "%s", aw_figure_length(worst, figure));
+        aw_table_add(&t, "%s", aw_error_figure(worst, s->units).text);
         aw_table_add(&t, "%s",
                      p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
         aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));

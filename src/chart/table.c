@@ -108,15 +108,6 @@ void aw_table_free(aw_table *table)
     table->n = table->room = 0;
 }
 
-const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM])
-{
-    if (!isfinite(metres))
-        snprintf(out, AW_FIGURE_ROOM, "–");
-    else
-        snprintf(out, AW_FIGURE_ROOM, "%.*f", metres < 0.995 ? 2 : metres < 9.95 ? 1 : 0, metres);
-    return out;
-}
-
 /* Never 100 % for what is less, never 0 % for what is more. */
 const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM])
 {

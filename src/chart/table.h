@@ -23,10 +23,8 @@ void aw_table_end_row(aw_table *table);
 void aw_table_write(const aw_table *table, aw_text *out);
 void aw_table_free(aw_table *table);
 
-/* Lengths and shares as people read them: two significant digits of a length, whole percent of a
- * share; a dash where there is no value. Each returns `out`. */
+/* Shares as people read them: whole percent; a dash where there is no value. Each returns `out`. */
 #define AW_FIGURE_ROOM 24
-const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM]);
 const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
 
 /* A count with a thin gap between thousands. */

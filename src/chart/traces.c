@@ -5,6 +5,7 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 
 #define DEGREE (M_PI / 180)
@@ -35,6 +36,11 @@ static void add_dash(aw_table *t, const char *format, double value)
         aw_table_add(t, format, value);
 }
 
+static void add_small(aw_table *t, double metres, aw_units units)
+{
+    aw_table_add(t, "%s", isnan(metres) ? "-" : aw_small_figure("%.3f", metres, units).text);
+}
+
 static double installation_of(const aw_link *link)
 {
     return sqrt(link->survey * link->survey + link->delay * link->delay);
@@ -42,28 +48,33 @@ static double installation_of(const aw_link *link)
 
 static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
-    static const char *const heads[] = {"anchor",   "link",   "range",   "elevation",
-                                        "bias",     "white",  "spot",    "installation",
-                                        "believed", "weight", "received"};
+    static const char *const errors[] = {"bias", "white", "spot", "installation", "believed"};
     aw_table t = {.columns = 11, .align = "llrrrrrrrrr"};
-    for (size_t i = 0; i < t.columns; i++)
-        aw_table_add(&t, "%s", heads[i]);
+    aw_table_add(&t, "anchor");
+    aw_table_add(&t, "link");
+    aw_table_add(&t, "range (%s)", aw_place_unit(s->units));
+    aw_table_add(&t, "elevation");
+    for (size_t i = 0; i < sizeof errors / sizeof *errors; i++)
+        aw_table_add(&t, "%s (%s)", errors[i], aw_small_unit(s->units));
+    aw_table_add(&t, "weight");
+    aw_table_add(&t, "received");
     for (size_t i = 0; i < s->n_anchors; i++) {
         const aw_link_trace *a = &traces[i];
         const bool tails = a->link.tail_share > 0;
         aw_table_add(&t, "%s", s->anchors[i].name);
         aw_table_add(&t, "%s", state_of(&a->link));
-        aw_table_add(&t, "%.2f m", a->link.range);
+        aw_table_add(&t, "%s", aw_place_figure("%.2f", a->link.range, s->units).text);
         aw_table_add(&t, "%.1f°", a->elevation / DEGREE);
-        add_dash(&t, "%.3f m", a->bias);
-        aw_table_add(&t, "%.3f", a->link.white);
+        add_small(&t, a->bias, s->units);
+        add_small(&t, a->link.white, s->units);
         if (tails)
-            aw_table_add(&t, "%.3f, %.0f %%: %.3f", a->link.spot, 100 * a->link.tail_share,
-                         a->link.tail);
+            aw_table_add(
+                &t, "%s, %.0f %%: %s", aw_small_figure("%.3f", a->link.spot, s->units).text,
+                100 * a->link.tail_share, aw_small_figure("%.3f", a->link.tail, s->units).text);
         else
-            aw_table_add(&t, "%.3f", a->link.spot);
-        aw_table_add(&t, "%.3f", installation_of(&a->link));
-        aw_table_add(&t, "%.3f", a->link.believed);
+            add_small(&t, a->link.spot, s->units);
+        add_small(&t, installation_of(&a->link), s->units);
+        add_small(&t, a->link.believed, s->units);
         aw_table_add(&t, "%.0f %%", 100 * weight_of(traces, s->n_anchors, i));
         aw_table_add(&t, "%.0f %%", 100 * a->received);
     }
@@ -74,10 +85,13 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
 static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
     static const char *const heads[] = {"anchor", "path",  "meets", "loss",
-                                        "excess", "power", "found", "timed first"};
+                                        "",       "power", "found", "timed first"};
     aw_table t = {.columns = 8, .align = "lllrrrrr"};
     for (size_t i = 0; i < t.columns; i++)
-        aw_table_add(&t, "%s", heads[i]);
+        if (heads[i][0] != '\0')
+            aw_table_add(&t, "%s", heads[i]);
+        else
+            aw_table_add(&t, "excess (%s)", aw_small_unit(s->units));
     for (size_t i = 0; i < s->n_anchors; i++)
         for (size_t k = 0; k < traces[i].n_paths; k++) {
             const aw_path *p = &traces[i].paths[k];
@@ -88,7 +102,7 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
             else
                 aw_table_add(&t, "%s", p->n_meets == 1 ? p->meets : "");
             aw_table_add(&t, "%.1f dB", p->loss_db);
-            add_dash(&t, "%.3f m", p->excess);
+            add_small(&t, p->excess, s->units);
             add_dash(&t, "%.1f dBm", p->power_dbm);
             aw_table_add(&t, "%.0f %%", 100 * p->found);
             aw_table_add(&t, "%.0f %%", 100 * p->first);
@@ -121,14 +135,15 @@ static void list_laws(const aw_link_trace traces[], const aw_scenario *s, aw_tex
 void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const char *file,
                      const double spot[3], aw_text *out)
 {
-    aw_text_format(out, "%s: %s\nspot %.2f, %.2f, height %.2f m\n\n", file, s->title, spot[0],
-                   spot[1], spot[2]);
+    aw_text_format(out, "%s: %s\nspot %s %s, height %s\n\n", file, s->title,
+                   aw_spot_figure(spot, 2, s->units).text, aw_place_unit(s->units),
+                   aw_place_words("%.2f", spot[2], s->units).text);
     list_links(traces, s, out);
     aw_text_add(out, "\nPaths, the shortest first\n\n");
     list_paths(traces, s, out);
     if (s->radio.given)
         list_laws(traces, s, out);
-    aw_text_add(out, "\nErrors are 1 sigma in m. White is new for every fix; spot stays with the "
+    aw_text_add(out, "\nErrors are 1 sigma. White is new for every fix; spot stays with the "
                      "spot, and where a second figure follows it holds in that share of spots; "
                      "installation stays with the anchor.\n");
 }

@@ -4,9 +4,10 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 
-void aw_need_words(const aw_need *need, aw_text *out)
+void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
 {
     const char *comma = "";
     for (int part = 0; part < AW_PARTS; part++) {
@@ -14,8 +15,11 @@ void aw_need_words(const aw_need *need, aw_text *out)
         const double asked = aw_need_asks(need, (aw_part)part);
         if (isnan(asked))
             continue;
-        aw_text_format(out, "%s%s%.*g%s", comma, row->ask, row->is_length ? 3 : 4,
-                       row->is_length ? asked : 100 * asked, row->is_length ? "" : " %");
+        aw_text_format(out, "%s%s", comma, row->ask);
+        if (row->is_length)
+            aw_text_add(out, aw_small_words("%.3g", asked, units).text);
+        else
+            aw_text_format(out, "%.4g %%", 100 * asked);
         comma = ", ";
     }
 }
@@ -40,7 +44,7 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out)
         }
 }
 
-void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *out)
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out)
 {
     char figure[AW_FIGURE_ROOM];
     for (int part = 0; part < AW_PARTS; part++) {
@@ -50,7 +54,7 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *ou
             continue;
         const double value = p->found.value;
         aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
-                       row->is_length ? aw_figure_length(value, figure)
+                       row->is_length ? aw_error_words(value, units).text
                                       : aw_figure_share(value, figure),
                        row->remark[1]);
     }
@@ -66,11 +70,16 @@ void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
 void aw_start_words(const aw_scenario *scenario, aw_text *out)
 {
     const aw_start *start = scenario->ranging.start;
+    const aw_units units = scenario->units;
     if (start != NULL)
-        aw_text_format(out,
-                       "Errors start from '%s': %s. %s. Days there differed by a factor of %.3g "
-                       "either way.\n",
-                       start->name, start->measured, start->source, start->spread);
+        aw_text_format(
+            out,
+            "Errors start from '%s': white %s, spot %s, %s in %.3g %% of spots. %s. Days "
+            "there differed by a factor of %.3g either way.\n",
+            start->name, aw_small_words("%.3g", start->sigma, units).text,
+            aw_small_words("%.3g", start->spot_sigma, units).text,
+            aw_small_words("%.3g", start->tail_sigma, units).text, 100 * start->tail_share,
+            start->source, start->spread);
 }
 
 void aw_caution(aw_text *out)
