@@ -51,7 +51,7 @@ CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
 DRAWING := pangocairo cairo-pdf
 CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
             $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING)))
-LDLIBS := -lyaml -lglpk -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
+LDLIBS := -lyaml -lunistring -lglpk -lgsl -lgslcblas $(shell pkg-config --libs $(DRAWING)) -lpthread -lm
 
 LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)

@@ -7,6 +7,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -214,6 +215,7 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
 void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
                    "each anchor by itself, up to %s from its place in squares of %s; %u draws, "
                    "seed %llu, %s figures\n\n",
@@ -235,6 +237,7 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     }
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -7,13 +7,14 @@
 #include "base/json.h"
 #include "chart/sentences.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
 /* Columns of the table of errors and of that of needs; both stay within 100 characters. */
 #define ERRORS 8
 #define NEEDS  9
-/* Characters of a place's name in the tables; the sentences have it whole. */
+/* Columns of a place's name in the tables; the sentences have it whole. */
 #define NAME 25
 
 /* A difference with its sign, two decimals: it is a simulated one. */
@@ -23,17 +24,13 @@ static aw_length_text signed_length(double metres, aw_units units)
     return aw_small_figure(none ? "%.2f" : "%+.2f", none ? 0 : metres, units);
 }
 
-/* Cuts a name behind so many characters. */
 static void add_name(aw_table *t, const char *name)
 {
-    size_t characters = 0, n = 0, kept = 0;
-    for (; name[n] != '\0'; n++)
-        if (((unsigned char)name[n] & 0xC0) != 0x80 && characters++ == NAME - 1)
-            kept = n;
-    if (characters <= NAME)
-        aw_table_add(t, "%s", name);
-    else
-        aw_table_add(t, "%.*s…", (int)kept, name);
+    aw_text cut = {0};
+    aw_add_cut(name, NAME, &cut);
+    aw_table_add(t, "%s", cut.n > 0 ? cut.at : "");
+    t->failed |= cut.failed;
+    aw_text_free(&cut);
 }
 
 static void add_errors(aw_table *t, const aw_place_result *r, const char *name, aw_units units,
@@ -141,8 +138,10 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
+        const size_t from = out->n;
         add_tables(&comparisons[k - 1], &scenarios[0], colour, out);
         add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
+        aw_isolate_names(out, from);
     }
     aw_text_format(out,
                    "The interval is of the simulation. Odds are of an installation "

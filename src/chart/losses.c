@@ -7,6 +7,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -263,6 +264,7 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
                      aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
                    "%zu anchor%s, each lost in turn%s; %u draws, seed %llu, %s "
                    "figures\n\n",
@@ -281,6 +283,7 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
                      "all anchors; worst spots\nand the verdict come from draws.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

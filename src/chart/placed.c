@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -167,6 +168,7 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
                       bool colour, aw_text *out)
 {
     add_heading(s, file, out);
+    const size_t from = out->n;
     add_candidates(p, out);
     if (p->end == AW_PLACING_LEFT) {
         aw_text_add(out, "The layout as it is meets every need, so it is left alone: ");
@@ -182,6 +184,7 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
     add_zones(p, s, sturdy, out);
     add_end(p, sturdy, colour, out);
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }
 
 void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
@@ -191,6 +194,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
     const char *unit = aw_small_unit(s->units);
     aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll"};
     add_heading(s, file, out);
+    const size_t from = out->n;
     add_candidates(&placings[0], out);
     aw_table_add(&t, "p95 asked (%s)", unit);
     aw_table_add(&t, "anchors");
@@ -228,6 +232,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
                    "found misses least of those looked at.\n",
                    sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

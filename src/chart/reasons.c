@@ -8,6 +8,7 @@
 #include "base/json.h"
 #include "base/plane.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -289,6 +290,7 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
 {
     char draws[AW_FIGURE_ROOM];
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out, "spot %s %s, %s at %s; %s draws, seed %llu, %s figures\n\n",
                    aw_spot_figure(e->spot, 2, s->units).text, aw_place_unit(s->units),
                    s->tags[e->tag].name, aw_place_words("%.2f", e->spot[2], s->units).text,
@@ -305,6 +307,7 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
                 "them.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -8,6 +8,7 @@
 #include "base/json.h"
 #include "chart/lengths.h"
 #include "chart/sensed.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -228,6 +229,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "
                    "draws, seed %llu, %s figures\n\n",
@@ -248,6 +250,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                      "Joint draws leave the odds out.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -7,6 +7,7 @@
 #include "base/json.h"
 #include "base/plane.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -225,6 +226,7 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_table t = {.columns = 2, .align = "ll"};
     add_heading(s, file, out);
+    const size_t from = out->n;
     aw_text_add(out, "\n");
     list_anchors(s, &t);
     list_levels(s, &t);
@@ -233,6 +235,7 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     aw_table_write(&t, out);
     aw_table_free(&t);
     list_prices(s, out);
+    aw_isolate_names(out, from);
 }
 
 static void add_bill(aw_json *j, const aw_scenario *s)

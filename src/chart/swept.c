@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -80,6 +81,7 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
     const bool priced = aw_has_prices(s);
     aw_table t = {.columns = 1 + priced + zones, .align = "rrrrrrrrrr"};
     add_heading(w, s, file, out);
+    const size_t from = out->n;
     if (w->kind == AW_SWEEP_COUNTS)
         aw_table_add(&t, "anchors");
     else
@@ -113,6 +115,7 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
              "licensed\npeople under local rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 static void add_point_json(aw_json *j, const aw_sweep *w, size_t i)

@@ -1,4 +1,4 @@
-/* A table for people: columns as wide as their widest text, in characters. */
+/* A table for people: columns as wide as their widest text as a terminal shows it. */
 #ifndef AW_CHART_TABLE_H
 #define AW_CHART_TABLE_H
 

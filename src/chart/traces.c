@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 
 #define DEGREE (M_PI / 180)
@@ -138,6 +139,7 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
     aw_text_format(out, "%s: %s\nspot %s %s, height %s\n\n", file, s->title,
                    aw_spot_figure(spot, 2, s->units).text, aw_place_unit(s->units),
                    aw_place_words("%.2f", spot[2], s->units).text);
+    const size_t from = out->n;
     list_links(traces, s, out);
     aw_text_add(out, "\nPaths, the shortest first\n\n");
     list_paths(traces, s, out);
@@ -146,6 +148,7 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
     aw_text_add(out, "\nErrors are 1 sigma. White is new for every fix; spot stays with the "
                      "spot, and where a second figure follows it holds in that share of spots; "
                      "installation stays with the anchor.\n");
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -157,6 +158,7 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     char cells[AW_FIGURE_ROOM];
     aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out, "%zu anchor%s, %s cells of %s, %u draws, seed %llu, %s figures\n\n",
                    s->n_anchors, s->n_anchors == 1 ? "" : "s",
                    aw_figure_count(a->floor.cells, cells),
@@ -168,4 +170,5 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     aw_text_add(out, "\n");
     add_remarks(a, s, out);
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }

@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -100,6 +101,7 @@ static void add_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *ou
 void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out, "%zu anchor%s, cells of %s, %u draws, seed %llu, %s figures\n\n",
                    s->n_anchors, s->n_anchors == 1 ? "" : "s",
                    aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
@@ -117,6 +119,7 @@ void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char 
                    "setbacks with them.\n",
                    aw_prediction_band(s));
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- for programs --- */
