@@ -169,7 +169,7 @@ COMMANDS = {
     "place": lambda s: ["place", "steady.yaml", "--afresh"],
     "place, needs": lambda s: ["place", "steady.yaml", "--needs", needs(s)],
     "sweep": lambda s: ["sweep", "store.yaml", "--heights", heights(s)],
-    "sensitivity": lambda s: ["sensitivity", "steady.yaml"],
+    "sensitivity": lambda s: ["sensitivity", "steady.yaml", "--draws", "16"],
     "freedom": lambda s: ["freedom", "store.yaml", "--anchor", "K5"],
     "zones": lambda s: ["zones", "store.yaml"],
     "need": lambda s: ["need", "--units", s.units, "--width", f"{9 * (1 if s is Feet else FOOT)}",
@@ -397,10 +397,10 @@ def has_no(unit, text):
 
 
 def pasted(s, folder, file, *coarse):
-    """Every spot of the assessment, as it is printed, leads to the cell that it was printed for."""
+    """The worst spots, as they are printed, lead to the cells that they were printed for."""
     d = json.loads(run(folder, "assess", file, "--json", *coarse))
     text = run(folder, "assess", file, *coarse)
-    for key, place in [("floor", d["floor"])] + [(z["name"], z) for z in d["zones"]]:
+    for key, place in ("floor", d["floor"]), (d["zones"][0]["name"], d["zones"][0]):
         at = re.search(r"at \(([^)]*)\)", " ".join(row(text, key))).group(1)
         there = json.loads(run(folder, "explain", file, "--at", at, "--json", *coarse))["spot"]
         unit = FOOT if s is Feet else 1
