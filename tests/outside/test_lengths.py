@@ -169,7 +169,7 @@ COMMANDS = {
     "place": lambda s: ["place", "steady.yaml", "--afresh"],
     "place, needs": lambda s: ["place", "steady.yaml", "--needs", needs(s)],
     "sweep": lambda s: ["sweep", "store.yaml", "--heights", heights(s)],
-    "sensitivity": lambda s: ["sensitivity", "steady.yaml", "--draws", "16"],
+    "sensitivity": lambda s: ["sensitivity", "steady.yaml"],
     "freedom": lambda s: ["freedom", "store.yaml", "--anchor", "K5"],
     "zones": lambda s: ["zones", "store.yaml"],
     "need": lambda s: ["need", "--units", s.units, "--width", f"{9 * (1 if s is Feet else FOOT)}",
