@@ -56,7 +56,7 @@ DRAWING := pangocairo cairo-pdf
 DRAWING_LIBS := $(shell pkg-config --libs $(DRAWING) 2> /dev/null)
 CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
             $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING) 2> /dev/null))
-LDLIBS := -lyaml -lglpk -lgsl -lgslcblas $(DRAWING_LIBS) -lpthread -lm
+LDLIBS := -lyaml -lunistring -lglpk -lgsl -lgslcblas $(DRAWING_LIBS) -lpthread -lm
 # These need no library; all else stops here and not at a hundred missing headers.
 ifeq ($(DRAWING_LIBS)$(filter clean help lint deps deps-%,$(MAKECMDGOALS)),)
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)

@@ -207,7 +207,7 @@ START_TEST(a_spot_off_the_floor_is_refused)
     read_pair(&p, "crate-hall", 119 * 0.3048, 30 * 0.3048);
     ck_assert(!aw_beside_draw(&sheet, &p.what, &errors));
     ck_assert_uint_eq(errors.n_errors, 1);
-    ck_assert_str_eq(errors.list[0].text, "the spot 119,30 is off the floor");
+    ck_assert_str_eq(errors.list[0].text, "the spot 119,30 ft is off the floor");
     aw_sheet_free(&sheet);
     aw_errors_free(&errors);
     free_pair(&p);

@@ -210,7 +210,7 @@ E="$PROGRAM explain $folder/hall.yaml --draws 100"
 ok explain_needs_a_spot says 'explain needs --at X,Y' $E
 ok explain_without_a_spot_ends_with_2 ends_with 2 $E
 ok a_spot_that_is_no_pair_is_refused says "'5' is not X,Y" $E --at 5
-ok a_spot_off_the_floor_is_refused says '--at: 3,11 is off the floor' $E --at 3,11
+ok a_spot_off_the_floor_is_refused says '--at: 3,11 m is off the floor' $E --at 3,11
 ok a_spot_off_the_floor_ends_with_2 ends_with 2 $E --at 3,11
 ok explain_refuses_an_unknown_tag says "unknown tag 'van'" $E --at 3,3 --tag van
 $E --at 8,7 --json --threads 1 --out "$folder/e1.json"

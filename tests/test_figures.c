@@ -21,19 +21,20 @@ static size_t digits_after_point(const char *text)
 START_TEST(a_length_stands_on_its_side_of_what_is_asked)
 {
     uint64_t state = 11;
-    char text[AW_FIGURE_ROOM], plain[AW_FIGURE_ROOM];
     size_t longer = 0;
     for (int i = 0; i < 200000; i++) {
-        const double asked = round(test_between(&state, 5, 3000)) / 100;
+        const aw_units units = i % 2 == 0 ? AW_METRES : AW_FEET;
+        const double unit = units == AW_METRES ? 1 : 0.0254; /* shown in m or in inches */
+        const double shown = round(test_between(&state, 5, 3000)) / 100, asked = shown * unit;
         const double value = asked * (1 + pow(10, test_between(&state, -7, -1)) *
                                               (test_uniform(&state) < 0.5 ? -1 : 1));
-        aw_figure_length_asked(value, asked, text);
-        aw_figure_length(value, plain);
-        ck_assert_msg((read_back(text) <= asked) == (value <= asked),
-                      "%s of %.9g where %g is asked", text, value, asked);
-        const bool enough = (read_back(plain) <= asked) == (value <= asked);
-        ck_assert_msg(enough == (strcmp(text, plain) == 0), "%s for %s where %g is asked", text,
-                      plain, asked);
+        const aw_length_text text = aw_error_figure_asked(value, asked, units);
+        const aw_length_text plain = aw_error_figure(value, units);
+        ck_assert_msg((read_back(text.text) <= shown) == (value <= asked),
+                      "%s of %.9g where %g is asked", text.text, value, shown);
+        const bool enough = (read_back(plain.text) <= shown) == (value <= asked);
+        ck_assert_msg(enough == (strcmp(text.text, plain.text) == 0), "%s for %s where %g is asked",
+                      text.text, plain.text, shown);
         longer += !enough;
     }
     ck_assert_uint_gt(longer, 1000);
@@ -64,8 +65,7 @@ END_TEST
 
 static void check_length(double value, double asked, const char *wanted)
 {
-    char text[AW_FIGURE_ROOM];
-    ck_assert_str_eq(aw_figure_length_asked(value, asked, text), wanted);
+    ck_assert_str_eq(aw_error_figure_asked(value, asked, AW_METRES).text, wanted);
 }
 
 static void check_share(double value, double asked, const char *wanted)

@@ -340,9 +340,15 @@ START_TEST(needs_are_told_in_the_order_of_the_table)
                     .fix_share = 0.995,
                     .zone_share = 0.9999};
     aw_text text = {0};
-    aw_need_words(&need, &text);
-    ck_assert_str_eq(text.at, "p95 <= 0.47, in 90 %, p50 <= 0.2, p99 <= 1, height p95 <= 0.75, fix "
-                              "share >= 99.5 %, zone share >= 99.99 %");
+    aw_need_words(&need, AW_METRES, &text);
+    ck_assert_str_eq(text.at,
+                     "p95 <= 0.47 m, in 90 %, p50 <= 0.2 m, p99 <= 1 m, height p95 <= 0.75 m, fix "
+                     "share >= 99.5 %, zone share >= 99.99 %");
+    aw_text_free(&text);
+    aw_need_words(&need, AW_FEET, &text);
+    ck_assert_str_eq(text.at,
+                     "p95 <= 18.5 in, in 90 %, p50 <= 7.9 in, p99 <= 39.4 in, height p95 <= 29.5 "
+                     "in, fix share >= 99.5 %, zone share >= 99.99 %");
     aw_text_free(&text);
 }
 END_TEST

@@ -17,6 +17,7 @@ typedef struct aw_bill_line {
     const char *what; /**< the scenario's, or a constant */
     const char *unit; /**< "m", "h" or "" */
     double count, price, amount;
+    bool is_length; /**< counted in m */
 } aw_bill_line;
 
 /** Lines with a count of 0 or a price of 0 are left out. */

@@ -21,8 +21,9 @@
 typedef struct aw_mismatch {
     char what[AW_MISMATCH_ROOM];     /**< "ranging: spot_sigma", "need of bogie bay: p95" */
     const char *unit;                /**< of the numbers: "m", "dB", ...; NULL: words instead */
+    bool is_error;                   /**< a length that says how far something errs */
     double number[2];                /**< of a and b; NaN: the scenario has none */
-    char words[2][AW_MISMATCH_ROOM]; /**< likewise in words */
+    char words[2][AW_MISMATCH_ROOM]; /**< likewise in words, lengths in the units of each */
 } aw_mismatch;
 
 /** A zeroed struct is empty. */

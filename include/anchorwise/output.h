@@ -65,7 +65,7 @@ void aw_decisions_json(const aw_decisions *decisions, const aw_scenario *scenari
                        aw_text *out);
 
 /** What a task takes, in words and as one JSON document. */
-void aw_task_words(const aw_task *task, const aw_task_need *need, aw_text *out);
+void aw_task_words(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out);
 void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out);
 
 /** What each anchor's loss costs. */
@@ -78,7 +78,8 @@ void aw_outage_json(const aw_outage *outage, const aw_scenario *scenario, const 
 void aw_placing_table(const aw_placing *placing, const aw_scenario *scenario, const char *file,
                       bool sturdy, bool colour, aw_text *out);
 /** A line for each part of a zone's need that is not met or undecided, drawn with a seed. */
-void aw_zone_shortfall(const aw_zone_result *result, const char *zone, uint64_t seed, aw_text *out);
+void aw_zone_shortfall(const aw_zone_result *result, const char *zone, uint64_t seed,
+                       aw_units units, aw_text *out);
 /** What a layout that is not found sufficient falls short of, a line for each zone and part;
  * nothing for one that is. */
 void aw_placing_shortfall(const aw_placing *placing, const aw_scenario *scenario, bool sturdy,
@@ -101,7 +102,7 @@ void aw_sweep_json(const aw_sweep *sweep, const aw_scenario *scenario, const cha
 void aw_sweep_csv(const aw_sweep *sweep, aw_text *out);
 
 /** What a zone's curve says, in a sentence: "flat between 4 and 12 anchors: ...". */
-void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_text *out);
+void aw_bend_words(const aw_sweep *sweep, size_t zone, aw_units units, aw_text *out);
 
 /** The curves as a sheet, a panel for each zone. False without memory (an error). aw_sheet_free()
  *  the sheet either way. */

@@ -23,6 +23,10 @@ typedef struct aw_place {
 
 typedef enum aw_units { AW_METRES, AW_FEET } aw_units;
 
+/** "m" or "ft"; and how many metres one of them has. */
+const char *aw_unit_name(aw_units units);
+double aw_unit_metres(aw_units units);
+
 /** Metres in one foot, exactly. */
 #define AW_FOOT 0.3048
 

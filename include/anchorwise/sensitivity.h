@@ -54,7 +54,8 @@ typedef enum aw_assumption {
 } aw_assumption;
 
 typedef enum aw_assumed_unit {
-    AW_ASSUMED_LENGTH,
+    AW_ASSUMED_LENGTH, /**< on the site, m */
+    AW_ASSUMED_ERROR,  /**< an error, m */
     AW_ASSUMED_SHARE,
     AW_ASSUMED_TIMES,
     AW_ASSUMED_DB

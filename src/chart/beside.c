@@ -280,11 +280,11 @@ static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
 static bool check_spot(const aw_beside *what, aw_errors *errors)
 {
     const aw_scenario *s = what->before.scenario;
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     if (aw_polygon_holds(&s->floor.outline, what->spot.x, what->spot.y))
         return true;
-    aw_errors_add(errors, AW_ERROR, 0, 0, "the spot %.6g,%.6g is off the floor",
-                  what->spot.x / metre, what->spot.y / metre);
+    aw_errors_add(errors, AW_ERROR, 0, 0, "the spot %.6g,%.6g %s is off the floor",
+                  what->spot.x / metre, what->spot.y / metre, aw_unit_name(s->units));
     return false;
 }
 

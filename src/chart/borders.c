@@ -4,15 +4,16 @@
 #include <math.h>
 
 #include "base/plane.h"
+#include "chart/lengths.h"
 #include "chart/standing.h"
 #include "chart/table.h"
 
 /* Pairs of zones that are named. */
 #define NAMED 12
 
-static void add_spot(const double at[2], aw_text *out)
+static void add_spot(const double at[2], aw_units units, aw_text *out)
 {
-    aw_text_format(out, "(%.1f, %.1f)", at[0], at[1]);
+    aw_text_format(out, "%s %s", aw_spot_figure(at, 2, units).text, aw_place_unit(units));
 }
 
 /* --- setbacks --- */
@@ -29,7 +30,7 @@ static void add_beyond(const aw_setback *b, aw_text *out)
     aw_text_add(out, ".");
 }
 
-static void tell_inside(const aw_setback *b, const char *name, aw_text *out)
+static void tell_inside(const aw_setback *b, const char *name, aw_units units, aw_text *out)
 {
     const aw_setback_reason why = aw_setback_why(b, true);
     const double off = 100 * (1 - b->share - b->no_fix);
@@ -41,9 +42,9 @@ static void tell_inside(const aw_setback *b, const char *name, aw_text *out)
     if (why != AW_SETBACK_NARROW && why != AW_SETBACK_NO_FIX && why != AW_SETBACK_NARROW_AND_NO_FIX)
         return;
     aw_text_format(out, "%s has no setback: on the way in from ", name);
-    add_spot(b->at, out);
+    add_spot(b->at, units, out);
     aw_text_add(out, " the best place is ");
-    add_spot(b->place, out);
+    add_spot(b->place, units, out);
     if (why == AW_SETBACK_NARROW)
         aw_text_format(out,
                        ", and the zone is too narrow there for the errors: only %.1f %% are "
@@ -60,7 +61,7 @@ static void tell_inside(const aw_setback *b, const char *name, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-static void tell_outside(const aw_setback *b, const char *name, aw_text *out)
+static void tell_outside(const aw_setback *b, const char *name, aw_units units, aw_text *out)
 {
     const aw_setback_reason why = aw_setback_why(b, false);
     if (why == AW_SETBACK_NO_TAG) {
@@ -70,21 +71,22 @@ static void tell_outside(const aw_setback *b, const char *name, aw_text *out)
                        name);
     } else if (why == AW_SETBACK_NARROW) {
         aw_text_format(out, "No tag beside %s at ", name);
-        add_spot(b->at, out);
+        add_spot(b->at, units, out);
         aw_text_add(out, " is surely outside: even at the best place of the gap there, ");
-        add_spot(b->place, out);
+        add_spot(b->place, units, out);
         aw_text_format(out, ", %.1f %% are reported inside.\n", 100 * b->share);
     }
 }
 
-static void tell_cramped(const aw_setback *b, const char *name, bool inside, aw_text *out)
+static void tell_cramped(const aw_setback *b, const char *name, bool inside, aw_units units,
+                         aw_text *out)
 {
     if (b->cramped == 0)
         return;
     aw_text_format(out, "%s %s, %zu border point%s no setback, since no tag can be %s: at ",
                    inside ? "Inside" : "Outside", name, b->cramped,
                    b->cramped == 1 ? " asks for" : "s ask for", inside ? "so deep" : "so far off");
-    add_spot(b->cramped_at, out);
+    add_spot(b->cramped_at, units, out);
     aw_text_format(out,
                    " even at the best place, before the floor ends or something stands, %s%.1f %% "
                    "are reported inside.\n",
@@ -96,10 +98,10 @@ void aw_border_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *out
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone_decisions *z = &d->zones[i];
         const char *name = s->zones[i].name;
-        tell_inside(&z->inside, name, out);
-        tell_outside(&z->outside, name, out);
-        tell_cramped(&z->inside, name, true, out);
-        tell_cramped(&z->outside, name, false, out);
+        tell_inside(&z->inside, name, s->units, out);
+        tell_outside(&z->outside, name, s->units, out);
+        tell_cramped(&z->inside, name, true, s->units, out);
+        tell_cramped(&z->outside, name, false, s->units, out);
         if (isnan(z->no_fix.value) || isnan(z->right_share))
             aw_text_format(out,
                            "%s is too small for the cells: where it has a dash no tag of theirs "

@@ -188,14 +188,14 @@ static bool draw(aw_draft *d, aw_errors *errors)
 static bool check_spots(const aw_chart *chart, aw_errors *errors)
 {
     const aw_scenario *s = chart->scenario;
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     bool sound = true;
     for (size_t i = 0; i < chart->options.n_spots; i++) {
         const aw_point at = chart->options.spots[i];
         if (aw_polygon_holds(&s->floor.outline, at.x, at.y))
             continue;
-        aw_errors_add(errors, AW_ERROR, 0, 0, "--spot: %.6g,%.6g is off the floor", at.x / metre,
-                      at.y / metre);
+        aw_errors_add(errors, AW_ERROR, 0, 0, "--spot: %.6g,%.6g %s is off the floor", at.x / metre,
+                      at.y / metre, aw_unit_name(s->units));
         sound = false;
     }
     return sound;

@@ -5,6 +5,7 @@
 
 #include "anchorwise/output.h"
 #include "chart/font.h"
+#include "chart/lengths.h"
 
 #define MARGIN     10.0 /* mm */
 #define MOST_PANEL 6
@@ -13,6 +14,7 @@
 typedef struct plot {
     aw_sheet *sheet;
     const aw_sweep *sweep;
+    aw_units units;
     aw_point low, high; /* of the panel's axes on paper */
     double top;         /* p95 at the upper end, m */
     double step;        /* of the ticks */
@@ -45,22 +47,22 @@ static void draw_axes(plot *p)
 {
     const aw_sweep *w = p->sweep;
     const double text = p->sheet->text_size;
-    char figure[32];
     for (double v = 0; v <= p->top * (1 + 1e-9); v += p->step) {
         const aw_point at = place(p, w->at[0], v);
         aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){p->low.x - 1, at.y},
                       (aw_point){p->low.x, at.y});
-        snprintf(figure, sizeof figure, "%.3g", v);
-        set_text(p, AW_INK_NOTE, figure, p->low.x - 1.8, at.y - 0.6 * text, 1);
+        set_text(p, AW_INK_NOTE, aw_small_figure("%.3g", v, p->units).text, p->low.x - 1.8,
+                 at.y - 0.6 * text, 1);
     }
     double last = -HUGE_VAL;
     for (size_t i = 0; i < w->n; i++) {
         const aw_point at = place(p, w->at[i], 0);
         aw_sheet_line(p->sheet, AW_INK_RULE, at, (aw_point){at.x, at.y + 1});
-        snprintf(figure, sizeof figure, "%.4g", w->at[i]);
-        const double half = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure).x / 2;
+        const aw_length_text figure =
+            aw_place_figure("%.4g", w->at[i], w->kind == AW_SWEEP_COUNTS ? AW_METRES : p->units);
+        const double half = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure.text).x / 2;
         if (at.x - half > last + text) {
-            set_text(p, AW_INK_NOTE, figure, at.x, at.y + 1.6, 0.5);
+            set_text(p, AW_INK_NOTE, figure.text, at.x, at.y + 1.6, 0.5);
             last = at.x + half;
         }
     }
@@ -107,9 +109,9 @@ static void draw_need(plot *p, size_t zone)
     if (isnan(asked) || asked > p->top)
         return;
     const aw_point at = place(p, p->sweep->at[0], asked);
-    char text[48];
+    char text[80];
     aw_sheet_line(p->sheet, AW_INK_NEED, (aw_point){p->low.x, at.y}, (aw_point){p->high.x, at.y});
-    snprintf(text, sizeof text, "need %.3g m", asked);
+    snprintf(text, sizeof text, "need %s", aw_small_words("%.3g", asked, p->units).text);
     set_text(p, AW_INK_NOTE, text, p->high.x - 1, at.y - 1.5 * p->sheet->text_size, 1);
 }
 
@@ -120,7 +122,7 @@ static void draw_panel(plot *p, size_t zone)
     draw_axes(p);
     draw_need(p, zone);
     draw_curve(p, zone);
-    aw_bend_words(p->sweep, zone, &says);
+    aw_bend_words(p->sweep, zone, p->units, &says);
     set_text(p, AW_INK_HEADING, p->sweep->names[zone], p->low.x, p->low.y - 3.4 * text, 0);
     set_text(p, AW_INK_NOTE, says.at != NULL ? says.at : "", p->low.x, p->low.y - 1.8 * text, 0);
     p->sheet->failed = p->sheet->failed || says.failed;
@@ -151,14 +153,15 @@ static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *op
     char line[800];
     aw_sheet_text(sheet, AW_INK_TITLE, s->title, (aw_point){MARGIN + 3, MARGIN + 2}, 0);
     snprintf(line, sizeof line,
-             "p95 in m against the %s; bars: what more draws could make of it (%u "
+             "p95 in %s against the %s%s; bars: what more draws could make of it (%u "
              "draws, seed %llu, %s figures)%s%s%s%s",
+             aw_small_unit(s->units),
              p->sweep->kind == AW_SWEEP_COUNTS ? "number of anchors, the best layout found of each"
-                                               : "mounting height in m",
-             s->study.draws, (unsigned long long)s->study.seed,
-             aw_scenario_is_site(s) ? "site" : "bench", options->date ? "; " : "",
-             options->date ? options->date : "", options->revision ? "; revision " : "",
-             options->revision ? options->revision : "");
+                                               : "mounting height in ",
+             p->sweep->kind == AW_SWEEP_COUNTS ? "" : aw_place_unit(s->units), s->study.draws,
+             (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench",
+             options->date ? "; " : "", options->date ? options->date : "",
+             options->revision ? "; revision " : "", options->revision ? options->revision : "");
     aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, MARGIN + 3 + 2.4 * text}, 0);
     snprintf(line, sizeof line,
              "A prediction from the stated assumptions, not a promise. Points above "
@@ -173,11 +176,12 @@ static void draw(plot *p, const aw_scenario *s, const aw_chart_options *options)
     const aw_sweep *w = p->sweep;
     const size_t zones = w->n_zones < MOST_PANEL ? w->n_zones : MOST_PANEL;
     const size_t columns = zones > 2 ? 2 : 1, rows = (zones + columns - 1) / columns;
+    const double unit = s->units == AW_FEET ? AW_FOOT / 12 : 1;
     const double text = sheet->text_size, head = MARGIN + 7 * text, foot = MARGIN + 5 * text;
     const double wide = (sheet->width - 2 * MARGIN) / (double)columns;
     const double tall = (sheet->height - head - foot) / (double)rows;
     p->top = find_top(w, zones);
-    p->step = round_step(p->top, TICKS);
+    p->step = round_step(p->top / unit, TICKS) * unit;
     for (size_t z = 0; z < zones; z++) {
         const double x = MARGIN + wide * (double)(z % columns),
                      y = head + tall * (double)(z / columns);
@@ -195,7 +199,7 @@ bool aw_sweep_draw(aw_sheet *sheet, const aw_sweep *sweep, const aw_scenario *s,
                    const aw_chart_options *options, aw_errors *errors)
 {
     const aw_paper_row *paper = &aw_paper_rows[options->paper];
-    plot p = {.sheet = sheet, .sweep = sweep};
+    plot p = {.sheet = sheet, .sweep = sweep, .units = s->units};
     *sheet = (aw_sheet){.grey = options->grey,
                         .width = options->portrait ? paper->height : paper->width,
                         .height = options->portrait ? paper->width : paper->height,

@@ -6,6 +6,8 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -107,9 +109,10 @@ void aw_left_out_words(const aw_freedoms *all, const aw_scenario *s, aw_text *ou
 
 /* --- for people --- */
 
-static void add_distance(aw_table *t, const aw_limit *l)
+static void add_distance(aw_table *t, const aw_limit *l, aw_units units)
 {
-    aw_table_add(t, "%.2f%s", l->distance, l->kind == AW_LIMIT_REACH ? "+" : "");
+    aw_table_add(t, "%s%s", aw_place_figure("%.2f", l->distance, units).text,
+                 l->kind == AW_LIMIT_REACH ? "+" : "");
 }
 
 static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
@@ -117,13 +120,14 @@ static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
     const aw_anchor *a = &s->anchors[f->anchor];
     aw_text words = {0};
     aw_table_add(t, "%s", a->name);
-    aw_table_add(t, "(%.1f, %.1f, %.1f)", a->at[0], a->at[1], a->at[2]);
-    add_distance(t, &f->sides[AW_SIDE_WEST]);
-    add_distance(t, &f->sides[AW_SIDE_EAST]);
-    add_distance(t, &f->sides[AW_SIDE_SOUTH]);
-    add_distance(t, &f->sides[AW_SIDE_NORTH]);
-    aw_table_add(t, "%.1f", f->area);
-    aw_table_add(t, "%.2f to %.2f", f->low, f->high);
+    aw_table_add(t, "%s", aw_spot_figure(a->at, 3, s->units).text);
+    add_distance(t, &f->sides[AW_SIDE_WEST], s->units);
+    add_distance(t, &f->sides[AW_SIDE_EAST], s->units);
+    add_distance(t, &f->sides[AW_SIDE_SOUTH], s->units);
+    add_distance(t, &f->sides[AW_SIDE_NORTH], s->units);
+    aw_table_add(t, "%s", aw_area_figure("%.1f", f->area, s->units).text);
+    aw_table_add(t, "%s to %s", aw_place_figure("%.2f", f->low, s->units).text,
+                 aw_place_figure("%.2f", f->high, s->units).text);
     add_limits(f, s, &words);
     aw_table_add(t, "%s", words.n > 0 ? words.at : "");
     t->failed = t->failed || words.failed;
@@ -132,11 +136,15 @@ static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
 
 static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
 {
-    const char *const head[] = {"anchor", "at",          "west",   "east",          "south",
-                                "north",  "region (m²)", "height", "what ends that"};
+    const char *const sides[] = {"at", "west", "east", "south", "north"};
+    const char *unit = aw_place_unit(s->units);
     aw_table t = {.columns = 9, .align = "llrrrrrrl"};
-    for (int i = 0; i < 9; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "anchor");
+    for (int i = 0; i < 5; i++)
+        aw_table_add(&t, "%s (%s)", sides[i], unit);
+    aw_table_add(&t, "region (%s)", aw_area_unit(s->units));
+    aw_table_add(&t, "height (%s)", unit);
+    aw_table_add(&t, "what ends that");
     for (size_t i = 0; i < all->n; i++)
         add_anchor(&t, &all->list[i], s);
     aw_table_write(&t, out);
@@ -146,14 +154,12 @@ static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *o
 
 static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     const aw_part_row *row = &aw_part_rows[l->part];
     const aw_part_result result = {.asked = l->part == AW_PART_ODDS
                                                 ? s->study.odds
                                                 : aw_need_asks(&s->zones[l->zone].need, l->part),
                                    .found = l->found};
-    aw_text_format(out, "%s %s%s%s", row->name, aw_part_figure(&result, l->part, figure),
-                   row->is_length && isfinite(l->found.value) ? " m" : "",
+    aw_text_format(out, "%s %s%s", row->name, aw_part_words(&result, l->part, s->units).text,
                    l->verdict == AW_UNDECIDED ? ", on the line" : "");
 }
 
@@ -177,11 +183,11 @@ static void add_failures(const aw_freedoms *all, const aw_scenario *s, aw_text *
             if (l->kind != AW_LIMIT_NEED || is_told(&all->list[i], side))
                 continue;
             if (!any)
-                aw_text_add(out, "The first places beyond, by draws:\n");
+                aw_text_format(out, "The first places beyond (%s), by draws:\n",
+                               aw_place_unit(s->units));
             any = true;
-            aw_text_format(out, "  %s at (%.2f, %.2f, %.2f): %s, ",
-                           s->anchors[all->list[i].anchor].name, l->beyond[0], l->beyond[1],
-                           l->beyond[2], s->zones[l->zone].name);
+            aw_text_format(out, "  %s at %s: %s, ", s->anchors[all->list[i].anchor].name,
+                           aw_spot_figure(l->beyond, 3, s->units).text, s->zones[l->zone].name);
             add_figure(l, s, out);
             aw_text_add(out, "\n");
         }
@@ -194,7 +200,7 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
     for (size_t z = 0; z < s->n_zones; z++)
         if (all->kept[z]) {
             aw_text_format(out, "Kept: %s, ", s->zones[z].name);
-            aw_need_words(&s->zones[z].need, out);
+            aw_need_words(&s->zones[z].need, s->units, out);
             aw_text_add(out, all->today[z].verdict == AW_MET
                                  ? "\n"
                                  : " (by its value; undecided as planned)\n");
@@ -210,11 +216,13 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
 void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
-                   "each anchor by itself, up to %.2g m from its place in squares of %.2g m; %u "
-                   "draws, seed %llu, %s figures\n\n",
-                   all->reach, all->step, s->study.draws, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+                   "each anchor by itself, up to %s from its place in squares of %s; %u draws, "
+                   "seed %llu, %s figures\n\n",
+                   aw_place_words("%.2g", all->reach, s->units).text,
+                   aw_place_words("%.2g", all->step, s->units).text, s->study.draws,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_kept(all, s, out);
     if (all->n_kept == 0)
         aw_text_add(out,
@@ -222,15 +230,15 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     else {
         add_anchors(all, s, out);
         add_failures(all, s, out);
-        aw_text_add(
-            out,
-            "Lengths in m; + is the end of the search. One anchor at a time: over the region at "
-            "its own height, or up\nand down at its own place, not both. Instant figures "
-            "set to the draws; the border was drawn.\n"
-            "Work at height is for licensed people under local rules.\n");
+        aw_text_add(out,
+                    "+ is the end of the search. One anchor at a time: over the region at "
+                    "its own height, or up\nand down at its own place, not both. Instant figures "
+                    "set to the draws; the border was drawn.\n"
+                    "Work at height is for licensed people under local rules.\n");
     }
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -8,6 +8,8 @@
 #include "base/json.h"
 #include "chart/mismatches.h"
 #include "chart/sentences.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -15,48 +17,40 @@
 #define ERRORS 8
 #define NEEDS  8
 #define CELLS  5
-/* Characters of a place's name in the tables; the sentences have it whole. */
+/* Columns of a place's name in the tables; the sentences have it whole. */
 #define NAME 25
 
 /* A difference with its sign, two decimals: it is a simulated one. */
-static const char *signed_length(double metres, char out[AW_FIGURE_ROOM])
+static aw_length_text signed_length(double metres, aw_units units)
 {
-    if (!isfinite(metres))
-        snprintf(out, AW_FIGURE_ROOM, "–");
-    else
-        snprintf(out, AW_FIGURE_ROOM, fabs(metres) < 0.005 ? "%.2f" : "%+.2f",
-                 fabs(metres) < 0.005 ? 0 : metres);
-    return out;
+    const bool none = fabs(metres) < 0.005;
+    return aw_small_figure(none ? "%.2f" : "%+.2f", none ? 0 : metres, units);
 }
 
-/* Cuts a name behind so many characters. */
 static void add_name(aw_table *t, const char *name)
 {
-    size_t characters = 0, n = 0, kept = 0;
-    for (; name[n] != '\0'; n++)
-        if (((unsigned char)name[n] & 0xC0) != 0x80 && characters++ == NAME - 1)
-            kept = n;
-    if (characters <= NAME)
-        aw_table_add(t, "%s", name);
-    else
-        aw_table_add(t, "%.*s…", (int)kept, name);
+    aw_text cut = {0};
+    aw_add_cut(name, NAME, &cut);
+    aw_table_add(t, "%s", cut.n > 0 ? cut.at : "");
+    t->failed |= cut.failed;
+    aw_text_free(&cut);
 }
 
-static void add_errors(aw_table *t, const aw_place_result *r, const char *name, bool colour)
+static void add_errors(aw_table *t, const aw_place_result *r, const char *name, aw_units units,
+                       bool colour)
 {
     static const char *const words[] = {"not told apart", "better", "worse",
                                         "less than 15 % apart"};
     static const char *const on[] = {"", "\033[32m", "\033[31m", ""};
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
     add_name(t, name);
     for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_length(r->p50[k], a));
+        aw_table_add(t, "%s", aw_error_figure(r->p50[k], units).text);
     for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_length(r->p95[k], a));
-    aw_table_add(t, "%s", signed_length(r->difference, a));
+        aw_table_add(t, "%s", aw_error_figure(r->p95[k], units).text);
+    aw_table_add(t, "%s", signed_length(r->difference, units).text);
     if (isfinite(r->difference_low))
-        aw_table_add(t, "%s to %s", signed_length(r->difference_low, a),
-                     signed_length(r->difference_high, b));
+        aw_table_add(t, "%s to %s", signed_length(r->difference_low, units).text,
+                     signed_length(r->difference_high, units).text);
     else
         aw_table_add(t, "–");
     if (isnan(r->p95[0]) != isnan(r->p95[1]))
@@ -67,16 +61,18 @@ static void add_errors(aw_table *t, const aw_place_result *r, const char *name, 
 }
 
 /* What is asked of p95; two figures where the layouts' needs differ. */
-static void add_asked(aw_table *t, double a, double b)
+static void add_asked(aw_table *t, double a, double b, aw_units units)
 {
     if (isnan(a) && isnan(b))
         aw_table_add(t, "–");
     else if (a == b)
-        aw_table_add(t, "p95 <= %.3g", a);
+        aw_table_add(t, "p95 <= %s", aw_small_words("%.6g", a, units).text);
     else if (isnan(a) || isnan(b))
-        aw_table_add(t, "p95 <= %.3g, %s", isnan(a) ? b : a, isnan(a) ? "B" : "A");
+        aw_table_add(t, "p95 <= %s, %s", aw_small_words("%.6g", isnan(a) ? b : a, units).text,
+                     isnan(a) ? "B" : "A");
     else
-        aw_table_add(t, "p95 <= %.3g, %.3g", a, b);
+        aw_table_add(t, "p95 <= %s, %s", aw_small_figure("%.6g", a, units).text,
+                     aw_small_words("%.6g", b, units).text);
 }
 
 static void add_verdict(aw_table *t, aw_verdict verdict, bool colour)
@@ -93,7 +89,7 @@ static void add_need(aw_table *t, const aw_comparison *c, const aw_scenario *con
     const aw_place_result *r = &c->zones[zone];
     char figure[AW_FIGURE_ROOM];
     add_name(t, s[0]->zones[zone].name);
-    add_asked(t, s[0]->zones[zone].need.p95, s[1]->zones[zone].need.p95);
+    add_asked(t, s[0]->zones[zone].need.p95, s[1]->zones[zone].need.p95, s[0]->units);
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
     for (int k = 0; k < 2; k++)
@@ -145,16 +141,18 @@ static void add_needs(const aw_comparison *c, const aw_scenario *const s[2], boo
 static void add_tables(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
                        aw_text *out)
 {
-    static const char *const errors[ERRORS] = {"",      "p50 A", "p50 B",    "p95 A",
+    static const char *const errors[ERRORS] = {"(%s)",  "p50 A", "p50 B",    "p95 A",
                                                "p95 B", "B - A", "interval", "B is"};
     static const char *const cells[CELLS] = {"cells in which B is", "better", "worse",
                                              "less than 15 % apart", "of"};
     aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
     aw_table n = {.columns = CELLS, .align = "lrrrr"};
-    begin_table(&e, errors);
+    for (size_t i = 0; i < ERRORS; i++)
+        aw_table_add(&e, errors[i], aw_small_unit(s[0]->units));
     begin_table(&n, cells);
     for (size_t place = 0; place <= s[0]->n_zones; place++) {
-        add_errors(&e, aw_compared_place(c, place), aw_place_name(s[0], place), colour);
+        add_errors(&e, aw_compared_place(c, place), aw_place_name(s[0], place), s[0]->units,
+                   colour);
         add_cells(&n, aw_compared_place(c, place), aw_place_name(s[0], place));
     }
     write_table(&e, out);
@@ -185,7 +183,7 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw
                           aw_text *out)
 {
     for (size_t place = 0; place <= s->n_zones; place++) {
-        aw_place_sentence(aw_compared_place(c, place), aw_place_name(s, place), out);
+        aw_place_sentence(aw_compared_place(c, place), aw_place_name(s, place), s->units, out);
         aw_text_add(out, "\n");
     }
     aw_text_add(out, "\nOn the whole: ");
@@ -216,14 +214,16 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
         const aw_scenario *const both[2] = {&scenarios[0], &scenarios[k]};
+        const size_t from = out->n;
         add_mismatches(both[0], both[1], out);
         add_tables(&comparisons[k - 1], both, colour, out);
         add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
+        aw_isolate_names(out, from);
     }
     aw_text_format(
         out,
-        "Lengths in m; the 95 %% interval is of the simulation. Odds are of an installation "
-        "meeting the need. What\nthese draws do not tell apart, more might; what is less "
+        "The 95 %% interval is of the simulation. Odds are of an installation "
+        "meeting the need. What these\ndraws do not tell apart, more might; what is less "
         "than %.0f %% apart differs, but measured systems\nthat near do not keep the "
         "predicted order.\n",
         100 * AW_NEAR_EQUAL);
@@ -242,7 +242,7 @@ static void add_place(aw_json *j, const aw_comparison *c, size_t place, const ch
     const aw_place_result *r = aw_compared_place(c, place);
     static const char *const words[] = {NULL, "b", "a", NULL};
     aw_text said = {0};
-    aw_place_sentence(r, name, &said);
+    aw_place_sentence(r, name, AW_METRES, &said);
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", name);
     aw_json_count(j, "cells", r->cells);

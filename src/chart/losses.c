@@ -7,6 +7,8 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -111,43 +113,44 @@ static void add_short(aw_table *t, const aw_outage *o, const aw_scenario *s, siz
 }
 
 /* The figures of a row as they are printed. */
-static void add_figures(aw_table *t, const aw_outage *o, size_t loss)
+static void add_figures(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
 {
     const aw_loss_figures *floor = aw_outage_at(o, 0, loss);
     const aw_loss_worst *worst = &o->worst[loss];
     char figure[AW_FIGURE_ROOM];
     if (rise_of(o, 0, loss) > MUCH - 1 && isfinite(floor->p95))
-        aw_table_add(t, "over %s", aw_figure_length(MUCH * aw_outage_at(o, 0, 0)->p95, figure));
+        aw_table_add(t, "over %s",
+                     aw_error_figure(MUCH * aw_outage_at(o, 0, 0)->p95, s->units).text);
     else
-        aw_table_add(t, "%s", aw_figure_length(floor->p95, figure));
+        aw_table_add(t, "%s", aw_error_figure(floor->p95, s->units).text);
     aw_table_add(t, "%s", aw_figure_share(floor->no_fix, figure));
     if (isnan(worst->at[0]))
         aw_table_add(t, "–");
     else if (isnan(worst->p95))
-        aw_table_add(t, "no p95 at (%.1f, %.1f)", worst->at[0], worst->at[1]);
+        aw_table_add(t, "no p95 at %s", aw_spot_figure(worst->at, 2, s->units).text);
     else
-        aw_table_add(t, "%s at (%.1f, %.1f)", aw_figure_length(worst->p95, figure), worst->at[0],
-                     worst->at[1]);
+        aw_table_add(t, "%s at %s", aw_error_figure(worst->p95, s->units).text,
+                     aw_spot_figure(worst->at, 2, s->units).text);
 }
 
 static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
 {
     aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
     add_worth(t, o, s, loss);
-    add_figures(t, o, loss);
+    add_figures(t, o, s, loss);
     add_short(t, o, s, loss);
 }
 
 /* Whether a loss's row would only repeat that of none. */
-static bool repeats_none(const aw_outage *o, size_t loss)
+static bool repeats_none(const aw_outage *o, const aw_scenario *s, size_t loss)
 {
     aw_table t = {.columns = FIGURES};
     if (aw_outage_is_idle(o, loss))
         return true;
     if (rise_of(o, sufferer(o, loss), loss) >= LEAST_TOLD || adds_short(o, loss))
         return false;
-    add_figures(&t, o, 0);
-    add_figures(&t, o, loss);
+    add_figures(&t, o, s, 0);
+    add_figures(&t, o, s, loss);
     bool same = !t.failed;
     for (size_t i = 0; same && i < FIGURES; i++)
         same = strcmp(t.cells[i], t.cells[FIGURES + i]) == 0;
@@ -157,16 +160,20 @@ static bool repeats_none(const aw_outage *o, size_t loss)
 
 static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
 {
-    static const char *const head[2][COLUMNS] = {
-        {"lost", "what it costs", "p95 of floor", "no position", "worst p95 (m)", "fall short"},
-        {"", "linear estimate", "linear estimate", "linear estimate", "drawn", "either"}};
+    static const char *const head[COLUMNS] = {
+        "lost",        "what it costs",           "p95 of floor (%s)",
+        "no position", "worst p95 (%s), at (%s)", "fall short"};
+    static const char *const kind[COLUMNS] = {
+        "", "linear estimate", "linear estimate", "linear estimate", "drawn", "either"};
     aw_table t = {.columns = COLUMNS, .align = "llrrll"};
     ranked *order = rank_singles(o);
-    for (size_t i = 0; i < 2 * COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i / COLUMNS][i % COLUMNS]);
+    for (size_t i = 0; i < COLUMNS; i++)
+        aw_table_add(&t, head[i], aw_small_unit(s->units), aw_place_unit(s->units));
+    for (size_t i = 0; i < COLUMNS; i++)
+        aw_table_add(&t, "%s", kind[i]);
     add_single(&t, o, s, 0);
     for (size_t i = 0; order != NULL && i < o->n_singles; i++)
-        if (!repeats_none(o, order[i].loss))
+        if (!repeats_none(o, s, order[i].loss))
             add_single(&t, o, s, order[i].loss);
     t.failed |= order == NULL;
     aw_table_write(&t, out);
@@ -180,7 +187,7 @@ static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw
 {
     size_t n = 0, told = 0;
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        n += repeats_none(o, loss) && aw_outage_is_idle(o, loss) == idle;
+        n += repeats_none(o, s, loss) && aw_outage_is_idle(o, loss) == idle;
     if (n == 0)
         return;
     aw_text_format(out, "%zu anchor%s %s: ", n, n == 1 ? "" : "s",
@@ -188,7 +195,7 @@ static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw
                    : n == 1 ? "changes no figure above"
                             : "change no figure above");
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        if (repeats_none(o, loss) && aw_outage_is_idle(o, loss) == idle)
+        if (repeats_none(o, s, loss) && aw_outage_is_idle(o, loss) == idle)
             aw_text_format(out, "%s%s",
                            told++ == 0 ? ""
                            : told == n ? " and "
@@ -202,7 +209,6 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
 {
     const aw_sturdy *r = &o->sturdy[zone];
     const char *name = s->zones[zone].name;
-    char figure[AW_FIGURE_ROOM];
     if (r->verdict == AW_NO_NEED)
         return;
     if (o->intact[zone].verdict == AW_NOT_MET) {
@@ -212,13 +218,14 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
         return;
     }
     const char *lost = s->anchors[o->losses[r->loss].anchor[0]].name;
-    aw_text_format(out, "%s: %s; drawn, the worst loss is %s, p95 then %s m", name,
+    aw_text_format(out, "%s: %s; drawn, the worst loss is %s, p95 then %s", name,
                    r->verdict == AW_MET       ? "sturdy"
                    : r->verdict == AW_NOT_MET ? "NOT STURDY"
                                               : "undecided",
                    lost,
-                   aw_figure_length_asked(r->confirmed.errors.p95,
-                                          r->confirmed.parts[AW_PART_P95].asked, figure));
+                   aw_error_words_asked(r->confirmed.errors.p95,
+                                        r->confirmed.parts[AW_PART_P95].asked, s->units)
+                       .text);
     if (r->verdict != AW_MET) {
         aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", on the line by ");
         aw_reason_words(&r->confirmed, out);
@@ -275,7 +282,6 @@ static pair *list_pairs(const aw_outage *o, size_t *n)
 
 static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     size_t n;
     pair *list = list_pairs(o, &n);
     if (list == NULL) {
@@ -291,7 +297,7 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "  %s and %s: %s", s->anchors[l->anchor[0]].name,
                        s->anchors[l->anchor[1]].name, aw_place_name(s, list[i].place));
         if (isfinite(list[i].p95))
-            aw_text_format(out, ", p95 about %s m", aw_figure_length(list[i].p95, figure));
+            aw_text_format(out, ", p95 about %s", aw_error_words(list[i].p95, s->units).text);
         else
             aw_text_add(out, ", no p95 left");
         aw_text_add(out, "\n");
@@ -307,6 +313,7 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
                      aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
                    "%zu anchor%s, each lost in turn%s; %u draws, seed %llu, %s "
                    "figures\n\n",
@@ -323,11 +330,12 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
     if (o->n_singles > AW_MOST_PAIRED)
         aw_text_format(out, "Of more than %d anchors the pairs are left out.\n", AW_MOST_PAIRED);
     aw_text_add(out,
-                "Lengths in m. Linear estimates are scaled so that p95 with all anchors is the "
-                "drawn one. A zone falls short\nas drawn with all anchors and under its worst "
-                "losses, else by linear estimate. Its verdict is drawn.\n");
+                "Linear estimates are scaled so that p95 with all anchors is the drawn one. A zone "
+                "falls short as drawn\nwith all anchors and under its worst losses, else by linear "
+                "estimate. Its verdict is drawn.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "chart/lengths.h"
 #include "chart/table.h"
 
 /* Rows told to people; JSON has all. */
@@ -11,14 +12,17 @@
 
 static void add_value(aw_table *t, const aw_mismatch *m, int k, aw_units units)
 {
-    const bool feet = units == AW_FEET && m->unit != NULL && strcmp(m->unit, "m") == 0;
+    const bool length = m->unit != NULL && strcmp(m->unit, "m") == 0;
     if (m->unit == NULL)
         aw_table_add(t, "%s", m->words[k]);
     else if (isnan(m->number[k]))
         aw_table_add(t, "none");
+    else if (m->is_error)
+        aw_table_add(t, "%s", aw_small_words("%.4g", m->number[k], units).text);
+    else if (length)
+        aw_table_add(t, "%s", aw_place_words("%.4g", m->number[k], units).text);
     else
-        aw_table_add(t, "%.4g%s%s", m->number[k] / (feet ? AW_FOOT : 1),
-                     *m->unit != '\0' ? " " : "", feet ? "ft" : m->unit);
+        aw_table_add(t, "%.4g%s%s", m->number[k], *m->unit != '\0' ? " " : "", m->unit);
 }
 
 void aw_mismatches_table(const aw_mismatches *mismatches, aw_units units, aw_text *out)

@@ -5,6 +5,8 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -48,14 +50,15 @@ static void add_candidates(const aw_placing *p, aw_text *out)
 static void add_layout(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
     aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr"};
-    static const char *const head[LAYOUT_COLUMNS] = {"anchor", "x", "y", "z", "price"};
-    for (size_t i = 0; i < LAYOUT_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "anchor");
+    for (int k = 0; k < 3; k++)
+        aw_table_add(&t, "%c (%s)", 'x' + k, aw_place_unit(s->units));
+    aw_table_add(&t, "price");
     for (size_t i = 0; i < p->n_anchors; i++) {
         const double *at = p->anchors[i].at, price = aw_anchor_price(s, at);
         aw_table_add(&t, "%s", p->anchors[i].name);
         for (int k = 0; k < 3; k++)
-            aw_table_add(&t, "%.2f", at[k]);
+            aw_table_add(&t, "%s", aw_place_figure("%.2f", at[k], s->units).text);
         if (isnan(price))
             aw_table_add(&t, "–");
         else
@@ -91,35 +94,33 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 }
 
 /* Of what was not drawn nothing is known. */
-static void add_drawn(aw_table *t, const aw_zone_result *r, double asked)
+static void add_drawn(aw_table *t, const aw_zone_result *r, double asked, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
     const bool drawn = r->verdict != AW_NO_NEED;
-    aw_table_add(t, "%s", drawn ? aw_figure_length_asked(r->errors.p95, asked, figure) : "–");
+    aw_table_add(t, "%s", drawn ? aw_error_figure_asked(r->errors.p95, asked, units).text : "–");
     aw_table_add(t, "%s", verdict_word(r->verdict));
 }
 
 static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
 {
     aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl"};
-    const char *const head[ZONE_COLUMNS] = {sturdy ? "zone, worst loss" : "zone",
-                                            "need",
-                                            "p95",
-                                            "verdict",
-                                            "p95 again",
-                                            "verdict again"};
-    for (size_t i = 0; i < ZONE_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    const char *unit = aw_small_unit(s->units);
+    aw_table_add(&t, sturdy ? "zone, worst loss" : "zone");
+    aw_table_add(&t, "need");
+    aw_table_add(&t, "p95 (%s)", unit);
+    aw_table_add(&t, "verdict");
+    aw_table_add(&t, "p95 again (%s)", unit);
+    aw_table_add(&t, "verdict again");
     for (size_t i = 0; i < s->n_zones; i++) {
         const double asked = s->zones[i].need.p95;
         aw_text need = {0};
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
-        aw_need_words(&s->zones[i].need, &need);
+        aw_need_words(&s->zones[i].need, s->units, &need);
         aw_table_add(&t, "%s", s->zones[i].name);
         aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        add_drawn(&t, &p->zones[i], asked);
-        add_drawn(&t, &p->confirmed[i], asked);
+        add_drawn(&t, &p->zones[i], asked, s->units);
+        add_drawn(&t, &p->confirmed[i], asked, s->units);
         t.failed |= need.failed;
         aw_text_free(&need);
     }
@@ -156,8 +157,7 @@ static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
 
 static void add_footing(const aw_scenario *s, aw_text *out)
 {
-    aw_text_add(out, "Lengths in m. Mounting at height is work for licensed people under local "
-                     "rules.\n");
+    aw_text_add(out, "Mounting at height is work for licensed people under local rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
 }
@@ -173,6 +173,7 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
                       bool colour, aw_text *out)
 {
     add_heading(s, file, out);
+    const size_t from = out->n;
     add_candidates(p, out);
     if (p->end == AW_PLACING_LEFT) {
         aw_text_add(out, "The layout as it is meets every need, so it is left alone: ");
@@ -188,28 +189,32 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
     add_zones(p, s, sturdy, out);
     add_end(p, sturdy, colour, out);
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }
 
 void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
                        const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
 {
     const bool priced = aw_has_prices(s);
-    const char *const head[ROW_COLUMNS] = {
-        "p95 asked", "anchors",      priced ? "price" : "", "no less than", "p95 of the worst zone",
-        "verdict",   "verdict again"};
+    const char *unit = aw_small_unit(s->units);
     aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll"};
-    char figure[AW_FIGURE_ROOM];
     add_heading(s, file, out);
+    const size_t from = out->n;
     add_candidates(&placings[0], out);
-    for (size_t i = 0; i < ROW_COLUMNS; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "p95 asked (%s)", unit);
+    aw_table_add(&t, "anchors");
+    aw_table_add(&t, "%s", priced ? "price" : "");
+    aw_table_add(&t, "no less than");
+    aw_table_add(&t, "p95 of the worst zone (%s)", unit);
+    aw_table_add(&t, "verdict");
+    aw_table_add(&t, "verdict again");
     for (size_t k = 0; k < n; k++) {
         const aw_placing *p = &placings[k];
         double worst = 0;
         for (size_t i = 0; i < s->n_zones; i++)
             if (p->zones[i].verdict != AW_NO_NEED && !(p->zones[i].errors.p95 <= worst))
                 worst = p->zones[i].errors.p95;
-        aw_table_add(&t, "%.3g", p95[k]);
+        aw_table_add(&t, "%s", aw_small_figure("%.3g", p95[k], s->units).text);
         aw_table_add(&t, "%zu", p->n_anchors);
         if (priced)
             aw_table_add(&t, "%.0f %s", p->price, s->prices.currency);
@@ -219,7 +224,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
             aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
         else
             aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
-        aw_table_add(&t, "%s", aw_figure_length_asked(worst, p95[k], figure));
+        aw_table_add(&t, "%s", aw_error_figure_asked(worst, p95[k], s->units).text);
         aw_table_add(&t, "%s",
                      p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
         aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));
@@ -232,22 +237,25 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
                    "found misses least of those looked at.\n",
                    sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }
 
 /* --- what falls short --- */
 
 /* In so many digits that a figure is not taken for what is asked. */
-static void add_amount(const aw_part_row *row, double value, aw_text *out)
+static void add_amount(const aw_part_row *row, double value, aw_units units, aw_text *out)
 {
     if (!isfinite(value))
         aw_text_add(out, "none");
+    else if (row->is_length)
+        aw_text_add(out, aw_small_words("%.4g", value, units).text);
     else
-        aw_text_format(out, "%.4g%s", row->is_length ? value : 100 * value,
-                       row->is_length ? " m" : " %");
+        aw_text_format(out, "%.4g %%", 100 * value);
 }
 
 /* "z: p95 is 0.4523 m (0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed 5". */
-void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_text *out)
+void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_units units,
+                       aw_text *out)
 {
     for (int part = 0; part < AW_PARTS; part++) {
         const aw_part_row *row = &aw_part_rows[part];
@@ -255,16 +263,16 @@ void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed,
         if (p->verdict != AW_NOT_MET && p->verdict != AW_UNDECIDED)
             continue;
         aw_text_format(out, "%s: %s is ", zone, row->name);
-        add_amount(row, p->found.value, out);
+        add_amount(row, p->found.value, units, out);
         if (isfinite(p->found.low) && isfinite(p->found.high)) {
             aw_text_add(out, " (");
-            add_amount(row, p->found.low, out);
+            add_amount(row, p->found.low, units, out);
             aw_text_add(out, " to ");
-            add_amount(row, p->found.high, out);
+            add_amount(row, p->found.high, units, out);
             aw_text_add(out, ")");
         }
         aw_text_add(out, row->is_length ? ", at most " : ", at least ");
-        add_amount(row, p->asked, out);
+        add_amount(row, p->asked, units, out);
         aw_text_format(out, " asked: %s with seed %llu\n", verdict_word(p->verdict),
                        (unsigned long long)seed);
     }
@@ -286,9 +294,9 @@ void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy
         if (p->zones[i].verdict == AW_NO_NEED)
             aw_text_format(out, "%s: not drawn\n", z->name);
         else
-            aw_zone_shortfall(&p->zones[i], z->name, s->study.seed, out);
+            aw_zone_shortfall(&p->zones[i], z->name, s->study.seed, s->units, out);
         if (p->confirmed[i].verdict != AW_NO_NEED)
-            aw_zone_shortfall(&p->confirmed[i], z->name, p->seed, out);
+            aw_zone_shortfall(&p->confirmed[i], z->name, p->seed, s->units, out);
     }
 }
 

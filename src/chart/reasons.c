@@ -8,6 +8,8 @@
 #include "base/json.h"
 #include "base/plane.h"
 #include "chart/standing.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -39,36 +41,39 @@ static const char *axis(double azimuth)
 
 /* --- for people --- */
 
-static void add_figures(const aw_explanation *e, double band, aw_text *out)
+static void add_figures(const aw_explanation *e, const aw_scenario *s, aw_text *out)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
+    const aw_units units = s->units;
+    const double band = aw_prediction_band(s);
+    char share[AW_FIGURE_ROOM];
     if (isnan(e->p95.value)) {
         aw_text_format(out, "There is no p95 here: only %.1f %% of the draws give a fix.\n",
                        100 * e->fix_share);
         return;
     }
-    aw_text_format(out, "95 of 100 fixes here err by at most %s m, half of them by at most %s m.\n",
-                   aw_figure_length(e->p95.value, a), aw_figure_length(e->p50, b));
-    aw_text_format(out, "Between days and sites, expect a p95 from %s to %s m.\n",
-                   aw_figure_length(e->p95.value / band, a),
-                   aw_figure_length(e->p95.value * band, b));
+    aw_text_format(out, "95 of 100 fixes here err by at most %s, half of them by at most %s.\n",
+                   aw_error_words(e->p95.value, units).text, aw_error_words(e->p50, units).text);
+    aw_text_format(out, "Between days and sites, expect a p95 from %s to %s.\n",
+                   aw_error_figure(e->p95.value / band, units).text,
+                   aw_error_words(e->p95.value * band, units).text);
     if (e->along < ROUND * e->across)
         aw_text_add(out, "The error is much alike in all directions.\n");
     else if (!isnan(e->along))
         aw_text_format(out,
-                       "The error lies mostly %s: 95 of 100 fixes are within %s m that way and "
-                       "%s m across.\n",
-                       axis(e->spread.azimuth), aw_figure_length(e->along, a),
-                       aw_figure_length(e->across, b));
+                       "The error lies mostly %s: 95 of 100 fixes are within %s that way and %s "
+                       "across.\n",
+                       axis(e->spread.azimuth), aw_error_words(e->along, units).text,
+                       aw_error_words(e->across, units).text);
     if (!isnan(e->vertical_p50))
-        aw_text_format(out,
-                       "In height, half of the fixes err by at most %s m, 95 of 100 by %s m.\n",
-                       aw_figure_length(e->vertical_p50, a), aw_figure_length(e->vertical_p95, b));
+        aw_text_format(out, "In height, half of the fixes err by at most %s, 95 of 100 by %s.\n",
+                       aw_error_words(e->vertical_p50, units).text,
+                       aw_error_words(e->vertical_p95, units).text);
     if (e->fix_share < 1)
-        aw_text_format(out, "%s of the draws give no fix.\n", aw_figure_share(1 - e->fix_share, c));
+        aw_text_format(out, "%s of the draws give no fix.\n",
+                       aw_figure_share(1 - e->fix_share, share));
     if (e->ambiguous_share > 0)
         aw_text_format(out, "%s of the draws fit two places equally well.\n",
-                       aw_figure_share(e->ambiguous_share, c));
+                       aw_figure_share(e->ambiguous_share, share));
 }
 
 static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *out)
@@ -93,7 +98,7 @@ static const char *way_of(const aw_link *link)
     return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
 }
 
-static void add_state(aw_table *t, const aw_sightline *l)
+static void add_state(aw_table *t, const aw_sightline *l, aw_units units)
 {
     const double received = aw_link_expect(&l->link).received;
     const char *more = l->crossed > 1 ? " and more" : "";
@@ -111,23 +116,26 @@ static void add_state(aw_table *t, const aw_sightline *l)
     else if (l->link.state == AW_LINK_LOST)
         aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, more, l->link.loss_db);
     else
-        aw_table_add(t, "%s %s%s, %.2f m late%s", way_of(&l->link),
-                     l->crossed > 0 ? l->blocker : "an edge", more, aw_link_bias(&l->link), heard);
+        aw_table_add(t, "%s %s%s, %s late%s", way_of(&l->link),
+                     l->crossed > 0 ? l->blocker : "an edge", more,
+                     aw_small_words("%.2f", aw_link_bias(&l->link), units).text, heard);
 }
 
 static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)
 {
     aw_table t = {.columns = 5, .align = "lrrrl"};
-    static const char *const head[] = {"anchor", "bearing", "up", "range", "line of sight"};
-    for (int i = 0; i < 5; i++)
-        aw_table_add(&t, "%s", head[i]);
+    aw_table_add(&t, "anchor");
+    aw_table_add(&t, "bearing");
+    aw_table_add(&t, "up");
+    aw_table_add(&t, "range (%s)", aw_place_unit(s->units));
+    aw_table_add(&t, "line of sight");
     for (size_t i = 0; i < s->n_anchors; i++) {
         const aw_sightline *l = &e->lines[i];
         aw_table_add(&t, "%s", s->anchors[i].name);
         aw_table_add(&t, "%.0f°", floor(degrees(l->bearing) + 0.5) < 360 ? degrees(l->bearing) : 0);
         aw_table_add(&t, "%.0f°", degrees(l->elevation));
-        aw_table_add(&t, "%.1f", l->link.range);
-        add_state(&t, l);
+        aw_table_add(&t, "%s", aw_place_figure("%.1f", l->link.range, s->units).text);
+        add_state(&t, l, s->units);
     }
     aw_table_write(&t, out);
     aw_table_free(&t);
@@ -135,25 +143,24 @@ static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *ou
 }
 
 /* A part that is smaller than what draws can tell is none. */
-static void add_signed(aw_table *t, double metres, double noise)
+static void add_signed(aw_table *t, double metres, double noise, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
     if (isnan(metres) || isnan(noise))
         aw_table_add(t, "–");
     else if (fabs(metres) < noise)
         aw_table_add(t, "about 0");
     else
-        aw_table_add(t, "%s%s", metres < -0.005 ? "-" : "", aw_figure_length(fabs(metres), figure));
+        aw_table_add(t, "%s%s", metres < -0.005 ? "-" : "",
+                     aw_error_figure(fabs(metres), units).text);
 }
 
 static void add_row(aw_table *t, const char *name, double without, const double parts[2],
-                    double noise)
+                    double noise, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
     aw_table_add(t, "%s", name);
-    aw_table_add(t, "%s", aw_figure_length(without, figure));
-    add_signed(t, parts[0], noise);
-    add_signed(t, parts[1], noise);
+    aw_table_add(t, "%s", aw_error_figure(without, units).text);
+    add_signed(t, parts[0], noise, units);
+    add_signed(t, parts[1], noise, units);
 }
 
 /* Half the width of the interval of a difference of two estimates. */
@@ -162,22 +169,23 @@ static double noise_of(const aw_estimate *a, const aw_estimate *b)
     return hypot(a->high - a->low, b->high - b->low) / 2;
 }
 
-static void add_causes(const aw_explanation *e, aw_text *out)
+static void add_causes(const aw_explanation *e, aw_units units, aw_text *out)
 {
     aw_table t = {.columns = 4, .align = "lrrr"};
+    const char *unit = aw_small_unit(units);
     aw_table_add(&t, "why");
-    aw_table_add(&t, "p95 without it");
-    aw_table_add(&t, "gained");
-    aw_table_add(&t, "fair part");
+    aw_table_add(&t, "p95 without it (%s)", unit);
+    aw_table_add(&t, "gained (%s)", unit);
+    aw_table_add(&t, "fair part (%s)", unit);
     const double none[2] = {(double)NAN, (double)NAN}, whole = e->p95.value - e->left;
-    add_row(&t, "as planned", e->p95.value, none, 0);
+    add_row(&t, "as planned", e->p95.value, none, 0, units);
     for (int kind = 0; kind < AW_CAUSES; kind++) {
         const aw_cause *c = &e->causes[kind];
         if (c->present)
             add_row(&t, aw_cause_rows[kind].name, c->without.value,
-                    (const double[2]){c->alone, c->fair}, noise_of(&e->p95, &c->without));
+                    (const double[2]){c->alone, c->fair}, noise_of(&e->p95, &c->without), units);
     }
-    add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0);
+    add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0, units);
     aw_table_write(&t, out);
     aw_table_free(&t);
     if (isnan(e->p95.value - e->left)) {
@@ -190,22 +198,20 @@ static void add_causes(const aw_explanation *e, aw_text *out)
 }
 
 static void add_zone(const aw_zone_result *now, const aw_zone_result *then, const char *name,
-                     aw_text *out)
+                     aw_units units, aw_text *out)
 {
     static const char *const words[] = {
         [AW_NOT_MET] = "not met", [AW_MET] = "met", [AW_UNDECIDED] = "undecided"};
     const double was = now->errors.p95, is = then->errors.p95;
-    char a[AW_FIGURE_ROOM];
     aw_text_format(out, "     %s: ", name);
     if (isnan(is))
         aw_text_add(out, "no p95");
     else
-        aw_text_format(out, "p95 %s m", aw_figure_length(is, a));
+        aw_text_format(out, "p95 %s", aw_error_words(is, units).text);
     if (isnan(was) != isnan(is))
-        aw_text_format(out, ", was %s%s", isnan(was) ? "none" : aw_figure_length(was, a),
-                       isnan(was) ? "" : " m");
+        aw_text_format(out, ", was %s", isnan(was) ? "none" : aw_error_words(was, units).text);
     else if (!isnan(was))
-        aw_text_format(out, ", was %s m", aw_figure_length(was, a));
+        aw_text_format(out, ", was %s", aw_error_words(was, units).text);
     if (then->verdict != AW_NO_NEED && now->verdict != then->verdict)
         aw_text_format(out, "; its need then %s, was %s", words[then->verdict],
                        words[now->verdict]);
@@ -224,29 +230,32 @@ static bool is_changed(const aw_zone_result *now, const aw_zone_result *then)
 
 static void name_remedy(const aw_remedy *r, const aw_scenario *s, aw_text *out)
 {
-    const double *at = r->at;
+    const aw_length_text at = aw_spot_figure(r->at, 2, s->units);
+    const aw_length_text up = aw_place_words("%.1f", r->at[2], s->units);
+    const char *name = r->kind == AW_REMEDY_ADD ? "" : s->anchors[r->anchor].name;
+    const double was = r->kind == AW_REMEDY_ADD ? 0 : s->anchors[r->anchor].at[2];
     if (r->kind == AW_REMEDY_ADD)
-        aw_text_format(out, "one more anchor at (%.1f, %.1f), %.1f m up", at[0], at[1], at[2]);
+        aw_text_format(out, "one more anchor at %s %s, %s up", at.text, aw_place_unit(s->units),
+                       up.text);
     else if (r->kind == AW_REMEDY_MOVE)
-        aw_text_format(out, "%s moved to (%.1f, %.1f), %.1f m up", s->anchors[r->anchor].name,
-                       at[0], at[1], at[2]);
+        aw_text_format(out, "%s moved to %s %s, %s up", name, at.text, aw_place_unit(s->units),
+                       up.text);
     else
-        aw_text_format(out, "%s %s from %.1f to %.1f m", s->anchors[r->anchor].name,
-                       at[2] > s->anchors[r->anchor].at[2] ? "raised" : "lowered",
-                       s->anchors[r->anchor].at[2], at[2]);
+        aw_text_format(out, "%s %s from %s to %s", name, r->at[2] > was ? "raised" : "lowered",
+                       aw_place_figure("%.1f", was, s->units).text, up.text);
 }
 
 static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, aw_text *out)
 {
     const aw_remedy *r = &e->remedies[i];
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     size_t told = 0;
     aw_text_format(out, "  %zu. ", i + 1);
     name_remedy(r, s, out);
-    aw_text_format(out, ": p95 here %s m (%s to %s)", aw_figure_length(r->p95.value, a),
-                   aw_figure_length(r->p95.low, b), aw_figure_length(r->p95.high, c));
+    aw_text_format(out, ": p95 here %s (%s to %s)", aw_error_words(r->p95.value, s->units).text,
+                   aw_error_figure(r->p95.low, s->units).text,
+                   aw_error_figure(r->p95.high, s->units).text);
     if (e->tag < s->n_tags && s->tags[e->tag].fix == AW_FIX_3D)
-        aw_text_format(out, ", in height %s m", aw_figure_length(r->vertical_p95, a));
+        aw_text_format(out, ", in height %s", aw_error_words(r->vertical_p95, s->units).text);
     if (!isnan(r->price))
         aw_text_format(out, ", %+.0f %s", r->price, s->prices.currency);
     aw_text_add(out, r->breaks  ? "; BREAKS a need that is met now\n"
@@ -256,7 +265,7 @@ static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, 
         const bool here = aw_polygon_holds(&s->zones[z].outline, e->spot[0], e->spot[1]);
         if (!here && !is_changed(&e->zones[z], &r->zones[z]))
             continue;
-        add_zone(&e->zones[z], &r->zones[z], s->zones[z].name, out);
+        add_zone(&e->zones[z], &r->zones[z], s->zones[z].name, s->units, out);
         told++;
     }
     if (told < s->n_zones)
@@ -282,22 +291,25 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
 {
     char draws[AW_FIGURE_ROOM];
     aw_text_format(out, "%s (%s)\n", s->title, file);
-    aw_text_format(out, "spot (%.2f, %.2f), %s at %.2f m; %s draws, seed %llu, %s figures\n\n",
-                   e->spot[0], e->spot[1], s->tags[e->tag].name, e->spot[2],
+    const size_t from = out->n;
+    aw_text_format(out, "spot %s %s, %s at %s; %s draws, seed %llu, %s figures\n\n",
+                   aw_spot_figure(e->spot, 2, s->units).text, aw_place_unit(s->units),
+                   s->tags[e->tag].name, aw_place_words("%.2f", e->spot[2], s->units).text,
                    aw_figure_count(e->draws, draws), (unsigned long long)s->study.seed,
                    aw_scenario_is_site(s) ? "site" : "bench");
     aw_spot_remarks(s, e->spot, out);
-    add_figures(e, aw_prediction_band(s), out);
+    add_figures(e, s, out);
     add_anchors(e, s, out);
     add_lines(e, s, out);
-    add_causes(e, out);
+    add_causes(e, s->units, out);
     add_remedies(e, s, out);
     aw_text_add(out,
-                "Lengths in m; north is plan north, up the page. Bearings are clockwise from "
-                "it. 95 % intervals are of the\nsimulation. Figures of remedies come from draws "
-                "that did not choose them.\n");
+                "North is plan north, up the page. Bearings are clockwise from it. 95 % intervals "
+                "are of the\nsimulation. Figures of remedies come from draws that did not choose "
+                "them.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

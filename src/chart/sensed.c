@@ -6,7 +6,9 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/sensed.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -16,25 +18,24 @@
 void aw_assumed_words(const aw_assumption_row *row, double value, aw_units units,
                       char out[AW_ASSUMED_ROOM])
 {
-    const bool feet = units == AW_FEET && row->unit == AW_ASSUMED_LENGTH;
-    const char *unit = row->unit == AW_ASSUMED_DB ? "dB" : feet ? "ft" : "m";
+    const char *format = !row->relative ? "%+.2g" : fabs(value) < 10 ? "%.2g" : "%.0f";
     if (row->unit == AW_ASSUMED_TIMES)
         snprintf(out, AW_ASSUMED_ROOM, "× %.3g", value);
     else if (row->unit == AW_ASSUMED_SHARE)
         snprintf(out, AW_ASSUMED_ROOM, "%.3g %%", 100 * value);
     else if (!row->relative && value == 0)
         snprintf(out, AW_ASSUMED_ROOM, "as planned");
-    else {
-        const double shown = feet ? value / AW_FOOT : value;
-        snprintf(out, AW_ASSUMED_ROOM,
-                 row->relative ? fabs(shown) < 10 ? "%.2g %s" : "%.0f %s" : "%+.2g %s", shown,
-                 unit);
-    }
+    else if (row->unit == AW_ASSUMED_LENGTH)
+        snprintf(out, AW_ASSUMED_ROOM, "%.23s", aw_place_words(format, value, units).text);
+    else if (row->unit == AW_ASSUMED_ERROR)
+        snprintf(out, AW_ASSUMED_ROOM, "%.23s", aw_small_words(format, value, units).text);
+    else
+        snprintf(out, AW_ASSUMED_ROOM, "%.20s dB", aw_place_figure(format, value, AW_METRES).text);
 }
 
 /* --- for people --- */
 
-static void add_ranges(const aw_sensitivity *v, aw_text *out)
+static void add_ranges(const aw_sensitivity *v, aw_units units, aw_text *out)
 {
     aw_table t = {.columns = 5, .align = "lrrrl"};
     char figure[AW_ASSUMED_ROOM];
@@ -49,7 +50,7 @@ static void add_ranges(const aw_sensitivity *v, aw_text *out)
             continue;
         aw_table_add(&t, "%s", row->name);
         for (int i = 0; i < 3; i++) {
-            aw_assumed_words(row, values[i], AW_METRES, figure);
+            aw_assumed_words(row, values[i], units, figure);
             aw_table_add(&t, "%s", figure);
         }
         aw_table_add(&t, "%s", x->stated ? "stated in the scenario" : row->footing);
@@ -59,34 +60,33 @@ static void add_ranges(const aw_sensitivity *v, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-static void add_end(aw_table *t, const aw_sensed *end)
+static void add_end(aw_table *t, const aw_sensed *end, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
     const double change = end->change.value, p95 = end->result.errors.p95;
-    const double asked = end->result.parts[AW_PART_P95].asked;
+    const aw_length_text shown =
+        aw_error_figure_asked(p95, end->result.parts[AW_PART_P95].asked, units);
     if (end->result.errors.cells == 0)
         aw_table_add(t, "no cell left");
     else if (isnan(p95))
         aw_table_add(t, "no p95");
     else if (isinf(change))
-        aw_table_add(t, "%s (none today)", aw_figure_length_asked(p95, asked, figure));
+        aw_table_add(t, "%s (none today)", shown.text);
     else if ((end->change.low <= 0 && end->change.high >= 0) || fabs(change) < LEAST_CHANGE)
-        aw_table_add(t, "%s", aw_figure_length_asked(p95, asked, figure));
+        aw_table_add(t, "%s", shown.text);
     else
-        aw_table_add(t, "%s (%s%.2f)", aw_figure_length_asked(p95, asked, figure),
-                     change < 0 ? "−" : "+", fabs(change));
+        aw_table_add(t, "%s (%s%s)", shown.text, change < 0 ? "−" : "+",
+                     aw_small_figure("%.2f", fabs(change), units).text);
 }
 
-static void add_odds(aw_table *t, const aw_sensed *low, const aw_sensed *high)
+static void add_odds(aw_table *t, const aw_sensed *low, const aw_sensed *high, aw_units units)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
     const aw_part_result *x = &low->result.parts[AW_PART_ODDS];
     const aw_part_result *y = &high->result.parts[AW_PART_ODDS];
     if (isnan(x->found.value) && isnan(y->found.value))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s, %s", aw_part_figure(x, AW_PART_ODDS, a),
-                     aw_part_figure(y, AW_PART_ODDS, b));
+        aw_table_add(t, "%s, %s", aw_part_words(x, AW_PART_ODDS, units).text,
+                     aw_part_words(y, AW_PART_ODDS, units).text);
 }
 
 static void add_verdict(aw_table *t, const aw_sensed *end)
@@ -108,18 +108,17 @@ static void add_verdict(aw_table *t, const aw_sensed *end)
     aw_text_free(&words);
 }
 
-static void add_head(const aw_sensitivity *v, size_t zone, aw_text *out)
+static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
     const aw_zone_result *r = &v->today[zone];
     const aw_part_result *odds = &r->parts[AW_PART_ODDS];
-    char figure[AW_FIGURE_ROOM];
-    aw_text_format(out, "%s: p95 %s m today", v->zones[zone].name,
-                   aw_figure_length_asked(r->errors.p95, r->parts[AW_PART_P95].asked, figure));
+    aw_text_format(out, "%s: p95 %s today", v->zones[zone].name,
+                   aw_error_words_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
     if (!isnan(odds->found.value))
-        aw_text_format(out, ", odds %s", aw_part_figure(odds, AW_PART_ODDS, figure));
+        aw_text_format(out, ", odds %s", aw_part_words(odds, AW_PART_ODDS, units).text);
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
-        aw_need_words(&v->zones[zone].need, out);
+        aw_need_words(&v->zones[zone].need, units, out);
         aw_text_format(out, ": %s",
                        r->verdict == AW_MET       ? "met"
                        : r->verdict == AW_NOT_MET ? "NOT MET"
@@ -128,13 +127,15 @@ static void add_head(const aw_sensitivity *v, size_t zone, aw_text *out)
     aw_text_add(out, "\n");
 }
 
-static void add_joint(const aw_sensitivity *v, size_t zone, aw_text *out)
+static void add_joint(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
     const aw_joint *j = &v->joint[zone];
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_text_format(out, "All together: p95 %s to %s%s in nine of ten draws",
-                   isinf(j->p05) ? "none" : aw_figure_length(j->p05, a),
-                   isinf(j->p95) ? "none" : aw_figure_length(j->p95, b), isinf(j->p95) ? "" : " m");
+    aw_text_format(out, "All together: p95 %s to %s in nine of ten draws",
+                   isinf(j->p05)   ? "none"
+                   : isinf(j->p95) ? aw_error_words(j->p05, units).text
+                                   : aw_error_figure(j->p05, units).text,
+                   isinf(j->p95) ? "none" : aw_error_words(j->p95, units).text);
     if (!isnan(j->holding.value))
         aw_text_format(out, "; the need holds in %s (%s to %s)",
                        aw_figure_share(j->holding.value, a), aw_figure_share(j->holding.low, b),
@@ -142,29 +143,32 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_text *out)
     aw_text_add(out, ".\n\n");
 }
 
-static void add_zone(const aw_sensitivity *v, size_t zone, aw_text *out)
+static void add_zone(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
-    const char *const head[] = {"assumed",           "p95 at low",  "p95 at high",
-                                "odds at low, high", "need at low", "need at high"};
+    const char *unit = aw_small_unit(units);
     aw_table t = {.columns = 6, .align = "lrrrll"};
     aw_assumption order[AW_ASSUMPTIONS];
     const size_t n = aw_sensitivity_rank(v, zone, order);
-    add_head(v, zone, out);
-    for (int i = 0; i < 6; i++)
-        aw_table_add(&t, "%s", head[i]);
+    add_head(v, zone, units, out);
+    aw_table_add(&t, "assumed");
+    aw_table_add(&t, "p95 at low (%s)", unit);
+    aw_table_add(&t, "p95 at high (%s)", unit);
+    aw_table_add(&t, "odds at low, high");
+    aw_table_add(&t, "need at low");
+    aw_table_add(&t, "need at high");
     for (size_t k = 0; k < n; k++) {
         const aw_sensed *low = aw_sensitivity_at(v, zone, order[k], 0);
         const aw_sensed *high = aw_sensitivity_at(v, zone, order[k], 1);
         aw_table_add(&t, "%s", aw_assumption_rows[order[k]].name);
-        add_end(&t, low);
-        add_end(&t, high);
-        add_odds(&t, low, high);
+        add_end(&t, low, units);
+        add_end(&t, high, units);
+        add_odds(&t, low, high, units);
         add_verdict(&t, low);
         add_verdict(&t, high);
     }
     aw_table_write(&t, out);
     aw_table_free(&t);
-    add_joint(v, zone, out);
+    add_joint(v, zone, units, out);
 }
 
 void aw_tolerance_limit_words(const aw_sensitivity *v, const aw_tolerance *t, aw_text *out)
@@ -177,34 +181,37 @@ void aw_tolerance_limit_words(const aw_sensitivity *v, const aw_tolerance *t, aw
     aw_reason_words(&t->limit, out);
 }
 
-static void add_tolerance(aw_table *t, const aw_sensitivity *v, aw_tolerance_kind kind)
+static void add_tolerance(aw_table *t, const aw_sensitivity *v, aw_tolerance_kind kind,
+                          aw_units units)
 {
     const aw_tolerance *x = &v->tolerances[kind];
     aw_text limit = {0};
     aw_tolerance_limit_words(v, x, &limit);
     aw_table_add(t, "%s", aw_tolerance_rows[kind].name);
-    aw_table_add(t, "%.2g", x->today);
+    aw_table_add(t, "%s", aw_small_figure("%.2g", x->today, units).text);
     if (isnan(x->most))
         aw_table_add(t, "no room");
     else
-        aw_table_add(t, "%.2g%s", x->most, x->most >= AW_MOST_TOLERANCE ? " and more" : "");
+        aw_table_add(t, "%s%s", aw_small_figure("%.2g", x->most, units).text,
+                     x->most >= AW_MOST_TOLERANCE ? " and more" : "");
     aw_table_add(t, "%s", limit.n > 0 ? limit.at : "");
     aw_table_add(t, "%s", isnan(x->most) ? "–" : aw_tolerance_words(kind, x->most));
     t->failed = t->failed || limit.failed;
     aw_text_free(&limit);
 }
 
-static void add_tolerances(const aw_sensitivity *v, aw_text *out)
+static void add_tolerances(const aw_sensitivity *v, aw_units units, aw_text *out)
 {
-    const char *const head[] = {"1 sigma, m", "today", "at most", "the limit",
+    const char *const head[] = {"today", "at most", "the limit",
                                 "what that takes (common practice)"};
     aw_table t = {.columns = 5, .align = "lrrll"};
     bool lacks = false;
     aw_text_add(out, "Tolerances with which every need is met, one at a time, all else as today\n");
-    for (int i = 0; i < 5; i++)
+    aw_table_add(&t, "1 sigma (%s)", aw_small_unit(units));
+    for (int i = 0; i < 4; i++)
         aw_table_add(&t, "%s", head[i]);
     for (int kind = 0; kind < AW_TOLERANCES; kind++) {
-        add_tolerance(&t, v, (aw_tolerance_kind)kind);
+        add_tolerance(&t, v, (aw_tolerance_kind)kind, units);
         lacks = lacks || isnan(v->tolerances[kind].most);
     }
     aw_table_write(&t, out);
@@ -222,27 +229,28 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "
                    "draws, seed %llu, %s figures\n\n",
                    AW_JOINT, s->study.draws, (unsigned long long)s->study.seed,
                    aw_scenario_is_site(s) ? "site" : "bench");
-    add_ranges(v, out);
+    add_ranges(v, s->units, out);
     for (size_t zone = 0; zone < v->n_zones; zone++)
-        add_zone(v, zone, out);
+        add_zone(v, zone, s->units, out);
     if (isnan(v->holding.value)) {
         aw_text_add(out, "No zone states a need, so there are no tolerances to tell.\n");
     } else {
         aw_text_format(out, "Every need holds in %s of the joint draws (%s to %s).\n\n",
                        aw_figure_share(v->holding.value, a), aw_figure_share(v->holding.low, b),
                        aw_figure_share(v->holding.high, c));
-        add_tolerances(v, out);
+        add_tolerances(v, s->units, out);
     }
-    aw_text_add(out,
-                "Lengths in m. The largest mover of p95 comes first: it is what a client signs. "
-                "Joint draws leave the odds out.\n");
+    aw_text_add(out, "The largest mover of p95 comes first: it is what a client signs. "
+                     "Joint draws leave the odds out.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */
@@ -303,6 +311,7 @@ static void add_zone_json(aw_json *j, const aw_sensitivity *v, size_t zone)
 static void add_ranges_json(aw_json *j, const aw_sensitivity *v)
 {
     static const char *const units[] = {[AW_ASSUMED_LENGTH] = "m",
+                                        [AW_ASSUMED_ERROR] = "m",
                                         [AW_ASSUMED_SHARE] = "share",
                                         [AW_ASSUMED_TIMES] = "times",
                                         [AW_ASSUMED_DB] = "dB"};

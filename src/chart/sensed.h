@@ -7,7 +7,7 @@
 
 #define AW_ASSUMED_ROOM 24
 
-/* A value of an assumption: "+0.3 m", "× 1.5", "16 %". */
+/* A value of an assumption: "+0.3 m", "6.2 in", "× 1.5", "16 %". */
 void aw_assumed_words(const aw_assumption_row *row, double value, aw_units units,
                       char out[AW_ASSUMED_ROOM]);
 

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "chart/lengths.h"
 #include "chart/table.h"
 
 /* Names beyond this many are counted. */
@@ -23,36 +24,35 @@ static kind kind_of(const aw_place_result *r)
 }
 
 /* What follows from a difference: the errors, and the odds where there are some. */
-static void add_difference(const aw_place_result *r, aw_text *out)
+static void add_difference(const aw_place_result *r, aw_units units, aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
-    aw_text_format(out, "B is %s; 95 of 100 fixes err by at most %s m instead of %s m",
-                   r->ranking == AW_B_BETTER ? "better" : "worse", aw_figure_length(r->p95[1], b),
-                   aw_figure_length(r->p95[0], a));
+    aw_text_format(out, "B is %s; 95 of 100 fixes err by at most %s instead of %s",
+                   r->ranking == AW_B_BETTER ? "better" : "worse",
+                   aw_error_words(r->p95[1], units).text, aw_error_words(r->p95[0], units).text);
     aw_figure_share(r->odds[0], a);
     aw_figure_share(r->odds[1], b);
     if (!isnan(r->odds[0]) && !isnan(r->odds[1]) && strcmp(a, b) != 0)
         aw_text_format(out, ", and the odds of meeting the need are %s instead of %s", b, a);
 }
 
-void aw_place_sentence(const aw_place_result *r, const char *name, aw_text *out)
+void aw_place_sentence(const aw_place_result *r, const char *name, aw_units units, aw_text *out)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
+    const aw_length_text a = aw_error_words(r->p95[0], units), b = aw_error_words(r->p95[1], units);
     const kind k = kind_of(r);
-    aw_figure_length(r->p95[0], a);
-    aw_figure_length(r->p95[1], b);
     aw_text_format(out, "%s: ", name);
     if (k == BETTER || k == WORSE)
-        add_difference(r, out);
+        add_difference(r, units, out);
     else if (k == ALIKE || k == NEAR)
-        aw_text_format(out,
-                       "A and B are %s; 95 of 100 fixes err by at most %s m with A and %s m with B",
-                       k == NEAR ? "less than 15 % apart" : "not told apart by these draws", a, b);
+        aw_text_format(
+            out, "A and B are %s; 95 of 100 fixes err by at most %s with A and %s with B",
+            k == NEAR ? "less than 15 % apart" : "not told apart by these draws", a.text, b.text);
     else if (k == NEITHER)
         aw_text_add(out, "neither A nor B has a p95, too many fixes fail with both");
     else
-        aw_text_format(out, "only %s has a p95, %s m; with %s too many fixes fail",
-                       k == ONLY_B ? "B" : "A", k == ONLY_B ? b : a, k == ONLY_B ? "A" : "B");
+        aw_text_format(out, "only %s has a p95, %s; with %s too many fixes fail",
+                       k == ONLY_B ? "B" : "A", k == ONLY_B ? b.text : a.text,
+                       k == ONLY_B ? "A" : "B");
     aw_text_add(out, ".");
 }
 

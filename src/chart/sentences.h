@@ -9,7 +9,8 @@
 const aw_place_result *aw_compared_place(const aw_comparison *comparison, size_t place);
 
 /* Lengths in m; ends with its full stop. */
-void aw_place_sentence(const aw_place_result *place, const char *name, aw_text *out);
+void aw_place_sentence(const aw_place_result *place, const char *name, aw_units units,
+                       aw_text *out);
 
 /* All places of a comparison; the scenario is either of the two. */
 void aw_whole_sentence(const aw_comparison *comparison, const aw_scenario *scenario, aw_text *out);

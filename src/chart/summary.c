@@ -6,6 +6,8 @@
 #include "anchorwise.h"
 #include "base/json.h"
 #include "base/plane.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -14,20 +16,24 @@ static double area_of(const aw_polygon *p)
     return fabs(aw_polygon_area(p->at, p->n));
 }
 
-static void add_errors(const aw_ranging *r, aw_text *out)
+static void add_errors(const aw_ranging *r, aw_units units, aw_text *out)
 {
-    aw_text_format(out, "%.3g m spot (%.3g m in %.3g %% of spots), %.3g m survey, %.3g m delay",
-                   r->spot_sigma, r->tail_sigma, 100 * r->tail_share, r->survey_sigma,
-                   r->delay_sigma);
+    aw_text_format(out, "%s spot (%s in %.3g %% of spots), %s survey, %s delay",
+                   aw_small_words("%.3g", r->spot_sigma, units).text,
+                   aw_small_words("%.3g", r->tail_sigma, units).text, 100 * r->tail_share,
+                   aw_small_words("%.3g", r->survey_sigma, units).text,
+                   aw_small_words("%.3g", r->delay_sigma, units).text);
 }
 
 static void add_ranging(const aw_scenario *s, aw_text *out)
 {
     const aw_ranging *r = &s->ranging;
-    aw_text_format(out, "ranging    sigma %.3g m white, ", r->sigma);
-    add_errors(r, out);
-    aw_text_format(out, "\n           range %.4g m, loss budget %.3g dB; %s figures\n", r->range,
-                   r->budget_db, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "ranging    sigma %s white, ",
+                   aw_small_words("%.3g", r->sigma, s->units).text);
+    add_errors(r, s->units, out);
+    aw_text_format(out, "\n           range %s, loss budget %.3g dB; %s figures\n",
+                   aw_place_words("%.4g", r->range, s->units).text, r->budget_db,
+                   aw_scenario_is_site(s) ? "site" : "bench");
 }
 
 /* White sigma, reach and losses are then those of paths, power and noise. */
@@ -35,7 +41,7 @@ static void add_radio(const aw_scenario *s, aw_text *out)
 {
     const aw_radio *r = &s->radio;
     aw_text_add(out, "ranging    ");
-    add_errors(&s->ranging, out);
+    add_errors(&s->ranging, s->units, out);
     aw_text_format(out, "; %s figures\n", aw_scenario_is_site(s) ? "site" : "bench");
     aw_text_format(out, "radio      channel %u (%.1f MHz, %.1f MHz wide), %s, %s\n",
                    (unsigned)r->channel.number, r->channel.centre / 1e6, r->channel.bandwidth / 1e6,
@@ -43,9 +49,10 @@ static void add_radio(const aw_scenario *s, aw_text *out)
                    r->mode == AW_ANCHORS_SEND ? "anchors send" : "tags send");
     aw_text_format(out,
                    "           %.4g dBm/MHz, back-off %.3g dB, frame gain %.3g dB%s, "
-                   "arrival floor %.3g m\n",
+                   "arrival floor %s\n",
                    r->density_dbm_mhz, r->backoff_db, r->frame_gain_db,
-                   r->licensed ? ", licensed" : "", r->arrival_floor);
+                   r->licensed ? ", licensed" : "",
+                   aw_small_words("%.3g", r->arrival_floor, s->units).text);
     aw_text_format(out,
                    "receiver   noise figure %.3g dB, preamble %u symbols, sensitivity %.4g dBm, "
                    "detects %.3g dB over noise and %.3g dB under the strongest\n",
@@ -57,10 +64,14 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 {
     const aw_polygon *o = &s->floor.outline;
     aw_text_format(out, "%s (%s)\n\n", s->title, file);
-    aw_text_format(out, "floor      %.4g x %.4g m, %.0f m2, ceiling %.3g m\n", o->high.x - o->low.x,
-                   o->high.y - o->low.y, area_of(o), s->floor.ceiling);
-    aw_text_format(out, "study      step %.3g m, %u draws, seed %llu, odds %.3g\n", s->study.step,
-                   s->study.draws, (unsigned long long)s->study.seed, s->study.odds);
+    aw_text_format(out, "floor      %s x %s, %s, ceiling %s\n",
+                   aw_place_figure("%.4g", o->high.x - o->low.x, s->units).text,
+                   aw_place_words("%.4g", o->high.y - o->low.y, s->units).text,
+                   aw_area_words("%.0f", area_of(o), s->units).text,
+                   aw_place_words("%.3g", s->floor.ceiling, s->units).text);
+    aw_text_format(out, "study      step %s, %u draws, seed %llu, odds %.3g\n",
+                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
+                   (unsigned long long)s->study.seed, s->study.odds);
     if (s->radio.given)
         add_radio(s, out);
     else
@@ -75,12 +86,17 @@ static void list_anchors(const aw_scenario *s, aw_table *t)
         high = fmax(high, s->anchors[i].at[2]);
     }
     aw_table_add(t, "%zu anchor%s", s->n_anchors, s->n_anchors == 1 ? "" : "s");
-    aw_table_add(t, low < high ? "heights %.3g to %.3g m" : "height %.3g m", low, high);
+    if (low < high)
+        aw_table_add(t, "heights %s to %s", aw_place_figure("%.3g", low, s->units).text,
+                     aw_place_words("%.3g", high, s->units).text);
+    else
+        aw_table_add(t, "height %s", aw_place_words("%.3g", low, s->units).text);
     aw_table_end_row(t);
     for (size_t i = 0; i < s->n_anchors; i++) {
         const double *at = s->anchors[i].at;
         aw_table_add(t, "  %s", s->anchors[i].name);
-        aw_table_add(t, "(%.2f, %.2f), %.2f m up", at[0], at[1], at[2]);
+        aw_table_add(t, "%s %s, %s up", aw_spot_figure(at, 2, s->units).text,
+                     aw_place_unit(s->units), aw_place_words("%.2f", at[2], s->units).text);
         aw_table_end_row(t);
     }
 }
@@ -94,7 +110,9 @@ static void list_levels(const aw_scenario *s, aw_table *t)
     for (size_t i = 0; i < s->n_levels; i++) {
         const aw_level *l = &s->levels[i];
         aw_table_add(t, "  %s", l->name);
-        aw_table_add(t, "%.1f m2, its floor at %+.2f m", area_of(&l->outline), l->height);
+        aw_table_add(t, "%s, its floor at %s",
+                     aw_area_words("%.1f", area_of(&l->outline), s->units).text,
+                     aw_place_words("%+.2f", l->height, s->units).text);
         aw_table_end_row(t);
     }
 }
@@ -109,9 +127,12 @@ static void list_obstacles(const aw_scenario *s, aw_table *t)
         aw_table_add(t, "  %s", o->name);
         aw_text shell = {0};
         if (o->shell > 0)
-            aw_text_format(&shell, ", shell %.3g m", o->shell);
-        aw_table_add(t, "%.1f m2, %.2f to %.2f m, %s%s", area_of(&o->footprint), o->base, o->top,
-                     s->materials[o->material].name, shell.n > 0 ? shell.at : "");
+            aw_text_format(&shell, ", shell %s", aw_small_words("%.3g", o->shell, s->units).text);
+        aw_table_add(t, "%s, %s to %s, %s%s",
+                     aw_area_words("%.1f", area_of(&o->footprint), s->units).text,
+                     aw_place_figure("%.2f", o->base, s->units).text,
+                     aw_place_words("%.2f", o->top, s->units).text, s->materials[o->material].name,
+                     shell.n > 0 ? shell.at : "");
         t->failed |= shell.failed;
         aw_text_free(&shell);
         aw_table_end_row(t);
@@ -122,8 +143,11 @@ static void list_obstacles(const aw_scenario *s, aw_table *t)
         for (size_t k = 0; k + 1 < w->n; k++)
             length += hypot(w->path[k + 1].x - w->path[k].x, w->path[k + 1].y - w->path[k].y);
         aw_table_add(t, "  %s", w->name);
-        aw_table_add(t, "%.1f m long, %.3g m thick, %.2f to %.2f m, %s", length, w->thickness,
-                     w->base, w->top, s->materials[w->material].name);
+        aw_table_add(t, "%s long, %s thick, %s to %s, %s",
+                     aw_place_words("%.1f", length, s->units).text,
+                     aw_small_words("%.3g", w->thickness, s->units).text,
+                     aw_place_figure("%.2f", w->base, s->units).text,
+                     aw_place_words("%.2f", w->top, s->units).text, s->materials[w->material].name);
         aw_table_end_row(t);
     }
 }
@@ -134,8 +158,10 @@ static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
     aw_table_end_row(t);
     for (size_t i = 0; i < s->n_tags; i++) {
         aw_table_add(t, "  %s", s->tags[i].name);
-        aw_table_add(t, "height %.2f m (sigma %.3g m), %dd fix", s->tags[i].height,
-                     s->tags[i].height_sigma, (int)s->tags[i].fix);
+        aw_table_add(t, "height %s (sigma %s), %dd fix",
+                     aw_place_words("%.2f", s->tags[i].height, s->units).text,
+                     aw_small_words("%.3g", s->tags[i].height_sigma, s->units).text,
+                     (int)s->tags[i].fix);
         aw_table_end_row(t);
     }
     aw_table_add(t, "%zu zone%s", s->n_zones, s->n_zones == 1 ? "" : "s");
@@ -144,9 +170,9 @@ static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
         const aw_zone *z = &s->zones[i];
         aw_text need = {0};
         aw_table_add(t, "  %s", z->name);
-        aw_need_words(&z->need, &need);
-        aw_table_add(t, "%.1f m2, %s, %s", area_of(&z->outline), s->tags[z->tag].name,
-                     need.n > 0 ? need.at : "no need stated");
+        aw_need_words(&z->need, s->units, &need);
+        aw_table_add(t, "%s, %s, %s", aw_area_words("%.1f", area_of(&z->outline), s->units).text,
+                     s->tags[z->tag].name, need.n > 0 ? need.at : "no need stated");
         t->failed |= need.failed;
         aw_text_free(&need);
         aw_table_end_row(t);
@@ -163,12 +189,14 @@ static void add_amount(aw_table *t, double amount)
         aw_table_add(t, "%s", aw_figure_count((size_t)(amount + 0.5), figure));
 }
 
-static void add_bill_line(aw_table *t, const aw_bill_line *line)
+/* Cable is counted, and priced, by the site's units. */
+static void add_bill_line(aw_table *t, const aw_bill_line *line, aw_units units)
 {
+    const double metre = line->is_length && units == AW_FEET ? AW_FOOT : 1;
     aw_table_add(t, "  %s", line->what);
-    aw_table_add(t, "%.4g", line->count);
-    aw_table_add(t, "%s", line->unit);
-    aw_table_add(t, "at %.7g", line->price);
+    aw_table_add(t, "%.4g", line->count / metre);
+    aw_table_add(t, "%s", line->is_length ? aw_place_unit(units) : line->unit);
+    aw_table_add(t, "at %.7g", line->price * metre);
     add_amount(t, line->amount);
 }
 
@@ -181,7 +209,7 @@ static void list_prices(const aw_scenario *s, aw_text *out)
     if (aw_bill_make(&bill, s)) {
         aw_text_format(out, "\nprices in %s\n", s->prices.currency);
         for (size_t i = 0; i < bill.n; i++)
-            add_bill_line(&t, &bill.lines[i]);
+            add_bill_line(&t, &bill.lines[i], s->units);
         aw_table_add(&t, "  sum");
         for (int i = 0; i < 3; i++)
             aw_table_add(&t, "%s", "");
@@ -198,6 +226,7 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_table t = {.columns = 2, .align = "ll"};
     add_heading(s, file, out);
+    const size_t from = out->n;
     aw_text_add(out, "\n");
     list_anchors(s, &t);
     list_levels(s, &t);
@@ -206,6 +235,7 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     aw_table_write(&t, out);
     aw_table_free(&t);
     list_prices(s, out);
+    aw_isolate_names(out, from);
 }
 
 /* Two digits are as many as the cost is good for. */

@@ -5,44 +5,49 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
 /* Zones that have a column. */
 #define MOST_ZONES 8
 
-static const char *unit_of(const aw_sweep *w)
+/* A number of anchors, or a height. */
+static aw_length_text at_figure(const aw_sweep *w, double at, aw_units units)
 {
-    return w->kind == AW_SWEEP_COUNTS ? "anchors" : "m";
+    return aw_place_figure("%.4g", at, w->kind == AW_SWEEP_COUNTS ? AW_METRES : units);
 }
 
-void aw_bend_words(const aw_sweep *w, size_t zone, aw_text *out)
+void aw_bend_words(const aw_sweep *w, size_t zone, aw_units units, aw_text *out)
 {
     const aw_bend *b = &w->bends[zone];
-    const char *unit = unit_of(w);
+    const aw_length_text from = at_figure(w, b->from, units), to = at_figure(w, b->to, units);
+    const char *unit = w->kind == AW_SWEEP_COUNTS ? "anchors" : aw_place_unit(units);
     switch (b->kind) {
     case AW_BEND_NONE:
         aw_text_add(out, "no p95 anywhere");
         break;
     case AW_BEND_FLAT:
         aw_text_format(out,
-                       "flat between %.4g and %.4g %s: nothing later betters what is before it by "
+                       "flat between %s and %s %s: nothing later betters what is before it by "
                        "more than %.0f %%",
-                       w->at[0], w->at[w->n - 1], unit, 100 * AW_NEAR_EQUAL);
+                       at_figure(w, w->at[0], units).text,
+                       at_figure(w, w->at[w->n - 1], units).text, unit, 100 * AW_NEAR_EQUAL);
         break;
     case AW_BEND_KNEE:
-        aw_text_format(out, "knee at %.4g %s: up to %.4g nothing betters it by more than %.0f %%",
-                       b->from, unit, b->to, 100 * AW_NEAR_EQUAL);
+        aw_text_format(out, "knee at %s %s: up to %s nothing betters it by more than %.0f %%",
+                       from.text, unit, to.text, 100 * AW_NEAR_EQUAL);
         break;
     case AW_BEND_FALLING:
-        aw_text_format(out, "no knee: still falling at %.4g %s", b->to, unit);
+        aw_text_format(out, "no knee: still falling at %s %s", to.text, unit);
         break;
     case AW_BEND_BAND:
         if (b->from == b->to)
-            aw_text_format(out, "best at %.4g %s", b->best, unit);
+            aw_text_format(out, "best at %s %s", at_figure(w, b->best, units).text, unit);
         else
-            aw_text_format(out, "flat between %.4g and %.4g %s, worse outside by more than %.0f %%",
-                           b->from, b->to, unit, 100 * AW_NEAR_EQUAL);
+            aw_text_format(out, "flat between %s and %s %s, worse outside by more than %.0f %%",
+                           from.text, to.text, unit, 100 * AW_NEAR_EQUAL);
         break;
     }
 }
@@ -59,16 +64,15 @@ static void add_heading(const aw_sweep *w, const aw_scenario *s, const char *fil
         aw_text_add(out, "anchors moved up and down together, all else as it is\n\n");
 }
 
-static void add_estimate(aw_table *t, const aw_estimate *e)
+static void add_estimate(aw_table *t, const aw_estimate *e, aw_units units)
 {
-    char figure[3][AW_FIGURE_ROOM];
     if (isnan(e->value))
         aw_table_add(t, "no p95");
     else if (!isfinite(e->low) || !isfinite(e->high))
-        aw_table_add(t, "%s", aw_figure_length(e->value, figure[0]));
+        aw_table_add(t, "%s", aw_error_figure(e->value, units).text);
     else
-        aw_table_add(t, "%s (%s to %s)", aw_figure_length(e->value, figure[0]),
-                     aw_figure_length(e->low, figure[1]), aw_figure_length(e->high, figure[2]));
+        aw_table_add(t, "%s (%s to %s)", aw_error_figure(e->value, units).text,
+                     aw_error_figure(e->low, units).text, aw_error_figure(e->high, units).text);
 }
 
 void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
@@ -77,19 +81,23 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
     const bool priced = aw_has_prices(s);
     aw_table t = {.columns = 1 + priced + zones, .align = "rrrrrrrrrr"};
     add_heading(w, s, file, out);
-    aw_table_add(&t, "%s", w->kind == AW_SWEEP_COUNTS ? "anchors" : "height");
+    const size_t from = out->n;
+    if (w->kind == AW_SWEEP_COUNTS)
+        aw_table_add(&t, "anchors");
+    else
+        aw_table_add(&t, "height (%s)", aw_place_unit(s->units));
     if (priced)
         aw_table_add(&t, "%s", s->prices.currency);
     for (size_t z = 0; z < zones; z++)
-        aw_table_add(&t, "p95 of %s", w->names[z]);
+        aw_table_add(&t, "p95 of %s (%s)", w->names[z], aw_small_unit(s->units));
     for (size_t i = 0; i < w->n; i++) {
-        aw_table_add(&t, "%.4g", w->at[i]);
+        aw_table_add(&t, "%s", at_figure(w, w->at[i], s->units).text);
         if (priced && isnan(w->price[i]))
             aw_table_add(&t, "–");
         else if (priced)
             aw_table_add(&t, "%.0f", w->price[i]);
         for (size_t z = 0; z < zones; z++)
-            add_estimate(&t, &w->p95[i * w->n_zones + z]);
+            add_estimate(&t, &w->p95[i * w->n_zones + z], s->units);
     }
     aw_table_write(&t, out);
     out->failed = out->failed || t.failed;
@@ -99,15 +107,15 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
     aw_text_add(out, "\n");
     for (size_t z = 0; z < w->n_zones; z++) {
         aw_text_format(out, "%s: ", w->names[z]);
-        aw_bend_words(w, z, out);
+        aw_bend_words(w, z, s->units, out);
         aw_text_add(out, ".\n");
     }
-    aw_text_add(out,
-                "\nLengths in m; behind each p95 its 95 % interval, what more draws could make of "
-                "it. Mounting at "
-                "height is work for\nlicensed people under local rules.\n");
+    aw_text_add(
+        out, "\nBehind each p95 its 95 % interval, what more draws could make of it. Mounting at "
+             "height is work\nfor licensed people under local rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 static void add_point_json(aw_json *j, const aw_sweep *w, size_t i)

@@ -1,6 +1,8 @@
 /* Tables and figures for people: never more digits than the model can stand behind. */
 #include "chart/table.h"
 
+#include "chart/names.h"
+
 #include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -40,23 +42,6 @@ void aw_table_end_row(aw_table *table)
         aw_table_add(table, "%s", "");
 }
 
-/* Characters that take up room: bytes that begin one, outside of terminal colours. */
-static size_t width_of(const char *cell)
-{
-    size_t width = 0;
-    for (const char *s = cell; *s != '\0'; s++) {
-        if (*s == '\033') {
-            while (*s != '\0' && *s != 'm')
-                s++;
-            if (*s == '\0')
-                break;
-            continue;
-        }
-        width += ((unsigned char)*s & 0xC0) != 0x80;
-    }
-    return width;
-}
-
 static void add_spaces(aw_text *out, size_t n)
 {
     while (n-- > 0)
@@ -68,7 +53,7 @@ static void write_row(const aw_table *t, size_t row, const size_t widths[], aw_t
     size_t owed = 0;
     for (size_t c = 0; c < t->columns; c++) {
         const char *cell = t->cells[row * t->columns + c];
-        const size_t gap = widths[c] - width_of(cell);
+        const size_t gap = widths[c] - aw_shown_width(cell);
         if (t->align[c] == 'r')
             owed += gap;
         if (*cell != '\0') {
@@ -76,7 +61,7 @@ static void write_row(const aw_table *t, size_t row, const size_t widths[], aw_t
             aw_text_add(out, cell);
             owed = 0;
         } else {
-            owed += width_of(cell);
+            owed += aw_shown_width(cell);
         }
         owed += (t->align[c] == 'r' ? 0 : gap) + 2;
     }
@@ -91,7 +76,7 @@ void aw_table_write(const aw_table *table, aw_text *out)
         return;
     }
     for (size_t i = 0; i < table->n; i++) {
-        const size_t width = width_of(table->cells[i]);
+        const size_t width = aw_shown_width(table->cells[i]);
         if (width > widths[i % table->columns])
             widths[i % table->columns] = width;
     }
@@ -106,15 +91,6 @@ void aw_table_free(aw_table *table)
     free(table->cells);
     table->cells = NULL;
     table->n = table->room = 0;
-}
-
-const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM])
-{
-    if (!isfinite(metres))
-        snprintf(out, AW_FIGURE_ROOM, "–");
-    else
-        snprintf(out, AW_FIGURE_ROOM, "%.*f", metres < 0.995 ? 2 : metres < 9.95 ? 1 : 0, metres);
-    return out;
 }
 
 /* Never 100 % for what is less, never 0 % for what is more. */
@@ -158,13 +134,6 @@ void aw_figure_tell_apart(double value, double asked, bool at_most, const char *
     while (isfinite(value) && isfinite(asked) && decimals < MOST_DECIMALS &&
            !is_on_its_side(out, value, asked, at_most))
         snprintf(out, AW_FIGURE_ROOM, "%.*f%s", (int)++decimals, value, unit);
-}
-
-const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM])
-{
-    aw_figure_length(length, out);
-    aw_figure_tell_apart(length, asked, true, "", out);
-    return out;
 }
 
 const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM])

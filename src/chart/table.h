@@ -1,4 +1,4 @@
-/* A table for people: columns as wide as their widest text, in characters. */
+/* A table for people: columns as wide as their widest text as a terminal shows it. */
 #ifndef AW_CHART_TABLE_H
 #define AW_CHART_TABLE_H
 
@@ -23,16 +23,12 @@ void aw_table_end_row(aw_table *table);
 void aw_table_write(const aw_table *table, aw_text *out);
 void aw_table_free(aw_table *table);
 
-/* Lengths and shares as people read them: two significant digits of a length, whole percent of a
- * share; a dash where there is no value. Each returns `out`. */
+/* Shares as people read them: whole percent; a dash where there is no value. Each returns `out`. */
 #define AW_FIGURE_ROOM 24
-const char *aw_figure_length(double metres, char out[AW_FIGURE_ROOM]);
 const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
 
-/* The same where something is asked of them, a length at most, a share at least: with as many more
- * digits as it takes to show on which side of that they are (0.504 where 0.5 is asked). NaN:
- * nothing is asked. */
-const char *aw_figure_length_asked(double length, double asked, char out[AW_FIGURE_ROOM]);
+/* The same where something is asked, at least: with as many more digits as it takes to show on
+ * which side of that the share is (89.8 % where 90 % is asked). NaN: nothing is asked. */
 const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM]);
 
 /* Adds digits to a figure until it stands on the side of what is asked (at most or at least) that

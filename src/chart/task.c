@@ -5,16 +5,23 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 
-static const char *const reached =
-    "Installed systems have been measured at a horizontal p95 of 0.210 to 0.295 m, flight by "
-    "flight\n"
-    "(Zhao et al., UTIL, IJRR 2024: eight anchors about a space of 7 x 8 m)";
-
-static void add_reach(const aw_task *task, const aw_task_need *need, aw_text *out)
+static void add_reached(aw_units units, aw_text *out)
 {
-    aw_text_add(out, reached);
+    aw_text_format(out,
+                   "Installed systems have been measured at a horizontal p95 of %s to %s, flight "
+                   "by flight\n"
+                   "(Zhao et al., UTIL, IJRR 2024: eight anchors about a space of %s x %s)",
+                   aw_small_figure("%.3f", AW_REACHED_BEST, units).text,
+                   aw_small_words("%.3f", AW_REACHED_WORST, units).text,
+                   aw_place_figure("%.0f", 7, units).text, aw_place_words("%.0f", 8, units).text);
+}
+
+static void add_reach(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out)
+{
+    add_reached(units, out);
     if (need->reach == AW_WITHIN_REACH) {
         aw_text_add(out, ":\nthis is within reach where a site is as good. ");
     } else {
@@ -24,24 +31,26 @@ static void add_reach(const aw_task *task, const aw_task_need *need, aw_text *ou
                            : "ON THE EDGE: only the best of these would do");
         aw_text_format(
             out,
-            "zones %.2f m wide would, with tags at least %.2f m inside, as far\nfrom the "
-            "middle as now. ",
-            need->width, task->inside + (need->width - task->width) / 2);
+            "zones %s wide would, with tags at least %s inside, as far\nfrom the middle as now. ",
+            aw_place_words("%.2f", need->width, units).text,
+            aw_place_words("%.2f", task->inside + (need->width - task->width) / 2, units).text);
     }
     aw_text_add(out, "'anchorwise zones SCENARIO' tells what a layout reaches.\n");
 }
 
-void aw_task_words(const aw_task *task, const aw_task_need *need, aw_text *out)
+void aw_task_words(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out)
 {
-    char sigma[AW_FIGURE_ROOM], p95[AW_FIGURE_ROOM], share[AW_FIGURE_ROOM];
+    char share[AW_FIGURE_ROOM];
     aw_text_format(out,
-                   "Zones %.4g m wide in a row, tags at least %.4g m inside; of %.10g decision%s "
+                   "Zones %s wide in a row, tags at least %s inside; of %.10g decision%s "
                    "%.10g may be wrong (%s)\n\n",
-                   task->width, task->inside, task->decisions, task->decisions == 1 ? "" : "s",
-                   task->wrong, aw_figure_share(task->wrong / task->decisions, share));
-    aw_text_format(out, "takes   sigma <= %s m along each axis\n        p95   <= %s m\n\n",
-                   aw_figure_length(need->sigma, sigma), aw_figure_length(need->p95, p95));
-    add_reach(task, need, out);
+                   aw_place_words("%.4g", task->width, units).text,
+                   aw_place_words("%.4g", task->inside, units).text, task->decisions,
+                   task->decisions == 1 ? "" : "s", task->wrong,
+                   aw_figure_share(task->wrong / task->decisions, share));
+    aw_text_format(out, "takes   sigma <= %s along each axis\n        p95   <= %s\n\n",
+                   aw_error_words(need->sigma, units).text, aw_error_words(need->p95, units).text);
+    add_reach(task, need, units, out);
     aw_text_add(out,
                 "For circular normal errors without bias; walls, racks and heavy tails ask for "
                 "more.\n");

@@ -5,6 +5,8 @@
 
 #include "anchorwise.h"
 #include "base/json.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/standing.h"
 #include "chart/table.h"
 
@@ -49,6 +51,11 @@ static void add_share(aw_table *t, double share)
         aw_table_add(t, share > 0 && share < 0.005 ? "%.1f %%" : "%.0f %%", 100 * share);
 }
 
+static void add_small(aw_table *t, double metres, aw_units units)
+{
+    aw_table_add(t, "%s", isnan(metres) ? "-" : aw_small_figure("%.3f", metres, units).text);
+}
+
 static double installation_of(const aw_link *link)
 {
     return sqrt(link->survey * link->survey + link->delay * link->delay);
@@ -56,31 +63,38 @@ static double installation_of(const aw_link *link)
 
 static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
-    static const char *const heads[] = {"anchor",   "link",   "range",    "elevation",
-                                        "bias",     "white",  "spot",     "installation",
-                                        "believed", "weight", "received", "why lost"};
+    static const char *const errors[] = {"bias", "white", "spot", "installation", "believed"};
     bool any = false;
     for (size_t i = 0; i < s->n_anchors; i++)
         any = any || traces[i].hindrance != AW_HINDRANCE_NONE;
     aw_table t = {.columns = any ? 12 : 11, .align = "llrrrrrrrrrl"};
-    for (size_t i = 0; i < t.columns; i++)
-        aw_table_add(&t, "%s", heads[i]);
+    aw_table_add(&t, "anchor");
+    aw_table_add(&t, "link");
+    aw_table_add(&t, "range (%s)", aw_place_unit(s->units));
+    aw_table_add(&t, "elevation");
+    for (size_t i = 0; i < sizeof errors / sizeof *errors; i++)
+        aw_table_add(&t, "%s (%s)", errors[i], aw_small_unit(s->units));
+    aw_table_add(&t, "weight");
+    aw_table_add(&t, "received");
+    if (any)
+        aw_table_add(&t, "why lost");
     for (size_t i = 0; i < s->n_anchors; i++) {
         const aw_link_trace *a = &traces[i];
         const bool tails = a->link.tail_share > 0;
         aw_table_add(&t, "%s", s->anchors[i].name);
         aw_table_add(&t, "%s", state_of(&a->link));
-        aw_table_add(&t, "%.2f m", a->link.range);
+        aw_table_add(&t, "%s", aw_place_figure("%.2f", a->link.range, s->units).text);
         aw_table_add(&t, "%.1f°", a->elevation / DEGREE);
-        add_dash(&t, "%.3f m", a->bias);
-        aw_table_add(&t, "%.3f", a->link.white);
+        add_small(&t, a->bias, s->units);
+        add_small(&t, a->link.white, s->units);
         if (tails)
-            aw_table_add(&t, "%.3f, %.0f %%: %.3f", a->link.spot, 100 * a->link.tail_share,
-                         a->link.tail);
+            aw_table_add(
+                &t, "%s, %.0f %%: %s", aw_small_figure("%.3f", a->link.spot, s->units).text,
+                100 * a->link.tail_share, aw_small_figure("%.3f", a->link.tail, s->units).text);
         else
-            aw_table_add(&t, "%.3f", a->link.spot);
-        aw_table_add(&t, "%.3f", installation_of(&a->link));
-        aw_table_add(&t, "%.3f", a->link.believed);
+            add_small(&t, a->link.spot, s->units);
+        add_small(&t, installation_of(&a->link), s->units);
+        add_small(&t, a->link.believed, s->units);
         add_share(&t, weight_of(traces, s->n_anchors, i));
         add_share(&t, a->received);
         if (any)
@@ -91,7 +105,7 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
 }
 
 /* A receiver of fixed figures looks for no path: the link is used, or why it is not is told. */
-static void list_path(const aw_link_trace *a, const aw_path *p, aw_table *t)
+static void list_path(const aw_link_trace *a, const aw_path *p, aw_units units, aw_table *t)
 {
     const bool looks = !isnan(p->power_dbm) || a->hindrance == AW_HINDRANCE_NONE;
     aw_table_add(t, "%s", aw_path_kind_name(p->kind));
@@ -100,7 +114,7 @@ static void list_path(const aw_link_trace *a, const aw_path *p, aw_table *t)
     else
         aw_table_add(t, "%s", p->n_meets == 1 ? p->meets : "");
     aw_table_add(t, "%.1f dB", p->loss_db);
-    add_dash(t, "%.3f m", p->excess);
+    add_small(t, p->excess, units);
     add_dash(t, "%.1f dBm", p->power_dbm);
     if (looks) {
         add_share(t, p->found);
@@ -114,10 +128,13 @@ static void list_path(const aw_link_trace *a, const aw_path *p, aw_table *t)
 static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
     static const char *const heads[] = {"anchor", "path",  "meets", "loss",
-                                        "excess", "power", "found", "timed first"};
+                                        "",       "power", "found", "timed first"};
     aw_table t = {.columns = 8, .align = "lllrrrrr"};
     for (size_t i = 0; i < t.columns; i++)
-        aw_table_add(&t, "%s", heads[i]);
+        if (heads[i][0] != '\0')
+            aw_table_add(&t, "%s", heads[i]);
+        else
+            aw_table_add(&t, "excess (%s)", aw_small_unit(s->units));
     for (size_t i = 0; i < s->n_anchors; i++) {
         aw_table_add(&t, "%s", s->anchors[i].name);
         if (traces[i].n_paths == 0)
@@ -125,7 +142,7 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
         for (size_t k = 0; k < traces[i].n_paths; k++) {
             if (k > 0)
                 aw_table_add(&t, "%s", "");
-            list_path(&traces[i], &traces[i].paths[k], &t);
+            list_path(&traces[i], &traces[i].paths[k], s->units, &t);
         }
         aw_table_end_row(&t);
     }
@@ -157,19 +174,22 @@ static void list_laws(const aw_link_trace traces[], const aw_scenario *s, aw_tex
 void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const char *file,
                      const double spot[3], aw_text *out)
 {
-    aw_text_format(out, "%s: %s\nspot %.2f, %.2f, height %.2f m\n\n", file, s->title, spot[0],
-                   spot[1], spot[2]);
+    aw_text_format(out, "%s: %s\nspot %s %s, height %s\n\n", file, s->title,
+                   aw_spot_figure(spot, 2, s->units).text, aw_place_unit(s->units),
+                   aw_place_words("%.2f", spot[2], s->units).text);
+    const size_t from = out->n;
     aw_spot_remarks(s, spot, out);
     list_links(traces, s, out);
     aw_text_add(out, "\nPaths, the shortest first\n\n");
     list_paths(traces, s, out);
     if (s->radio.given)
         list_laws(traces, s, out);
-    aw_text_add(out, "\nErrors are 1 sigma in m. White is new for every fix; spot stays with the "
+    aw_text_add(out, "\nErrors are 1 sigma. White is new for every fix; spot stays with the "
                      "spot, and where a second figure follows it holds in that share of spots; "
                      "installation stays with the anchor. Weight is the share of the "
                      "solver's weight over many fixes, as often as each link is received; why lost "
                      "is told of links that lose half of their frames or more.\n");
+    aw_isolate_names(out, from);
 }
 
 /* --- JSON --- */

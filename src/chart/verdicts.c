@@ -4,34 +4,35 @@
 #include <math.h>
 
 #include "chart/standing.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
 #define COLUMNS 8
 
-static void add_place(aw_table *t, const aw_pooled *p)
+static void add_place(aw_table *t, const aw_pooled *p, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
+    const aw_length_text at = aw_spot_figure(p->worst_at, 2, units);
     if (p->cells == 0)
         aw_table_add(t, "–");
     else if (isnan(p->worst_p95))
-        aw_table_add(t, "no p95 at (%.1f, %.1f)", p->worst_at[0], p->worst_at[1]);
+        aw_table_add(t, "no p95 at %s", at.text);
     else
-        aw_table_add(t, "%s at (%.1f, %.1f)", aw_figure_length(p->worst_p95, figure),
-                     p->worst_at[0], p->worst_at[1]);
+        aw_table_add(t, "%s at %s", aw_error_figure(p->worst_p95, units).text, at.text);
 }
 
-static void add_errors(aw_table *t, const aw_pooled *p, const aw_need *need, double band)
+static void add_errors(aw_table *t, const aw_pooled *p, const aw_need *need, double band,
+                       aw_units units)
 {
-    char figure[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM];
-    aw_table_add(t, "%s", aw_figure_length_asked(p->p50, need->p50, figure));
-    aw_table_add(t, "%s", aw_figure_length_asked(p->p95, need->p95, figure));
+    aw_table_add(t, "%s", aw_error_figure_asked(p->p50, need->p50, units).text);
+    aw_table_add(t, "%s", aw_error_figure_asked(p->p95, need->p95, units).text);
     if (isnan(p->p95))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s to %s", aw_figure_length(p->p95 / band, figure),
-                     aw_figure_length(p->p95 * band, high));
-    add_place(t, p);
+        aw_table_add(t, "%s to %s", aw_error_figure(p->p95 / band, units).text,
+                     aw_error_figure(p->p95 * band, units).text);
+    add_place(t, p, units);
 }
 
 static void add_words(aw_table *t, const aw_text *words)
@@ -40,10 +41,10 @@ static void add_words(aw_table *t, const aw_text *words)
     t->failed |= words->failed;
 }
 
-static void add_need(aw_table *t, const aw_need *need)
+static void add_need(aw_table *t, const aw_need *need, aw_units units)
 {
     aw_text words = {0};
-    aw_need_words(need, &words);
+    aw_need_words(need, units, &words);
     add_words(t, &words);
     aw_text_free(&words);
 }
@@ -68,48 +69,54 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
 {
     const aw_need nothing = {.p50 = (double)NAN, .p95 = (double)NAN};
     const double band = aw_prediction_band(s);
-    char odds[AW_FIGURE_ROOM], name[AW_ROW_NAME_ROOM];
-    const char *const head[COLUMNS] = {
-        "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
-    for (size_t i = 0; i < COLUMNS; i++)
-        aw_table_add(t, "%s", head[i]);
+    char name[AW_ROW_NAME_ROOM];
+    const char *unit = aw_small_unit(s->units);
+    aw_table_add(t, "%s", "");
+    aw_table_add(t, "need");
+    aw_table_add(t, "p50 (%s)", unit);
+    aw_table_add(t, "p95 (%s)", unit);
+    aw_table_add(t, "range of p95 (%s)", unit);
+    aw_table_add(t, "worst p95 (%s), at (%s)", unit, aw_place_unit(s->units));
+    aw_table_add(t, "odds");
+    aw_table_add(t, "verdict");
     aw_table_add(t, "floor");
     aw_table_add(t, "–");
-    add_errors(t, &a->floor, &nothing, band);
+    add_errors(t, &a->floor, &nothing, band, s->units);
     aw_table_add(t, "–");
     aw_table_add(t, "–");
     for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_part_result *odds = &a->zones[i].parts[AW_PART_ODDS];
         aw_table_add(t, "%s", aw_row_name(s, i, name));
-        add_need(t, &s->zones[i].need);
-        add_errors(t, &a->zones[i].errors, &s->zones[i].need, band);
-        aw_table_add(t, "%s", aw_part_figure(&a->zones[i].parts[AW_PART_ODDS], AW_PART_ODDS, odds));
+        add_need(t, &s->zones[i].need, s->units);
+        add_errors(t, &a->zones[i].errors, &s->zones[i].need, band, s->units);
+        aw_table_add(t, "%s", aw_part_words(odds, AW_PART_ODDS, s->units).text);
         add_verdict(t, &a->zones[i], colour);
     }
 }
 
-static void add_height(const char *where, const aw_pooled *p, double asked, aw_text *out)
+static void add_height(const char *where, const aw_pooled *p, double asked, aw_units units,
+                       aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     aw_text_format(out, "Height error %s: ", where);
     if (isnan(p->vertical_p50))
         aw_text_add(out, "no p50, ");
     else
-        aw_text_format(out, "p50 %s m, ", aw_figure_length(p->vertical_p50, figure));
+        aw_text_format(out, "p50 %s, ", aw_error_words(p->vertical_p50, units).text);
     if (isnan(p->vertical_p95))
         aw_text_add(out, "no p95.\n");
     else
-        aw_text_format(out, "p95 %s m.\n", aw_figure_length_asked(p->vertical_p95, asked, figure));
+        aw_text_format(out, "p95 %s.\n", aw_error_words_asked(p->vertical_p95, asked, units).text);
 }
 
 static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
     if (s->tags[0].fix == AW_FIX_3D)
-        add_height("over the floor", &a->floor, (double)NAN, out);
+        add_height("over the floor", &a->floor, (double)NAN, s->units, out);
     for (size_t i = 0; i < s->n_zones; i++) {
         char where[256]; /* a name has up to 60 characters */
         snprintf(where, sizeof where, "in %s", s->zones[i].name);
         if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
-            add_height(where, &a->zones[i].errors, s->zones[i].need.vertical_p95, out);
+            add_height(where, &a->zones[i].errors, s->zones[i].need.vertical_p95, s->units, out);
     }
 }
 
@@ -129,7 +136,7 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
     add_vertical(a, s, out);
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone_result *r = &a->zones[i];
-        aw_part_remarks(r, s->zones[i].name, out);
+        aw_part_remarks(r, s->zones[i].name, s->units, out);
         if (r->verdict == AW_UNDECIDED && !isnan(r->draws_to_settle))
             aw_text_format(out, "%s is on the line; about %.0f draws would settle it.\n",
                            s->zones[i].name, r->draws_to_settle);
@@ -184,7 +191,7 @@ static void add_footing(const aw_scenario *s, aw_text *out)
     aw_bench_warning(s, out);
     aw_start_words(s, out);
     aw_text_format(out,
-                   "Lengths in m. The range of p95 is the spread seen between days and sites, a "
+                   "The range of p95 is the spread seen between days and sites, a "
                    "factor of %.2g either way.\n",
                    aw_prediction_band(s));
     aw_caution(out);
@@ -196,9 +203,11 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     char cells[AW_FIGURE_ROOM];
     aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
     aw_text_format(out, "%s (%s)\n", s->title, file);
-    aw_text_format(out, "%zu anchor%s, %s cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
+    const size_t from = out->n;
+    aw_text_format(out, "%zu anchor%s, %s cells of %s, %u draws, seed %llu, %s figures\n\n",
                    s->n_anchors, s->n_anchors == 1 ? "" : "s",
-                   aw_figure_count(a->floor.cells, cells), s->study.step, s->study.draws,
+                   aw_figure_count(a->floor.cells, cells),
+                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_rows(&t, a, s, colour);
     aw_table_write(&t, out);
@@ -208,4 +217,5 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     aw_level_remarks(s, out);
     add_remarks(a, s, out);
     add_footing(s, out);
+    aw_isolate_names(out, from);
 }

@@ -4,8 +4,10 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "chart/lengths.h"
+#include "chart/table.h"
 
-void aw_need_words(const aw_need *need, aw_text *out)
+void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
 {
     const char *comma = "";
     for (int part = 0; part < AW_PARTS; part++) {
@@ -13,8 +15,11 @@ void aw_need_words(const aw_need *need, aw_text *out)
         const double asked = aw_need_asks(need, (aw_part)part);
         if (isnan(asked))
             continue;
-        aw_text_format(out, "%s%s%.6g%s", comma, row->ask, row->is_length ? asked : 100 * asked,
-                       row->is_length ? "" : " %");
+        aw_text_format(out, "%s%s", comma, row->ask);
+        if (row->is_length)
+            aw_text_add(out, aw_small_words("%.6g", asked, units).text);
+        else
+            aw_text_format(out, "%.6g %%", 100 * asked);
         comma = ", ";
     }
 }
@@ -39,23 +44,25 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out)
         }
 }
 
-const char *aw_part_figure(const aw_part_result *result, aw_part part, char out[AW_FIGURE_ROOM])
+aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units)
 {
     const double value = result->found.value, asked = result->asked;
-    return aw_part_rows[part].is_length ? aw_figure_length_asked(value, asked, out)
-                                        : aw_figure_share_asked(value, asked, out);
+    aw_length_text words;
+    if (aw_part_rows[part].is_length)
+        return aw_error_words_asked(value, asked, units);
+    aw_figure_share_asked(value, asked, words.text);
+    return words;
 }
 
-void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *out)
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out)
 {
-    char figure[AW_FIGURE_ROOM];
     for (int part = 0; part < AW_PARTS; part++) {
         const aw_part_row *row = &aw_part_rows[part];
         const aw_part_result *p = &result->parts[part];
         if (p->verdict == AW_NO_NEED || row->remark[0] == NULL)
             continue;
         aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
-                       aw_part_figure(p, (aw_part)part, figure), row->remark[1]);
+                       aw_part_words(p, (aw_part)part, units).text, row->remark[1]);
     }
 }
 
@@ -69,11 +76,16 @@ void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
 void aw_start_words(const aw_scenario *scenario, aw_text *out)
 {
     const aw_start *start = scenario->ranging.start;
+    const aw_units units = scenario->units;
     if (start != NULL)
-        aw_text_format(out,
-                       "Errors start from '%s': %s. %s. Days there differed by a factor of %.3g "
-                       "either way.\n",
-                       start->name, start->measured, start->source, start->spread);
+        aw_text_format(
+            out,
+            "Errors start from '%s': white %s, spot %s, %s in %.3g %% of spots. %s. Days "
+            "there differed by a factor of %.3g either way.\n",
+            start->name, aw_small_words("%.3g", start->sigma, units).text,
+            aw_small_words("%.3g", start->spot_sigma, units).text,
+            aw_small_words("%.3g", start->tail_sigma, units).text, 100 * start->tail_share,
+            start->source, start->spread);
 }
 
 void aw_caution(aw_text *out)

@@ -5,19 +5,20 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/text.h"
 #include "base/json.h"
+#include "chart/lengths.h"
 #include "chart/table.h"
 
-/* "p95 <= 0.5, in 90 %, zone share >= 95 %"; nothing for a need that asks nothing. */
-void aw_need_words(const aw_need *need, aw_text *out);
+/* "p95 <= 0.5 m, in 90 %, zone share >= 95 %"; nothing for a need that asks nothing. */
+void aw_need_words(const aw_need *need, aw_units units, aw_text *out);
 
 /* The parts that decided a zone's verdict: "p95, p99 and weak pockets". */
 void aw_reason_words(const aw_zone_result *result, aw_text *out);
 
-/* A part's value, with the digits that its verdict takes. Returns `out`. */
-const char *aw_part_figure(const aw_part_result *result, aw_part part, char out[AW_FIGURE_ROOM]);
+/* A part's value with its unit, and with the digits that its verdict takes. */
+aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units);
 
 /* A sentence on each part that is asked and stands in no column of the table. */
-void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_text *out);
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out);
 
 /* That the figures are bench figures, if they are. */
 void aw_bench_warning(const aw_scenario *scenario, aw_text *out);

@@ -7,6 +7,8 @@
 #include "base/json.h"
 #include "chart/borders.h"
 #include "chart/standing.h"
+#include "chart/lengths.h"
+#include "chart/names.h"
 #include "chart/table.h"
 #include "chart/words.h"
 
@@ -54,29 +56,29 @@ static void add_block(const aw_decisions *d, const aw_scenario *s, size_t first,
     aw_text_add(out, "\n");
 }
 
-static void add_setback(aw_table *t, const aw_setback *b)
+static void add_setback(aw_table *t, const aw_setback *b, aw_units units)
 {
-    char figure[AW_FIGURE_ROOM];
     if (isnan(b->at[0])) {
         aw_table_add(t, "–");
         aw_table_add(t, "–");
         return;
     }
-    aw_table_add(t, "%s", isnan(b->depth) ? "none" : aw_figure_length(b->depth, figure));
-    aw_table_add(t, "(%.1f, %.1f)", b->at[0], b->at[1]);
+    aw_table_add(t, "%s", isnan(b->depth) ? "none" : aw_distance_figure(b->depth, units).text);
+    aw_table_add(t, "%s", aw_spot_figure(b->at, 2, units).text);
 }
 
 static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
 {
-    static const char *const head[] = {"", "inside", "at", "outside", "at", "area 99 % right"};
+    static const char *const head[] = {"",        "inside (%s)",     "at (%s)", "outside (%s)",
+                                       "at (%s)", "area 99 %% right"};
     char figure[AW_FIGURE_ROOM];
     aw_table t = {.columns = 6, .align = "lrlrlr"};
     for (size_t i = 0; i < 6; i++)
-        aw_table_add(&t, "%s", head[i]);
+        aw_table_add(&t, head[i], aw_place_unit(s->units));
     for (size_t i = 0; i < s->n_zones; i++) {
         add_name(&t, s, i);
-        add_setback(&t, &d->zones[i].inside);
-        add_setback(&t, &d->zones[i].outside);
+        add_setback(&t, &d->zones[i].inside, s->units);
+        add_setback(&t, &d->zones[i].outside, s->units);
         aw_table_add(&t, "%s", aw_figure_share(d->zones[i].right_share, figure));
     }
     aw_table_write(&t, out);
@@ -87,16 +89,17 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
 void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
-    aw_text_format(out, "%zu anchor%s, cells of %.3g m, %u draws, seed %llu, %s figures\n\n",
-                   s->n_anchors, s->n_anchors == 1 ? "" : "s", s->study.step, s->study.draws,
+    const size_t from = out->n;
+    aw_text_format(out, "%zu anchor%s, cells of %s, %u draws, seed %llu, %s figures\n\n",
+                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
+                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     aw_text_add(out, "Where it is reported, for tags spread evenly over the zone they are in:\n\n");
     for (size_t first = 0; first < s->n_zones; first += ABREAST)
         add_block(d, s, first, out);
     aw_overlap_remark(s, out);
-    aw_text_add(out,
-                "How far from the border (m) a tag inside is reported inside in 99 % of cases, "
-                "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
+    aw_text_add(out, "How far from the border a tag inside is reported inside in 99 % of cases, "
+                     "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
     add_setbacks(d, s, out);
     aw_level_remarks(s, out);
     aw_border_remarks(d, s, out);
@@ -106,6 +109,7 @@ void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char 
                    "setbacks with them.\n",
                    aw_prediction_band(s));
     aw_caution(out);
+    aw_isolate_names(out, from);
 }
 
 /* --- for programs --- */

@@ -24,12 +24,12 @@ static void set_frame(aw_grid *grid, const aw_scenario *s)
 
 static const char *unit_of(const aw_scenario *s)
 {
-    return s->units == AW_FEET ? "ft" : "m";
+    return aw_unit_name(s->units);
 }
 
 static double in_units(const aw_scenario *s, double metres)
 {
-    return s->units == AW_FEET ? metres / AW_FOOT : metres;
+    return metres / aw_unit_metres(s->units);
 }
 
 /* Cells of the outline's box at a step. */

@@ -8,6 +8,16 @@
 
 #include "scenario/reader.h"
 
+const char *aw_unit_name(aw_units units)
+{
+    return units == AW_FEET ? "ft" : "m";
+}
+
+double aw_unit_metres(aw_units units)
+{
+    return units == AW_FEET ? AW_FOOT : 1;
+}
+
 static void read_root(aw_reader *r, const char text[], size_t length)
 {
     aw_scenario *s = r->scenario;

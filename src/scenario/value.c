@@ -11,12 +11,12 @@
 
 double aw_reader_metre(const aw_reader *r)
 {
-    return r->scenario->units == AW_FEET ? AW_FOOT : 1.0;
+    return aw_unit_metres(r->scenario->units);
 }
 
 const char *aw_reader_unit(const aw_reader *r)
 {
-    return r->scenario->units == AW_FEET ? "ft" : "m";
+    return aw_unit_name(r->scenario->units);
 }
 
 static bool is_length(const aw_field *field)

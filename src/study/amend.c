@@ -25,7 +25,7 @@ static bool is_there(const aw_scenario *s, const aw_anchor *anchor)
 
 static bool insert(aw_edit *edit, const aw_scenario *s, const aw_anchor *anchor, aw_errors *errors)
 {
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     aw_text value = {0};
     aw_text_add(&value, "{name: ");
     aw_edit_quote(&value, anchor->name);

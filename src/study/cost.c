@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Lines besides mounts and items: anchors, ports, lift hours, cable. */
 #define FIXED_LINES 4
@@ -50,7 +51,8 @@ double aw_layout_price(const aw_scenario *scenario)
 static void add_line(aw_bill *bill, const char *what, const char *unit, double count, double price)
 {
     if (count > 0 && price > 0)
-        bill->lines[bill->n++] = (aw_bill_line){what, unit, count, price, count * price};
+        bill->lines[bill->n++] =
+            (aw_bill_line){what, unit, count, price, count * price, strcmp(unit, "m") == 0};
 }
 
 static void add_mounts(aw_bill *bill, const aw_scenario *s)

@@ -165,12 +165,12 @@ static uint32_t cell_at(const aw_scenario *s, aw_point at, aw_errors *errors)
 bool aw_explain_run(aw_explanation *e, const aw_scenario *s, aw_point at, size_t tag,
                     unsigned threads, aw_watch *watch, aw_errors *errors)
 {
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     *e = (aw_explanation){
         .spot = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)}, .tag = tag, .draws = draws_of(s)};
     if (!aw_polygon_holds(&s->floor.outline, at.x, at.y)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "--at: %.6g,%.6g is off the floor", at.x / metre,
-                      at.y / metre);
+        aw_errors_add(errors, AW_ERROR, 0, 0, "--at: %.6g,%.6g %s is off the floor", at.x / metre,
+                      at.y / metre, aw_unit_name(s->units));
         return false;
     }
     const aw_drawn_spot spot = {

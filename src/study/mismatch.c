@@ -31,17 +31,31 @@ aw_mismatch *aw_mismatch_add(aw_mismatches *list, const char *format, ...)
     return m;
 }
 
-void aw_mismatch_number(aw_mismatches *list, const char *block, const char *key, const char *unit,
-                        double a, double b)
+/* The last one added, NULL if there is nothing to tell or no memory. */
+static aw_mismatch *add_number(aw_mismatches *list, const char *block, const char *key,
+                               const char *unit, double a, double b)
 {
-    if (aw_same_number(a, b))
-        return;
-    aw_mismatch *m = aw_mismatch_add(list, "%s: %s", block, key);
+    aw_mismatch *m = aw_same_number(a, b) ? NULL : aw_mismatch_add(list, "%s: %s", block, key);
     if (m == NULL)
-        return;
+        return NULL;
     m->unit = unit;
     m->number[0] = a;
     m->number[1] = b;
+    return m;
+}
+
+void aw_mismatch_number(aw_mismatches *list, const char *block, const char *key, const char *unit,
+                        double a, double b)
+{
+    add_number(list, block, key, unit, a, b);
+}
+
+/* A length that says how far something errs, m. */
+static void add_error(aw_mismatches *list, const char *block, const char *key, double a, double b)
+{
+    aw_mismatch *m = add_number(list, block, key, "m", a, b);
+    if (m != NULL)
+        m->is_error = true;
 }
 
 void aw_mismatch_words(aw_mismatches *list, const char *block, const char *key, const char *a,
@@ -61,18 +75,18 @@ void aw_mismatch_words(aw_mismatches *list, const char *block, const char *key, 
 /* --- figures --- */
 
 typedef struct row {
-    const char *key, *unit;
-    size_t offset; /* of a double */
+    const char *key, *unit; /* NULL: an error, m */
+    size_t offset;          /* of a double */
 } row;
 
 static const row ranging_rows[] = {
-    {"spot_sigma", "m", offsetof(aw_ranging, spot_sigma)},
+    {"spot_sigma", NULL, offsetof(aw_ranging, spot_sigma)},
     {"tail_share", "", offsetof(aw_ranging, tail_share)},
-    {"tail_sigma", "m", offsetof(aw_ranging, tail_sigma)},
-    {"survey_sigma", "m", offsetof(aw_ranging, survey_sigma)},
-    {"delay_sigma", "m", offsetof(aw_ranging, delay_sigma)},
+    {"tail_sigma", NULL, offsetof(aw_ranging, tail_sigma)},
+    {"survey_sigma", NULL, offsetof(aw_ranging, survey_sigma)},
+    {"delay_sigma", NULL, offsetof(aw_ranging, delay_sigma)},
     /* Without a radio: */
-    {"sigma", "m", offsetof(aw_ranging, sigma)},
+    {"sigma", NULL, offsetof(aw_ranging, sigma)},
     {"range", "m", offsetof(aw_ranging, range)},
     {"budget_db", "dB", offsetof(aw_ranging, budget_db)},
 };
@@ -82,7 +96,7 @@ static const row radio_rows[] = {
     {"density_dbm_mhz", "dBm/MHz", offsetof(aw_radio, density_dbm_mhz)},
     {"backoff_db", "dB", offsetof(aw_radio, backoff_db)},
     {"frame_gain_db", "dB", offsetof(aw_radio, frame_gain_db)},
-    {"arrival_floor", "m", offsetof(aw_radio, arrival_floor)},
+    {"arrival_floor", NULL, offsetof(aw_radio, arrival_floor)},
     {"noise_figure_db", "dB", offsetof(aw_radio, receiver.noise_figure_db)},
     {"sensitivity_dbm", "dBm", offsetof(aw_radio, receiver.sensitivity_dbm)},
     {"detect_db", "dB", offsetof(aw_radio, receiver.detect_db)},
@@ -99,10 +113,14 @@ static const row price_rows[] = {
 static void find_numbers(aw_mismatches *list, const char *block, const row rows[], size_t n,
                          const void *a, const void *b)
 {
-    for (size_t i = 0; i < n; i++)
-        aw_mismatch_number(list, block, rows[i].key, rows[i].unit,
-                           *(const double *)(const void *)((const char *)a + rows[i].offset),
-                           *(const double *)(const void *)((const char *)b + rows[i].offset));
+    for (size_t i = 0; i < n; i++) {
+        const double x = *(const double *)(const void *)((const char *)a + rows[i].offset);
+        const double y = *(const double *)(const void *)((const char *)b + rows[i].offset);
+        if (rows[i].unit != NULL)
+            aw_mismatch_number(list, block, rows[i].key, rows[i].unit, x, y);
+        else
+            add_error(list, block, rows[i].key, x, y);
+    }
 }
 
 static void find_radio(aw_mismatches *list, const aw_radio *r, const aw_radio *q)
@@ -137,9 +155,12 @@ static void find_needs(aw_mismatches *list, const aw_scenario *a, const aw_scena
         snprintf(block, sizeof block, "need of %s", y->name);
         for (int part = 0; part < AW_PARTS; part++) {
             const aw_part_row *r = &aw_part_rows[part];
-            aw_mismatch_number(list, block, r->is_length ? r->name : r->key,
-                               r->is_length ? "m" : "", aw_need_asks(&y->need, (aw_part)part),
-                               aw_need_asks(&z->need, (aw_part)part));
+            const double asked = aw_need_asks(&y->need, (aw_part)part);
+            const double other = aw_need_asks(&z->need, (aw_part)part);
+            if (r->is_length)
+                add_error(list, block, r->name, asked, other);
+            else
+                aw_mismatch_number(list, block, r->key, "", asked, other);
         }
     }
 }

@@ -35,7 +35,7 @@ const aw_part_row aw_part_rows[AW_PARTS] = {
     [AW_PART_P99] = {.key = "p99_m",
                      .name = "p99",
                      .ask = "p99 <= ",
-                     .remark = {"p99 is ", " m"},
+                     .remark = {"p99 is ", ""},
                      .is_length = true,
                      .is_simulated = true,
                      NEED(p99)},

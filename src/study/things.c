@@ -40,7 +40,8 @@ static void describe_material(const aw_scenario *s, size_t i, char out[AW_MISMAT
         snprintf(out, AW_MISMATCH_ROOM, "permittivity %.4g, conductivity %.4g S/m, %.4g dB",
                  m->dielectric.a, m->dielectric.c, m->loss_db);
     else
-        snprintf(out, AW_MISMATCH_ROOM, "%.4g dB, delay %.4g m", m->loss_db, m->delay);
+        snprintf(out, AW_MISMATCH_ROOM, "%.4g dB, delay %.4g %s", m->loss_db,
+                 m->delay / aw_unit_metres(s->units), aw_unit_name(s->units));
 }
 
 static bool same_materials(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)
@@ -64,8 +65,11 @@ static void describe_obstacle(const aw_scenario *s, size_t i, char out[AW_MISMAT
 {
     const aw_obstacle *o = &s->obstacles[i];
     const aw_polygon *p = &o->footprint;
-    snprintf(out, AW_MISMATCH_ROOM, "%.1f m2 from (%.2f, %.2f), %.4g to %.4g m, %s%s",
-             fabs(aw_polygon_area(p->at, p->n)), p->low.x, p->low.y, o->base, o->top,
+    const double metre = aw_unit_metres(s->units);
+    const char *unit = aw_unit_name(s->units);
+    snprintf(out, AW_MISMATCH_ROOM, "%.1f %s² from (%.2f, %.2f), %.4g to %.4g %s, %s%s",
+             fabs(aw_polygon_area(p->at, p->n)) / (metre * metre), unit, p->low.x / metre,
+             p->low.y / metre, o->base / metre, o->top / metre, unit,
              s->materials[o->material].name, o->shell > 0 ? ", hollow" : "");
 }
 
@@ -93,9 +97,12 @@ static void describe_wall(const aw_scenario *s, size_t i, char out[AW_MISMATCH_R
 {
     const aw_wall *w = &s->walls[i];
     const aw_point from = w->path[0], to = w->path[w->n - 1];
+    const double metre = aw_unit_metres(s->units);
+    const char *unit = aw_unit_name(s->units);
     snprintf(out, AW_MISMATCH_ROOM,
-             "(%.2f, %.2f) to (%.2f, %.2f), %.4g m thick, %.4g to %.4g m, %s", from.x, from.y, to.x,
-             to.y, w->thickness, w->base, w->top, s->materials[w->material].name);
+             "(%.2f, %.2f) to (%.2f, %.2f), %.4g %s thick, %.4g to %.4g %s, %s", from.x / metre,
+             from.y / metre, to.x / metre, to.y / metre, w->thickness / metre, unit,
+             w->base / metre, w->top / metre, unit, s->materials[w->material].name);
 }
 
 static bool same_walls(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)
@@ -122,8 +129,10 @@ static const char *name_tag(const aw_scenario *s, size_t i)
 static void describe_tag(const aw_scenario *s, size_t i, char out[AW_MISMATCH_ROOM])
 {
     const aw_tag *t = &s->tags[i];
-    snprintf(out, AW_MISMATCH_ROOM, "%.4g m up, sigma %.4g m, %dd fix", t->height, t->height_sigma,
-             (int)t->fix);
+    const double metre = aw_unit_metres(s->units);
+    const char *unit = aw_unit_name(s->units);
+    snprintf(out, AW_MISMATCH_ROOM, "%.4g %s up, sigma %.4g %s, %dd fix", t->height / metre, unit,
+             t->height_sigma / metre, unit, (int)t->fix);
 }
 
 static bool same_tags(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)

@@ -16,8 +16,8 @@ static bool read_tile(const cli_options *options, const aw_scenario *s, cells_pl
 {
     double corner[4];
     if (!cli_read_lengths(options->tile, s, 4, corner)) {
-        cli_complain("--tile: '%s' is not X0,Y0,X1,Y1, four lengths within 100 000 m",
-                     options->tile);
+        cli_complain("--tile: '%s' is not X0,Y0,X1,Y1, four lengths within %s", options->tile,
+                     cli_farthest(s));
         return false;
     }
     plan->tile = true;

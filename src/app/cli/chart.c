@@ -21,8 +21,8 @@ static bool read_spots(const cli_options *options, const aw_scenario *s, aw_poin
     for (size_t i = 0; i < options->n_spots; i++) {
         double at[2];
         if (!cli_read_lengths(options->spots[i], s, 2, at)) {
-            cli_complain("--spot: '%s' is not X,Y, two lengths within 100 000 m",
-                         options->spots[i]);
+            cli_complain("--spot: '%s' is not X,Y, two lengths within %s", options->spots[i],
+                         cli_farthest(s));
             return false;
         }
         spots[i] = (aw_point){at[0], at[1]};

@@ -31,7 +31,7 @@ typedef struct cli_options {
     const char *seed, *draws, *step, *threads;
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
-    const char *inside, *decisions, *wrong;
+    const char *units, *inside, *decisions, *wrong;
     const char *keep, *needs, *counts, *heights, *group, *csv;
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
@@ -134,9 +134,11 @@ bool cli_has_colour(const cli_options *options);
 /* Writes a result to a path ("-" or NULL: standard output); a status. */
 int cli_write(const aw_text *text, const char *path);
 
-/* Reads n plain numbers with commas between, in the scenario's units, as metres; false (without a
- * complaint) if the text is anything else or a length is beyond 100 000 m. */
+/* Reads n plain numbers with commas and perhaps blanks between, in the scenario's units, as metres;
+ * false (without a complaint) if the text is anything else or a length is beyond 100 000 m. */
 bool cli_read_lengths(const char *text, const aw_scenario *scenario, size_t n, double metres[]);
+/* That limit in the scenario's units, for complaints. */
+const char *cli_farthest(const aw_scenario *scenario);
 
 /* A sheet to be written: where, as what, and how it looks. */
 typedef enum cli_kind { CLI_SVG, CLI_PNG, CLI_PDF, CLI_NO_KIND } cli_kind;

@@ -77,7 +77,8 @@ int cli_explain(const cli_options *options)
         return cli_complain("explain needs --at X,Y");
     int status = cli_read_scenario(&s, options);
     if (status == STATUS_DONE && !cli_read_lengths(options->at, &s, 2, at))
-        status = cli_complain("--at: '%s' is not X,Y, two lengths within 100 000 m", options->at);
+        status = cli_complain("--at: '%s' is not X,Y, two lengths within %s", options->at,
+                              cli_farthest(&s));
     if (status == STATUS_DONE && options->tag != NULL && !cli_find_tag(options, &s, &tag))
         status = STATUS_WRONG;
     if (status == STATUS_DONE)

@@ -1,4 +1,6 @@
 /* freedom: how far may each anchor hang from its place. */
+#include <math.h>
+
 #include "app/cli/cli.h"
 
 /* Least and most that is searched, m: less is nobody's question, more is another layout. */
@@ -10,6 +12,15 @@ typedef struct question {
     double reach;
 } question;
 
+/* The limits in the scenario's units, rounded to what is within them. */
+static void complain_of_reach(const char *text, aw_units units)
+{
+    const double metre = aw_unit_metres(units);
+    cli_complain("--reach: '%s' is not a length of %g to %g %s", text,
+                 ceil(100 * LEAST_REACH / metre) / 100, floor(100 * MOST_REACH / metre) / 100,
+                 aw_unit_name(units));
+}
+
 static bool read_question(question *q, const cli_options *options, const aw_scenario *s)
 {
     *q = (question){s->n_anchors, AW_FREEDOM_REACH};
@@ -18,8 +29,7 @@ static bool read_question(question *q, const cli_options *options, const aw_scen
         return false;
     if (options->reach != NULL && (!cli_read_lengths(options->reach, s, 1, &q->reach) ||
                                    q->reach < LEAST_REACH || q->reach > MOST_REACH)) {
-        cli_complain("--reach: '%s' is not a length of %g to %g m", options->reach, LEAST_REACH,
-                     MOST_REACH);
+        complain_of_reach(options->reach, s->units);
         return false;
     }
     return true;

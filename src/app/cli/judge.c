@@ -12,7 +12,7 @@ bool cli_falls_short(aw_verdict verdict)
 static void tell(const aw_zone_result *r, const aw_scenario *s, size_t zone, const char *name)
 {
     aw_text text = {0};
-    aw_zone_shortfall(r, s->zones[zone].name, s->study.seed, &text);
+    aw_zone_shortfall(r, s->zones[zone].name, s->study.seed, s->units, &text);
     for (char *line = text.failed ? NULL : strtok(text.at, "\n"); line != NULL;
          line = strtok(NULL, "\n"))
         fprintf(stderr, "%s: %s\n", name, line);

@@ -55,8 +55,8 @@ int cli_links(const cli_options *options)
     if (status == STATUS_DONE && options->tag != NULL && !cli_find_tag(options, &s, &tag))
         status = STATUS_WRONG;
     if (status == STATUS_DONE && !read_spot(options, &s, tag, spot))
-        status =
-            cli_complain("--at: '%s' is not X,Y or X,Y,Z, lengths within 100 000 m", options->at);
+        status = cli_complain("--at: '%s' is not X,Y or X,Y,Z, lengths within %s", options->at,
+                              cli_farthest(&s));
     if (status == STATUS_DONE)
         status = trace_links(options, &s, spot);
     aw_scenario_free(&s);

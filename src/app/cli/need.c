@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_WIDTH     1000.0 /* m */
+#define MOST_WIDTH     1000.0 /* in the units of the question */
 #define MOST_DECISIONS 1e12
 
 /* A number above 0 and up to `most`, itself left out if `below`. */
@@ -22,8 +22,20 @@ static bool read_amount(const char *option, const char *text, double most, bool 
     return false;
 }
 
-static bool read_task(const cli_options *o, aw_task *task)
+/* There is no scenario whose units could count. */
+static bool read_units(const cli_options *o, aw_units *units)
 {
+    *units = o->units != NULL && strcmp(o->units, "ft") == 0 ? AW_FEET : AW_METRES;
+    if (o->units == NULL || strcmp(o->units, *units == AW_FEET ? "ft" : "m") == 0)
+        return true;
+    cli_complain("--units: '%s' is not one of m, ft", o->units);
+    return false;
+}
+
+static bool read_task(const cli_options *o, aw_units units, aw_task *task)
+{
+    const double metre = aw_unit_metres(units);
+    const bool feet = units == AW_FEET;
     const char *missing = o->width == NULL       ? "--width"
                           : o->decisions == NULL ? "--decisions"
                           : o->wrong == NULL     ? "--wrong"
@@ -32,26 +44,32 @@ static bool read_task(const cli_options *o, aw_task *task)
         cli_complain("need takes --width, --decisions and --wrong; %s is missing", missing);
         return false;
     }
-    if (!read_amount("--width", o->width, MOST_WIDTH, false, " m", &task->width))
+    if (!read_amount("--width", o->width, MOST_WIDTH, false, feet ? " ft" : " m", &task->width))
         return false;
     task->inside = task->width / 2;
-    return (o->inside == NULL || read_amount("--inside", o->inside, task->width / 2, false,
-                                             " m, half the width", &task->inside)) &&
-           read_amount("--decisions", o->decisions, MOST_DECISIONS, false, "", &task->decisions) &&
-           read_amount("--wrong", o->wrong, task->decisions, true, ", the decisions", &task->wrong);
+    const bool sound =
+        (o->inside == NULL ||
+         read_amount("--inside", o->inside, task->width / 2, false,
+                     feet ? " ft, half the width" : " m, half the width", &task->inside)) &&
+        read_amount("--decisions", o->decisions, MOST_DECISIONS, false, "", &task->decisions) &&
+        read_amount("--wrong", o->wrong, task->decisions, true, ", the decisions", &task->wrong);
+    task->width *= metre;
+    task->inside *= metre;
+    return sound;
 }
 
 int cli_need(const cli_options *options)
 {
     aw_task task;
+    aw_units units;
     aw_text text = {0};
-    if (!read_task(options, &task))
+    if (!read_units(options, &units) || !read_task(options, units, &task))
         return STATUS_WRONG;
     const aw_task_need need = aw_task_asks(&task);
     if (options->json)
         aw_task_json(&task, &need, &text);
     else
-        aw_task_words(&task, &need, &text);
+        aw_task_words(&task, &need, units, &text);
     const int status = cli_write(&text, options->out);
     aw_text_free(&text);
     return status;

@@ -99,7 +99,7 @@ unsigned cli_threads(const cli_options *options)
 
 bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double metres[])
 {
-    const double metre = s->units == AW_FEET ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     for (size_t i = 0; i < n; i++) {
         char *end;
         metres[i] = strtod(text, &end) * metre;
@@ -107,9 +107,14 @@ bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double m
         if (end == text || !plain || *end != (i + 1 < n ? ',' : '\0') || !(metres[i] >= -1e5) ||
             !(metres[i] <= 1e5))
             return false;
-        text = end + 1;
+        text = end + 1 + strspn(i + 1 < n ? end + 1 : "", " ");
     }
     return true;
+}
+
+const char *cli_farthest(const aw_scenario *s)
+{
+    return s->units == AW_FEET ? "328 083 ft" : "100 000 m";
 }
 
 /* Without a near name the first one of the scenario. */

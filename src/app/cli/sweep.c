@@ -63,14 +63,13 @@ static bool read_counts(const cli_options *o, const aw_scenario *s, points *p)
 
 static bool read_heights(const cli_options *o, const aw_scenario *s, points *p)
 {
-    const double unit = s->units == AW_FEET ? AW_FOOT : 1;
+    const double unit = aw_unit_metres(s->units);
     const bool sound = read_range(o->heights, unit, 0.5 * unit, p) && p->at[0] >= 0 &&
                        p->at[p->n - 1] <= s->floor.ceiling + 1e-9;
     if (!sound)
-        cli_complain(
-            "--heights: '%s' is not A:B or A:B:STEP within [0, %.6g] (the ceiling), at most "
-            "%d of them",
-            o->heights, s->floor.ceiling / unit, MOST_POINTS);
+        cli_complain("--heights: '%s' is not A:B or A:B:STEP within [0, %.6g] %s (the ceiling), at "
+                     "most %d of them",
+                     o->heights, s->floor.ceiling / unit, aw_unit_name(s->units), MOST_POINTS);
     return sound;
 }
 
