@@ -47,6 +47,11 @@ ok hdop_by_radio_says_that_rare_anchors_count warns_of_rare_anchors hdop scenari
 ok used_by_radio_says_that_rare_anchors_count warns_of_rare_anchors used scenarios/wheel-pit.yaml
 ok p95_does_not ends_with 1 warns_of_rare_anchors p95_m scenarios/wheel-pit.yaml
 ok fixed_figures_do_not ends_with 1 warns_of_rare_anchors hdop $hall
+chart $hall --tag "bogie tag" --out "$folder/t.pdf"
+for text in 'Tag: bogie tag at 0.9 m' 'need: of another tag' 'need: p95 80 cm'; do
+    ok "a_chart_of_one_tag_holds_${text// /_}" finds "$folder/t.pdf" "$text"
+done
+ok a_chart_of_no_tag_ends_with_2 ends_with 2 chart $hall --tag "bogie tags" --out "$folder/t.svg"
 ok a_spot_has_a_note bash -c "$PROGRAM chart $hall --draws 60 --spot 65,30 --spot 20,24 --out \
     $folder/s.svg && [ \$(grep -c '>spot ' $folder/s.svg) = 2 ]"
 ok a_missed_need_still_ends_with_0 ends_with 0 chart $hall --out "$folder/m.svg"

@@ -56,7 +56,7 @@ static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
     return done;
 }
 
-/* The floor by the default tag; then zones with a tag of their own by theirs. */
+/* The floor by the default tag, then zones with a tag of their own by theirs; or all by one tag. */
 static bool lay_field(aw_chart *d, aw_errors *errors)
 {
     const aw_scenario *s = d->scenario;
@@ -68,8 +68,9 @@ static bool lay_field(aw_chart *d, aw_errors *errors)
         aw_grid_free(&grid);
         return false;
     }
-    bool done = lay_map(d, 0, &grid, errors);
-    for (size_t i = s->n_zones; done && i-- > 0;) {
+    const bool by_tag = d->options.by_tag;
+    bool done = lay_map(d, d->options.tag, &grid, errors);
+    for (size_t i = s->n_zones; done && !by_tag && i-- > 0;) {
         const aw_zone *z = &s->zones[i];
         if (z->tag != 0 && has_layer(s, z->tag, d->options.layer))
             done = aw_grid_lay_zone(&grid, s, z, errors) && lay_map(d, z->tag, &grid, errors);
@@ -122,8 +123,9 @@ static void word_facts(aw_draft *d)
     const char *unit = aw_draft_unit(d), *name = aw_layer_rows[d->options->layer].name;
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
     aw_draft_fact(d, "Accuracy chart: %s%s%s", name, *unit ? ", in " : "", unit);
-    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", s->tags[0].name,
-                  s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix,
+    const aw_tag *tag = &s->tags[d->tag];
+    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", tag->name,
+                  tag->height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)tag->fix,
                   s->n_anchors, s->n_anchors == 1 ? "" : "s");
     word_cells(d);
     aw_draft_note_terms(d);
@@ -133,7 +135,7 @@ static bool any_need(const aw_draft *d)
 {
     bool any = false;
     for (size_t i = 0; i < d->scenario->n_zones; i++)
-        any = any || !isnan(d->scenario->zones[i].need.p95);
+        any = any || !isnan(aw_draft_need(d, &d->scenario->zones[i]));
     return any && aw_draft_shows_needs(d);
 }
 
@@ -246,6 +248,7 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
     aw_draft d = {.sheet = sheet,
                   .scenario = chart->scenario,
                   .options = o,
+                  .tag = o->tag,
                   .words = {.depth = 18.5, .legend_depth = 17.5},
                   .field = chart->field,
                   .filled = chart->filled};

@@ -154,6 +154,10 @@ const char *aw_draft_unit(const aw_draft *draft);
 /* Whether the chart shows the quantity that needs are about. */
 bool aw_draft_shows_needs(const aw_draft *draft);
 
+/* The p95 that a zone asks, NaN for none; also where the chart is by a tag that is not the zone's,
+ * of which the need does not speak. */
+double aw_draft_need(const aw_draft *draft, const aw_zone *zone);
+
 /* --- land.c: what stands on the floor --- */
 
 void aw_draft_land(aw_draft *draft);

@@ -151,13 +151,15 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
     const bool feet = d->scenario->units == AW_FEET;
     int n = 0;
     w->more[0] = '\0';
-    if (isnan(z->need.p95))
+    if (isnan(aw_draft_need(d, z)))
         snprintf(w->need, sizeof w->need, "%s",
-                 aw_need_is_stated(&z->need) ? "needs: see the table" : "no need stated");
+                 !aw_need_is_stated(&z->need) ? "no need stated"
+                 : isnan(z->need.p95)         ? "needs: see the table"
+                                              : "need: of another tag");
     else
         snprintf(w->need, sizeof w->need, "need: p95 %.4g %s",
                  z->need.p95 * (feet ? 12 / AW_FOOT : 100), feet ? "in" : "cm");
-    if (!isnan(z->need.share))
+    if (!isnan(aw_draft_need(d, z)) && !isnan(z->need.share))
         n = snprintf(w->more, sizeof w->more, "in %.3g %% of cells", 100 * z->need.share);
     if (z->tag != 0)
         snprintf(w->more + n, sizeof w->more - (size_t)n, "%s%s", n > 0 ? ", " : "",

@@ -19,6 +19,11 @@ bool aw_draft_shows_needs(const aw_draft *d)
     return d->options->layer == AW_LAYER_P95 && d->contrast == NULL;
 }
 
+double aw_draft_need(const aw_draft *d, const aw_zone *z)
+{
+    return d->options->by_tag && z->tag != d->options->tag ? (double)NAN : z->need.p95;
+}
+
 const char *aw_draft_unit(const aw_draft *d)
 {
     switch (aw_layer_rows[d->options->layer].figure) {
@@ -189,11 +194,14 @@ void aw_draft_gaps(aw_draft *d, aw_item_kind kind)
 /* --- shoals --- */
 
 /* The need that holds at a place, NaN without one; the first zone that has it speaks. */
-static double need_at(const aw_scenario *s, aw_point p)
+static double need_at(const aw_draft *d, aw_point p)
 {
-    for (size_t i = 0; i < s->n_zones; i++)
-        if (!isnan(s->zones[i].need.p95) && aw_polygon_holds(&s->zones[i].outline, p.x, p.y))
-            return s->zones[i].need.p95;
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const double need = aw_draft_need(d, &s->zones[i]);
+        if (!isnan(need) && aw_polygon_holds(&s->zones[i].outline, p.x, p.y))
+            return need;
+    }
     return (double)NAN;
 }
 
@@ -216,7 +224,7 @@ static bool is_shoal(const aw_draft *d, aw_point p)
         return false;
     if (d->contrast != NULL)
         return d->contrast->ranking[cell] == AW_B_WORSE;
-    const double need = need_at(d->scenario, p);
+    const double need = need_at(d, p);
     if (isnan(need))
         return false;
     const double smooth = aw_field_at(&d->filled, p.x, p.y);
@@ -345,7 +353,8 @@ static void contour_needs(aw_draft *d)
     const aw_scenario *s = d->scenario;
     for (size_t i = 0; i < s->n_zones && aw_draft_shows_needs(d); i++) {
         const aw_zone *z = &s->zones[i];
-        if (isnan(z->need.p95))
+        const double need = aw_draft_need(d, z);
+        if (isnan(need))
             continue;
         aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_ZONE);
         for (size_t k = 0; k < z->outline.n; k++) {
@@ -353,7 +362,7 @@ static void contour_needs(aw_draft *d)
             aw_sheet_point(d->sheet, clip, p.x, p.y);
         }
         aw_sheet_end_path(d->sheet, clip);
-        contour(d, z->need.p95, AW_INK_NEED, &z->outline);
+        contour(d, need, AW_INK_NEED, &z->outline);
         aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ZONE);
     }
 }

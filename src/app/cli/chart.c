@@ -55,6 +55,13 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     return wrong ? STATUS_WRONG : status;
 }
 
+/* The whole floor by one tag, if it is named. */
+static bool read_tag(const cli_options *options, const aw_scenario *s, aw_chart_options *look)
+{
+    look->by_tag = options->tag != NULL;
+    return !look->by_tag || cli_find_tag(options, s, &look->tag);
+}
+
 static double floor_draws(const aw_scenario *s)
 {
     aw_errors errors = {0};
@@ -80,7 +87,8 @@ int cli_chart(const cli_options *options)
     if (drawing.look.threads == 0 || !read_layer(options, &drawing.look))
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, options);
-    if (status == STATUS_DONE && !read_spots(options, &s, spots))
+    if (status == STATUS_DONE &&
+        (!read_spots(options, &s, spots) || !read_tag(options, &s, &drawing.look)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
         cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");

@@ -57,16 +57,12 @@ static int run_all(const cli_options *options, const cli_drawing *drawing,
         done = aw_compare_run(&comparisons[k - 1], &scenarios[0], &scenarios[k], threads, watch,
                               &errors);
     int status = cli_report(&errors, watch);
-    const int verdict = status == STATUS_DONE ? cli_judge(options, &scenarios[n - 1],
-                                                          options->scenarios[n - 1], threads)
-                                              : status;
-    status = verdict == STATUS_NOT_MET ? STATUS_DONE : verdict;
     if (status == STATUS_DONE && options->chart != NULL)
         status = write_chart(options, drawing, &comparisons[0], scenarios);
     if (status == STATUS_DONE)
         status = write_result(options, comparisons, scenarios);
-    if (status == STATUS_DONE)
-        status = verdict;
+    if (status == STATUS_DONE && cli_falls_short(comparisons[n - 2].verdict[1]))
+        status = STATUS_NOT_MET;
     for (size_t k = 1; k < n; k++)
         aw_comparison_free(&comparisons[k - 1]);
     aw_errors_free(&errors);

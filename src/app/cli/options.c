@@ -28,7 +28,7 @@ static const option options_table[] = {
     {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
      offsetof(cli_options, cells), CLI_ASSESS, OUTPUT},
     {"--tag", "NAME", "the tag that is used; the first one if not given",
-     offsetof(cli_options, tag), CLI_ASSESS | CLI_EXPLAIN | CLI_LINKS, TEXT},
+     offsetof(cli_options, tag), CLI_ASSESS | CLI_CHART | CLI_EXPLAIN | CLI_LINKS, TEXT},
     {"--anchor", "NAME", "only this anchor; every one if not given", offsetof(cli_options, anchor),
      CLI_FREEDOM, TEXT},
     {"--reach", "L", "how far to look, in the scenario's units; 2 m (6.56 ft) if not given",
