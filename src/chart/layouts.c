@@ -90,8 +90,9 @@ static void add_tables(const aw_comparison *c, const aw_scenario *s, bool colour
 {
     static const char *const errors[ERRORS] = {"",      "p50 A", "p50 B",    "p95 A",
                                                "p95 B", "B - A", "interval", "B is"};
-    static const char *const needs[NEEDS] = {"",       "need",   "meeting A", "meeting B", "odds A",
-                                             "odds B", "better", "worse",     "of cells"};
+    static const char *const needs[NEEDS] = {"",          "need",       "meeting A",
+                                             "meeting B", "p95 odds A", "p95 odds B",
+                                             "better",    "worse",      "of cells"};
     aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
     aw_table n = {.columns = NEEDS, .align = "llrrrrrrr"};
     for (size_t i = 0; i < ERRORS; i++)
@@ -149,7 +150,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
     aw_text_format(
         out,
         "Lengths in m; the 95 %% interval is of the simulation. Odds are of an installation "
-        "meeting the need; better\nand worse are cells that the draws tell apart. "
+        "meeting the p95 need; better\nand worse are cells that the draws tell apart. "
         "Cells, zones and floors whose p95 differ by less than %.0f %%\nare not told "
         "apart: measured systems that near do not keep the predicted order.\n",
         100 * AW_NEAR_EQUAL);

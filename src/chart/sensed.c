@@ -114,7 +114,7 @@ static void add_head(const aw_sensitivity *v, size_t zone, aw_text *out)
     aw_text_format(out, "%s: p95 %s m today", v->zones[zone].name,
                    aw_figure_length(r->errors.p95, figure));
     if (!isnan(odds))
-        aw_text_format(out, ", odds %s", aw_figure_share(odds, figure));
+        aw_text_format(out, ", p95 odds %s", aw_figure_share(odds, figure));
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
         aw_need_words(&v->zones[zone].need, out);
@@ -142,8 +142,9 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_text *out)
 
 static void add_zone(const aw_sensitivity *v, size_t zone, aw_text *out)
 {
-    const char *const head[] = {"assumed",           "p95 at low",  "p95 at high",
-                                "odds at low, high", "need at low", "need at high"};
+    const char *const head[] = {"assumed",     "p95 at low",
+                                "p95 at high", "p95 odds at low, high",
+                                "need at low", "need at high"};
     aw_table t = {.columns = 6, .align = "lrrrll"};
     aw_assumption order[AW_ASSUMPTIONS];
     const size_t n = aw_sensitivity_rank(v, zone, order);

@@ -68,7 +68,7 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
     const double band = aw_prediction_band(s);
     char figure[AW_FIGURE_ROOM];
     const char *const head[COLUMNS] = {
-        "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "odds", "verdict"};
+        "", "need", "p50", "p95", "range of p95", "worst p95 (m)", "p95 odds", "verdict"};
     for (size_t i = 0; i < COLUMNS; i++)
         aw_table_add(t, "%s", head[i]);
     aw_table_add(t, "floor");
