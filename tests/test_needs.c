@@ -361,11 +361,11 @@ START_TEST(the_reason_names_the_parts_that_decided)
     } cases[] = {
         {AW_NOT_MET, AW_MET, AW_NO_NEED, AW_NO_NEED, AW_NOT_MET, "p95"},
         {AW_NOT_MET, AW_NOT_MET, AW_MET, AW_NO_NEED, AW_MET, "p95 and weak pockets"},
-        {AW_MET, AW_MET, AW_MET, AW_NO_NEED, AW_NOT_MET, "odds"},
+        {AW_MET, AW_MET, AW_MET, AW_NO_NEED, AW_NOT_MET, "p95 odds"},
         {AW_NOT_MET, AW_NOT_MET, AW_NOT_MET, AW_NOT_MET, AW_NOT_MET,
          "p95, weak pockets, p99 and zone share"},
         {AW_UNDECIDED, AW_MET, AW_NO_NEED, AW_NOT_MET, AW_UNDECIDED, "zone share"},
-        {AW_MET, AW_MET, AW_NO_NEED, AW_UNDECIDED, AW_UNDECIDED, "zone share and odds"},
+        {AW_MET, AW_MET, AW_NO_NEED, AW_UNDECIDED, AW_UNDECIDED, "zone share and p95 odds"},
     };
     aw_zone_result r = {.verdict = AW_NO_NEED};
     aw_text text = {0};

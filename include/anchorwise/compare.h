@@ -38,7 +38,8 @@ typedef struct aw_place_result {
     size_t cells;
     double p50[2], p95[2];
     double share_meeting[2];                   /**< NaN without a need */
-    double odds[2], odds_low[2], odds_high[2]; /**< NaN without a need or installation terms */
+    double odds[2], odds_low[2], odds_high[2]; /**< of the p95 need alone; NaN without one or
+                                                    without installation terms */
     double difference, difference_low, difference_high; /**< of p95 */
     size_t better, worse, near; /**< cells in which b is; the others are not told apart */
     aw_ranking ranking;

@@ -324,7 +324,7 @@ typedef struct aw_study {
     double step; /**< m */
     uint32_t draws;
     uint64_t seed;
-    double odds; /**< of meeting the need that is asked for, over installations */
+    double odds; /**< of meeting the p95 need that is asked for, over installations */
 } aw_study;
 
 typedef struct aw_scenario {

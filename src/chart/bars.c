@@ -229,7 +229,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
         n += snprintf(line + n, sizeof line - (size_t)n, ", need %.6g %s", p->need * p->unit,
                       unit_name(d->scenario));
     if (!isnan(odds))
-        n += snprintf(line + n, sizeof line - (size_t)n, ", odds %s",
+        n += snprintf(line + n, sizeof line - (size_t)n, ", p95 odds %s",
                       aw_figure_share_asked(odds, r->parts[AW_PART_ODDS].asked, share));
     if (r->verdict != AW_NO_NEED)
         snprintf(line + n, sizeof line - (size_t)n, ": %s",
@@ -238,7 +238,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
                                             : "undecided");
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
     if (!isnan(odds) && !isnan(p->today))
-        set_text(d, "odds low, high", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
+        set_text(d, "p95 odds low, high", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
 }
 
 /* How many bars fit, of those there are, over that of all together. */
@@ -336,10 +336,10 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     aw_draft_entry(d, AW_SYMBOL_JOINT, AW_INK_LAND, "all together");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_RULE, "p95 today");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "the need");
-    aw_draft_note(
-        d, "Figures at the bars: p95 with the assumption at its low and its high end; → "
-           "beyond the scale, none: no p95. Right: odds likewise. Ranges are the scenario's or "
-           "standard ones: the table tells their footing.");
+    aw_draft_note(d, "Figures at the bars: p95 with the assumption at its low and its high end; → "
+                     "beyond the scale, none: no p95. Right: odds of the p95 need likewise. Ranges "
+                     "are the scenario's or "
+                     "standard ones: the table tells their footing.");
     if (left_out > 0)
         aw_draft_note(d, "%zu bars or zones are left out for want of room; the table has all.",
                       left_out);

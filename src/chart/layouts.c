@@ -125,8 +125,8 @@ static void begin_table(aw_table *t, const char *const heads[])
 static void add_needs(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
                       aw_text *out)
 {
-    static const char *const heads[NEEDS] = {"",       "need",   "meeting A", "meeting B",
-                                             "odds A", "odds B", "verdict A", "verdict B"};
+    static const char *const heads[NEEDS] = {"",           "need",       "meeting A", "meeting B",
+                                             "p95 odds A", "p95 odds B", "verdict A", "verdict B"};
     aw_table t = {.columns = NEEDS, .align = "llrrrrll"};
     begin_table(&t, heads);
     for (size_t i = 0; i < s[0]->n_zones; i++)
@@ -223,7 +223,7 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
     aw_text_format(
         out,
         "The 95 %% interval is of the simulation. Odds are of an installation "
-        "meeting the need. What these\ndraws do not tell apart, more might; what is less "
+        "meeting the p95 need. What these\ndraws do not tell apart, more might; what is less "
         "than %.0f %% apart differs, but measured systems\nthat near do not keep the "
         "predicted order.\n",
         100 * AW_NEAR_EQUAL);

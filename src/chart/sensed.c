@@ -115,7 +115,7 @@ static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_te
     aw_text_format(out, "%s: p95 %s today", v->zones[zone].name,
                    aw_error_words_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
     if (!isnan(odds->found.value))
-        aw_text_format(out, ", odds %s", aw_part_words(odds, AW_PART_ODDS, units).text);
+        aw_text_format(out, ", p95 odds %s", aw_part_words(odds, AW_PART_ODDS, units).text);
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
         aw_need_words(&v->zones[zone].need, units, out);

@@ -33,7 +33,7 @@ static void add_difference(const aw_place_result *r, aw_units units, aw_text *ou
     aw_figure_share(r->odds[0], a);
     aw_figure_share(r->odds[1], b);
     if (!isnan(r->odds[0]) && !isnan(r->odds[1]) && strcmp(a, b) != 0)
-        aw_text_format(out, ", and the odds of meeting the need are %s instead of %s", b, a);
+        aw_text_format(out, ", and the odds of meeting the p95 need are %s instead of %s", b, a);
 }
 
 void aw_place_sentence(const aw_place_result *r, const char *name, aw_units units, aw_text *out)

@@ -77,7 +77,7 @@ static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, 
     aw_table_add(t, "p95 (%s)", unit);
     aw_table_add(t, "range of p95 (%s)", unit);
     aw_table_add(t, "worst p95 (%s), at (%s)", unit, aw_place_unit(s->units));
-    aw_table_add(t, "odds");
+    aw_table_add(t, "p95 odds");
     aw_table_add(t, "verdict");
     aw_table_add(t, "floor");
     aw_table_add(t, "–");

@@ -462,7 +462,7 @@ const aw_field aw_fields[] = {
      .standard = 0.9,
      .range = ABOVE(0, 1),
      .offset = offsetof(aw_study, odds),
-     .help = "asked odds, over installations, that a need is met"},
+     .help = "asked odds, over installations, that a p95 need is met"},
 };
 
 const size_t aw_fields_n = sizeof aw_fields / sizeof aw_fields[0];

@@ -57,7 +57,7 @@ const aw_part_row aw_part_rows[AW_PARTS] = {
                             .remark = {"", " of the tags are reported in the zone"},
                             .is_simulated = true,
                             NEED(zone_share)},
-    [AW_PART_ODDS] = {.key = "odds", .name = "odds", .offset = SIZE_MAX},
+    [AW_PART_ODDS] = {.key = "odds", .name = "p95 odds", .offset = SIZE_MAX},
 };
 
 double aw_need_asks(const aw_need *need, aw_part part)
