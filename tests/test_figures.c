@@ -113,10 +113,10 @@ START_TEST(a_zone_that_misses_its_share_by_little_says_so)
         r.parts[part].verdict = AW_NO_NEED;
     r.parts[AW_PART_SHARE] =
         (aw_part_result){0.9, {1077 / 1200.0, 1077 / 1200.0, 1077 / 1200.0}, AW_NOT_MET};
-    aw_part_remarks(&r, "weld bay", &said);
-    aw_need_words(&need, &asked);
+    aw_part_remarks(&r, "weld bay", AW_METRES, &said);
+    aw_need_words(&need, AW_METRES, &asked);
     ck_assert_str_eq(said.at, "In weld bay, 89.8 % of the cells have p95 within the need.\n");
-    ck_assert_str_eq(asked.at, "p95 <= 0.7, in 90 %");
+    ck_assert_str_eq(asked.at, "p95 <= 0.7 m, in 90 %");
     aw_text_free(&said);
     aw_text_free(&asked);
 }
