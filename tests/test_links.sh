@@ -182,7 +182,7 @@ sed -i "s/^levels: \[/levels: [{name: gallery, outline: [[20, 10], [30, 10], [30
 ok a_spot_on_a_gallery_is_told_that_under_it_nothing_is_computed tells \
     "Figures are for a tag standing on level 'gallery'; a tag under it is not computed." \
     "said['on_level'] == 'gallery' and said['taken_by'] is None" --at 25,15
-ok a_height_under_the_gallery_is_taken_as_given tells "spot 25.00, 15.00, height 1.00 m" \
+ok a_height_under_the_gallery_is_taken_as_given tells "spot (25.00, 15.00) m, height 1.00 m" \
     "said['on_level'] is None" --at 25,15,1
 ok a_spot_in_the_pit_lies_under_nothing eval '! links --at 4,5 | grep -q "NO TAG\|Figures are for"'
 ok explain_tells_the_same eval '
