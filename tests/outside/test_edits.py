@@ -230,7 +230,7 @@ def try_edit(number, folder, whole):
     demo, step, _ = pick.choices(DEMOS, [d[2] for d in DEMOS])[0]
     with open(f"scenarios/{demo}.yaml", encoding="utf-8") as file:
         lines = file.read().splitlines()
-    if not whole and number % 8:
+    if number % 8:
         lines = [line for line in lines if not re.match(r" +(survey|delay)_sigma:", line)]
     kind = pick.choice(KINDS)
     kind(lines, pick)
