@@ -95,8 +95,8 @@ START_TEST(a_text_names_the_first_character_that_it_may_not_hold)
     check_text("rev \xe2\x80\xae"
                "3",
                "holds U+202E, an invisible control character");
-    check_text("a\tb\n", "holds U+0009, an invisible control character");
-    check_text("b\x7f", "holds U+007F, an invisible control character");
+    check_text("a\tb\n", "holds U+0009, a control character");
+    check_text("b\x7f", "holds U+007F, a control character");
     check_text("rev \xff", "is not UTF-8");
     check_text("rev \xc3", "is not UTF-8");
 }

@@ -43,7 +43,7 @@ texts_are_checked() { # command
     [ -n "$options" ] || return 1
     for option in $options; do
         refused_for 'not UTF-8' "$1" "$option" $'A\xff' || return 1
-        refused_for 'control characters' "$1" "$option" $'A\x01B' || return 1
+        refused_for 'a control character' "$1" "$option" $'A\x01B' || return 1
     done
 }
 for command in $commands; do
@@ -54,7 +54,7 @@ for text in $'\xed\xa0\x80' $'\xc3' $'\xe2\x80' $'\xf4\x90\x80\x80' $'\xc0\xaf';
 done
 for text in $'A\nB' $'\x7f' $'\xc2\x85' $'\t'; do
     ok "a_control_character:_$(printf '%s' "$text" | od -An -tx1 | tr ' ' _)" \
-        refused_for 'control characters' check --step "$text"
+        refused_for 'a control character' check --step "$text"
 done
 ok a_blank_text_is_refused refused_for 'is blank' check --seed '  '
 ok a_file_may_have_any_name bash -c "$PROGRAM check $folder/site.yaml --out $folder/$'\xff' && ls $folder/$'\xff'"

@@ -92,8 +92,8 @@ bool aw_text_is_printable(const char text[], size_t length, char why[AW_WHY_ROOM
             if (c.code == AW_NO_CHARACTER)
                 snprintf(why, AW_WHY_ROOM, "is not UTF-8");
             else
-                snprintf(why, AW_WHY_ROOM, "holds U+%04X, an invisible control character",
-                         (unsigned)c.code);
+                snprintf(why, AW_WHY_ROOM, "holds U+%04X, %s", (unsigned)c.code,
+                         c.code < 0xA0 ? "a control character" : "an invisible control character");
             return false;
         }
         at += c.width;
