@@ -52,6 +52,8 @@ for text in 'Tag: bogie tag at 0.9 m' 'need: of another tag' 'need: p95 80 cm'; 
     ok "a_chart_of_one_tag_holds_${text// /_}" finds "$folder/t.pdf" "$text"
 done
 ok a_chart_of_no_tag_ends_with_2 ends_with 2 chart $hall --tag "bogie tags" --out "$folder/t.svg"
+ok a_spot_inside_something_is_told_it says "spot 20,36: NO TAG CAN BE HERE: the spot is inside obstacle 'rack row C'." \
+    "$PROGRAM" chart $hall --draws 20 --step 3 --spot 20,36 --out "$folder/t.svg"
 ok a_spot_has_a_note bash -c "$PROGRAM chart $hall --draws 60 --spot 65,30 --spot 20,24 --out \
     $folder/s.svg && [ \$(grep -c '>spot ' $folder/s.svg) = 2 ]"
 ok a_missed_need_still_ends_with_0 ends_with 0 chart $hall --out "$folder/m.svg"

@@ -288,7 +288,7 @@ static void decide(outcome *o)
     o->done = aw_decisions_run(&d, &the_site, 2, NULL, &errors);
     stop_refusing();
     if (o->done)
-        aw_decisions_json(&d, &the_site, "site", &o->text);
+        aw_decisions_json(&d, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
     tell_complaints(o, &errors);
     aw_decisions_free(&d);
     aw_errors_free(&errors);
@@ -317,8 +317,8 @@ static void tell_all(outcome *o)
     aw_comparisons_json(&the_comparison, both, files, 2, &o->text);
     aw_outage_table(&the_outage, &the_site, "site", true, &o->text);
     aw_outage_json(&the_outage, &the_site, "site", &o->text);
-    aw_decisions_table(&the_decisions, &the_site, "site", &o->text);
-    aw_decisions_json(&the_decisions, &the_site, "site", &o->text);
+    aw_decisions_table(&the_decisions, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
+    aw_decisions_json(&the_decisions, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
     aw_explanation_table(&the_explanation, &the_site, "site", &o->text);
     aw_explanation_json(&the_explanation, &the_site, "site", &o->text);
     o->blamed = o->text.failed;

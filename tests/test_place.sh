@@ -161,7 +161,9 @@ for case in tiny_need sweep_silent; do
         grep -q 'NOT FOUND: this layout misses least'"
 done
 ok tiny_need:_too_few_candidates_are_named says '12 anchors are more than the 11 candidates' \
-    $PROGRAM sweep "$here/cases/tiny_need.yaml" --quiet
+    $PROGRAM sweep "$here/cases/tiny_need.yaml" --counts 3:12 --quiet
+ok tiny_need:_without_counts_the_candidates_end_the_curve bash -c "$PROGRAM sweep $here/cases/tiny_need.yaml --json --quiet |
+    /usr/bin/python3 -c 'import json, sys; assert [p[\"anchors\"] for p in json.load(sys.stdin)[\"points\"]] == list(range(3, 12))'"
 # The same hall with every error and need a thousandth: the same layouts, every p95 a thousandth.
 the_same_curve_in_thousandths() {
     sed 's/sigma: 0.1/sigma: 0.0001/; s/p95: 0.4/p95: 0.0004/' "$here/cases/hall_3d.yaml" > "$folder/fine.yaml"

@@ -33,7 +33,8 @@ assert list(d) == ["anchorwise", "scenario", "settings", "figures", "right", "zo
 assert d["figures"] == "bench" and d["right"] == 0.99
 for z in d["zones"]:
     assert list(z) == ["name", "tag", "reported", "elsewhere", "no_fix", "inside", "outside",
-                       "right_area_share", "overlaps", "on_level"], list(z)
+                       "right_area_share", "overlaps", "on_level", "met"], list(z)
+    assert z["met"] is {"bay 1": False, "bay 2": None}.get(z["name"], z["met"])
     assert z["overlaps"] == [] and z["on_level"] is None  # bays that touch do not overlap
     for side in "inside", "outside":
         assert list(z[side]) == ["setback_m", "at_m", "reported_share", "place_m", "no_fix_share",

@@ -69,10 +69,11 @@ typedef enum aw_part {
 
 /** What is the same for every zone's part. A length is asked at most, a share at least. */
 typedef struct aw_part_row {
-    const char *key;  /**< where data leave the program, with its unit: "p95_m" */
-    const char *name; /**< in a verdict: "p95" */
-    const char *ask;  /**< before what is asked: "p95 <= "; NULL: the scenario does not ask it of a
-                           zone */
+    const char *key;      /**< where data leave the program, with its unit: "p95_m" */
+    const char *name;     /**< in a verdict: "p95" */
+    const char *quantity; /**< before its value, where that is not the name; NULL: it is */
+    const char *ask; /**< before what is asked: "p95 <= "; NULL: the scenario does not ask it of a
+                          zone */
     const char *remark[2]; /**< before and after the value in a sentence on the zone; NULL: the
                                 table shows it */
     bool is_length, is_simulated; /**< simulated: more draws narrow its interval */

@@ -58,11 +58,11 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
 void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
                          const char *const files[], size_t n, aw_text *out);
 
-/** Zone decisions for people and as one JSON document. */
-void aw_decisions_table(const aw_decisions *decisions, const aw_scenario *scenario,
-                        const char *file, aw_text *out);
-void aw_decisions_json(const aw_decisions *decisions, const aw_scenario *scenario, const char *file,
-                       aw_text *out);
+/** Zone decisions for people and as one JSON document, with each zone's verdict over its need. */
+void aw_decisions_table(const aw_decisions *decisions, const aw_verdict verdicts[],
+                        const aw_scenario *scenario, const char *file, aw_text *out);
+void aw_decisions_json(const aw_decisions *decisions, const aw_verdict verdicts[],
+                       const aw_scenario *scenario, const char *file, aw_text *out);
 
 /** What a task takes, in words and as one JSON document. */
 void aw_task_words(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out);
@@ -126,6 +126,10 @@ void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *
                           const char *file, aw_text *out);
 void aw_explanation_json(const aw_explanation *explanation, const aw_scenario *scenario,
                          const char *file, aw_text *out);
+
+/** Sentences on a spot (m) where no tag can be, or that lies on a level with room beneath it; nothing
+ * of others. Ends with an empty line. */
+void aw_spot_remarks(const aw_scenario *scenario, const double spot[3], aw_text *out);
 
 /** The links of every anchor of the scenario to one spot (m), with their paths. */
 void aw_traces_table(const aw_link_trace traces[], const aw_scenario *scenario, const char *file,

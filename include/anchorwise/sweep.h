@@ -40,6 +40,7 @@ typedef struct aw_sweep_plan {
     aw_sweep_kind kind;
     const double *at; /**< numbers of anchors, or heights; rising */
     size_t n;
+    bool as_many;      /**< of numbers: those beyond the candidates are left out, not an error */
     const bool *group; /**< of heights: the anchors that are moved; NULL: all */
     unsigned threads;
     aw_watch *watch; /**< may be NULL */

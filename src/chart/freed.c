@@ -230,11 +230,10 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     else {
         add_anchors(all, s, out);
         add_failures(all, s, out);
-        aw_text_add(out,
-                    "+ is the end of the search. One anchor at a time: over the region at "
-                    "its own height, or up\nand down at its own place, not both. Instant figures "
-                    "set to the draws; the border was drawn.\n"
-                    "Work at height is for licensed people under local rules.\n");
+        aw_text_add(out, "+ is the end of the search. One anchor at a time: over the region at "
+                         "its own height, or up\nand down at its own place, not both. Linear "
+                         "estimates set to the draws; the border was drawn.\n"
+                         "Work at height is for licensed people under local rules.\n");
     }
     aw_bench_warning(s, out);
     aw_caution(out);

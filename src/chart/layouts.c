@@ -55,24 +55,21 @@ static void add_errors(aw_table *t, const aw_place_result *r, const char *name, 
         aw_table_add(t, "–");
     if (isnan(r->p95[0]) != isnan(r->p95[1]))
         aw_table_add(t, "%s", isnan(r->p95[1]) ? "without a p95" : "alone with a p95");
+    else if (isnan(r->p95[0]))
+        aw_table_add(t, "–");
     else
         aw_table_add(t, "%s%s%s", colour ? on[r->ranking] : "", words[r->ranking],
                      colour && *on[r->ranking] != '\0' ? "\033[0m" : "");
 }
 
-/* What is asked of p95; two figures where the layouts' needs differ. */
-static void add_asked(aw_table *t, double a, double b, aw_units units)
+/* The whole need; what B asks otherwise stands above among the differences. */
+static void add_asked(aw_table *t, const aw_need *a, const aw_need *b, aw_units units)
 {
-    if (isnan(a) && isnan(b))
-        aw_table_add(t, "–");
-    else if (a == b)
-        aw_table_add(t, "p95 <= %s", aw_small_words("%.6g", a, units).text);
-    else if (isnan(a) || isnan(b))
-        aw_table_add(t, "p95 <= %s, %s", aw_small_words("%.6g", isnan(a) ? b : a, units).text,
-                     isnan(a) ? "B" : "A");
-    else
-        aw_table_add(t, "p95 <= %s, %s", aw_small_figure("%.6g", a, units).text,
-                     aw_small_words("%.6g", b, units).text);
+    aw_text words = {0};
+    aw_need_words(aw_need_is_stated(a) ? a : b, units, &words);
+    aw_table_add(t, "%s%s", words.n > 0 ? words.at : "–", aw_need_is_stated(a) ? "" : " (B)");
+    t->failed |= words.failed;
+    aw_text_free(&words);
 }
 
 static void add_verdict(aw_table *t, aw_verdict verdict, bool colour)
@@ -89,7 +86,7 @@ static void add_need(aw_table *t, const aw_comparison *c, const aw_scenario *con
     const aw_place_result *r = &c->zones[zone];
     char figure[AW_FIGURE_ROOM];
     add_name(t, s[0]->zones[zone].name);
-    add_asked(t, s[0]->zones[zone].need.p95, s[1]->zones[zone].need.p95, s[0]->units);
+    add_asked(t, &s[0]->zones[zone].need, &s[1]->zones[zone].need, s[0]->units);
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
     for (int k = 0; k < 2; k++)

@@ -201,7 +201,9 @@ static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw
                            : told == n ? " and "
                                        : ", ",
                            s->anchors[loss - 1].name);
-    aw_text_add(out, idle ? "; without any one of them no cell errs by 1 % more.\n" : ".\n");
+    aw_text_add(out, !idle    ? ".\n"
+                     : n == 1 ? "; without it no cell errs by 1 % more.\n"
+                              : "; without any one of them no cell errs by 1 % more.\n");
 }
 
 /* The zone's own verdict with all anchors comes first: what fails intact cannot be sturdy. */

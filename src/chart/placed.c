@@ -253,7 +253,8 @@ static void add_amount(const aw_part_row *row, double value, aw_units units, aw_
         aw_text_format(out, "%.4g %%", 100 * value);
 }
 
-/* "z: p95 is 0.4523 m (0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed 5". */
+/* "z: p95 is 0.4523 m (95 % interval 0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed
+ * 5". */
 void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_units units,
                        aw_text *out)
 {
@@ -262,10 +263,10 @@ void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed,
         const aw_part_result *p = &r->parts[part];
         if (p->verdict != AW_NOT_MET && p->verdict != AW_UNDECIDED)
             continue;
-        aw_text_format(out, "%s: %s is ", zone, row->name);
+        aw_text_format(out, "%s: %s is ", zone, row->quantity ? row->quantity : row->name);
         add_amount(row, p->found.value, units, out);
         if (isfinite(p->found.low) && isfinite(p->found.high)) {
-            aw_text_add(out, " (");
+            aw_text_add(out, " (95 % interval ");
             add_amount(row, p->found.low, units, out);
             aw_text_add(out, " to ");
             add_amount(row, p->found.high, units, out);

@@ -112,8 +112,11 @@ static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_te
 {
     const aw_zone_result *r = &v->today[zone];
     const aw_part_result *odds = &r->parts[AW_PART_ODDS];
-    aw_text_format(out, "%s: p95 %s today", v->zones[zone].name,
-                   aw_error_words_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
+    aw_text_format(
+        out, "%s: %s%s today", v->zones[zone].name, isnan(r->errors.p95) ? "no p95" : "p95 ",
+        isnan(r->errors.p95)
+            ? ""
+            : aw_error_words_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
     if (!isnan(odds->found.value))
         aw_text_format(out, ", p95 odds %s", aw_part_words(odds, AW_PART_ODDS, units).text);
     if (aw_need_is_stated(&v->zones[zone].need)) {
@@ -131,13 +134,15 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_units units, aw_t
 {
     const aw_joint *j = &v->joint[zone];
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_text_format(out, "All together: p95 %s to %s in nine of ten draws",
-                   isinf(j->p05)   ? "none"
-                   : isinf(j->p95) ? aw_error_words(j->p05, units).text
-                                   : aw_error_figure(j->p05, units).text,
-                   isinf(j->p95) ? "none" : aw_error_words(j->p95, units).text);
+    if (isinf(j->p05))
+        aw_text_add(out, "All together: no p95 in nine of ten draws");
+    else
+        aw_text_format(out, "All together: p95 %s to %s in nine of ten draws",
+                       isinf(j->p95) ? aw_error_words(j->p05, units).text
+                                     : aw_error_figure(j->p05, units).text,
+                       isinf(j->p95) ? "none" : aw_error_words(j->p95, units).text);
     if (!isnan(j->holding.value))
-        aw_text_format(out, "; the need holds in %s (%s to %s)",
+        aw_text_format(out, "; the need holds in %s (95 %% interval %s to %s)",
                        aw_figure_share(j->holding.value, a), aw_figure_share(j->holding.low, b),
                        aw_figure_share(j->holding.high, c));
     aw_text_add(out, ".\n\n");
@@ -241,7 +246,8 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
     if (isnan(v->holding.value)) {
         aw_text_add(out, "No zone states a need, so there are no tolerances to tell.\n");
     } else {
-        aw_text_format(out, "Every need holds in %s of the joint draws (%s to %s).\n\n",
+        aw_text_format(out,
+                       "Every need holds in %s of the joint draws (95 %% interval %s to %s).\n\n",
                        aw_figure_share(v->holding.value, a), aw_figure_share(v->holding.low, b),
                        aw_figure_share(v->holding.high, c));
         add_tolerances(v, s->units, out);

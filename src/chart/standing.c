@@ -2,6 +2,8 @@
  * inside something is told what the figures are for. */
 #include "chart/standing.h"
 
+#include "anchorwise/output.h"
+
 #include <math.h>
 #include <stdio.h>
 

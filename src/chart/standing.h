@@ -12,10 +12,6 @@ void aw_taken_words(const aw_taken *taken, aw_text *out);
 /* The same as a text, null where nothing takes the place. */
 void aw_taken_json(aw_json *json, const char *key, const aw_taken *taken);
 
-/* Sentences on a spot (m) where no tag can be, or that lies on a level with room beneath it;
- * nothing of others. Ends with an empty line. */
-void aw_spot_remarks(const aw_scenario *scenario, const double spot[3], aw_text *out);
-
 /* The members `taken_by` and `on_level` of a spot. */
 void aw_spot_json(aw_json *json, const aw_scenario *scenario, const double spot[3]);
 

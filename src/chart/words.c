@@ -56,6 +56,7 @@ aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_unit
 
 void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out)
 {
+    char low[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM], asked[AW_FIGURE_ROOM];
     for (int part = 0; part < AW_PARTS; part++) {
         const aw_part_row *row = &aw_part_rows[part];
         const aw_part_result *p = &result->parts[part];
@@ -63,6 +64,10 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units un
             continue;
         aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
                        aw_part_words(p, (aw_part)part, units).text, row->remark[1]);
+        if (p->verdict == AW_UNDECIDED && !row->is_length)
+            aw_text_format(out, "Its 95 %% interval is %s to %s, and %s is asked.\n",
+                           aw_figure_share(p->found.low, low), aw_figure_share(p->found.high, high),
+                           aw_figure_share(p->asked, asked));
     }
 }
 

@@ -86,7 +86,24 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
     aw_text_add(out, "\n");
 }
 
-void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
+static void add_verdicts(const aw_verdict verdicts[], const aw_scenario *s, aw_text *out)
+{
+    static const char *const words[] = {"NOT MET", "met", "undecided", ""};
+    bool any = false;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        if (verdicts[i] == AW_NO_NEED)
+            continue;
+        aw_text_format(out, "%s: need ", s->zones[i].name);
+        aw_need_words(&s->zones[i].need, s->units, out);
+        aw_text_format(out, ": %s\n", words[verdicts[i]]);
+        any = true;
+    }
+    if (any)
+        aw_text_add(out, "\n");
+}
+
+void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], const aw_scenario *s,
+                        const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
     const size_t from = out->n;
@@ -101,6 +118,7 @@ void aw_decisions_table(const aw_decisions *d, const aw_scenario *s, const char 
     aw_text_add(out, "How far from the border a tag inside is reported inside in 99 % of cases, "
                      "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
     add_setbacks(d, s, out);
+    add_verdicts(verdicts, s, out);
     aw_level_remarks(s, out);
     aw_border_remarks(d, s, out);
     aw_bench_warning(s, out);
@@ -122,7 +140,8 @@ static void add_estimate(aw_json *j, const aw_estimate *e)
     aw_json_close(j, '}');
 }
 
-static void add_zone(aw_json *j, const aw_zone_decisions *d, const aw_scenario *s, size_t row)
+static void add_zone(aw_json *j, const aw_zone_decisions *d, aw_verdict verdict,
+                     const aw_scenario *s, size_t row)
 {
     aw_json_open(j, NULL, '{');
     aw_json_string(j, "name", s->zones[row].name);
@@ -143,10 +162,12 @@ static void add_zone(aw_json *j, const aw_zone_decisions *d, const aw_scenario *
     aw_json_number(j, "right_area_share", d->right_share);
     aw_overlap_json(j, "overlaps", s, row);
     aw_json_string(j, "on_level", aw_level_over_name(s, row));
+    aw_verdict_json(j, "met", verdict);
     aw_json_close(j, '}');
 }
 
-void aw_decisions_json(const aw_decisions *d, const aw_scenario *s, const char *file, aw_text *out)
+void aw_decisions_json(const aw_decisions *d, const aw_verdict verdicts[], const aw_scenario *s,
+                       const char *file, aw_text *out)
 {
     aw_json json = {.text = out}, *j = &json;
     aw_json_open(j, NULL, '{');
@@ -154,7 +175,7 @@ void aw_decisions_json(const aw_decisions *d, const aw_scenario *s, const char *
     aw_json_number(j, "right", AW_RIGHT);
     aw_json_open(j, "zones", '[');
     for (size_t i = 0; i < s->n_zones; i++)
-        add_zone(j, &d->zones[i], s, i);
+        add_zone(j, &d->zones[i], verdicts[i], s, i);
     aw_json_close(j, ']');
     aw_json_close(j, '}');
     aw_text_add(out, "\n");

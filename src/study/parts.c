@@ -22,6 +22,7 @@ const aw_part_row aw_part_rows[AW_PARTS] = {
                      NEED(p95)},
     [AW_PART_SHARE] = {.key = "share",
                        .name = "weak pockets",
+                       .quantity = "share of cells with p95 within the need",
                        .ask = "in ",
                        .remark = {"", " of the cells have p95 within the need"},
                        .is_simulated = true,

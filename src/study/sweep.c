@@ -140,9 +140,12 @@ static bool prepare_counts(job *j)
     if (!aw_candidates_list(&j->candidates, &j->scenario, NULL, j->errors))
         return false;
     j->sweep->n_candidates = j->candidates.n;
-    if (p->at[p->n - 1] > (double)j->candidates.n) {
+    size_t *n = &j->sweep->n;
+    while (p->as_many && *n > 1 && p->at[*n - 1] > (double)j->candidates.n)
+        --*n;
+    if (p->at[*n - 1] > (double)j->candidates.n) {
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "%.0f anchors are more than the %zu candidates",
-                      p->at[p->n - 1], j->candidates.n);
+                      p->at[*n - 1], j->candidates.n);
         return false;
     }
     if (!aw_views_make(&j->views, &j->scenario, &j->candidates, p->threads, p->watch, j->errors))
@@ -187,7 +190,7 @@ static void begin(const job *j, size_t i, bool draws)
         return;
     for (size_t z = 0; draws && z < j->sweep->n_zones; z++)
         work += aw_zone_work(&j->scenario, &j->zones[z], false);
-    aw_watch_stage(j->plan->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->plan->n,
+    aw_watch_stage(j->plan->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->sweep->n,
                    j->plan->at[i] / unit,
                    !heights    ? "anchors"
                    : unit != 1 ? "ft"
@@ -240,7 +243,7 @@ bool aw_sweep_run(aw_sweep *w, const aw_sweep_plan *plan, aw_errors *errors)
         choose_zones(&j);
         done = plan->kind == AW_SWEEP_HEIGHTS || prepare_counts(&j);
     }
-    for (size_t i = 0; done && i < plan->n; i++)
+    for (size_t i = 0; done && i < w->n; i++)
         done = run_point(&j, i);
     done = done && find_bends(&j);
     if (!done && errors->n_errors == before && !(plan->watch && atomic_load(&plan->watch->stop)))

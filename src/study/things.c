@@ -17,6 +17,28 @@ typedef struct kind {
     bool (*same)(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k);
 } kind;
 
+/* Lengths in the site's units: what stands on it in m or ft, what is small in m or inches. */
+typedef struct length {
+    char text[40];
+} length;
+
+static length place(double metres, const aw_scenario *s)
+{
+    length l;
+    snprintf(l.text, sizeof l.text, s->units == AW_FEET ? "%.2f ft" : "%.4g m",
+             metres / aw_unit_metres(s->units));
+    return l;
+}
+
+static length small(double metres, const aw_scenario *s)
+{
+    length l;
+    const bool feet = s->units == AW_FEET;
+    snprintf(l.text, sizeof l.text, feet ? "%.2g in" : "%.4g m",
+             feet ? metres / AW_FOOT * 12 : metres);
+    return l;
+}
+
 /* --- materials --- */
 
 static size_t count_materials(const aw_scenario *s)
@@ -40,8 +62,7 @@ static void describe_material(const aw_scenario *s, size_t i, char out[AW_MISMAT
         snprintf(out, AW_MISMATCH_ROOM, "permittivity %.4g, conductivity %.4g S/m, %.4g dB",
                  m->dielectric.a, m->dielectric.c, m->loss_db);
     else
-        snprintf(out, AW_MISMATCH_ROOM, "%.4g dB, delay %.4g %s", m->loss_db,
-                 m->delay / aw_unit_metres(s->units), aw_unit_name(s->units));
+        snprintf(out, AW_MISMATCH_ROOM, "%.4g dB, delay %s", m->loss_db, small(m->delay, s).text);
 }
 
 static bool same_materials(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)
@@ -66,10 +87,9 @@ static void describe_obstacle(const aw_scenario *s, size_t i, char out[AW_MISMAT
     const aw_obstacle *o = &s->obstacles[i];
     const aw_polygon *p = &o->footprint;
     const double metre = aw_unit_metres(s->units);
-    const char *unit = aw_unit_name(s->units);
-    snprintf(out, AW_MISMATCH_ROOM, "%.1f %s² from (%.2f, %.2f), %.4g to %.4g %s, %s%s",
-             fabs(aw_polygon_area(p->at, p->n)) / (metre * metre), unit, p->low.x / metre,
-             p->low.y / metre, o->base / metre, o->top / metre, unit,
+    snprintf(out, AW_MISMATCH_ROOM, "%.1f %s² from (%.2f, %.2f), %s to %s, %s%s",
+             fabs(aw_polygon_area(p->at, p->n)) / (metre * metre), aw_unit_name(s->units),
+             p->low.x / metre, p->low.y / metre, place(o->base, s).text, place(o->top, s).text,
              s->materials[o->material].name, o->shell > 0 ? ", hollow" : "");
 }
 
@@ -98,11 +118,10 @@ static void describe_wall(const aw_scenario *s, size_t i, char out[AW_MISMATCH_R
     const aw_wall *w = &s->walls[i];
     const aw_point from = w->path[0], to = w->path[w->n - 1];
     const double metre = aw_unit_metres(s->units);
-    const char *unit = aw_unit_name(s->units);
-    snprintf(out, AW_MISMATCH_ROOM,
-             "(%.2f, %.2f) to (%.2f, %.2f), %.4g %s thick, %.4g to %.4g %s, %s", from.x / metre,
-             from.y / metre, to.x / metre, to.y / metre, w->thickness / metre, unit,
-             w->base / metre, w->top / metre, unit, s->materials[w->material].name);
+    snprintf(out, AW_MISMATCH_ROOM, "(%.2f, %.2f) to (%.2f, %.2f), %s thick, %s to %s, %s",
+             from.x / metre, from.y / metre, to.x / metre, to.y / metre,
+             small(w->thickness, s).text, place(w->base, s).text, place(w->top, s).text,
+             s->materials[w->material].name);
 }
 
 static bool same_walls(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)
@@ -129,10 +148,8 @@ static const char *name_tag(const aw_scenario *s, size_t i)
 static void describe_tag(const aw_scenario *s, size_t i, char out[AW_MISMATCH_ROOM])
 {
     const aw_tag *t = &s->tags[i];
-    const double metre = aw_unit_metres(s->units);
-    const char *unit = aw_unit_name(s->units);
-    snprintf(out, AW_MISMATCH_ROOM, "%.4g %s up, sigma %.4g %s, %dd fix", t->height / metre, unit,
-             t->height_sigma / metre, unit, (int)t->fix);
+    snprintf(out, AW_MISMATCH_ROOM, "%s up, sigma %s, %dd fix", place(t->height, s).text,
+             small(t->height_sigma, s).text, (int)t->fix);
 }
 
 static bool same_tags(const aw_scenario *a, size_t i, const aw_scenario *b, size_t k)

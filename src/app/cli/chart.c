@@ -55,6 +55,21 @@ static int draw(const cli_options *options, const aw_scenario *s, const cli_draw
     return wrong ? STATUS_WRONG : status;
 }
 
+/* Of each spot what its figures cannot tell, on standard error. */
+static void remark_on_spots(const cli_options *options, const aw_scenario *s,
+                            const aw_chart_options *look)
+{
+    for (size_t i = 0; !options->quiet && i < options->n_spots; i++) {
+        const aw_point p = look->spots[i];
+        aw_text text = {0};
+        aw_spot_remarks(s, (double[3]){p.x, p.y, aw_tag_at(s, look->tag, p.x, p.y)}, &text);
+        for (char *line = text.n > 0 && !text.failed ? strtok(text.at, "\n") : NULL; line != NULL;
+             line = strtok(NULL, "\n"))
+            fprintf(stderr, "%s: spot %s: %s\n", options->scenario, options->spots[i], line);
+        aw_text_free(&text);
+    }
+}
+
 /* The whole floor by one tag, if it is named. */
 static bool read_tag(const cli_options *options, const aw_scenario *s, aw_chart_options *look)
 {
@@ -92,6 +107,7 @@ int cli_chart(const cli_options *options)
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
         cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");
+        remark_on_spots(options, &s, &drawing.look);
         drawing.look.watch = cli_watch(options);
         status = draw(options, &s, &drawing);
     }

@@ -194,10 +194,10 @@ int cli_report_asked(aw_errors *errors, aw_watch *watch);
 bool cli_falls_short(aw_verdict verdict);
 
 /* For a command whose result has no verdict: draws every zone that states a need, as assess does,
- * and says on standard error what falls short, unless --quiet. A status, STATUS_NOT_MET if anything
- * does. */
+ * says on standard error what falls short, unless --quiet, and fills the verdict of each. A status,
+ * STATUS_NOT_MET if anything does. */
 int cli_judge(const cli_options *options, const aw_scenario *scenario, const char *name,
-              unsigned threads);
+              unsigned threads, aw_verdict verdicts[]);
 
 /* The watch of the command's work, its clock at 0, with a bar if standard error is a terminal. */
 aw_watch *cli_watch(const cli_options *options);

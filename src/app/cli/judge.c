@@ -19,18 +19,22 @@ static void tell(const aw_zone_result *r, const aw_scenario *s, size_t zone, con
     aw_text_free(&text);
 }
 
-int cli_judge(const cli_options *options, const aw_scenario *s, const char *name, unsigned threads)
+int cli_judge(const cli_options *options, const aw_scenario *s, const char *name, unsigned threads,
+              aw_verdict verdicts[])
 {
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     bool short_of = false, done = true;
     for (size_t i = 0; done && i < s->n_zones; i++) {
         aw_zone_result r;
+        verdicts[i] = AW_NO_NEED;
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
         aw_watch_stage(watch, 0, "need of zone %zu of %zu, %s", i + 1, s->n_zones,
                        s->zones[i].name);
         done = aw_assess_zone(&r, s, &s->zones[i], threads, watch, &errors);
+        if (done)
+            verdicts[i] = r.verdict;
         if (done && cli_falls_short(r.verdict)) {
             short_of = true;
             if (!options->quiet)

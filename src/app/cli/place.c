@@ -161,6 +161,7 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
     aw_text text = {0};
     int status = zones != NULL ? STATUS_DONE : STATUS_FAILED;
     size_t done = 0;
+    bool found = true;
     for (size_t k = 0; status == STATUS_DONE && k < list->n; k++) {
         aw_scenario asked = *s;
         aw_placing_plan own = *plan;
@@ -170,6 +171,7 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
         own.afresh = true;
         status = place(&placings[k], &own);
         done += status == STATUS_DONE;
+        found = found && aw_placing_is_sufficient(&placings[k]);
     }
     if (done > 0 && (status == STATUS_DONE || status == STATUS_STOPPED)) {
         if (o->json)
@@ -179,6 +181,8 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
         const int written = cli_write(&text, NULL);
         status = written != STATUS_DONE ? written : status;
     }
+    if (status == STATUS_DONE && !found)
+        status = STATUS_NOT_MET;
     for (size_t k = 0; k < list->n; k++)
         aw_placing_free(&placings[k]);
     free(zones);

@@ -146,6 +146,7 @@ int cli_sweep(const cli_options *o)
                                     .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
                                     .at = p.at,
                                     .n = p.n,
+                                    .as_many = o->counts == NULL,
                                     .group = group,
                                     .threads = threads,
                                     .watch = cli_watch(o)};

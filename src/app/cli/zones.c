@@ -1,6 +1,8 @@
 /* zones: in which zone is a tag reported, and how far from a border can that be relied on. */
 #include "app/cli/cli.h"
 
+#include <stdlib.h>
+
 static int run_zones(const cli_options *options, const aw_scenario *s, unsigned threads)
 {
     cli_tell_cost(options, s, threads, (double)aw_decisions_work(s), "");
@@ -10,17 +12,24 @@ static int run_zones(const cli_options *options, const aw_scenario *s, unsigned 
     aw_decisions d;
     const bool done = aw_decisions_run(&d, s, threads, watch, &errors);
     int status = cli_report(&errors, watch);
-    const int verdict =
-        status == STATUS_DONE ? cli_judge(options, s, options->scenario, threads) : status;
-    if (done && options->json)
-        aw_decisions_json(&d, s, options->scenario, &text);
-    else if (done)
-        aw_decisions_table(&d, s, options->scenario, &text);
+    aw_verdict *verdicts = calloc(s->n_zones, sizeof *verdicts);
+    if (status == STATUS_DONE && verdicts == NULL) {
+        fputs("anchorwise: out of memory for the verdicts\n", stderr);
+        status = STATUS_FAILED;
+    }
+    const int verdict = status == STATUS_DONE
+                            ? cli_judge(options, s, options->scenario, threads, verdicts)
+                            : status;
+    if (done && verdicts != NULL && options->json)
+        aw_decisions_json(&d, verdicts, s, options->scenario, &text);
+    else if (done && verdicts != NULL)
+        aw_decisions_table(&d, verdicts, s, options->scenario, &text);
     status = verdict == STATUS_NOT_MET ? STATUS_DONE : verdict;
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
     if (status == STATUS_DONE)
         status = verdict;
+    free(verdicts);
     aw_decisions_free(&d);
     aw_text_free(&text);
     aw_errors_free(&errors);
