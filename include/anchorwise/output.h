@@ -127,8 +127,8 @@ void aw_explanation_table(const aw_explanation *explanation, const aw_scenario *
 void aw_explanation_json(const aw_explanation *explanation, const aw_scenario *scenario,
                          const char *file, aw_text *out);
 
-/** Sentences on a spot (m) where no tag can be, or that lies on a level with room beneath it; nothing
- * of others. Ends with an empty line. */
+/** Sentences on a spot (m) where no tag can be, or that lies on a level with room beneath it;
+ * nothing of others. Ends with an empty line. */
 void aw_spot_remarks(const aw_scenario *scenario, const double spot[3], aw_text *out);
 
 /** The links of every anchor of the scenario to one spot (m), with their paths. */
