@@ -52,6 +52,10 @@ for text in 'Tag: bogie tag at 0.9 m' 'need: of another tag' 'need: p95 80 cm'; 
     ok "a_chart_of_one_tag_holds_${text// /_}" finds "$folder/t.pdf" "$text"
 done
 ok a_chart_of_no_tag_ends_with_2 ends_with 2 chart $hall --tag "bogie tags" --out "$folder/t.svg"
+sed 's/name: paint shop, outline: [^}]*\]\], /name: paint shop, outline: [[-5000, -5000], [5000, -5000], [5000, 5000], [-5000, 5000]], /' \
+    $hall > "$folder/wide.yaml"
+ok a_zone_far_larger_than_the_floor_is_named_in_seconds bash -c "grep -q 5000 $folder/wide.yaml &&
+    timeout 60 $PROGRAM chart $folder/wide.yaml --quiet --draws 16 --step 4 --out $folder/wide.svg"
 ok a_spot_inside_something_is_told_it says "spot 20,36: NO TAG CAN BE HERE: the spot is inside obstacle 'rack row C'." \
     "$PROGRAM" chart $hall --draws 20 --step 3 --spot 20,36 --out "$folder/t.svg"
 ok a_spot_has_a_note bash -c "$PROGRAM chart $hall --draws 60 --spot 65,30 --spot 20,24 --out \

@@ -130,6 +130,17 @@ ok a_tile_may_go_to_a_redirected_standard_output bash -c "$PROGRAM $A --tile 1,1
     [ \$(wc -l < $folder/t.csv) -gt 5 ]"
 ok the_scenario_is_as_it_was is_as_it_was
 
+# --- a redirected standard output under another name ---
+appends_to_what_is_there() { # name of the stream
+    echo before > "$folder/log"
+    { "$PROGRAM" check "$folder/site.yaml" --out "$1"; echo after; } >> "$folder/log"
+    [ "$(head -1 "$folder/log")" = before ] && [ "$(tail -1 "$folder/log")" = after ] &&
+        [ "$(wc -l < "$folder/log")" -gt 5 ]
+}
+for stream in /dev/stdout /proc/self/fd/1 "$folder/log"; do
+    ok "an_output_to_${stream##*/}_is_put_behind_what_is_there" appends_to_what_is_there "$stream"
+done
+
 # --- standard input ---
 same_from_standard_input() { # command: its result, but for the name
     local words

@@ -160,6 +160,7 @@ for case in tiny_need sweep_silent; do
     ok "${case}:_a_placing_says_that_none_does" bash -c "$PROGRAM place $here/cases/$case.yaml --quiet |
         grep -q 'NOT FOUND: this layout misses least'"
 done
+ok counts_are_decimal says "'0x3:0x4' is not A:B" $PROGRAM sweep "$here/cases/tiny_need.yaml" --counts 0x3:0x4
 ok tiny_need:_too_few_candidates_are_named says '12 anchors are more than the 11 candidates' \
     $PROGRAM sweep "$here/cases/tiny_need.yaml" --counts 3:12 --quiet
 ok tiny_need:_without_counts_the_candidates_end_the_curve bash -c "$PROGRAM sweep $here/cases/tiny_need.yaml --json --quiet |

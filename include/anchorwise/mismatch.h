@@ -15,8 +15,8 @@
 
 #include "anchorwise/scenario.h"
 
-/** Bytes of a name that leads, of what is said of it, and of their NULs. */
-#define AW_MISMATCH_ROOM 320
+/** Bytes of a name that leads, or of what is said of it: a name of 240 and the longest figures. */
+#define AW_MISMATCH_ROOM 512
 
 typedef struct aw_mismatch {
     char what[AW_MISMATCH_ROOM];     /**< "ranging: spot_sigma", "need of bogie bay: p95" */

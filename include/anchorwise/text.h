@@ -44,8 +44,9 @@ bool aw_text_is_printable(const char text[], size_t length, char why[AW_WHY_ROOM
 /** Writes the whole text to a file, by way of a temporary name beside it that is renamed, or to
  * standard output if the path is "-". An existing file keeps its mode. A symbolic link stays, and
  * what it leads to is written, or made if it is not there. A path that names something other than a
- * file (a device, a pipe) is written straight. On failure adds a complaint without a place and
- * returns false; an existing file is then as it was. */
+ * file (a device, a pipe) is written straight, and so is a file that is open for writing already
+ * (/dev/stdout of a redirected output), behind what was written to it. On failure adds a complaint
+ * without a place and returns false; an existing file is then as it was. */
 bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
 
 /** Takes away the temporary file of a write that is under way, for a program that is about to end

@@ -2,6 +2,7 @@
 #include "anchorwise/text.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <float.h>
 #include <limits.h>
 #include <math.h>
@@ -99,9 +100,34 @@ static bool put(FILE *file, const aw_text *text)
     return fflush(file) == 0 && written;
 }
 
-static bool put_straight(const aw_text *text, const char *path, aw_errors *errors)
+/* Descriptors that are looked at: those that a shell hands over are among them. */
+#define MOST_STREAMS 64
+
+/* The descriptor by which a file is open for writing already, as /dev/stdout is of a redirected
+ * output, or -1. */
+static int open_already(const struct stat *known)
 {
-    FILE *file = strcmp(path, "-") == 0 ? stdout : fopen(path, "w");
+    struct stat stream;
+    for (int fd = 1; fd < MOST_STREAMS; fd++)
+        if (fstat(fd, &stream) == 0 && stream.st_dev == known->st_dev &&
+            stream.st_ino == known->st_ino && (fcntl(fd, F_GETFL) & O_ACCMODE) != O_RDONLY)
+            return fd;
+    return -1;
+}
+
+/* To an open stream behind what it holds, to a path from its beginning. */
+static FILE *open_straight(const char *path, int fd)
+{
+    if (fd < 0)
+        return strcmp(path, "-") == 0 ? stdout : fopen(path, "w");
+    fflush(stdout);
+    const int own = dup(fd);
+    return own < 0 ? NULL : fdopen(own, "w");
+}
+
+static bool put_straight(const aw_text *text, const char *path, int fd, aw_errors *errors)
+{
+    FILE *file = open_straight(path, fd);
     bool done = file != NULL && put(file, text);
     const int why = errno;
     if (file != NULL && file != stdout)
@@ -178,29 +204,16 @@ static bool put_whole(const aw_text *text, const char *path, mode_t mode, int *w
     return done;
 }
 
-/* Whether the file that is known is the one at this place: an open file that has lost its name is
- * reached by a link (/dev/stdout) whose text leads elsewhere. */
-static bool is_at(const struct stat *known, const char *place)
-{
-    struct stat there;
-    return stat(place, &there) == 0 && there.st_dev == known->st_dev &&
-           there.st_ino == known->st_ino;
-}
-
 /* The mode of a file that is there is kept. */
 static bool put_through(const aw_text *text, const char *path, const struct stat *known,
                         aw_errors *errors)
 {
     char *target = aw_links_follow(path);
     int why = errno;
-    if (target != NULL && known != NULL && !is_at(known, target)) {
-        free(target);
-        return put_straight(text, path, errors);
-    }
     const mode_t mask = umask(0);
     umask(mask);
     const bool done =
-        target && put_whole(text, target, known ? known->st_mode & 07777 : 0666 & ~mask, &why);
+        target && put_whole(text, target, known ? known->st_mode & 0777 : 0666 & ~mask, &why);
     if (!done && target != NULL && strcmp(target, path) != 0)
         aw_errors_add(errors, AW_ERROR, 0, 0, "cannot be written, it leads to '%s': %s", target,
                       strerror(why));
@@ -218,7 +231,8 @@ bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors)
         return false;
     }
     const bool exists = strcmp(path, "-") != 0 && stat(path, &known) == 0;
-    if (strcmp(path, "-") == 0 || (exists && !S_ISREG(known.st_mode)))
-        return put_straight(text, path, errors);
+    const int fd = exists && S_ISREG(known.st_mode) ? open_already(&known) : -1;
+    if (strcmp(path, "-") == 0 || fd >= 0 || (exists && !S_ISREG(known.st_mode)))
+        return put_straight(text, path, fd, errors);
     return put_through(text, path, exists ? &known : NULL, errors);
 }

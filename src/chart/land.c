@@ -171,11 +171,20 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
     w->size = aw_draft_lines_size(d, AW_INK_ZONE_NAME, w->lines, w->n);
 }
 
-/* Tries the zone from its upper left corner on, row by row. */
-static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep_off keep_off)
+/* The zone's box as far as it lies where the floor is drawn: zones may be far larger. */
+static aw_box shown_part(const aw_draft *d, const aw_zone *z)
 {
     const aw_point from = aw_draft_place(d, (aw_point){z->outline.low.x, z->outline.high.y});
     const aw_point to = aw_draft_place(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    return (aw_box){{fmax(from.x, d->map.low.x), fmax(from.y, d->map.low.y)},
+                    {fmin(to.x, d->map.high.x), fmin(to.y, d->map.high.y)}};
+}
+
+/* Tries the zone from its upper left corner on, row by row. */
+static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep_off keep_off)
+{
+    const aw_box all = shown_part(d, z);
+    const aw_point from = all.low, to = all.high;
     for (double y = from.y + 0.8; y + w->size.y < to.y; y += 1.5)
         for (double x = from.x + 0.8; x + w->size.x < to.x; x += 1.5) {
             const aw_box box = {{x, y}, {x + w->size.x, y + w->size.y}};
@@ -191,8 +200,8 @@ static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep
 /* A bare name may be turned where the zone is too narrow for it. */
 static bool name_upright(aw_draft *d, const aw_zone *z, const wording *w)
 {
-    const aw_point from = aw_draft_place(d, (aw_point){z->outline.low.x, z->outline.high.y});
-    const aw_point to = aw_draft_place(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    const aw_box all = shown_part(d, z);
+    const aw_point from = all.low, to = all.high;
     for (double x = from.x + 0.8; w->n == 1 && x + w->size.y < to.x; x += 1.5)
         for (double y = from.y + 0.8; y + w->size.x < to.y; y += 1.5) {
             const aw_box box = {{x, y}, {x + w->size.y, y + w->size.x}};

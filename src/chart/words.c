@@ -64,7 +64,7 @@ void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units un
             continue;
         aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
                        aw_part_words(p, (aw_part)part, units).text, row->remark[1]);
-        if (p->verdict == AW_UNDECIDED && !row->is_length)
+        if (p->verdict == AW_UNDECIDED && !row->is_length && isfinite(p->found.low))
             aw_text_format(out, "Its 95 %% interval is %s to %s, and %s is asked.\n",
                            aw_figure_share(p->found.low, low), aw_figure_share(p->found.high, high),
                            aw_figure_share(p->asked, asked));

@@ -19,9 +19,9 @@ static bool read_range(const char *text, double unit, double standard, points *p
     size_t n = 0;
     for (const char *at = text; n < 3;) {
         char *end;
-        const bool plain = strspn(at, "+-.0123456789") > 0;
         part[n++] = strtod(at, &end) * unit;
-        if (!plain || end == at || (*end != ':' && *end != '\0'))
+        if (strspn(at, "+-.0123456789eE") < (size_t)(end - at) || end == at ||
+            (*end != ':' && *end != '\0'))
             return false;
         if (*end == '\0')
             break;
