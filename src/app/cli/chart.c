@@ -107,9 +107,10 @@ int cli_chart(const cli_options *options)
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
         cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");
-        remark_on_spots(options, &s, &drawing.look);
         drawing.look.watch = cli_watch(options);
         status = draw(options, &s, &drawing);
+        if (status == STATUS_DONE)
+            remark_on_spots(options, &s, &drawing.look);
     }
     aw_scenario_free(&s);
     return status;
