@@ -238,7 +238,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
                                             : "undecided");
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
     if (!isnan(odds) && !isnan(p->today))
-        set_text(d, "p95 odds low, high", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
+        set_text(d, "p95 odds", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
 }
 
 /* How many bars fit, of those there are, over that of all together. */

@@ -129,7 +129,7 @@ static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
     const aw_point mark = aw_draft_place(d, (aw_point){a->at[0], a->at[1]});
     char name[320], band[64], plan[64];
     snprintf(name, sizeof name, "%s %.1f %s", a->name, a->at[2] / metre, feet ? "ft" : "m");
-    snprintf(band, sizeof band, "height %.1f to %.1f %s", ceil(10 * f->low / metre - 1e-6) / 10,
+    snprintf(band, sizeof band, "%.1f to %.1f %s up", ceil(10 * f->low / metre - 1e-6) / 10,
              floor(10 * f->high / metre + 1e-6) / 10, feet ? "ft" : "m");
     snprintf(plan, sizeof plan, "only in its place");
     const char *const lines[] = {name, band, plan};
