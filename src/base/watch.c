@@ -60,7 +60,7 @@ static size_t bytes_within(const char *text, size_t columns)
 void aw_watch_line(char *line, size_t room, unsigned columns, double share, double spent,
                    const char *stage)
 {
-    char bar[BAR + 4] = "", head[64], span[32];
+    char bar[BAR + 4] = "", head[400], span[32];
     const size_t wide = columns > 1 ? columns - 1 : 0;
     if (columns >= USUAL && !isnan(share)) {
         memset(bar, ' ', sizeof bar - 1);
