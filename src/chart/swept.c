@@ -110,9 +110,10 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
         aw_bend_words(w, z, s->units, out);
         aw_text_add(out, ".\n");
     }
-    aw_text_add(out, "\nBehind each p95, from 64 draws on, its 95 % interval: what more draws "
-                     "could make of it. Mounting at "
-                     "height is work\nfor licensed people under local rules.\n");
+    aw_text_add(out,
+                "\nBehind each p95, from 64 draws on, its 95 % interval: what more draws could "
+                "make of it.\nMounting at height is work for licensed people under local "
+                "rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
