@@ -3,19 +3,7 @@
 here=$(dirname "$0")
 . "$here/outcomes.sh"
 
-cat > "$folder/site.yaml" <<'YAML'
-anchorwise: 1
-title: Site
-floor: {outline: [[0, 0], [8, 0], [8, 5], [0, 5]], ceiling: 4}
-anchors:
-  - {name: A, at: [0.2, 0.2, 3]}
-  - {name: B, at: [7.8, 0.2, 3]}
-  - {name: C, at: [7.8, 4.8, 3]}
-  - {name: D, at: [0.2, 4.8, 3]}
-ranging: {sigma: 0.1}
-zones: [{name: z, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}]
-study: {step: 1, draws: 64}
-YAML
+sed '/name: E/d' "$here/cases/site.yaml" > "$folder/site.yaml"
 cp "$folder/site.yaml" "$folder/before"
 mkdir "$folder/sub"
 ln -s "$folder/site.yaml" "$folder/link.yaml"

@@ -3,20 +3,8 @@
 here=$(dirname "$0")
 . "$here/outcomes.sh"
 
-cat > "$folder/site.yaml" <<'YAML'
-anchorwise: 1
-title: Site
-floor: {outline: [[0, 0], [8, 0], [8, 5], [0, 5]], ceiling: 4}
-anchors:
-  - {name: north, at: [0.2, 0.2, 3]}
-  - {name: south, at: [7.8, 0.2, 3]}
-  - {name: C, at: [7.8, 4.8, 3]}
-  - {name: D, at: [0.2, 4.8, 3]}
-tags: [{name: cart, height: 1}]
-ranging: {sigma: 0.1}
-zones: [{name: z, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}]
-study: {step: 1, draws: 64}
-YAML
+sed '/name: E/d; s/name: A,/name: north,/; s/name: B,/name: south,/; s/^ranging/tags: [{name: cart, height: 1}]\n&/' \
+    "$here/cases/site.yaml" > "$folder/site.yaml"
 commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need"
 
 # --- text ---

@@ -2,20 +2,7 @@
 here=$(dirname "$0")
 . "$here/outcomes.sh"
 
-cat > "$folder/site.yaml" <<'YAML'
-anchorwise: 1
-title: Site
-floor: {outline: [[0, 0], [8, 0], [8, 5], [0, 5]], ceiling: 4}
-anchors:
-  - {name: A, at: [0.2, 0.2, 3]}
-  - {name: B, at: [7.8, 0.2, 3]}
-  - {name: C, at: [7.8, 4.8, 3]}
-  - {name: D, at: [0.2, 4.8, 3]}
-  - {name: E, at: [4, 0.2, 3]}
-ranging: {sigma: 0.1}
-zones: [{name: z, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}]
-study: {step: 1, draws: 64}
-YAML
+cp "$here/cases/site.yaml" "$folder/site.yaml"
 cd "$folder" || exit 1
 sed 's/p95: 2/p95: 0.01/' site.yaml > strict.yaml
 sed '/name: [CDE]/d' site.yaml > poor.yaml
