@@ -114,9 +114,10 @@ $(LIBRARY): $(LIB_OBJECTS)
 $(PROGRAM): $(APP_OBJECTS) $(LIBRARY)
 	$(CC) $(CFLAGS) $^ $(LDLIBS) -o $@
 
+$(BUILD)/tests/test_lanes: WRAPPED := $(foreach f,aw_kernel_best aw_fix_find aw_descend,-Wl,--wrap=$(f))
 $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -Wno-pedantic -MMD -MP $< $(LIBRARY) \
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -Wno-pedantic -MMD -MP $< $(WRAPPED) $(LIBRARY) \
 	    $$(pkg-config --cflags --libs check) $(LDLIBS) -o $@
 
 # Fuzz targets: with libFuzzer in its mode, else with a driver that replays files.
@@ -148,9 +149,10 @@ $(BUILD)/tests/levels: tests/levels.c $(RENAMED_MAIN) $(APP_OBJECTS) $(LIBRARY) 
 	$(CC) $(CPPFLAGS) $(CFLAGS) $< $(RENAMED_MAIN) $(filter-out %/main.o,$(APP_OBJECTS)) \
 	    -Wl,--wrap=aw_kernel_best $(LIBRARY) $(LDLIBS) -o $@
 
+$(BUILD)/tests/dump_draws: WRAPPED := -Wl,--wrap=aw_fix_find
 $(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(LIBRARY) $(LDLIBS) -o $@
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@
 
 # The timed map runs at a level of choice.
 $(BUILD)/tests/bench_ours: WRAPPED := -Wl,--wrap=aw_kernel_best
@@ -176,7 +178,7 @@ arm64:
 elsewhere:
 	@tests/long/elsewhere
 # What takes too long for `make test`.
-LONG := few intervals setbacks one_figure edits locales
+LONG := minima few intervals setbacks one_figure edits locales
 long: $(PROGRAM)
 	@failed=0; for check in $(LONG); do tests/long/$$check || failed=1; done; exit $$failed
 

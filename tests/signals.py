@@ -39,7 +39,12 @@ def kill_at_any_moment(program, folder):
     seen = {old: 0, new: 0}
     for k in range(MOMENTS):
         target.write_bytes(old)
-        # Anywhere, about the writing, and later, for a machine that has become busier.
+        # The machine may have become busier, or idle again.
+        if seen[new] < k // 10:
+            took *= 1.1
+        elif seen[old] < k // 10:
+            took /= 1.1
+        # Anywhere, about the writing, and later.
         share = seeded.uniform(*((0, 1.3), (0.6, 1.2), (1, 3))[k % 3])
         send_at(command, share * took, signal.SIGKILL)
         is_now = target.read_bytes()

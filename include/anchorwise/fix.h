@@ -3,16 +3,18 @@
  *
  *  Minimises sum w_i (rho_i - |x - a_i| - offset)^2 over x and the offset; with the height known
  * over x, y alone. Started at the weighted centroid of the anchors, in 3d on the lowest floor;
- * Gauss-Newton with damping where a step would raise the sum; ends when a step is under 0.1 mm.
+ *  Gauss-Newton, later Newton, with damping where a step would raise the sum; ends when a step is
+ *  under 0.1 mm. A fix is a minimum with a regular second derivative; the scatter of the lines of
+ *  sight may be singular there, as on a row of anchors.
  *
- *  Where the anchors' footprint is nearly a line (small singular value under 5 % of the large one),
- *  where there is one anchor more than unknown coordinates, or where the first start fails, the fix
- *  is started again from both sides of that line and from the roots of the closed-form quadratic
- *  (Bancroft, IEEE T-AES 21(1):56-59, 1985). A 3d fix that ends below the floor or above the
- * ceiling is started again from its height mirrored in the anchors' mean height. Of the roots that
- * converge those inside the site stand, or if none does the one nearest to it. Among roots that
- * stand with a weighted sum of squares within 4 of the least, one random bit chooses and the fix is
- * ambiguous.
+ *  Where the anchors' footprint is nearly a line (small singular value under 5 % of the large one)
+ *  or where the first start fails, the fix is started again from both sides of that line and from
+ *  the roots of the closed-form quadratic (Bancroft, IEEE T-AES 21(1):56-59, 1985); with one anchor
+ *  more than unknown coordinates those roots are the fixes, if there are any. A 3d fix that ends
+ *  below the floor or above the ceiling is started again from its height mirrored in the anchors'
+ *  mean height. Of the roots those inside the site stand, or if none does the one nearest to it.
+ *  Among roots that stand with a weighted sum of squares within 4 of the least, one random bit
+ *  chooses, by their sides and not by their sums, and the fix is ambiguous.
  */
 #ifndef ANCHORWISE_FIX_H
 #define ANCHORWISE_FIX_H
@@ -39,7 +41,7 @@ typedef struct aw_fix_problem {
     const double *rho;    /**< m, any common offset */
     double spot[3];       /**< absolute place of the origin, for the site */
     aw_site site;
-    unsigned side; /**< the random bit */
+    unsigned side; /**< the random bit: 1 ahead along the normal of the anchors' line, or higher */
 } aw_fix_problem;
 
 typedef struct aw_fix {

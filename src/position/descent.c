@@ -1,6 +1,8 @@
-/* Levenberg's and Marquardt's damping over the normal equations with the offset taken out. What
- * runs in every step is inlined with the number of coordinates as a constant: this is the slow path
- * of the draws, and in the shadow of an obstacle most draws take it. */
+/* Gauss-Newton over the normal equations with the offset taken out, damped as Levenberg and
+ * Marquardt do; later Newton, since large residuals make Gauss-Newton creep, or throw it over a
+ * root and back: near one it multiplies the error by J^-1 S. What runs in every step is inlined
+ * with the number of coordinates as a constant: this is the slow path of the draws, and in the
+ * shadow of an obstacle most draws take it. */
 #include "position/descent.h"
 
 #include <math.h>
@@ -10,7 +12,7 @@
 #include "base/plane.h"
 #include "position/symmetric.h"
 
-#define ITERATIONS 25
+#define ITERATIONS 40
 /* A step shorter than this, m, ends the descent: less than two solvers may differ by, since a
  * slow descent leaves some steps untaken. A descent that runs out of steps has arrived if its last
  * one was shorter than NEARLY. */
@@ -21,13 +23,17 @@
 /* A descent may overshoot at first; later one that is astray is given up. */
 #define FREE_STEPS 4
 #define MOST_TRIES 16
-/* A share of the step before from which on a descent is called creeping. */
-#define CREEPS 0.5
+/* A step is at most this share of the site's diagonal: far out the sum of squares is so flat that a
+ * step would leave a minimum behind. */
+#define LONGEST 0.25
+/* A least eigenvalue below this share of the trace is not told from zero. */
+#define FLAT 1e-9
 
 #define INLINE static inline __attribute__((always_inline))
 
 typedef struct equations {
     double j[3][3], g[3]; /* scatter of the lines of sight, and pull of the residuals */
+    double h[3][3];       /* J - S, half the second derivative of the sum of squares */
     double squares, offset;
 } equations;
 
@@ -35,6 +41,7 @@ typedef struct equations {
 INLINE void sum_links(const aw_fix_problem *p, const double x[3], equations *e, const bool solid)
 {
     double ux[AW_MOST_LINKS], uy[AW_MOST_LINKS], uz[AW_MOST_LINKS], r[AW_MOST_LINKS];
+    double curved[AW_MOST_LINKS];
     double total = 0, late = 0, mx = 0, my = 0, mz = 0;
     for (size_t i = 0; i < p->n; i++) {
         const double *a = p->anchor[i], w = p->weight[i];
@@ -45,6 +52,7 @@ INLINE void sum_links(const aw_fix_problem *p, const double x[3], equations *e, 
         ux[i] = dx * inverse;
         uy[i] = dy * inverse;
         uz[i] = dz * inverse;
+        curved[i] = w * inverse;
         total += w;
         late += w * r[i];
         mx += w * ux[i];
@@ -56,33 +64,58 @@ INLINE void sum_links(const aw_fix_problem *p, const double x[3], equations *e, 
     mx /= total;
     my /= total;
     mz /= total;
+    double pull = 0, s[3][3] = {{0}};
     for (size_t i = 0; i < p->n; i++) {
         const double w = p->weight[i], d = r[i] - e->offset, x_ = ux[i] - mx, y = uy[i] - my;
+        const double k = curved[i] * d;
         e->squares += w * d * d;
         e->g[0] += w * x_ * d;
         e->g[1] += w * y * d;
         e->j[0][0] += w * x_ * x_;
         e->j[0][1] += w * x_ * y;
         e->j[1][1] += w * y * y;
+        pull += k;
+        s[0][0] += k * ux[i] * ux[i];
+        s[0][1] += k * ux[i] * uy[i];
+        s[1][1] += k * uy[i] * uy[i];
         if (solid) {
             const double z = uz[i] - mz;
             e->g[2] += w * z * d;
             e->j[0][2] += w * x_ * z;
             e->j[1][2] += w * y * z;
             e->j[2][2] += w * z * z;
+            s[0][2] += k * ux[i] * uz[i];
+            s[1][2] += k * uy[i] * uz[i];
+            s[2][2] += k * uz[i] * uz[i];
         }
     }
-    e->j[1][0] = e->j[0][1];
-    e->j[2][0] = e->j[0][2];
-    e->j[2][1] = e->j[1][2];
+    for (int i = 0; i < 3; i++)
+        for (int k = i; k < 3; k++) {
+            e->j[k][i] = e->j[i][k];
+            e->h[k][i] = e->h[i][k] = e->j[i][k] + s[i][k] - (i == k ? pull : 0);
+        }
 }
 
-/* Step of the damped equations; Marquardt's scaling by the diagonal. */
-INLINE bool damped_step(const equations *e, double damping, double s[3], const bool solid)
+/* The second derivative, and where the sum of squares is no bowl one that is: raised until its
+ * least eigenvalue is as far above zero as it was below. */
+static void make_bowl(const equations *e, int dims, double m[3][3])
 {
-    const double more = 1 + damping, *g = e->g;
+    double trace = 0;
+    memcpy(m, e->h, sizeof e->h);
+    for (int k = 0; k < dims; k++)
+        trace += fabs(m[k][k]);
+    const double least = aw_symmetric_least(m, dims);
+    for (int k = 0; k < dims && !(least > FLAT * trace); k++)
+        m[k][k] += fmax(-2 * least, 0) + FLAT * trace;
+}
+
+/* Solves m s = g with the diagonal of m raised by a share, as Marquardt scales. */
+INLINE bool damped_step(double j[3][3], const double g[3], double damping, double s[3],
+                        const bool solid)
+{
+    const double more = 1 + damping;
     if (!solid) {
-        const double xx = e->j[0][0] * more, yy = e->j[1][1] * more, xy = e->j[0][1];
+        const double xx = j[0][0] * more, yy = j[1][1] * more, xy = j[0][1];
         const double over = 1 / (xx * yy - xy * xy);
         s[0] = (yy * g[0] - xy * g[1]) * over;
         s[1] = (xx * g[1] - xy * g[0]) * over;
@@ -90,7 +123,7 @@ INLINE bool damped_step(const equations *e, double damping, double s[3], const b
         return isfinite(s[0] + s[1]);
     }
     double m[3][3], inverse[3][3];
-    memcpy(m, e->j, sizeof m);
+    memcpy(m, j, sizeof m);
     for (int k = 0; k < 3; k++)
         m[k][k] *= more;
     aw_symmetric_invert(m, 3, inverse);
@@ -107,9 +140,10 @@ static double length(const double s[3])
 /* Where the descent stands. */
 typedef struct walker {
     double x[3], damping;
-    double step[3], last; /* the latest step taken, and its length */
+    double longest; /* m that a step may take */
+    double last;    /* length of the latest step taken */
     equations e;
-    bool settled;
+    bool curved, settled;
 } walker;
 
 /* The last, short step needs no new sum: to second order it lowers the squares by s . g. */
@@ -123,55 +157,51 @@ static void settle(walker *w, const double s[3])
     w->settled = true;
 }
 
-/* Large residuals make Gauss-Newton creep or zigzag: each step is the same share of the one before,
- * on along its line or back. Such a step is set to where that would end (Aitken's rule). */
-static void end_creeping(const walker *w, double s[3])
-{
-    const double now = length(s), along = s[0] * w->step[0] + s[1] * w->step[1] + s[2] * w->step[2];
-    const double share = w->last > 0 ? copysign(now / w->last, along) : 0;
-    if (fabs(share) < CREEPS || fabs(share) > 0.95 || fabs(along) < 0.99 * now * w->last)
-        return;
-    for (int k = 0; k < 3; k++)
-        s[k] /= 1 - share;
-}
-
 /* Tries steps of rising damping until one does not raise the sum; false if none does. */
 INLINE bool take_step(const aw_fix_problem *p, walker *w, const bool solid)
 {
     for (int tries = 0; tries < MOST_TRIES; tries++) {
         double s[3], next[3];
         equations ahead;
-        if (damped_step(&w->e, w->damping, s, solid)) {
+        double m[3][3];
+        if (w->curved)
+            make_bowl(&w->e, p->dims, m);
+        else
+            memcpy(m, w->e.j, sizeof m);
+        if (damped_step(m, w->e.g, w->damping, s, solid)) {
             if (length(s) < SETTLED && (w->damping <= GENTLE || tries > 0)) {
                 settle(w, s);
                 return true;
             }
-            if (tries == 0 && w->damping == 0)
-                end_creeping(w, s);
+            const double held = fmin(1, w->longest / length(s));
             for (int k = 0; k < 3; k++)
-                next[k] = w->x[k] + s[k];
+                next[k] = w->x[k] + (s[k] *= held);
             sum_links(p, next, &ahead, solid);
             if (ahead.squares <= w->e.squares * (1 + 1e-10)) {
                 memcpy(w->x, next, sizeof next);
                 w->e = ahead;
-                memcpy(w->step, s, sizeof s);
                 w->last = length(s);
                 w->damping = w->damping > 1e-6 ? w->damping / 10 : 0;
                 return true;
             }
         }
         w->damping = w->damping > 0 ? w->damping * 10 : 1e-3;
+        w->curved = true;
     }
     return false;
 }
 
-/* A fix beyond the site's box grown by its diagonal, or its heights grown likewise, is no fix. */
-static bool is_astray(const aw_fix_problem *p, const double at[3])
+static double reach_of(const aw_polygon *o)
+{
+    return o != NULL ? aw_length(o->high.x - o->low.x, o->high.y - o->low.y) : HUGE_VAL;
+}
+
+bool aw_is_astray(const aw_fix_problem *p, const double at[3])
 {
     const aw_polygon *o = p->site.outline;
     if (o == NULL)
         return false;
-    const double reach = aw_length(o->high.x - o->low.x, o->high.y - o->low.y);
+    const double reach = reach_of(o);
     const double rise = p->site.ceiling - p->site.floor;
     const double x = p->spot[0] + at[0], y = p->spot[1] + at[1], z = p->spot[2] + at[2];
     return x < o->low.x - reach || x > o->high.x + reach || y < o->low.y - reach ||
@@ -182,11 +212,13 @@ static bool is_astray(const aw_fix_problem *p, const double at[3])
 INLINE bool descend(const aw_fix_problem *p, walker *w, const bool solid)
 {
     sum_links(p, w->x, &w->e, solid);
-    for (int i = 0; i < ITERATIONS && !w->settled; i++)
-        if (!take_step(p, w, solid) || (i >= FREE_STEPS && is_astray(p, w->x)))
+    for (int i = 0; i < ITERATIONS && !w->settled; i++) {
+        w->curved = w->curved || i >= AW_CURVED_FROM;
+        if (!take_step(p, w, solid) || (i >= FREE_STEPS && aw_is_astray(p, w->x)))
             return false;
-    return (w->settled || w->last < NEARLY) && !is_astray(p, w->x) &&
-           aw_symmetric_condition(w->e.j, p->dims) <= AW_CONDITION_LIMIT;
+    }
+    return (w->settled || w->last < NEARLY) && !aw_is_astray(p, w->x) &&
+           aw_symmetric_condition(w->e.h, p->dims) <= AW_CONDITION_LIMIT;
 }
 
 /* Steps along the floor, ended by one that would raise the sum. */
@@ -196,7 +228,7 @@ static void stay_level(const aw_fix_problem *p, walker *w)
         double s[3];
         equations ahead;
         sum_links(p, w->x, &w->e, true);
-        if (!damped_step(&w->e, 0, s, false))
+        if (!damped_step(w->e.j, w->e.g, 0, s, false))
             return;
         const double next[3] = {w->x[0] + s[0], w->x[1] + s[1], w->x[2]};
         sum_links(p, next, &ahead, true);
@@ -210,7 +242,9 @@ bool aw_descend(const aw_fix_problem *p, const double start[3], double damping, 
                 aw_root *found)
 {
     const bool solid = p->dims == 3;
-    walker w = {.x = {start[0], start[1], solid ? start[2] : 0}, .damping = damping};
+    walker w = {.x = {start[0], start[1], solid ? start[2] : 0},
+                .damping = damping,
+                .longest = LONGEST * reach_of(p->site.outline)};
     if (level && solid)
         stay_level(p, &w);
     if (!(solid ? descend(p, &w, true) : descend(p, &w, false)))

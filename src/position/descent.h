@@ -15,11 +15,23 @@ typedef struct aw_root {
  * likely to end above the anchors as below them. */
 #define AW_LEVEL_STEPS 2
 
-/* Gauss-Newton from `start`, damped from the beginning by `damping` (0: not) and wherever a step
- * would raise the sum of squares; `level`: a 3d start on the floor. False if it does not converge
- * within 25 iterations to a regular root that lies within the site's surroundings. */
+/* Weighted sums of squares within this of the least are as good as it. */
+#define AW_AS_GOOD 4.0
+/* How far off a row of anchors a descent starts, as a share of the row's spread. */
+#define AW_SIDE_START 0.5
+
+/* From this iteration on the curvature of the ranges counts in a step. */
+#define AW_CURVED_FROM 5
+
+/* Gauss-Newton from `start`, from the sixth iteration on or once a step was refused Newton where
+ * the sum of squares is a bowl; damped from the beginning by `damping` (0: not) and wherever a step
+ * would raise the sum; `level`: a 3d start on the floor. False if it does not converge within 25
+ * iterations to a regular minimum, by the second derivative, in the site's surroundings. */
 bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping, bool level,
                 aw_root *found);
+
+/* A fix beyond the site's box grown by its diagonal, or its heights grown likewise, is no fix. */
+bool aw_is_astray(const aw_fix_problem *problem, const double at[3]);
 
 /* Weighted sums of squares above this are of a wrong root and not of chance: some six standard
  * deviations of chi squared for what n arrivals leave over, and room for heavy tails. */

@@ -7,11 +7,8 @@
 #include "base/plane.h"
 #include "position/descent.h"
 
-#define SETTLED 1e-4
 /* Roots closer than this are one root, m. */
-#define SAME_ROOT 5e-3
-/* Weighted sums of squares within this of the least are as good as it. */
-#define AS_GOOD    4.0
+#define SAME_ROOT  5e-3
 #define LINE_RATIO 0.05
 #define MOST_ROOTS 12
 /* A discriminant below zero by less than this share of b^2 is of a double root; equations whose
@@ -20,6 +17,11 @@
 #define DOUBLE_ROOT 1e-9
 #define REGULAR     1e-9
 #define RANGE_SLACK 1e-3
+/* What three anchors ask for to be solved in closed form alone: the sine of the angle between their
+ * two planes, and how far the quadratic is from a double root and from a line. */
+#define CLEAR_SINE  1e-2
+#define CLEAR_ROOT  1e-6
+#define CLEAR_SLOPE 1e-9
 
 typedef struct roots {
     aw_root list[MOST_ROOTS];
@@ -139,7 +141,7 @@ static void add_sides(const aw_fix_problem *p, double floor_z, roots *r)
     const size_t before = r->n;
     aw_line line;
     aw_footprint_is_line(p->anchor, p->n, &line);
-    const double off = 0.5 * line.spread;
+    const double off = AW_SIDE_START * line.spread;
     double start[3] = {line.x + off * line.normal_x, line.y + off * line.normal_y, floor_z};
     add_root(p, start, 1e-2, true, r);
     const double *first = r->n > before ? r->list[before].at : start;
@@ -221,9 +223,8 @@ static bool has_ranges(const aw_fix_problem *p, const quadratic *q, int i)
     return true;
 }
 
-/* As many time differences as coordinates: where the equations are regular the quadratic's roots
- * are all there are, since a minimum with residuals left would have a singular J. Returns whether
- * they are that regular. */
+/* As many time differences as coordinates: the quadratic's roots leave no residual. Returns whether
+ * there is one. */
 static bool add_exact(const aw_fix_problem *p, const double origin[3], roots *r)
 {
     const quadratic q = solve_quadratic(p, origin);
@@ -232,7 +233,58 @@ static bool add_exact(const aw_fix_problem *p, const double origin[3], roots *r)
     for (int i = 0; i < 2; i++)
         if (q.real && has_ranges(p, &q, i))
             add_closed_form(p, origin, &q, i, r);
-    return true;
+    return r->n > 0;
+}
+
+/* x . x' - c c' of two triples (x, y, c). */
+static double form(const double a[3], const double b[3])
+{
+    return a[0] * b[0] + a[1] * b[1] - a[2] * b[2];
+}
+
+static void cross(const double a[3], const double b[3], double out[3])
+{
+    for (int k = 0; k < 3; k++)
+        out[k] = a[(k + 1) % 3] * b[(k + 2) % 3] - a[(k + 2) % 3] * b[(k + 1) % 3];
+}
+
+/* Three anchors, on the floor: the differences of the squared equations to the first are two planes
+ * in x, y and the offset c. Their common line, put into the first equation, is a quadratic; where
+ * it is well told its roots need no descent. From the spot, so that nothing cancels: rho^2 - |a|^2
+ * is small. */
+static bool add_three(const aw_fix_problem *p, roots *r)
+{
+    const double first[3] = {p->anchor[0][0], p->anchor[0][1], p->rho[0]};
+    double row[3][3], s[3], line[3], side[2][3], base[3];
+    for (int i = 0; i < 3; i++) {
+        const double *a = p->anchor[i], range = sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]);
+        s[i] = (p->rho[i] - range) * (p->rho[i] + range);
+        for (int k = 0; k < 3; k++)
+            row[i][k] = k < 2 ? a[k] - first[k] : first[k] - p->rho[i];
+    }
+    cross(row[1], row[2], line);
+    const double one = row[1][0] * row[1][0] + row[1][1] * row[1][1] + row[1][2] * row[1][2];
+    const double two = row[2][0] * row[2][0] + row[2][1] * row[2][1] + row[2][2] * row[2][2];
+    const double sine2 = line[0] * line[0] + line[1] * line[1] + line[2] * line[2];
+    if (!(sine2 > CLEAR_SINE * CLEAR_SINE * one * two))
+        return false;
+    cross(row[2], line, side[0]);
+    cross(line, row[1], side[1]);
+    for (int k = 0; k < 3; k++)
+        base[k] = ((s[0] - s[1]) * side[0][k] + (s[0] - s[2]) * side[1][k]) / (2 * sine2);
+    const double a = form(line, line), b = form(base, line) - form(first, line);
+    const double c = form(base, base) - 2 * form(first, base) - s[0], squared = b * b - a * c;
+    if (!(squared > CLEAR_ROOT * b * b) || !(fabs(a) > CLEAR_SLOPE * sine2))
+        return false;
+    const double half = -(b + copysign(sqrt(squared), b)), along[2] = {half / a, c / half};
+    for (int i = 0; i < 2; i++) {
+        const double at[3] = {base[0] + along[i] * line[0], base[1] + along[i] * line[1], 0};
+        const double offset = base[2] + along[i] * line[2];
+        if (p->rho[0] - offset > -RANGE_SLACK && p->rho[1] - offset > -RANGE_SLACK &&
+            p->rho[2] - offset > -RANGE_SLACK && !aw_is_astray(p, at))
+            r->list[r->n++] = (aw_root){{at[0], at[1], 0}, 0, offset};
+    }
+    return r->n > 0;
 }
 
 /* A root below the floor or above the ceiling may be the mirror of the one that is wanted. */
@@ -263,6 +315,18 @@ static void keep_standing(const aw_fix_problem *p, roots *r)
     r->n = kept;
 }
 
+/* Whether one root lies ahead of another: further along the normal of the line that the anchors are
+ * nearest to, or higher where that tells them further apart. No rounding decides it, as it would
+ * which of two mirror images has the smaller sum. */
+static bool is_ahead(const aw_fix_problem *p, const double one[3], const double other[3])
+{
+    aw_line line;
+    aw_footprint_is_line(p->anchor, p->n, &line);
+    const double across = (one[0] - other[0]) * line.normal_x + (one[1] - other[1]) * line.normal_y;
+    const double rise = one[2] - other[2];
+    return fabs(rise) > fabs(across) ? rise > 0 : across > 0;
+}
+
 static aw_fix choose(const aw_fix_problem *p, roots *r)
 {
     aw_fix fix = {0};
@@ -270,16 +334,18 @@ static aw_fix choose(const aw_fix_problem *p, roots *r)
         keep_standing(p, r);
     if (r->n == 0)
         return fix;
-    size_t first = 0, second = r->n;
+    const aw_root *first = r->list, *second = NULL;
     for (size_t i = 1; i < r->n; i++)
-        if (r->list[i].squares < r->list[first].squares)
-            first = i;
+        if (r->list[i].squares < first->squares)
+            first = &r->list[i];
     for (size_t i = 0; i < r->n; i++)
-        if (i != first && r->list[i].squares <= r->list[first].squares + AS_GOOD &&
-            (second == r->n || r->list[i].squares < r->list[second].squares))
-            second = i;
-    fix.ambiguous = second < r->n;
-    const aw_root *chosen = &r->list[fix.ambiguous && (p->side & 1) ? second : first];
+        if (&r->list[i] != first && r->list[i].squares <= first->squares + AW_AS_GOOD &&
+            (second == NULL || r->list[i].squares < second->squares))
+            second = &r->list[i];
+    fix.ambiguous = second != NULL;
+    const bool is_other =
+        second != NULL && is_ahead(p, second->at, first->at) == ((p->side & 1) == 1);
+    const aw_root *chosen = is_other ? second : first;
     fix.found = true;
     memcpy(fix.at, chosen->at, sizeof fix.at);
     fix.offset = chosen->offset;
@@ -296,6 +362,8 @@ aw_fix aw_fix_find(const aw_fix_problem *p)
     set_centroid(p, centre);
     const double floor_z = p->site.floor - p->spot[2], start[3] = {centre[0], centre[1], floor_z};
     const bool exact = p->n == (size_t)p->dims + 1;
+    if (exact && p->dims == 2 && add_three(p, &r))
+        return choose(p, &r);
     if (exact && add_exact(p, centre, &r))
         return choose(p, &r);
     bool fixed = add_root(p, start, 0, true, &r);

@@ -45,6 +45,15 @@ typedef struct aw_lane_errors {
     const float *fade;                                  /* standard normals */
 } aw_lane_errors;
 
+/* What a cell has whose anchors are nearly in a row: each draw has a root on either side of it. */
+typedef struct aw_lane_sides {
+    float x, y, normal_x, normal_y; /* the row: a place on it, and its normal of length 1 */
+    bool mirrors;                   /* every anchor lies on it: the two roots are mirror images */
+    float as_good;                  /* sums of squares, weights as above, that differ by less are */
+    const aw_polygon *outline;      /* of the site; NULL: none; fixes inside it stand */
+    double spot[2];                 /* the spot, in its coordinates */
+} aw_lane_sides;
+
 /* What all draws of a cell share. Arrays of n links; coordinates relative to the true spot. */
 typedef struct aw_lane_cell {
     int dims;
@@ -57,6 +66,8 @@ typedef struct aw_lane_cell {
     float creep;  /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
     float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
     float reach, lowest, highest; /* a fix further off, lower or higher may have left the site */
+    const aw_lane_sides
+        *sides; /* NULL: one start; else 2d; a lane that loses a frame is left open */
 } aw_lane_cell;
 
 /* One block: late[i * AW_BLOCK + lane] is how much later than along the straight range link i is
@@ -67,6 +78,10 @@ typedef struct aw_lane_block {
     float *x, *y, *z; /* out: the fix, which is its own error; z only in 3d */
     float *radius;    /* out: its length in plan */
     int32_t *open;    /* out: nonzero where the lane needs the careful solver */
+    /* Only for sides: words whose highest bit says ahead along the normal, and out: nonzero where
+     * both roots stand. */
+    const uint32_t *side;
+    int32_t *ambiguous;
 } aw_lane_block;
 
 /* Cells whose shares are computed side by side. */
@@ -84,9 +99,8 @@ typedef struct aw_kernel {
     void (*normals)(const aw_stream *stream, uint32_t first, size_t n, float out[]);
     /* Sums one link's errors into late[], and sets heard[] if it is not NULL. */
     void (*arrive)(const aw_lane_errors *errors, size_t lanes, float late[], float heard[]);
-    /* Plain Gauss-Newton from the common start. A lane that does not settle, whose sum of squares
-     * rises or ends implausibly large, whose matrix is poor or whose fix may have left the site is
-     * left open. */
+    /* Fixes from the common start, or from both sides of a row. A lane that does not settle, whose
+     * sum of squares ends implausibly large or whose fix may have left the site is left open. */
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);

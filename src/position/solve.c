@@ -1,157 +1,15 @@
-/* Plain Gauss-Newton, a lane a draw. A lane that is not served well by it is left open for the
- * careful solver. */
-#include "position/kernel.h"
+/* The fixes of a block of draws, a lane a draw: from one start, or from both sides of a row of
+ * anchors. What is not served well by it is left open for the careful solver. */
+#include "position/sweep.h"
 
-#include "position/descent.h"
-#include "position/lanes.h"
+#include "base/plane.h"
 
 #define JOIN(a, b)  a##b
 #define NAME(level) JOIN(aw_solve_, level)
 void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 
-#define ITERATIONS 12 /* level ones included */
-/* A step shorter than this ends the iteration, m^2. */
-#define SETTLED 1e-8f
-/* Below NEAR what curvature adds to a step's linear successor is nothing; one that is sure to be
- * shorter than FORESEEN is not waited for. Both m^2. */
-#define NEAR     1e-5f
-#define FORESEEN 1e-9f
-/* A determinant below this share of the diagonal's product is left to the careful solver. */
-#define POOR 1e-5f
-/* A sum of squares that grows by more than this share is a rise and not rounding. */
-#define RISE 1.001f
-
-/* Weighted sums over the links of one vector of lanes. */
-typedef struct sums {
-    vf w, x, y, z, r, xx, xy, xz, yy, yz, zz, xr, yr, zr, rr;
-} sums;
-
-/* What a sweep is specialised for: `solid` solves z too; `even` means that all weights are 1 and no
- * frame is lost, which leaves out multiplications by 1 and not one bit of the result. */
-typedef struct shape {
-    bool solid, even;
-} shape;
-
-#define INLINE static inline __attribute__((always_inline))
-
-INLINE sums sum_links(const aw_lane_cell *c, const aw_lane_block *b, size_t l, vf px, vf py, vf pz,
-                      const shape f)
-{
-    sums s = {.w = spread(f.even ? (float)c->n : 0)};
-    for (size_t i = 0; i < c->n; i++) {
-        const vf dx = px - c->x[i], dy = py - c->y[i], dz = pz - c->z[i];
-        const vf rise = f.solid ? dz * dz : spread(c->z[i] * c->z[i]);
-        const vf range = root(dx * dx + dy * dy + rise);
-        const vf inverse = 1.0f / range;
-        const vf late = load(b->late + i * AW_BLOCK + l);
-        const vf r = late + (c->straight[i] - range);
-        vf w = spread(f.even ? 1 : c->weight[i]);
-        if (!f.even && b->heard != NULL)
-            w = w * load(b->heard + i * AW_BLOCK + l);
-        const vf ux = dx * inverse, uy = dy * inverse, uz = dz * inverse;
-        const vf wx = f.even ? ux : w * ux, wy = f.even ? uy : w * uy, wr = f.even ? r : w * r;
-        if (!f.even)
-            s.w += w;
-        s.x += wx;
-        s.y += wy;
-        s.r += wr;
-        s.xx += wx * ux;
-        s.xy += wx * uy;
-        s.yy += wy * uy;
-        s.xr += wx * r;
-        s.yr += wy * r;
-        s.rr += wr * r;
-        if (f.solid) {
-            const vf wz = f.even ? uz : w * uz;
-            s.z += wz;
-            s.xz += wx * uz;
-            s.yz += wy * uz;
-            s.zz += wz * uz;
-            s.zr += wz * r;
-        }
-    }
-    return s;
-}
-
-/* One Gauss-Newton step of 2 or 3 unknowns, the offset eliminated by centring. */
-typedef struct step {
-    vf x, y, z, squares;
-    vi poor;
-} step;
-
-INLINE step step_from(const sums *s, const bool solid)
-{
-    const vf inverse = 1.0f / s->w;
-    const vf mx = s->x * inverse, my = s->y * inverse, mr = s->r * inverse;
-    const vf xx = s->xx - s->x * mx, xy = s->xy - s->x * my, yy = s->yy - s->y * my;
-    const vf gx = s->xr - s->x * mr, gy = s->yr - s->y * mr;
-    step t = {.squares = s->rr - s->r * mr};
-    if (!solid) {
-        const vf det = xx * yy - xy * xy, over = 1.0f / det;
-        t.poor = ~(det > POOR * (xx * yy));
-        t.x = (yy * gx - xy * gy) * over;
-        t.y = (xx * gy - xy * gx) * over;
-        return t;
-    }
-    const vf mz = s->z * inverse;
-    const vf xz = s->xz - s->x * mz, yz = s->yz - s->y * mz, zz = s->zz - s->z * mz;
-    const vf gz = s->zr - s->z * mr;
-    const vf a = yy * zz - yz * yz, b = xz * yz - xy * zz, c = xy * yz - xz * yy;
-    const vf e = xx * zz - xz * xz, f = xy * xz - xx * yz, h = xx * yy - xy * xy;
-    const vf det = xx * a + xy * b + xz * c, over = 1.0f / det;
-    t.poor = ~(det > POOR * (xx * yy * zz));
-    t.x = (a * gx + b * gy + c * gz) * over;
-    t.y = (b * gx + e * gy + f * gz) * over;
-    t.z = (c * gx + f * gy + h * gz) * over;
-    return t;
-}
-
-/* State of the vectors of a block between sweeps. */
-typedef struct sweep {
-    float last[AW_BLOCK]; /* sum of squares at the last place */
-    int32_t live[AW_BLOCK];
-    uint16_t todo[AW_BLOCK / W];
-    size_t n;
-} sweep;
-
-/* Steps one vector by its sums, along the floor if `level`; returns whether a lane of it goes on.
- */
-INLINE bool take_step(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
-                      const sums *s, const shape f, const bool level)
-{
-    vi live, open;
-    const vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
-    memcpy(&live, v->live + l, sizeof live);
-    memcpy(&open, b->open + l, sizeof open);
-    const bool solid = f.solid;
-    const step t = step_from(s, solid && !level);
-    const vi lost = live & (t.poor | ~(t.squares <= load(v->last + l) * RISE));
-    open |= lost;
-    live &= ~lost;
-    store(b->x + l, pick(live, px + t.x, px));
-    store(b->y + l, pick(live, py + t.y, py));
-    if (solid && !level)
-        store(b->z + l, pick(live, pz + t.z, pz));
-    /* A lane that has settled keeps its sum while others of the vector go on. */
-    store(v->last + l, pick(live, t.squares, load(v->last + l)));
-    vf length = t.x * t.x + t.y * t.y;
-    if (solid && !level)
-        length = length + t.z * t.z;
-    if (!level)
-        live &=
-            ~((length < SETTLED) | ((length < NEAR) & (length * t.squares * c->creep < FORESEEN)));
-    memcpy(v->live + l, &live, sizeof live);
-    memcpy(b->open + l, &open, sizeof open);
-    return any(live);
-}
-
-INLINE bool advance(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l,
-                    const shape f, const bool level)
-{
-    const vf px = load(b->x + l), py = load(b->y + l), pz = f.solid ? load(b->z + l) : spread(0);
-    const sums s = sum_links(c, b, l, px, py, pz, f);
-    return take_step(c, b, v, l, &s, f, level);
-}
+/* Roots closer than this are one root, m^2. */
+#define SAME_ROOT 2.5e-5f
 
 /* The first step from the common start. Its geometry is the same for all draws, so it is a sum over
  * the links of how late each is, times what that link moves the fix. */
@@ -196,6 +54,20 @@ static void prepare_opening(const aw_lane_cell *c, opening *o)
     }
 }
 
+/* Puts a vector at the common start, no step taken. */
+INLINE void put(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, size_t l, const shape f)
+{
+    store(b->x + l, spread(c->start[0]));
+    store(b->y + l, spread(c->start[1]));
+    store(v->step_x + l, spread(0));
+    store(v->step_y + l, spread(0));
+    if (f.solid) {
+        store(b->z + l, spread(c->start[2]));
+        store(v->step_z + l, spread(0));
+    }
+    store(v->last + l, spread(INFINITY));
+}
+
 INLINE void take_opening(const aw_lane_cell *c, const aw_lane_block *b, const opening *o, sweep *v,
                          size_t l, const shape f)
 {
@@ -208,10 +80,11 @@ INLINE void take_opening(const aw_lane_cell *c, const aw_lane_block *b, const op
         sum += wr;
         squares += wr * r;
     }
+    put(c, b, v, l, f);
     store(b->x + l, x + c->start[0]);
     store(b->y + l, y + c->start[1]);
-    if (f.solid)
-        store(b->z + l, spread(c->start[2]));
+    store(v->step_x + l, x);
+    store(v->step_y + l, y);
     store(v->last + l, squares - sum * sum * o->inverse_weight);
 }
 
@@ -254,9 +127,9 @@ INLINE bool take_lossy_opening(const aw_lane_cell *c, const aw_lane_block *b,
         s.x += h * o->x[i];
         s.y += h * o->y[i];
         s.r += wr;
-        s.xx += h * o->xx[i];
-        s.xy += h * o->xy[i];
-        s.yy += h * o->yy[i];
+        s.j.xx += h * o->xx[i];
+        s.j.xy += h * o->xy[i];
+        s.j.yy += h * o->yy[i];
         s.xr += h * o->x[i] * r;
         s.yr += h * o->y[i] * r;
         s.rr += wr * r;
@@ -264,12 +137,8 @@ INLINE bool take_lossy_opening(const aw_lane_cell *c, const aw_lane_block *b,
     const vi thin = heard < c->fewest, live = ~thin;
     memcpy(v->live + l, &live, sizeof live);
     memcpy(b->open + l, &thin, sizeof thin);
-    store(b->x + l, spread(c->start[0]));
-    store(b->y + l, spread(c->start[1]));
-    if (f.solid)
-        store(b->z + l, spread(c->start[2]));
-    store(v->last + l, spread(INFINITY));
-    return take_step(c, b, v, l, &s, f, f.solid);
+    put(c, b, v, l, f);
+    return take_step(c, b, v, l, &s, (shape){f.solid, false, f.solid, false});
 }
 
 /* Takes the first step in every lane. */
@@ -297,6 +166,14 @@ INLINE void begin_lossy(const aw_lane_cell *c, const aw_lane_block *b, sweep *v,
     }
 }
 
+/* What is live at the end of the list has not settled. */
+static void leave_open(const aw_lane_block *b, const sweep *v)
+{
+    for (size_t k = 0; k < v->n; k++)
+        for (size_t l = v->todo[k]; l < v->todo[k] + (size_t)W; l++)
+            b->open[l] |= v->live[l];
+}
+
 /* Looks over a vector of fixes for what the careful solver has to see. */
 INLINE void look_over(const aw_lane_cell *c, const aw_lane_block *b, const sweep *v, size_t l,
                       const shape f)
@@ -304,7 +181,7 @@ INLINE void look_over(const aw_lane_cell *c, const aw_lane_block *b, const sweep
     vi open;
     const vf x = load(b->x + l), y = load(b->y + l), radius = root(x * x + y * y);
     memcpy(&open, b->open + l, sizeof open);
-    open |= (load(v->last + l) > c->implausible) | (radius > c->reach);
+    open |= (load(v->last + l) > c->implausible) | ~(radius <= c->reach);
     if (f.solid) {
         const vf z = load(b->z + l);
         open |= (z < c->lowest) | (z > c->highest);
@@ -313,8 +190,6 @@ INLINE void look_over(const aw_lane_cell *c, const aw_lane_block *b, const sweep
     memcpy(b->open + l, &open, sizeof open);
 }
 
-/* A list of vectors with a live lane, compacted as they settle: no branch depends on one draw, and
- * what a lane computes does not depend on its neighbours. */
 INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const shape f)
 {
     sweep v;
@@ -322,34 +197,205 @@ INLINE void sweep_block(const aw_lane_cell *c, const aw_lane_block *b, const sha
         begin(c, b, &v, f);
     else
         begin_lossy(c, b, &v, f);
-    for (int i = 1; i < ITERATIONS && v.n > 0; i++) {
-        size_t kept = 0;
-        for (size_t k = 0; k < v.n; k++) {
-            const uint16_t l = v.todo[k];
-            v.todo[kept] = l;
-            kept += f.solid && i < AW_LEVEL_STEPS ? advance(c, b, &v, l, f, true)
-                                                  : advance(c, b, &v, l, f, false);
-        }
-        v.n = kept;
-    }
-    for (size_t k = 0; k < v.n; k++)
-        for (size_t l = v.todo[k]; l < v.todo[k] + (size_t)W; l++)
-            b->open[l] |= v.live[l];
+    run_sweeps(c, b, &v, 1, f);
+    leave_open(b, &v);
     for (size_t l = 0; l < b->lanes; l += W)
         look_over(c, b, &v, l, f);
 }
 
+/* --- both sides of a row --- */
+
+/* The roots of a block on either side, [0] from the start and [1] from the mirror image of that. */
+typedef struct pair {
+    float x[2][AW_BLOCK], y[2][AW_BLOCK], squares[2][AW_BLOCK];
+    int32_t inside[2][AW_BLOCK];
+    float off[2][AW_BLOCK]; /* squared distance from the outline, where it is asked for */
+} pair;
+
+static void keep_root(const aw_lane_block *b, const sweep *v, pair *p, int i)
+{
+    const size_t bytes = b->lanes * sizeof(float);
+    memcpy(p->x[i], b->x, bytes);
+    memcpy(p->y[i], b->y, bytes);
+    memcpy(p->squares[i], v->last, bytes);
+}
+
+/* Puts every lane at the mirror image of its root. */
+INLINE void mirror(const aw_lane_sides *s, const aw_lane_block *b, sweep *v)
+{
+    v->n = 0;
+    for (size_t l = 0; l < b->lanes; l += W) {
+        const vf x = load(b->x + l), y = load(b->y + l);
+        const vf over = ((x - s->x) * s->normal_x + (y - s->y) * s->normal_y) * 2;
+        vi live;
+        memcpy(&live, b->open + l, sizeof live);
+        live = ~live;
+        memcpy(v->live + l, &live, sizeof live);
+        store(b->x + l, x - over * s->normal_x);
+        store(b->y + l, y - over * s->normal_y);
+        store(v->step_x + l, spread(0));
+        store(v->step_y + l, spread(0));
+        if (!s->mirrors)
+            store(v->last + l, spread(INFINITY));
+        v->todo[v->n] = (uint16_t)l;
+        v->n += any(live);
+    }
+}
+
+/* An edge of the outline as seen from the spot. */
+typedef struct edge {
+    float x, y, end_y, slope, dx, dy, over;
+} edge;
+
+static edge edge_of(const aw_polygon *o, size_t i, const double spot[2])
+{
+    const aw_point a = o->at[i], e = o->at[i + 1 < o->n ? i + 1 : 0];
+    const double dx = e.x - a.x, dy = e.y - a.y;
+    return (edge){(float)(a.x - spot[0]),
+                  (float)(a.y - spot[1]),
+                  (float)(e.y - spot[1]),
+                  dy != 0 ? (float)(dx / dy) : 0,
+                  (float)dx,
+                  (float)dy,
+                  (float)(1 / (dx * dx + dy * dy))};
+}
+
+INLINE vf held(vf t)
+{
+    t = pick(t > 0, t, spread(0));
+    return pick(t < 1, t, spread(1));
+}
+
+/* By the even-odd rule. */
+INLINE void find_inside(const aw_lane_sides *s, size_t lanes, pair *p, int i)
+{
+    memset(p->inside[i], s->outline == NULL ? 0xFF : 0, lanes * sizeof(int32_t));
+    for (size_t k = 0; s->outline != NULL && k < s->outline->n; k++) {
+        const edge e = edge_of(s->outline, k, s->spot);
+        for (size_t l = 0; l < lanes; l += W) {
+            const vf x = load(p->x[i] + l), y = load(p->y[i] + l);
+            const vi passes = ((e.y > y) ^ (e.end_y > y)) & (x < (y - e.y) * e.slope + e.x);
+            vi inside;
+            memcpy(&inside, p->inside[i] + l, sizeof inside);
+            inside ^= passes;
+            memcpy(p->inside[i] + l, &inside, sizeof inside);
+        }
+    }
+}
+
+INLINE void find_off(const aw_lane_sides *s, size_t lanes, pair *p, int i)
+{
+    for (size_t l = 0; l < lanes; l += W)
+        store(p->off[i] + l, spread(INFINITY));
+    for (size_t k = 0; s->outline != NULL && k < s->outline->n; k++) {
+        const edge e = edge_of(s->outline, k, s->spot);
+        for (size_t l = 0; l < lanes; l += W) {
+            const vf x = load(p->x[i] + l) - e.x, y = load(p->y[i] + l) - e.y;
+            const vf t = held((x * e.dx + y * e.dy) * e.over);
+            const vf ax = x - t * e.dx, ay = y - t * e.dy, off = ax * ax + ay * ay;
+            const vf least = load(p->off[i] + l);
+            store(p->off[i] + l, pick(off < least, off, least));
+        }
+    }
+}
+
+INLINE bool any_lost(const pair *p, size_t lanes)
+{
+    vi lost = {0};
+    for (size_t l = 0; l < lanes; l += W) {
+        vi one, other;
+        memcpy(&one, p->inside[0] + l, sizeof one);
+        memcpy(&other, p->inside[1] + l, sizeof other);
+        lost |= ~(one | other);
+    }
+    return any(lost);
+}
+
+/* Of two roots that both stand the one that fits better, or the side that the draw names if neither
+ * does clearly; else the one inside, or the nearer one. */
+INLINE void choose(const aw_lane_cell *c, const aw_lane_block *b, const pair *p, size_t l)
+{
+    const aw_lane_sides *s = c->sides;
+    const vf x0 = load(p->x[0] + l), y0 = load(p->y[0] + l), x1 = load(p->x[1] + l),
+             y1 = load(p->y[1] + l);
+    const vf s0 = load(p->squares[0] + l), s1 = load(p->squares[1] + l);
+    vi in0, in1, open, side;
+    memcpy(&in0, p->inside[0] + l, sizeof in0);
+    memcpy(&in1, p->inside[1] + l, sizeof in1);
+    memcpy(&open, b->open + l, sizeof open);
+    memcpy(&side, b->side + l, sizeof side);
+    side = side < 0;
+    const vf dx = x1 - x0, dy = y1 - y0;
+    const vi both = in0 & in1 & ~(dx * dx + dy * dy < SAME_ROOT);
+    const vi close = both & (s1 - s0 <= s->as_good) & (s0 - s1 <= s->as_good);
+    const vi ahead = dx * s->normal_x + dy * s->normal_y > 0;
+    vi second = (both & ~close & (s1 < s0)) | (close & ~(ahead ^ side)) | (in1 & ~in0);
+    second |= ~(in0 | in1) & (load(p->off[1] + l) < load(p->off[0] + l));
+    const vf x = pick(second, x1, x0), y = pick(second, y1, y0), radius = root(x * x + y * y);
+    const vf far = c->reach * spread(c->reach);
+    open |= ~((x0 * x0 + y0 * y0 <= far) & (x1 * x1 + y1 * y1 <= far));
+    store(b->x + l, x);
+    store(b->y + l, y);
+    store(b->radius + l, radius);
+    memcpy(b->ambiguous + l, &close, sizeof close);
+    memcpy(b->open + l, &open, sizeof open);
+}
+
+/* Leaves lanes open that have lost a frame. */
+static void leave_lossy(const aw_lane_cell *c, const aw_lane_block *b, sweep *v)
+{
+    for (size_t i = 0; b->heard != NULL && i < c->n; i++)
+        for (size_t l = 0; l < b->lanes; l++)
+            if (b->heard[i * AW_BLOCK + l] == 0) {
+                b->open[l] = -1;
+                v->live[l] = 0;
+            }
+}
+
+INLINE void sweep_sides(const aw_lane_cell *c, const aw_lane_block *lossy, const shape f)
+{
+    sweep v;
+    pair p;
+    aw_lane_block all = *lossy, *b = &all;
+    all.heard = NULL;
+    begin(c, b, &v, f);
+    leave_lossy(c, lossy, &v);
+    run_sweeps(c, b, &v, 1, f);
+    leave_open(b, &v);
+    keep_root(b, &v, &p, 0);
+    mirror(c->sides, b, &v);
+    if (!c->sides->mirrors) {
+        run_sweeps(c, b, &v, 0, f);
+        leave_open(b, &v);
+    }
+    keep_root(b, &v, &p, 1);
+    for (int i = 0; i < 2; i++)
+        find_inside(c->sides, b->lanes, &p, i);
+    const bool lost = any_lost(&p, b->lanes);
+    for (int i = 0; i < 2; i++)
+        if (lost)
+            find_off(c->sides, b->lanes, &p, i);
+        else
+            memset(p.off[i], 0, sizeof p.off[i]);
+    for (size_t l = 0; l < b->lanes; l += W)
+        choose(c, b, &p, l);
+}
+
 void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block)
 {
-    bool even = block->heard == NULL;
+    bool even = block->heard == NULL || cell->sides != NULL;
     for (size_t i = 0; even && i < cell->n; i++)
         even = cell->weight[i] == 1;
-    if (cell->dims == 2 && even)
-        sweep_block(cell, block, (shape){false, true});
+    if (cell->sides != NULL && even)
+        sweep_sides(cell, block, (shape){.even = true});
+    else if (cell->sides != NULL)
+        sweep_sides(cell, block, (shape){.even = false});
+    else if (cell->dims == 2 && even)
+        sweep_block(cell, block, (shape){.even = true});
     else if (cell->dims == 2)
-        sweep_block(cell, block, (shape){false, false});
+        sweep_block(cell, block, (shape){.even = false});
     else if (even)
-        sweep_block(cell, block, (shape){true, true});
+        sweep_block(cell, block, (shape){.solid = true, .even = true});
     else
-        sweep_block(cell, block, (shape){true, false});
+        sweep_block(cell, block, (shape){.solid = true});
 }

@@ -14,15 +14,16 @@ static double determinant(double m[3][3], int dims)
            m[0][2] * (m[0][1] * m[1][2] - m[1][1] * m[0][2]);
 }
 
-static double condition2(double m[3][3])
+/* Largest and smallest eigenvalue. */
+static void span2(double m[3][3], double ends[2])
 {
     const double half = (m[0][0] + m[1][1]) / 2, gap = (m[0][0] - m[1][1]) / 2;
-    const double large = half + sqrt(gap * gap + m[0][1] * m[0][1]);
-    const double det = determinant(m, 2);
-    return det > 0 ? large * large / det : HUGE_VAL;
+    const double bend = sqrt(gap * gap + m[0][1] * m[0][1]);
+    ends[0] = half + bend;
+    ends[1] = half - bend;
 }
 
-static double condition3(double m[3][3])
+static void span3(double m[3][3], double ends[2])
 {
     const double mean = (m[0][0] + m[1][1] + m[2][2]) / 3;
     double a[3][3], p = 0;
@@ -32,21 +33,39 @@ static double condition3(double m[3][3])
             p += a[i][j] * a[i][j];
         }
     p = sqrt(p / 6);
-    if (!(mean > 0))
-        return HUGE_VAL;
-    if (p < 1e-15 * mean)
-        return 1;
+    ends[0] = ends[1] = mean;
+    if (p < 1e-15 * fabs(mean))
+        return;
     const double half = fmax(-1, fmin(1, determinant(a, 3) / (2 * p * p * p)));
     const double phi = acos(half) / 3;
-    const double large = mean + 2 * p * cos(phi), small = mean + 2 * p * cos(phi + 2 * M_PI / 3);
-    const double middle = 3 * mean - large - small, det = determinant(m, 3);
-    return det > 0 && middle > 0 ? large * large * middle / det : HUGE_VAL;
+    ends[0] = mean + 2 * p * cos(phi);
+    ends[1] = mean + 2 * p * cos(phi + 2 * M_PI / 3);
+}
+
+double aw_symmetric_least(double m[3][3], int dims)
+{
+    double ends[2];
+    if (dims == 2)
+        span2(m, ends);
+    else
+        span3(m, ends);
+    return ends[1];
 }
 
 double aw_symmetric_condition(double m[3][3], int dims)
 {
-    const double c = dims == 2 ? condition2(m) : condition3(m);
-    return c > 0 ? c : HUGE_VAL;
+    double ends[2], sum = m[0][0] + m[1][1];
+    const double det = determinant(m, dims);
+    if (dims == 2)
+        span2(m, ends);
+    else
+        span3(m, ends);
+    if (dims == 3)
+        sum += m[2][2];
+    const double middle = dims == 2 ? 1 : sum - ends[0] - ends[1];
+    if (!(sum > 0 && det > 0 && middle > 0))
+        return HUGE_VAL;
+    return ends[0] == ends[1] ? 1 : ends[0] * ends[0] * middle / det;
 }
 
 void aw_symmetric_invert(double m[3][3], int dims, double inverse[3][3])

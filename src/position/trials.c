@@ -8,49 +8,17 @@
 
 #include "anchorwise/control.h"
 #include "base/plane.h"
+#include "position/arrivals.h"
 #include "position/descent.h"
 #include "position/gains.h"
-#include "position/kernel.h"
-#include "position/lasting.h"
 
 /* The coordinates of floats are too coarse beyond this range, m. */
 #define FLOAT_RANGE 250.0
 /* Scatter matrices whose determinant is below this share of their diagonal's product are delicate.
  */
 #define DELICATE 1e-3
-#define NO_CELL  0xFFFFFFFFu
-#define FRESH    16u
-#define NO_CHUNK 0xFFFFFFFFu
-
-enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE };
-
-struct aw_trials {
-    const aw_kernel *kernel;
-    size_t most_links, most_draws;
-    /* of the run */
-    float *x, *y, *z, *radius, *rise, *linear;
-    uint8_t *status;
-    size_t n, n_failed, n_ambiguous;
-    /* of the cell: usable links, in double and in lanes' floats */
-    const aw_link **link;
-    double (*anchor)[3], *weight, *range;
-    float *ax, *ay, *az, *straight, *aw;
-    size_t n_links;
-    bool delicate, fades, follows; /* follows: the linearised error too */
-    float *gain[2];
-    float creep;                  /* see aw_lane_cell */
-    float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
-    float reach, lowest, highest; /* a fix beyond these may have left the site */
-    /* of the block */
-    float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
-    float *bx, *by, *bz, *br, *along[2]; /* along: the linearised error */
-    uint32_t *coin, side[AW_CHUNK], side_chunk;
-    int32_t *open;
-    /* of the lane: links whose frame is heard */
-    double (*lane_anchor)[3], *lane_weight, *lane_rho;
-    aw_lasting *lasting;
-    void *memory;
-};
+/* Anchors no further off a line than this are on it, m. */
+#define ON_LINE 1e-6
 
 static size_t pad(size_t n)
 {
@@ -90,7 +58,9 @@ static size_t lay_out(aw_trials *t, char *base)
     t->late = piece(base, &used, n * block);
     t->heard = piece(base, &used, n * block);
     t->coin = piece(base, &used, block);
+    t->side = piece(base, &used, block);
     t->open = piece(base, &used, block);
+    t->ambiguous = piece(base, &used, block);
     return used;
 }
 
@@ -128,8 +98,7 @@ void aw_trials_free(aw_trials *trials)
 static bool is_delicate(const aw_trials *t, const aw_trials_case *c, double furthest)
 {
     const int dims = c->bound->dims;
-    if (t->n_links == (size_t)dims + 1 || furthest > FLOAT_RANGE ||
-        aw_footprint_is_line(t->anchor, t->n_links, NULL))
+    if (c->bound->status != AW_BOUND_OK || t->n_links == (size_t)dims + 1 || furthest > FLOAT_RANGE)
         return true;
     /* det / product of the diagonal is the same for J and its inverse's correlation. */
     double(*f)[3] = (double(*)[3])c->bound->bound;
@@ -139,6 +108,33 @@ static bool is_delicate(const aw_trials *t, const aw_trials_case *c, double furt
     const double xz = f[0][2] * f[0][2] / (f[0][0] * f[2][2]);
     const double yz = f[1][2] * f[1][2] / (f[1][1] * f[2][2]);
     return 1 - fmax(xy, fmax(xz, yz)) < DELICATE;
+}
+
+/* Both sides of a row in lanes, for draws that hear every anchor. Starts half the row's spread off
+ * it. */
+static bool set_sides(aw_trials *t, const aw_trials_case *c, double furthest, double heaviest)
+{
+    aw_line line;
+    if (!aw_footprint_is_line(t->anchor, t->n_links, &line))
+        return false;
+    t->delicate = true;
+    if (c->bound->dims == 3 || furthest > FLOAT_RANGE)
+        return false;
+    t->sides = (aw_lane_sides){(float)line.x,
+                               (float)line.y,
+                               (float)line.normal_x,
+                               (float)line.normal_y,
+                               true,
+                               (float)(AW_AS_GOOD / heaviest),
+                               c->site.outline,
+                               {c->spot[0], c->spot[1]}};
+    for (size_t k = 0; k < t->n_links; k++)
+        t->sides.mirrors =
+            t->sides.mirrors && fabs((t->anchor[k][0] - line.x) * line.normal_x +
+                                     (t->anchor[k][1] - line.y) * line.normal_y) < ON_LINE;
+    t->side_start[0] = (float)(line.x + AW_SIDE_START * line.spread * line.normal_x);
+    t->side_start[1] = (float)(line.y + AW_SIDE_START * line.spread * line.normal_y);
+    return true;
 }
 
 static void set_reach(aw_trials *t, const aw_trials_case *c)
@@ -191,7 +187,8 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
     }
     t->creep = creep_of(t, c->bound, heaviest);
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
-    t->delicate = c->bound->status == AW_BOUND_OK && is_delicate(t, c, furthest);
+    t->delicate = is_delicate(t, c, furthest);
+    t->has_sides = set_sides(t, c, furthest, heaviest);
     set_reach(t, c);
     t->follows =
         t->n <= AW_FEW_DRAWS && !t->fades && !t->delicate && c->bound->status == AW_BOUND_OK;
@@ -215,85 +212,6 @@ static void set_start(const aw_trials *t, const aw_trials_case *c, float start[3
 
 /* --- the block --- */
 
-static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
-{
-    return (aw_stream){c->seed, c->cell, anchor, c->fresh ? term + FRESH : term};
-}
-
-static void set_fades(aw_lane_errors *e, const aw_link *link)
-{
-    e->fade_sigma = (float)link->fade_sigma;
-    e->lost_db = (float)link->lost_db;
-    e->n_outcomes = (int)link->n_outcomes;
-    for (size_t k = 0; k < link->n_outcomes; k++) {
-        e->fade_from[k] = (float)link->outcomes[k].fade_db;
-        e->excess[k] = (float)link->outcomes[k].excess;
-    }
-}
-
-/* Draws the error terms of one link and sums them into its row of late[]. */
-static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t first, size_t lanes)
-{
-    const aw_link *link = t->link[k];
-    const double spot2 = link->white * link->white + link->spot * link->spot;
-    const double tail2 = link->white * link->white + link->tail * link->tail;
-    aw_lane_errors e = {.bias = (float)aw_link_bias(link),
-                        .sigma = (float)sqrt(spot2),
-                        .tail_sigma = (float)sqrt(tail2),
-                        .survey = (float)link->survey,
-                        .delay = (float)link->delay,
-                        .rise = t->az[k],
-                        .noise = t->noise,
-                        .along2 = t->ax[k] * t->ax[k] + t->ay[k] * t->ay[k]};
-    aw_stream s = stream_of(c, link->key, NOISE);
-    t->kernel->normals(&s, first, lanes, t->noise);
-    if (link->tail_share >= 1)
-        e.sigma = e.tail_sigma;
-    else if (link->tail_share > 0) {
-        s = stream_of(c, link->key, COIN);
-        t->kernel->words(&s, first, lanes, t->coin);
-        e.coin = t->coin;
-        e.tail_below = (uint32_t)(link->tail_share * 0x1p32);
-    }
-    if (link->survey > 0) {
-        const float **axes[3] = {&e.survey_x, &e.survey_y, &e.survey_z};
-        for (uint32_t k3 = 0; k3 < 3; k3++)
-            *axes[k3] = aw_lasting_normals(t->lasting, link->key, SURVEY_X + k3, first, lanes,
-                                           t->survey[k3]);
-    }
-    for (int axis = 0; axis < 3; axis++)
-        e.u[axis] = (float)link->u[axis];
-    if (link->delay > 0)
-        e.late = aw_lasting_normals(t->lasting, link->key, DELAY, first, lanes, t->delay);
-    if (link->fade_sigma > 0) {
-        s = stream_of(c, link->key, FADE);
-        t->kernel->normals(&s, first, lanes, t->fade);
-        set_fades(&e, link);
-        e.fade = t->fade;
-    }
-    for (int axis = 0; axis < 2 && t->follows; axis++) {
-        e.gain[axis] = t->gain[axis][k];
-        e.linear[axis] = t->along[axis];
-    }
-    e.height = c->bound->dims == 2 && c->height_sigma > 0 ? t->height : NULL;
-    t->kernel->arrive(&e, lanes, t->late + k * AW_BLOCK, t->fades ? t->heard + k * AW_BLOCK : NULL);
-}
-
-static void draw_block(aw_trials *t, const aw_trials_case *c, uint32_t first, size_t lanes)
-{
-    const aw_stream s = stream_of(c, 0, HEIGHT);
-    if (c->bound->dims == 2 && c->height_sigma > 0) {
-        t->kernel->normals(&s, first, lanes, t->height);
-        for (size_t l = 0; l < lanes; l++)
-            t->height[l] *= (float)c->height_sigma;
-    }
-    t->side_chunk = NO_CHUNK;
-    for (int axis = 0; axis < 2 && t->follows; axis++)
-        memset(t->along[axis], 0, lanes * sizeof(float));
-    for (size_t k = 0; k < t->n_links; k++)
-        draw_link(t, c, k, first, lanes);
-}
-
 /* Length of the linearised error of n lanes from `lane` on, kept as the draws at `at`. */
 static void keep_linear(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
 {
@@ -310,10 +228,13 @@ static void keep_linear(aw_trials *t, const aw_trials_case *c, size_t lane, size
 
 static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
 {
-    if (t->delicate) {
+    memset(t->ambiguous, 0, lanes * sizeof *t->ambiguous);
+    if (t->delicate && !t->has_sides) {
         memset(t->open, 0xFF, lanes * sizeof *t->open);
         return;
     }
+    for (uint32_t k = 0; t->has_sides && k < lanes; k += AW_CHUNK)
+        aw_arrivals_side(t, c, t->first + k);
     aw_lane_cell cell = {.dims = c->bound->dims,
                          .n = t->n_links,
                          .x = t->ax,
@@ -327,25 +248,19 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          .implausible = t->implausible,
                          .reach = t->reach,
                          .lowest = t->lowest,
-                         .highest = t->highest};
-    const aw_lane_block block = {lanes, t->late, t->fades ? t->heard : NULL, t->bx, t->by, t->bz,
-                                 t->br, t->open};
-    set_start(t, c, cell.start);
+                         .highest = t->highest,
+                         .sides = t->has_sides ? &t->sides : NULL};
+    const aw_lane_block block = {
+        lanes,   t->late,     t->fades ? t->heard : NULL, t->bx, t->by, t->bz, t->br, t->open,
+        t->side, t->ambiguous};
+    if (t->has_sides)
+        memcpy(cell.start, t->side_start, sizeof t->side_start);
+    else
+        set_start(t, c, cell.start);
     t->kernel->solve(&cell, &block);
 }
 
 /* --- the lane --- */
-
-/* The bit that chooses between roots; few draws need it, so its words are drawn when asked for. */
-static unsigned side_of(aw_trials *t, const aw_trials_case *c, uint32_t draw)
-{
-    if (t->side_chunk != draw / AW_CHUNK) {
-        const aw_stream s = stream_of(c, 0, SIDE);
-        t->side_chunk = draw / AW_CHUNK;
-        t->kernel->words(&s, t->side_chunk * AW_CHUNK, AW_CHUNK, t->side);
-    }
-    return t->side[draw % AW_CHUNK] >> 31;
-}
 
 static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, uint32_t draw)
 {
@@ -354,7 +269,7 @@ static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane,
                         .weight = t->lane_weight,
                         .rho = t->lane_rho,
                         .site = c->site,
-                        .side = side_of(t, c, draw)};
+                        .side = aw_arrivals_side(t, c, draw)};
     memcpy(p.spot, c->spot, sizeof p.spot);
     for (size_t k = 0; k < t->n_links; k++) {
         if (t->fades && t->heard[k * AW_BLOCK + lane] == 0)
@@ -399,6 +314,11 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
         memset(t->z + at, 0, n * sizeof *t->z);
         memset(t->rise + at, 0, n * sizeof *t->rise);
     }
+    for (size_t i = 0; t->has_sides && i < n; i++)
+        if (t->ambiguous[lane + i] && !t->open[lane + i]) {
+            t->status[at + i] = AW_DRAW_AMBIGUOUS;
+            t->n_ambiguous++;
+        }
     if (t->follows)
         keep_linear(t, c, lane, at, n);
     for (size_t i = 0; i < n; i++)
@@ -433,7 +353,7 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
     t->n = c->n_draws < t->most_draws ? c->n_draws : t->most_draws;
     t->n_failed = t->n_ambiguous = 0;
     take_cell(t, c);
-    if (c->bound->status != AW_BOUND_OK) {
+    if (c->bound->status == AW_BOUND_TOO_FEW) {
         fail_all(t, t->n);
         return show(t);
     }
@@ -445,7 +365,7 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
     for (uint64_t from = begin; from < end; from += AW_BLOCK) {
         const uint64_t left = (end - from + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
         const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;
-        draw_block(t, c, (uint32_t)from, lanes);
+        aw_arrivals_draw(t, c, (uint32_t)from, lanes);
         fix_block(t, c, lanes);
         const uint64_t first = from < c->first_draw ? c->first_draw : from;
         const uint64_t last = from + lanes < end ? from + lanes : end;

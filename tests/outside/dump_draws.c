@@ -1,0 +1,78 @@
+/* Writes draws of a scenario that the careful solver was asked for, as text for a global search to
+ * be held against. For each problem
+ *
+ *     case DIMS N CORNERS FLOOR CEILING SIDE
+ *
+ * with heights as seen from the spot, then the corners "X Y" of the outline, N lines
+ * "X Y Z WEIGHT RHO", and one line "fix FOUND AMBIGUOUS X Y Z OFFSET SQUARES".
+ *
+ * usage: dump_draws SCENARIO CELLS EVERY [failed]: of every so many cells of the floor every so
+ * many draws; with `failed` those without a fix alone */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "anchorwise.h"
+
+static unsigned long every, asked;
+static bool only_failed;
+
+aw_fix __real_aw_fix_find(const aw_fix_problem *p);
+aw_fix __wrap_aw_fix_find(const aw_fix_problem *p);
+
+static void write_case(const aw_fix_problem *p, const aw_fix *fix)
+{
+    const aw_polygon *o = p->site.outline;
+    printf("case %d %zu %zu %.17g %.17g %u\n", p->dims, p->n, o->n, p->site.floor - p->spot[2],
+           p->site.ceiling - p->spot[2], p->side & 1);
+    for (size_t i = 0; i < o->n; i++)
+        printf("%.17g %.17g\n", o->at[i].x - p->spot[0], o->at[i].y - p->spot[1]);
+    for (size_t i = 0; i < p->n; i++)
+        printf("%.17g %.17g %.17g %.17g %.17g\n", p->anchor[i][0], p->anchor[i][1], p->anchor[i][2],
+               p->weight[i], p->rho[i]);
+    printf("fix %d %d %.17g %.17g %.17g %.17g %.17g\n", fix->found, fix->ambiguous, fix->at[0],
+           fix->at[1], fix->at[2], fix->offset, fix->residual);
+}
+
+aw_fix __wrap_aw_fix_find(const aw_fix_problem *p)
+{
+    const aw_fix fix = __real_aw_fix_find(p);
+    if ((!fix.found || !only_failed) && asked++ % every == 0)
+        write_case(p, &fix);
+    return fix;
+}
+
+static void draw_cells(const aw_scenario *s, unsigned long step)
+{
+    aw_errors errors = {0};
+    aw_grid grid;
+    aw_scene *scene = aw_scene_create(s);
+    aw_spot spot = {.links = calloc(s->n_anchors, sizeof *spot.links)};
+    aw_trials *trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
+    if (scene == NULL || spot.links == NULL || trials == NULL ||
+        !aw_grid_lay_zone(&grid, s, NULL, &errors))
+        exit(3);
+    for (size_t i = step / 2; i < grid.n; i += step) {
+        aw_spot_prepare(&spot, scene, s, 0, &grid, grid.number[i]);
+        aw_trials_run(trials, &spot.draws);
+    }
+    aw_trials_free(trials);
+    free(spot.links);
+    aw_scene_free(scene);
+    aw_grid_free(&grid);
+}
+
+int main(int argc, char *argv[])
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    if (argc < 4 || !aw_scenario_read(&s, argv[1], &errors)) {
+        fprintf(stderr, "usage: dump_draws SCENARIO CELLS EVERY [failed]\n");
+        return 2;
+    }
+    every = strtoul(argv[3], NULL, 10);
+    only_failed = argc > 4 && strcmp(argv[4], "failed") == 0;
+    draw_cells(&s, strtoul(argv[2], NULL, 10));
+    aw_scenario_free(&s);
+    return 0;
+}
