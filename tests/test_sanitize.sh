@@ -5,7 +5,7 @@ here=$(dirname "$0")
 export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
-suites=$(basename -a -s .c tests/test_*.c | grep -v "test_chart\|test_compare\|test_explain\|test_outage\|test_decisions\|test_placing\|test_sensitivity\|test_freedom\|test_few\|test_intervals\|test_difference\|test_leeway_sheets\|test_needs")
+suites=$(basename -a -s .c tests/test_*.c | grep -v "test_control\|test_lanes\|test_chart\|test_compare\|test_explain\|test_outage\|test_decisions\|test_placing\|test_sensitivity\|test_freedom\|test_few\|test_intervals\|test_difference\|test_leeway_sheets\|test_needs")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
 for suite in $suites; do
