@@ -113,6 +113,7 @@ typedef struct aw_map {
     double *value;     /**< value[layer * n + cell]; NaN where it does not exist; owned */
     uint64_t *used_in; /**< for each anchor, in how many cells it is usable; owned */
     uint32_t *within;  /**< for each cell, its draws with an error up to the plan's limit; owned */
+    uint32_t *cells_within;         /**< for each draw, its cells with such an error; owned */
     struct aw_tally *radius, *rise; /**< pooled errors of all draws; owned */
     uint64_t draws, failed, ambiguous;
 } aw_map;

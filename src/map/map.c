@@ -22,6 +22,7 @@ typedef struct worker {
     aw_trials *trials;
     aw_tally *radius, *rise;
     uint64_t *used_in;
+    uint32_t *cells_within;
     uint64_t draws, failed, ambiguous;
     aw_spreads laws; /* of the cells at hand, where draws are few; else of none */
     double shift[2][GRAIN_FEW];
@@ -89,11 +90,21 @@ static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw
         *value_at(j->map, (aw_layer)layer, cell) = value[layer];
 }
 
-static uint32_t count_within(const aw_draws *d, double limit)
+/* The largest float that is at most x. */
+static float float_below(double x)
+{
+    const float f = (float)x;
+    return (double)f > x ? nextafterf(f, -INFINITY) : f;
+}
+
+static uint32_t count_within(const aw_draws *d, float limit, uint32_t cells_within[])
 {
     uint32_t within = 0;
-    for (size_t i = 0; i < d->n; i++)
-        within += (double)d->radius[i] <= limit;
+    for (size_t i = 0; i < d->n; i++) {
+        const uint32_t is = d->radius[i] <= limit;
+        within += is;
+        cells_within[i] += is;
+    }
     return within;
 }
 
@@ -152,7 +163,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j, cell, spot, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
-    j->map->within[cell] = count_within(&draws, j->plan->limit);
+    j->map->within[cell] = count_within(&draws, float_below(j->plan->limit), w->cells_within);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);
     pool_draws(w, &draws, s->tags[tag].fix == AW_FIX_3D);
@@ -190,9 +201,11 @@ static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
     w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
+    w->cells_within = calloc(s->study.draws, sizeof *w->cells_within);
     if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW, 1))
         return false;
-    return w->spot.links && w->spot.shadows && w->trials && w->radius && w->rise && w->used_in;
+    return w->spot.links && w->spot.shadows && w->trials && w->radius && w->rise && w->used_in &&
+           w->cells_within;
 }
 
 static void dismiss(worker *w)
@@ -203,18 +216,21 @@ static void dismiss(worker *w)
     aw_tally_free(w->radius);
     aw_tally_free(w->rise);
     free(w->used_in);
+    free(w->cells_within);
     aw_spreads_free(&w->laws);
 }
 
-static void collect(aw_map *map, const worker *w, size_t n_anchors)
+static void collect(aw_map *map, const worker *w, const aw_scenario *s)
 {
     aw_tally_merge(map->radius, w->radius);
     aw_tally_merge(map->rise, w->rise);
     map->draws += w->draws;
     map->failed += w->failed;
     map->ambiguous += w->ambiguous;
-    for (size_t i = 0; i < n_anchors; i++)
+    for (size_t i = 0; i < s->n_anchors; i++)
         map->used_in[i] += w->used_in[i];
+    for (size_t i = 0; i < s->study.draws; i++)
+        map->cells_within[i] += w->cells_within[i];
 }
 
 static bool prepare(job *j, unsigned threads)
@@ -225,12 +241,13 @@ static bool prepare(job *j, unsigned threads)
     map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
     map->used_in = calloc(s->n_anchors, sizeof *map->used_in);
     map->within = calloc(map->grid.n + 1, sizeof *map->within);
+    map->cells_within = calloc(s->study.draws, sizeof *map->cells_within);
     map->radius = aw_tally_create(j->plan->groups);
     map->rise = aw_tally_create(rise_groups(j->plan));
     j->scene = aw_scene_create(s);
     j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = map->value && map->used_in && map->within && map->radius && map->rise &&
-                 j->scene && j->workers;
+    bool ready = map->value && map->used_in && map->within && map->cells_within && map->radius &&
+                 map->rise && j->scene && j->workers;
     for (unsigned i = 0; ready && i < threads; i++)
         ready = equip(&j->workers[i], j->scene, j->plan);
     return ready;
@@ -250,7 +267,7 @@ bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *
                            plan->watch, plan->scenario->study.draws);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         if (done)
-            collect(map, &j.workers[i], plan->scenario->n_anchors);
+            collect(map, &j.workers[i], plan->scenario);
         dismiss(&j.workers[i]);
     }
     free(j.workers);
@@ -264,6 +281,7 @@ void aw_map_free(aw_map *map)
     free(map->value);
     free(map->used_in);
     free(map->within);
+    free(map->cells_within);
     aw_tally_free(map->radius);
     aw_tally_free(map->rise);
     *map = (aw_map){0};

@@ -11,7 +11,7 @@
 #include "study/pool.h"
 #include "study/reports.h"
 
-size_t aw_zone_work(const aw_scenario *s, const aw_zone *z, bool without_odds)
+size_t aw_zone_work(const aw_scenario *s, const aw_zone *z)
 {
     const size_t m = s->study.draws;
     aw_errors errors = {0};
@@ -19,8 +19,6 @@ size_t aw_zone_work(const aw_scenario *s, const aw_zone *z, bool without_odds)
     size_t work = 0;
     if (aw_grid_lay_zone(&grid, s, z, &errors)) {
         work = grid.n * m + AW_CONFIRMING * m;
-        if (z != NULL && aw_odds_exist(s, z) && !without_odds)
-            work += grid.n * AW_INSTALLATIONS * aw_odds_draws(grid.n);
         aw_grid_free(&grid);
         if (z != NULL && !isnan(z->need.zone_share) && aw_reports_lay(&grid, s, z, &errors)) {
             work += grid.n * m;
@@ -33,9 +31,9 @@ size_t aw_zone_work(const aw_scenario *s, const aw_zone *z, bool without_odds)
 
 size_t aw_assess_work(const aw_scenario *s)
 {
-    size_t work = aw_zone_work(s, NULL, false);
+    size_t work = aw_zone_work(s, NULL);
     for (size_t i = 0; i < s->n_zones; i++)
-        work += aw_zone_work(s, &s->zones[i], false);
+        work += aw_zone_work(s, &s->zones[i]);
     return work;
 }
 
@@ -44,10 +42,10 @@ void aw_zone_stage(aw_watch *watch, const aw_scenario *s, size_t zone, const cha
     if (!aw_watch_shows(watch))
         return;
     if (zone == s->n_zones)
-        aw_watch_stage(watch, aw_zone_work(s, NULL, false), "%sfloor", before);
+        aw_watch_stage(watch, aw_zone_work(s, NULL), "%sfloor", before);
     else
-        aw_watch_stage(watch, aw_zone_work(s, &s->zones[zone], false), "%szone %zu of %zu, %s",
-                       before, zone + 1, s->n_zones, s->zones[zone].name);
+        aw_watch_stage(watch, aw_zone_work(s, &s->zones[zone]), "%szone %zu of %zu, %s", before,
+                       zone + 1, s->n_zones, s->zones[zone].name);
 }
 
 static aw_estimate nothing(void)
@@ -97,13 +95,19 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
     }
 }
 
-/* What takes draws of its own. */
-static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_scenario *s,
-                          const aw_zone *z, unsigned threads, aw_watch *watch, aw_errors *errors)
+/* What may take draws of its own. */
+static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_plan *p,
+                          aw_errors *errors)
 {
+    const aw_scenario *s = p->scenario;
     aw_odds odds;
-    if (!aw_odds_run(&odds, &map->grid, z, s, threads, watch, errors))
-        return false;
+    if (!aw_odds_told(&odds, map, s->study.draws)) {
+        if (p->judging == AW_JUDGE_BY_MAP)
+            return true;
+        const double asked = p->judging == AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
+        if (!aw_odds_run(&odds, &map->grid, p->zone, s, asked, p->threads, p->watch, errors))
+            return false;
+    }
     *found = (aw_estimate){odds.share, odds.low, odds.high};
     return true;
 }
@@ -120,24 +124,41 @@ static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const 
     return done;
 }
 
+/* What is asked of a part, NaN if nothing. */
+static double asked_of(aw_part part, const aw_zone_plan *p)
+{
+    const bool odds = aw_odds_exist(p->scenario, p->zone) && !p->without_odds;
+    if (part == AW_PART_ODDS)
+        return odds ? p->scenario->study.odds : (double)NAN;
+    return aw_need_asks(&p->zone->need, part);
+}
+
+static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
+                          const aw_zone_plan *p, aw_errors *errors)
+{
+    if (part == AW_PART_ODDS)
+        return estimate_odds(found, map, p, errors);
+    return part != AW_PART_ZONE_SHARE ||
+           estimate_zone_share(found, p->scenario, p->zone, p->threads, p->watch, errors);
+}
+
+/* In their order, which is one of rising cost. */
 static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
                       aw_errors *errors)
 {
-    const aw_scenario *s = p->scenario;
     const aw_zone *z = p->zone;
-    const bool odds = aw_odds_exist(s, z) && !p->without_odds;
+    for (int i = 0; i < AW_PARTS; i++)
+        r->parts[i] = aw_part_not_asked(nothing());
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
-        const double asked = part != AW_PART_ODDS ? aw_need_asks(&z->need, part)
-                             : odds               ? s->study.odds
-                                                  : (double)NAN;
+        const double asked = asked_of(part, p);
+        const bool dear = part == AW_PART_ODDS || part == AW_PART_ZONE_SHARE;
         const bool told =
             !isnan(asked) || part == AW_PART_P95 || (part == AW_PART_SHARE && !isnan(z->need.p95));
-        aw_estimate found = told ? estimate_part(part, map, s, z) : nothing();
-        if ((told && part == AW_PART_ODDS &&
-             !estimate_odds(&found, map, s, z, p->threads, p->watch, errors)) ||
-            (told && part == AW_PART_ZONE_SHARE &&
-             !estimate_zone_share(&found, s, z, p->threads, p->watch, errors)))
+        if (!told || (dear && p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
+            continue;
+        aw_estimate found = estimate_part(part, map, p->scenario, z);
+        if (!estimate_dear(&found, part, map, p, errors))
             return false;
         r->parts[part] =
             isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
@@ -161,9 +182,13 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, a
     *r = (aw_zone_result){.verdict = AW_NO_NEED, .draws_to_settle = (double)NAN};
     if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors))
         return false;
-    const bool done = aw_map_run(map, &grid, &plan, errors) &&
-                      aw_pool_map(&r->errors, map, p->scenario, p->zone->tag, p->watch, errors) &&
-                      set_parts(r, map, p, errors);
+    if (!aw_map_run(map, &grid, &plan, errors))
+        return false;
+    aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
+    const bool done =
+        (p->judging != AW_JUDGE_ALL ||
+         aw_pool_confirm(&r->errors, map, p->scenario, p->zone->tag, p->watch, errors)) &&
+        set_parts(r, map, p, errors);
     r->band_low = r->errors.p95 / aw_prediction_band(p->scenario);
     r->band_high = r->errors.p95 * aw_prediction_band(p->scenario);
     if (done && r->verdict == AW_UNDECIDED)
@@ -174,9 +199,63 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, a
 bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
                     aw_watch *watch, aw_errors *errors)
 {
-    const aw_zone_plan plan = {s, z, false, threads, watch};
+    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, threads, watch};
     aw_map map;
     const bool done = aw_assess_zone_run(r, &map, &plan, errors);
+    aw_map_free(&map);
+    return done;
+}
+
+/* Draws of a coarse look, and how clear of its line a part must be then: by half its interval more,
+ * a share of cells by so much and a cell. */
+#define LOOK      128
+#define CLEARANCE 1.5
+#define OF_CELLS  0.04
+
+static bool is_clear(const aw_zone_result *r, aw_part part)
+{
+    const aw_part_result *p = &r->parts[part];
+    const double gap = p->asked - p->found.value;
+    const double reach = gap > 0 ? p->found.high - p->found.value : p->found.value - p->found.low;
+    if (part == AW_PART_ODDS)
+        return p->verdict != AW_UNDECIDED;
+    if (part == AW_PART_SHARE && !(fabs(gap) > OF_CELLS + 1 / (double)r->errors.cells))
+        return false;
+    return fabs(gap) > CLEARANCE * reach;
+}
+
+/* A part that clearly fails is enough; a need that holds does so in every part. */
+static aw_verdict look_at(const aw_zone_result *r)
+{
+    bool all = true;
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        if (r->parts[part].verdict == AW_NO_NEED)
+            continue;
+        if (r->parts[part].verdict == AW_NOT_MET && is_clear(r, part))
+            return AW_NOT_MET;
+        all = all && r->parts[part].verdict == AW_MET && is_clear(r, part);
+    }
+    return all ? AW_MET : AW_UNDECIDED;
+}
+
+bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, aw_errors *errors)
+{
+    aw_scenario few = *plan->scenario;
+    aw_zone_plan coarse = *plan, whole = *plan;
+    aw_map map = {0};
+    bool done = true;
+    coarse.scenario = &few;
+    coarse.judging = AW_JUDGE_BY_MAP;
+    whole.judging = AW_JUDGE_VERDICT;
+    few.study.draws = LOOK;
+    if (plan->scenario->study.draws > 2 * LOOK) {
+        done = aw_assess_zone_run(r, &map, &coarse, errors);
+        aw_map_free(&map);
+        if (!done || look_at(r) != AW_UNDECIDED)
+            return done;
+    }
+    done = aw_assess_zone_run(r, &map, &whole, errors);
     aw_map_free(&map);
     return done;
 }
@@ -191,7 +270,8 @@ static bool assess_floor(aw_assessment *a, const aw_scenario *s, unsigned thread
     for (size_t i = 0; i < s->n_anchors; i++)
         a->used_share[i] =
             a->map.grid.n > 0 ? (double)a->map.used_in[i] / (double)a->map.grid.n : (double)NAN;
-    return aw_pool_map(&a->floor, &a->map, s, 0, watch, errors);
+    aw_pool_map(&a->floor, &a->map, s, 0);
+    return aw_pool_confirm(&a->floor, &a->map, s, 0, watch, errors);
 }
 
 bool aw_assess_run(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_watch *watch,

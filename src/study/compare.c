@@ -234,7 +234,7 @@ static size_t place_work(const aw_scenario *const both[2], size_t place, size_t 
     size_t work = 2 * n * both[0]->study.draws;
     for (int k = 0; place > 0 && k < 2; k++)
         if (aw_need_is_stated(&both[k]->zones[place - 1].need))
-            work += aw_zone_work(both[k], &both[k]->zones[place - 1], false);
+            work += aw_zone_work(both[k], &both[k]->zones[place - 1]);
     return work;
 }
 

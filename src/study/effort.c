@@ -156,7 +156,8 @@ static double cells_of(const sample *x, const aw_zone *z)
                 (double)x->floor.n);
 }
 
-/* Floor, zones, their odds, and what is laid and prepared for each. */
+/* Floor and zones, but for odds that the map's draws do not tell, and what is laid and prepared for
+ * each. */
 static double seconds_of(const sample *x, unsigned threads)
 {
     const aw_scenario *s = x->scenario;
@@ -167,8 +168,6 @@ static double seconds_of(const sample *x, unsigned threads)
         const aw_zone *z = &s->zones[i];
         const double n = cells_of(x, z), maps = isnan(z->need.zone_share) ? 1 : 2;
         seconds += maps * (x->cell * n + map) + confirming;
-        if (aw_odds_exist(s, z))
-            seconds += x->draw * n * AW_INSTALLATIONS * (double)aw_odds_draws((size_t)n) + x->scene;
     }
     return seconds;
 }

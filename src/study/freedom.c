@@ -60,12 +60,11 @@ aw_scenario aw_anchor_moved(const aw_scenario *s, size_t anchor, const double to
 
 /* --- draws --- */
 
-static bool draw_at(job *j, size_t zone, const double at[3], aw_zone_result *r)
+static aw_zone_plan plan_at(const job *j, aw_scenario *moved, size_t zone, const double at[3])
 {
-    const aw_scenario moved = aw_anchor_moved(j->scenario, j->samples->anchor, at, j->anchors);
-    if (!aw_assess_zone(r, &moved, &j->scenario->zones[zone], j->threads, j->watch, j->errors))
-        j->broken = true;
-    return !j->broken;
+    *moved = aw_anchor_moved(j->scenario, j->samples->anchor, at, j->anchors);
+    return (aw_zone_plan){moved,   &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, j->threads,
+                          j->watch};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */
@@ -82,8 +81,13 @@ static bool holds_in_hand(const aw_zone_result *r)
 static bool holds_at(job *j, size_t zone, size_t slot)
 {
     unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
+    aw_scenario moved;
     aw_zone_result r;
-    if (*known == AW_DRAWN_NOT && draw_at(j, zone, j->samples->at[slot], &r)) {
+    if (*known != AW_DRAWN_NOT)
+        return *known == AW_DRAWN_HOLDS;
+    const aw_zone_plan plan = plan_at(j, &moved, zone, j->samples->at[slot]);
+    j->broken = !aw_zone_ask(&r, &plan, j->errors);
+    if (!j->broken) {
         const bool hand = holds_in_hand(&j->out->today[zone]);
         *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
     }
@@ -215,8 +219,15 @@ static bool border_wins(job *j, const aw_freedom *f)
 /* What fails beyond a side by its need, told by draws. */
 static void tell_limit(job *j, aw_limit *limit)
 {
+    aw_scenario moved;
     aw_zone_result r;
-    if (limit->kind != AW_LIMIT_NEED || !draw_at(j, limit->zone, limit->beyond, &r))
+    aw_map map;
+    if (limit->kind != AW_LIMIT_NEED)
+        return;
+    const aw_zone_plan plan = plan_at(j, &moved, limit->zone, limit->beyond);
+    j->broken = !aw_assess_zone_run(&r, &map, &plan, j->errors);
+    aw_map_free(&map);
+    if (j->broken)
         return;
     const aw_part failed = aw_zone_fails_by(&r);
     limit->part = failed != AW_PARTS ? failed : limit->part;
@@ -272,7 +283,7 @@ static void begin(const job *j, bool draws)
         return;
     for (size_t z = 0; z < s->n_zones; z++)
         if (j->out->kept[z])
-            work += draws ? DRAWN * aw_zone_work(s, &s->zones[z], false)
+            work += draws ? DRAWN * aw_zone_work(s, &s->zones[z])
                           : AW_SLOTS * j->out->today[z].errors.cells;
     aw_watch_stage(j->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
                    draws ? "drawn" : "looked at", s->anchors[anchor].name);
@@ -304,8 +315,8 @@ size_t aw_freedom_work(const aw_scenario *s, size_t n_anchors)
 {
     size_t work = 0;
     for (size_t i = 0; i < s->n_zones; i++) {
-        const size_t once = aw_zone_work(s, &s->zones[i], false);
-        const size_t cells = aw_zone_work(s, &s->zones[i], true) / (s->study.draws + 1);
+        const size_t once = aw_zone_work(s, &s->zones[i]);
+        const size_t cells = once / (s->study.draws + 1);
         work += once;
         if (aw_need_is_stated(&s->zones[i].need))
             work += n_anchors * (cells * AW_SLOTS + DRAWN * once);

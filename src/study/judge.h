@@ -4,10 +4,19 @@
 
 #include "anchorwise/assess.h"
 
+/* How much of a zone is worked out. */
+typedef enum aw_judging {
+    AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
+    AW_JUDGE_PARTS,   /* no worst cell */
+    AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */
+    AW_JUDGE_BY_MAP   /* no worst cell, and odds only if the map's draws tell them, else NaN */
+} aw_judging;
+
 typedef struct aw_zone_plan {
     const aw_scenario *scenario;
     const aw_zone *zone;
-    bool without_odds; /* they are a run of their own, and dear */
+    aw_judging judging;
+    bool without_odds;
     unsigned threads;
     aw_watch *watch;
 } aw_zone_plan;
@@ -16,8 +25,13 @@ typedef struct aw_zone_plan {
 bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan *plan,
                         aw_errors *errors);
 
-/* Units of work of judging a zone; of the floor for NULL. 0 without memory. */
-size_t aw_zone_work(const aw_scenario *scenario, const aw_zone *zone, bool without_odds);
+/* The verdict alone, by a coarse look of few draws where that is clear of every line, else by all:
+ * for studies that ask it of many scenarios. Figures are those of the look then. */
+bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, aw_errors *errors);
+
+/* Units of work of judging a zone, but for odds that take draws of their own; of the floor for
+ * NULL. 0 without memory. */
+size_t aw_zone_work(const aw_scenario *scenario, const aw_zone *zone);
 
 /* Begins the stage that aw_assess_zone() of a zone is, or the floor's if zone is n_zones; `before`
  * goes before its name. */

@@ -11,12 +11,18 @@ typedef struct aw_odds {
 /* Whether a zone has odds: a p95 need, in a scenario with installation terms. */
 bool aw_odds_exist(const aw_scenario *scenario, const aw_zone *zone);
 
-/* Draws of every cell for each installation. */
-size_t aw_odds_draws(size_t cells);
+/* Whether the zone's own map, whose limit was the need, tells the odds: draw m of all cells is one
+ * fix a cell of installation m, and nearly all of these, or hardly any, meet the need. Fixes
+ * scatter about what an installation gives: if more than one installation in a hundred were on the
+ * other side, half of its draws were too. */
+bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws);
 
-/* False if stopped (no complaint) or without memory (an error). */
+/* By draws of their own; the map is of the zone. Where only the verdict against the odds `asked`
+ * counts (else NaN), no more of them than that takes. False if stopped (no complaint) or without
+ * memory (an error). */
 bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
-                 const aw_scenario *scenario, unsigned threads, aw_watch *watch, aw_errors *errors);
+                 const aw_scenario *scenario, double asked, unsigned threads, aw_watch *watch,
+                 aw_errors *errors);
 
 /* Exact 95 % interval of a share: k of n. */
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high);

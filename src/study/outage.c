@@ -366,8 +366,11 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
     if (!aw_grid_lay_zone(&grid, s, NULL, errors))
         return false;
     aw_zone_stage(watch, s, s->n_zones, "with every anchor: ");
-    bool done =
-        aw_map_run(&map, &grid, &plan, errors) && aw_pool_map(&drawn, &map, s, 0, watch, errors);
+    bool done = aw_map_run(&map, &grid, &plan, errors);
+    if (done) {
+        aw_pool_map(&drawn, &map, s, 0);
+        done = aw_pool_confirm(&drawn, &map, s, 0, watch, errors);
+    }
     if (done) {
         job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};
         done = run_place(&j, scene, threads, watch, errors) &&

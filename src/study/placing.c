@@ -222,7 +222,7 @@ static void begin_drawing(const job *j, size_t times)
         return;
     for (size_t i = 0; i < s->n_zones; i++)
         if (aw_need_is_stated(&s->zones[i].need))
-            work += times * aw_zone_work(s, &s->zones[i], false);
+            work += times * aw_zone_work(s, &s->zones[i]);
     aw_watch_stage(j->plan->watch, work, "drawing a layout of %zu anchors", j->p->n_anchors);
 }
 

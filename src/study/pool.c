@@ -58,17 +58,13 @@ bool aw_confirm_cell(double *p95, const aw_scenario *s, size_t tag, const aw_gri
     return room;
 }
 
-static bool set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, size_t tag,
-                      aw_errors *errors)
+static void set_worst(aw_pooled *p, const aw_map *map, const aw_scenario *s, size_t tag)
 {
     const size_t worst = find_worst(map);
-    const uint32_t number = map->grid.number[worst];
-    const aw_point at = aw_grid_centre(&map->grid, number);
+    const aw_point at = aw_grid_centre(&map->grid, map->grid.number[worst]);
     const double spot[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
     memcpy(p->worst_at, spot, sizeof spot);
     p->worst_p95 = map->value[(size_t)AW_LAYER_P95 * map->grid.n + worst];
-    return isnan(p->worst_p95) ||
-           aw_confirm_cell(&p->worst_p95, s, tag, &map->grid, number, errors);
 }
 
 static double share_of(uint64_t part, uint64_t whole)
@@ -81,8 +77,7 @@ static double finite_or_nan(double x)
     return isfinite(x) ? x : (double)NAN;
 }
 
-bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
-                 aw_watch *watch, aw_errors *errors)
+void aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag)
 {
     const bool solid = scenario->tags[tag].fix == AW_FIX_3D;
     const double nan = (double)NAN;
@@ -100,7 +95,15 @@ bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
     }
     pooled->fix_share = share_of(map->draws - map->failed, map->draws);
     pooled->ambiguous_share = share_of(map->ambiguous, map->draws);
-    if (map->grid.n > 0 && !set_worst(pooled, map, scenario, tag, errors))
+    if (map->grid.n > 0)
+        set_worst(pooled, map, scenario, tag);
+}
+
+bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
+                     aw_watch *watch, aw_errors *errors)
+{
+    if (!isnan(pooled->worst_p95) && !aw_confirm_cell(&pooled->worst_p95, scenario, tag, &map->grid,
+                                                      map->grid.number[find_worst(map)], errors))
         return false;
     if (watch != NULL)
         atomic_fetch_add(&watch->done, AW_CONFIRMING * (size_t)scenario->study.draws);

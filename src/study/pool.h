@@ -7,9 +7,12 @@
 /* Draws of the run that confirms the worst cell, as a multiple of the study's. */
 #define AW_CONFIRMING 16
 
-/* False without memory (an error). */
-bool aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
-                 aw_watch *watch, aw_errors *errors);
+/* Figures of a map; its worst cell is by the map's own draws, which chose it. */
+void aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag);
+
+/* Draws that worst cell's p95 anew. False without memory (an error). */
+bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
+                     aw_watch *watch, aw_errors *errors);
 
 /* p95 of one cell from draws M ... 17 M - 1, which chose nothing. False without memory (an error).
  */

@@ -13,8 +13,10 @@
 #include "study/parts.h"
 #include "study/tolerance.h"
 
-/* Most draws of a cell under one joint draw. */
-#define JOINT_DRAWS 256
+/* Draws of a cell under one joint draw: so many that a zone has about JOINT_FIXES. */
+#define JOINT_FIXES 40000
+#define LEAST_JOINT 64
+#define MOST_JOINT  256
 
 /* One zone of one run, and what all runs need. */
 typedef struct job {
@@ -82,7 +84,8 @@ static aw_zone_result nothing_known(void)
 static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
                      bool without_odds)
 {
-    const aw_zone_plan plan = {s, &j->out->zones[j->zone], without_odds, j->threads, j->watch};
+    const aw_zone_plan plan = {
+        s, &j->out->zones[j->zone], AW_JUDGE_PARTS, without_odds, j->threads, j->watch};
     size_t cells = 0;
     *map = (aw_map){0};
     if (!has_cells(&cells, s, plan.zone, j->errors))
@@ -136,10 +139,10 @@ static size_t zone_work(const aw_scenario *s, const aw_zone *z, bool jointly)
 {
     aw_scenario joint = *s;
     size_t ends = 1;
-    joint.study.draws = s->study.draws < JOINT_DRAWS ? s->study.draws : JOINT_DRAWS;
+    joint.study.draws = LEAST_JOINT;
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         ends += aw_assumed_of(s, (aw_assumption)a).present ? 2 : 0;
-    return jointly ? AW_JOINT * aw_zone_work(&joint, z, true) : ends * aw_zone_work(s, z, false);
+    return jointly ? AW_JOINT * aw_zone_work(&joint, z) : ends * aw_zone_work(s, z);
 }
 
 static void begin(const job *j, bool jointly)
@@ -185,6 +188,13 @@ static aw_estimate share_of(size_t n)
     return e;
 }
 
+static uint32_t joint_draws(const aw_scenario *s, size_t cells)
+{
+    const size_t n = JOINT_FIXES / (cells + 1);
+    const size_t held = n < LEAST_JOINT ? LEAST_JOINT : n < MOST_JOINT ? n : MOST_JOINT;
+    return s->study.draws < held ? s->study.draws : (uint32_t)held;
+}
+
 static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
 {
     double values[AW_ASSUMPTIONS];
@@ -194,8 +204,7 @@ static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
     bool done = aw_suppose(&other, j->scenario, values);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
-    if (other.scenario.study.draws > JOINT_DRAWS)
-        other.scenario.study.draws = JOINT_DRAWS;
+    other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
     done = done && run_zone(r, &map, j, &other.scenario, true);
     aw_map_free(&map);
     aw_supposed_free(&other);

@@ -189,7 +189,7 @@ static void begin(const job *j, size_t i, bool draws)
     if (!aw_watch_shows(j->plan->watch))
         return;
     for (size_t z = 0; draws && z < j->sweep->n_zones; z++)
-        work += aw_zone_work(&j->scenario, &j->zones[z], false);
+        work += aw_zone_work(&j->scenario, &j->zones[z]);
     aw_watch_stage(j->plan->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->sweep->n,
                    j->plan->at[i] / unit,
                    !heights    ? "anchors"

@@ -111,13 +111,12 @@ typedef struct search {
 /* Whether a zone is met at a rung; by its values if few draws look, else by its verdict. */
 static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
 {
-    const aw_zone_plan plan = {s, &x->zones->zones[zone], false, x->threads, x->watch};
+    const aw_zone_plan plan = {s,       &x->zones->zones[zone], AW_JUDGE_VERDICT, false, x->threads,
+                               x->watch};
     aw_zone_result r;
-    aw_map map;
     if (!aw_need_is_stated(&plan.zone->need))
         return true;
-    x->broken = !aw_assess_zone_run(&r, &map, &plan, x->errors);
-    aw_map_free(&map);
+    x->broken = !aw_zone_ask(&r, &plan, x->errors);
     if (!x->broken && (looks ? aw_zone_holds(&r) : r.verdict == AW_MET))
         return true;
     x->suspect = x->found->zone = zone;
@@ -178,8 +177,8 @@ static size_t kind_work(const aw_scenario *s)
     looking.study.draws = s->study.draws < LOOKING ? s->study.draws : LOOKING;
     for (size_t i = 0; i < s->n_zones; i++)
         if (aw_need_is_stated(&s->zones[i].need))
-            work += LOOKS * aw_zone_work(&looking, &s->zones[i], false) +
-                    SURE * aw_zone_work(s, &s->zones[i], false);
+            work +=
+                LOOKS * aw_zone_work(&looking, &s->zones[i]) + SURE * aw_zone_work(s, &s->zones[i]);
     return work;
 }
 
