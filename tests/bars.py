@@ -22,7 +22,7 @@ HALL = "tests/good/hall_metres.yaml"
 PATIENCE = 120  # s, of a busy machine
 COMMANDS = [["assess", HALL, *LONG], ["assess", HALL, *LONG[:4], "--threads", "1"],
             ["chart", HALL, *LONG, "--out", "{}.svg"], ["compare", HALL, HALL, *LONG],
-            ["explain", HALL, *LONG, "--at", "20,7"], ["outage", HALL, *LONG],
+            ["explain", HALL, "--draws", "600000", *LONG[2:], "--at", "20,7"], ["outage", HALL, *LONG],
             ["zones", HALL, *LONG], ["sweep", "scenarios/tram-hall-places.yaml", *LONG[:2]],
             ["place", "scenarios/tram-hall-places.yaml", *LONG[:2]],
             ["sensitivity", HALL, *LONG], ["freedom", "scenarios/l-hall.yaml", *LONG[:2]]]

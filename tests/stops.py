@@ -138,8 +138,9 @@ def works(program, folder):
             late = not late
             stop(words(program, name, path, folder), seeded.uniform(0, 1.5 if late else 0.3), done)
     long = ["--draws", "20000", "--step", "0.2", "--threads", "2"]
-    for name in ("sensitivity", "freedom", "outage"):
-        stop(words(program, name, HALL, folder) + long, seeded.uniform(0.3, 1))
+    for name, scene in (("sensitivity", HALL), ("freedom", "scenarios/l-hall.yaml"),
+                        ("outage", HALL)):
+        stop(words(program, name, scene, folder) + long, seeded.uniform(0.3, 1))
     for moment in (0.1, 1, 3):
         stop([program, "place", "scenarios/tram-hall-places.yaml", "--afresh", "--quiet"],
              moment + seeded.uniform(0, 0.5), True)

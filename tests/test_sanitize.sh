@@ -1,11 +1,16 @@
-# Every unit suite and the commands under address and undefined-behaviour checks.
+# Unit suites and the commands under address and undefined-behaviour checks; `make sanitize` has the
+# long ones too.
 here=$(dirname "$0")
 . "$here/outcomes.sh"
 # The font libraries keep what they have read until the end.
 export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
-suites=$(basename -a -s .c tests/test_*.c | grep -v "test_control\|test_lanes\|test_chart\|test_compare\|test_explain\|test_outage\|test_decisions\|test_placing\|test_sensitivity\|test_freedom\|test_few\|test_intervals\|test_difference\|test_leeway_sheets\|test_needs")
+# Suites that take long in a checked build.
+long="beside|beside_marks|bound_fades|chart|compare|control|decisions|difference|edit_laws|explain|few"
+long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|outage|placing"
+long="$long|placing_whole|plane|radio_law|radio_paths|sensitivity|shadow|trials_names|trials_published"
+suites=$(basename -a -s .c tests/test_*.c | grep -vxE "test_($long)")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
 for suite in $suites; do

@@ -1,13 +1,12 @@
-/* What a user would write instead: plain scalar C in double, one fix after the other. Xoshiro256++
- * (Blackman and Vigna, ACM TOMS 47:36, 2021), normals by the polar method, Gauss-Newton damped
- * where a step would raise the sum of squares, percentiles by qsort. Start, stop and failure rules
- * are those of the product; the second roots of cells with one anchor more than unknown coordinates
- * are left out. */
+/* What a user would write instead for an open floor: plain scalar C in double, one fix after the
+ * other. Gauss-Newton damped where a step would raise the sum of squares. Start, stop and failure
+ * rules are those of the product; the second roots of cells with one anchor more than unknown
+ * coordinates are left out. */
 #include <float.h>
-#include <stdint.h>
 #include <string.h>
 
 #include "bench.h"
+#include "plain.h"
 
 #define MOST       64
 #define ITERATIONS 25
@@ -19,66 +18,11 @@ typedef struct cell {
     double start[3], mean_z, low[3], high[3], height, ceiling;
 } cell;
 
-typedef struct generator {
-    uint64_t s[4];
-    double spare;
-    bool has_spare;
-} generator;
-
 typedef struct job {
     const aw_scenario *scenario;
     const aw_grid *grid;
     double *p95, *p50, *rms;
 } job;
-
-static uint64_t turned(uint64_t x, int k)
-{
-    return (x << k) | (x >> (64 - k));
-}
-
-static double uniform(generator *g)
-{
-    uint64_t *s = g->s;
-    const uint64_t result = turned(s[0] + s[3], 23) + s[0], t = s[1] << 17;
-    s[2] ^= s[0];
-    s[3] ^= s[1];
-    s[1] ^= s[2];
-    s[0] ^= s[3];
-    s[2] ^= t;
-    s[3] = turned(s[3], 45);
-    return (double)(result >> 11) * 0x1p-53;
-}
-
-static double normal(generator *g)
-{
-    double u, v, s;
-    if (g->has_spare) {
-        g->has_spare = false;
-        return g->spare;
-    }
-    do {
-        u = 2 * uniform(g) - 1;
-        v = 2 * uniform(g) - 1;
-        s = u * u + v * v;
-    } while (s >= 1 || s == 0);
-    s = sqrt(-2 * log(s) / s);
-    g->spare = v * s;
-    g->has_spare = true;
-    return u * s;
-}
-
-static generator generator_of(uint64_t seed, uint64_t number)
-{
-    generator g = {.has_spare = false};
-    uint64_t state = seed * 0x9E3779B97F4A7C15u + number;
-    for (int k = 0; k < 4; k++) {
-        uint64_t z = (state += 0x9E3779B97F4A7C15u);
-        z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-        z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-        g.s[k] = z ^ (z >> 31);
-    }
-    return g;
-}
 
 /* Normal matrix and right side with the offset eliminated; returns the sum of squares. */
 static inline double sum_links(const cell *c, const double x[3], double j[6], double g[3],
@@ -227,18 +171,6 @@ static void aim(cell *c, const aw_scenario *s, aw_point at)
     memcpy(c->high,
            (double[]){o->high.x + reach - at.x, o->high.y + reach - at.y, 2 * c->ceiling - spot[2]},
            sizeof c->high);
-}
-
-static int by_size(const void *a, const void *b)
-{
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-static double percentile(const double sorted[], size_t n, double q)
-{
-    const double value = sorted[(size_t)ceil(q * (double)n - 1e-9) - 1];
-    return isfinite(value) ? value : (double)NAN;
 }
 
 static void work(void *context, size_t from, size_t to, unsigned thread)

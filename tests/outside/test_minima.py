@@ -152,9 +152,9 @@ def judge(p):
 
 # Of every so many cells of the floor every so many draws, and of those without a fix: for the small
 # size and the whole one.
-SAMPLES = {"tram-hall": ((23, 110, 1), (7, 20, 1)), "washing-shed": ((5, 25, 1), (1, 7, 1)),
-           "crate-hall": ((53, 60, 10), (11, 20, 3)), "l-hall": ((23, 50, 1), (7, 9, 1)),
-           "scenery-store": ((23, 2, 1), (2, 1, 1)), "wheel-pit": ((31, 13, 2), (3, 6, 3))}
+SAMPLES = {"tram-hall": ((23, 220, 1), (7, 20, 1)), "washing-shed": ((5, 45, 1), (1, 7, 1)),
+           "crate-hall": ((53, 120, 10), (11, 20, 3)), "l-hall": ((23, 90, 1), (7, 9, 1)),
+           "scenery-store": ((23, 3, 1), (2, 1, 1)), "wheel-pit": ((31, 20, 2), (3, 6, 3))}
 # Second minima that the first start does not look for, by a first run of the whole size: a share of
 # the draws with a fix.
 SECOND = 0.01
