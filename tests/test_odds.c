@@ -1,0 +1,138 @@
+/* Odds against the exact ones of a cell whose errors are circular: the tag stands in the middle of
+ * four anchors, so that delays of sigma d move a fix by d / sqrt(2) along either axis for the life
+ * of an installation, and white errors of sigma w by w / sqrt(2) in every fix. */
+#include <gsl/gsl_sf_bessel.h>
+#include <math.h>
+
+#include "links.h"
+#include "study/odds.h"
+
+#define HALL                                                                                       \
+    "anchorwise: 1\ntitle: Middle\nfloor: {outline: [[0, 0], [40, 0], [40, 40], [0, 40]], "        \
+    "ceiling: 9}\nanchors:\n  - {name: a, at: [4, 20, 1.2]}\n  - {name: b, at: [36, 20, 1.2]}\n"   \
+    "  - {name: c, at: [20, 4, 1.2]}\n  - {name: d, at: [20, 36, 1.2]}\n"                          \
+    "tags: [{name: t, height: 1.2}]\n"                                                             \
+    "zones: [{name: z, outline: [[19.5, 19.5], [20.5, 19.5], [20.5, 20.5], [19.5, 20.5]], "        \
+    "need: {p95: 1}}]\nstudy: {step: 40, draws: 400, seed: %d}\n"                                  \
+    "ranging: {sigma: %g, delay_sigma: %g}\n"
+
+/* Share of fixes within r that stand b off on average: Rice's law by the trapezoidal rule. */
+static double share_within(double r, double b, double sigma)
+{
+    const int n = 4000;
+    double sum = 0;
+    for (int i = 1; i < n; i++) {
+        const double x = r * i / n, gap = (x - b) / sigma;
+        sum += x / (sigma * sigma) * exp(-gap * gap / 2) *
+               gsl_sf_bessel_I0_scaled(x * b / (sigma * sigma));
+    }
+    const double gap = (r - b) / sigma;
+    return (sum + r / (2 * sigma * sigma) * exp(-gap * gap / 2) *
+                      gsl_sf_bessel_I0_scaled(r * b / (sigma * sigma))) *
+           r / n;
+}
+
+/* The offset at which 95 % of the fixes are within r. */
+static double most_offset(double r, double sigma)
+{
+    double low = 0, high = r;
+    for (int i = 0; i < 50; i++) {
+        const double middle = (low + high) / 2;
+        *(share_within(r, middle, sigma) >= 0.95 ? &low : &high) = middle;
+    }
+    return low;
+}
+
+static aw_odds odds_of(double white, double delay, double need, int seed)
+{
+    char text[2000];
+    aw_scenario s;
+    aw_errors errors = {0};
+    aw_grid grid;
+    aw_odds odds;
+    snprintf(text, sizeof text, HALL, seed, white, delay);
+    read_text(&s, text);
+    aw_zone zone = s.zones[0];
+    zone.need.p95 = need;
+    ck_assert(aw_grid_lay_zone(&grid, &s, &zone, &errors));
+    ck_assert_uint_eq(grid.n, 1);
+    ck_assert(aw_odds_run(&odds, &grid, &zone, &s, (double)NAN, 2, NULL, &errors));
+    aw_grid_free(&grid);
+    aw_scenario_free(&s);
+    return odds;
+}
+
+/* White error, delay and need, m: hardly any white error; as much as delay; far more. */
+static const double cases[][3] = {{0.001, 0.3, 0.3}, {0.001, 0.3, 0.15}, {0.1, 0.1, 0.2},
+                                  {0.1, 0.1, 0.25},  {0.2, 0.05, 0.36},  {0.2, 0.05, 0.35}};
+
+START_TEST(odds_are_those_of_circular_errors)
+{
+    const double white = cases[_i][0] / sqrt(2), delay = cases[_i][1], need = cases[_i][2];
+    const double most = most_offset(need, white);
+    const double exact = 1 - exp(-most * most / (delay * delay));
+    double share = 0;
+    const int runs = 4;
+    for (int k = 0; k < runs; k++)
+        share += odds_of(cases[_i][0], delay, need, 10 + k).share / runs;
+    const double error = sqrt(exact * (1 - exact) / (runs * AW_INSTALLATIONS));
+    ck_assert(exact > 0.02 && exact < 0.98);
+    ck_assert_msg(fabs(share - exact) < 4 * error + 0.01, "%g, exact %g", share, exact);
+}
+END_TEST
+
+/* Where the verdict alone is asked for it is the one of all fixes. */
+START_TEST(asked_for_the_verdict_alone_odds_have_the_same)
+{
+    static const char *const form = HALL;
+    for (int k = 0; k < 12; k++) {
+        char text[2000];
+        aw_scenario s;
+        aw_errors errors = {0};
+        aw_grid grid;
+        aw_odds whole, asked;
+        const double *c = cases[k % 6], wanted = k % 2 ? 0.4 : 0.95;
+        snprintf(text, sizeof text, form, 30 + k, c[0], c[1]);
+        read_text(&s, text);
+        aw_zone zone = s.zones[0];
+        zone.need.p95 = c[2];
+        ck_assert(aw_grid_lay_zone(&grid, &s, &zone, &errors));
+        ck_assert(aw_odds_run(&whole, &grid, &zone, &s, (double)NAN, 2, NULL, &errors));
+        ck_assert(aw_odds_run(&asked, &grid, &zone, &s, wanted, 2, NULL, &errors));
+        ck_assert((whole.share >= wanted) == (asked.share >= wanted));
+        ck_assert((whole.low >= wanted) == (asked.low >= wanted));
+        ck_assert((whole.high < wanted) == (asked.high < wanted));
+        aw_grid_free(&grid);
+        aw_scenario_free(&s);
+    }
+}
+END_TEST
+
+/* What the map's own draws tell of a cell: one fix of each of 400 installations. */
+START_TEST(a_map_tells_odds_only_where_they_are_0_or_1)
+{
+    static const uint32_t good[] = {0, 2, 3, 200, 397, 398, 400};
+    for (size_t k = 0; k < sizeof good / sizeof *good; k++) {
+        uint32_t cells_within[400] = {0};
+        aw_odds odds;
+        aw_map map = {.grid = {.n = 20}, .cells_within = cells_within};
+        for (uint32_t m = 0; m < 400; m++)
+            cells_within[m] = m < good[k] ? 19 : 18;
+        const bool told = aw_odds_told(&odds, &map, 400);
+        ck_assert(told == (good[k] <= 2 || good[k] >= 398));
+        if (told)
+            ck_assert_double_eq(odds.share, good[k] > 200 ? 1 : 0);
+    }
+}
+END_TEST
+
+static TCase *laws(void)
+{
+    TCase *tc = tcase_create("laws");
+    tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0, sizeof cases / sizeof *cases);
+    tcase_add_test(tc, asked_for_the_verdict_alone_odds_have_the_same);
+    tcase_add_test(tc, a_map_tells_odds_only_where_they_are_0_or_1);
+    return tc;
+}
+
+AW_TEST_MAIN("odds", laws())
