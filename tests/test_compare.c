@@ -213,6 +213,32 @@ START_TEST(verdicts_are_those_that_assess_gives_each_layout)
 }
 END_TEST
 
+/* A need on the line of one layout keeps it drawing when the other has long been told. */
+START_TEST(drawn_up_to_a_precision_both_layouts_get_the_larger_number)
+{
+    aw_scenario s[2];
+    aw_errors errors = {0};
+    aw_comparison c;
+    aw_zone_result alone[2];
+    read_room(&s[0], "", "");
+    read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
+    aw_zone zone = s[0].zones[0];
+    s[0].zones = s[1].zones = &zone;
+    s[0].study.precision = s[1].study.precision = 0.04;
+    ck_assert(aw_assess_zone(&alone[0], &s[0], &zone, 2, NULL, &errors));
+    zone.need.p95 = 1.002 * alone[0].errors.p95;
+    for (int k = 0; k < 2; k++)
+        ck_assert(aw_assess_zone(&alone[k], &s[k], &zone, 2, NULL, &errors));
+    ck_assert_uint_gt(alone[0].draws, alone[1].draws);
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    for (int k = 0; k < 2; k++)
+        ck_assert_uint_eq(c.judged[k][0].draws, alone[0].draws);
+    aw_comparison_free(&c);
+    aw_scenario_free(&s[0]);
+    aw_scenario_free(&s[1]);
+}
+END_TEST
+
 START_TEST(the_work_announced_is_the_work_done)
 {
     aw_scenario a, b;
@@ -313,6 +339,7 @@ static TCase *compares(void)
     tcase_add_test(tc, odds_are_those_that_assess_gives_each_layout);
     tcase_add_test(tc, a_real_difference_under_15_percent_is_near_and_no_ranking);
     tcase_add_test(tc, verdicts_are_those_that_assess_gives_each_layout);
+    tcase_add_test(tc, drawn_up_to_a_precision_both_layouts_get_the_larger_number);
     tcase_add_test(tc, the_work_announced_is_the_work_done);
     tcase_add_test(tc, cells_of_the_floor_are_those_of_the_maps);
     tcase_add_test(tc, other_floors_are_refused_with_the_reason);

@@ -24,7 +24,7 @@ START_TEST(the_interval_of_a_share_holds_it_in_95_of_100)
             for (uint64_t i = 0; i < whole[g]; i++)
                 part[g] += test_uniform(&state) < p;
         }
-        const aw_estimate e = aw_estimate_share(part, whole, 64, true);
+        const aw_estimate e = aw_estimate_share(part, whole, 64, true, 0.95);
         ck_assert_double_le(e.low, e.value);
         ck_assert_double_le(e.value, e.high);
         held += e.low <= 0.8 && 0.8 <= e.high;
@@ -42,23 +42,23 @@ START_TEST(no_failure_seen_is_not_none)
     const double z2 = 2.0395 * 2.0395;
     for (size_t g = 0; g < AW_GROUPS; g++)
         part[g] = whole[g] = 90;
-    aw_estimate e = aw_estimate_share(part, whole, 300, true);
+    aw_estimate e = aw_estimate_share(part, whole, 300, true, 0.95);
     ck_assert(e.value == 1 && e.high == 1);
     ck_assert_double_eq_tol(e.low, 300 / (300 + z2), 1e-5);
-    e = aw_estimate_share(part, whole, 300, false);
+    e = aw_estimate_share(part, whole, 300, false, 0.95);
     ck_assert_double_eq_tol(e.low, 2880 / (2880 + z2), 1e-5);
     ck_assert_int_eq(aw_part_judge(AW_PART_FIX_SHARE, 0.9999, e).verdict, AW_UNDECIDED);
     for (size_t g = 0; g < AW_GROUPS; g++)
         part[g] = 0;
-    e = aw_estimate_share(part, whole, 300, true);
+    e = aw_estimate_share(part, whole, 300, true, 0.95);
     ck_assert(e.value == 0 && e.low == 0);
     ck_assert_double_eq_tol(e.high, z2 / (300 + z2), 1e-5);
     for (size_t g = 0; g < AW_GROUPS; g++)
         part[g] = 90;
     part[3] = 0;
-    e = aw_estimate_share(part, whole, 300, true);
+    e = aw_estimate_share(part, whole, 300, true, 0.95);
     ck_assert(0 < e.low && e.low < e.value && e.value < e.high && e.high < 1);
-    e = aw_estimate_share(part, whole, 63, true);
+    e = aw_estimate_share(part, whole, 63, true, 0.95);
     ck_assert(e.value < 1 && isnan(e.low) && isnan(e.high));
 }
 END_TEST
@@ -71,27 +71,27 @@ START_TEST(a_share_of_cells_is_as_sure_as_its_cells)
     uint32_t within[20];
     for (int i = 0; i < 20; i++)
         within[i] = i < 10 ? 99 : 90;
-    aw_estimate e = aw_estimate_cells(0.5, within, 20, 100);
+    aw_estimate e = aw_estimate_cells(0.5, within, 20, 100, 0.95);
     ck_assert(e.low == 0 && e.value == 0.5 && e.high == 1);
     for (int i = 0; i < 20; i++)
         within[i] = 100;
-    e = aw_estimate_cells(1, within, 20, 100);
+    e = aw_estimate_cells(1, within, 20, 100, 0.95);
     ck_assert(e.low == 1 && e.high == 1);
     within[0] = within[1] = 90;
-    e = aw_estimate_cells(0.9, within, 20, 100);
+    e = aw_estimate_cells(0.9, within, 20, 100, 0.95);
     ck_assert_double_eq_tol(e.low, 0.85, 1e-12);
     ck_assert(e.high == 1);
     for (int i = 0; i < 20; i++)
         within[i] = i < 2 ? 89 : 95;
-    e = aw_estimate_cells(0.9, within, 20, 100);
+    e = aw_estimate_cells(0.9, within, 20, 100, 0.95);
     ck_assert(e.low == 0 && e.high == 1);
     for (int i = 0; i < 20; i++)
         within[i] = i < 6 ? 89 : 95;
-    e = aw_estimate_cells(0.7, within, 20, 100);
+    e = aw_estimate_cells(0.7, within, 20, 100, 0.95);
     ck_assert_double_eq_tol(e.high, 0.8, 1e-12);
     ck_assert_int_eq(aw_part_judge(AW_PART_SHARE, 0.9, e).verdict, AW_NOT_MET);
     ck_assert_int_eq(aw_part_judge(AW_PART_SHARE, 0.7, e).verdict, AW_UNDECIDED);
-    e = aw_estimate_cells(0.9, within, 20, 63);
+    e = aw_estimate_cells(0.9, within, 20, 63, 0.95);
     ck_assert(isnan(e.low) && isnan(e.high));
 }
 END_TEST
@@ -107,7 +107,7 @@ START_TEST(the_interval_of_a_percentile_holds_it_in_95_of_100)
         aw_tally *t = aw_tally_create(AW_GROUPS);
         for (size_t i = 0; i < draws; i++)
             aw_tally_add(t, (float)fabs(test_normal(&state)), i % AW_GROUPS);
-        const aw_estimate e = aw_estimate_percentile(t, 0.95, (uint32_t)draws);
+        const aw_estimate e = aw_estimate_percentile(t, 0.95, (uint32_t)draws, 0.95);
         held += e.low <= 1.95996 && 1.95996 <= e.high;
         aw_tally_free(t);
     }
@@ -120,10 +120,10 @@ START_TEST(a_percentile_among_failed_draws_is_surely_infinite)
     aw_tally *t = aw_tally_create(AW_GROUPS);
     for (size_t i = 0; i < 640; i++)
         aw_tally_add(t, i < 320 ? 1 : (float)HUGE_VAL, i % AW_GROUPS);
-    const aw_estimate e = aw_estimate_percentile(t, 0.95, 640);
+    const aw_estimate e = aw_estimate_percentile(t, 0.95, 640, 0.95);
     ck_assert(isinf(e.value) && isinf(e.low) && isinf(e.high));
     ck_assert_int_eq(aw_part_judge(AW_PART_P95, 1000, e).verdict, AW_NOT_MET);
-    const aw_estimate few = aw_estimate_percentile(t, 0.95, 32);
+    const aw_estimate few = aw_estimate_percentile(t, 0.95, 32, 0.95);
     ck_assert_int_eq(aw_part_judge(AW_PART_P95, 1000, few).verdict, AW_UNDECIDED);
     aw_tally_free(t);
 }

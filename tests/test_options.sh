@@ -84,4 +84,19 @@ ok a_slip_in_a_tag_is_seen means cart explain "$folder/site.yaml" --at 3,2 --tag
 ok a_slip_in_an_anchor_is_seen means north freedom "$folder/site.yaml" --anchor nroth
 ok a_slip_in_a_list_of_anchors_is_seen means south sweep "$folder/site.yaml" --heights 2:3 --group north,suoth
 ok a_slip_in_a_layer_is_seen means p95_m chart "$folder/site.yaml" --out "$folder/c.svg" --layer p95m
+ok a_precision_out_of_its_range_is_refused says "--precision: 0.7 is outside [0.002, 0.5]" \
+    "$PROGRAM" assess scenarios/crate-hall.yaml --precision 0.7
+drawn_as_long_as_it_takes() { # each zone by itself, and the floor by its draws
+    "$PROGRAM" assess scenarios/crate-hall.yaml --precision 0.02 --json --quiet > "$folder/precise.json"
+    /usr/bin/python3 - "$folder/precise.json" << 'EOF'
+import json, sys
+said = json.load(open(sys.argv[1]))
+assert said["settings"]["precision"] == 0.02 and said["settings"]["draws"] == 1000
+for zone in said["zones"]:
+    assert zone["draws"] in [128 << k for k in range(8)], zone["draws"]
+    assert zone["p95_high_m"] - zone["p95_low_m"] <= 0.02 * zone["p95_m"] or zone["draws"] == 16384
+assert any(zone["draws"] < 1000 for zone in said["zones"])
+EOF
+}
+ok a_precision_says_how_long_a_zone_is_drawn drawn_as_long_as_it_takes
 exit $failed

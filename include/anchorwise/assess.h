@@ -112,6 +112,7 @@ typedef struct aw_zone_result {
     aw_part_result parts[AW_PARTS];
     aw_verdict verdict;
     double draws_to_settle; /**< of an undecided zone; NaN if more draws would not */
+    uint32_t draws;         /**< of each of its cells */
 } aw_zone_result;
 
 typedef struct aw_assessment {

@@ -323,6 +323,7 @@ typedef struct aw_assumptions {
 typedef struct aw_study {
     double step; /**< m */
     uint32_t draws;
+    double precision; /**< width of the interval of a zone's p95, as a share of it; NaN: by draws */
     uint64_t seed;
     double odds; /**< of meeting the p95 need that is asked for, over installations */
 } aw_study;
@@ -375,9 +376,9 @@ bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *erro
  * be read is an error without a place. */
 bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors);
 
-/** Sets one key of the study block (`step`, `draws`, `seed`, `odds`) from text, in the file's units
- *  and within the scenario's ranges, as a command-line option does. On a bad value adds an error
- *  without a place that begins with `--KEY: ` and returns false. */
+/** Sets one key of the study block (`step`, `draws`, `precision`, `seed`, `odds`) from text, in the
+ * file's units and within the scenario's ranges, as a command-line option does. On a bad value adds
+ * an error without a place that begins with `--KEY: ` and returns false. */
 bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *value,
                            aw_errors *errors);
 

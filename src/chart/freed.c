@@ -218,10 +218,10 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     aw_text_format(out, "%s (%s)\n", s->title, file);
     const size_t from = out->n;
     aw_text_format(out,
-                   "each anchor by itself, up to %s from its place in squares of %s; %u draws, "
+                   "each anchor by itself, up to %s from its place in squares of %s; %s, "
                    "seed %llu, %s figures\n\n",
                    aw_place_words("%.2g", all->reach, s->units).text,
-                   aw_place_words("%.2g", all->step, s->units).text, s->study.draws,
+                   aw_place_words("%.2g", all->step, s->units).text, aw_draws_words(&s->study).text,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_kept(all, s, out);
     if (all->n_kept == 0)

@@ -317,11 +317,12 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
     aw_text_format(out, "%s (%s)\n", s->title, file);
     const size_t from = out->n;
     aw_text_format(out,
-                   "%zu anchor%s, each lost in turn%s; %u draws, seed %llu, %s "
+                   "%zu anchor%s, each lost in turn%s; %s, seed %llu, %s "
                    "figures\n\n",
                    s->n_anchors, s->n_anchors == 1 ? "" : "s",
-                   s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "", s->study.draws,
-                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+                   s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "",
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
     add_singles(o, s, out);
     add_left_out(o, s, true, out);
     add_left_out(o, s, false, out);

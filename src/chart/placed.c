@@ -165,7 +165,7 @@ static void add_footing(const aw_scenario *s, aw_text *out)
 static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
-    aw_text_format(out, "%u draws, seed %llu, %s figures\n", s->study.draws,
+    aw_text_format(out, "%s, seed %llu, %s figures\n", aw_draws_words(&s->study).text,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
 }
 

@@ -7,6 +7,7 @@
 
 #include "chart/draft.h"
 #include "chart/freed.h"
+#include "chart/words.h"
 
 /* How near a label stands to its mark or region, and how far it may stand from its mark, mm. */
 #define CLOSE 1.6
@@ -180,7 +181,8 @@ static void word(aw_draft *d, const aw_regions *what)
     aw_draft_fact(d, "Looked at: %.3g %s to every side, in squares of %.2g %s",
                   what->freedoms->reach / metre, feet ? "ft" : "m", what->freedoms->step / metre,
                   feet ? "ft" : "m");
-    aw_draft_fact(d, "%u draws, seed %llu", s->study.draws, (unsigned long long)s->study.seed);
+    aw_draft_fact(d, "%s, seed %llu", aw_draws_words(&s->study).text,
+                  (unsigned long long)s->study.seed);
     word_limits(d, what);
     snprintf(d->words.legend, sizeof d->words.legend, "Legend");
     aw_draft_list_anchors(d);

@@ -106,6 +106,7 @@ static void add_zone(aw_json *j, const aw_zone_result *r, const aw_scenario *s, 
     aw_json_number(j, "zone_share", r->parts[AW_PART_ZONE_SHARE].found.value);
     add_parts(j, r->parts);
     aw_json_string(j, "on_level", aw_level_over_name(s, zone));
+    aw_json_count(j, "draws", r->draws);
     aw_json_close(j, '}');
 }
 

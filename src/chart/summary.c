@@ -69,9 +69,10 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
                    aw_place_words("%.4g", o->high.y - o->low.y, s->units).text,
                    aw_area_words("%.0f", area_of(o), s->units).text,
                    aw_place_words("%.3g", s->floor.ceiling, s->units).text);
-    aw_text_format(out, "study      step %s, %u draws, seed %llu, odds %.3g\n",
-                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
-                   (unsigned long long)s->study.seed, s->study.odds);
+    aw_text_format(out, "study      step %s, %s, seed %llu, odds %.3g\n",
+                   aw_place_words("%.3g", s->study.step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   s->study.odds);
     if (s->radio.given)
         add_radio(s, out);
     else

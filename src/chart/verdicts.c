@@ -204,11 +204,11 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
     aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
     aw_text_format(out, "%s (%s)\n", s->title, file);
     const size_t from = out->n;
-    aw_text_format(out, "%zu anchor%s, %s cells of %s, %u draws, seed %llu, %s figures\n\n",
-                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
-                   aw_figure_count(a->floor.cells, cells),
-                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
-                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "%zu anchor%s, %s cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s", aw_figure_count(a->floor.cells, cells),
+                   aw_place_words("%.3g", s->study.step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
     add_rows(&t, a, s, colour);
     aw_table_write(&t, out);
     aw_table_free(&t);

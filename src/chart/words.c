@@ -100,6 +100,16 @@ void aw_caution(aw_text *out)
                 "never let safety depend on a position.\n");
 }
 
+aw_draws_text aw_draws_words(const aw_study *study)
+{
+    aw_draws_text t;
+    const int n = snprintf(t.text, sizeof t.text, "%u draws", study->draws);
+    if (!isnan(study->precision))
+        snprintf(t.text + n, sizeof t.text - (size_t)n, " (zones: p95 to %.2g %%)",
+                 100 * study->precision);
+    return t;
+}
+
 const char *aw_place_name(const aw_scenario *scenario, size_t place)
 {
     return place == 0 ? "floor" : scenario->zones[place - 1].name;
@@ -116,6 +126,7 @@ void aw_settings_json(aw_json *j, const aw_scenario *s)
     aw_json_number(j, "step_m", s->study.step);
     aw_json_count(j, "draws", s->study.draws);
     aw_json_count(j, "seed", s->study.seed);
+    aw_json_number(j, "precision", s->study.precision);
     aw_json_close(j, '}');
 }
 

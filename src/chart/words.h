@@ -29,13 +29,19 @@ void aw_start_words(const aw_scenario *scenario, aw_text *out);
 /* What a prediction is not. */
 void aw_caution(aw_text *out);
 
+/* "1000 draws", and where zones are drawn up to a precision "1000 draws (zones: p95 to 2 %)". */
+typedef struct aw_draws_text {
+    char text[64];
+} aw_draws_text;
+aw_draws_text aw_draws_words(const aw_study *study);
+
 /* A place of a study: "floor", or a zone's name from 1 on. */
 const char *aw_place_name(const aw_scenario *scenario, size_t place);
 
 /* true, false, or null where undecided or nothing is asked. */
 void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict);
 
-/* The member "settings": step, draws and seed. */
+/* The member "settings": step, draws, seed and precision. */
 void aw_settings_json(aw_json *json, const aw_scenario *scenario);
 
 /* The members of a JSON result that name version, scenario, settings and kind of figures. */

@@ -107,10 +107,11 @@ void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], cons
 {
     aw_text_format(out, "%s (%s)\n", s->title, file);
     const size_t from = out->n;
-    aw_text_format(out, "%zu anchor%s, cells of %s, %u draws, seed %llu, %s figures\n\n",
-                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
-                   aw_place_words("%.3g", s->study.step, s->units).text, s->study.draws,
-                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "%zu anchor%s, cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s",
+                   aw_place_words("%.3g", s->study.step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
     aw_text_add(out, "Where it is reported, for tags spread evenly over the zone they are in:\n\n");
     for (size_t first = 0; first < s->n_zones; first += ABREAST)
         add_block(d, s, first, out);

@@ -13,7 +13,7 @@
 
 size_t aw_zone_work(const aw_scenario *s, const aw_zone *z)
 {
-    const size_t m = s->study.draws;
+    const size_t m = isnan(s->study.precision) ? s->study.draws : 2 * AW_FIRST_LOOK;
     aw_errors errors = {0};
     aw_grid grid;
     size_t work = 0;
@@ -53,14 +53,14 @@ static aw_estimate nothing(void)
     return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
 }
 
-static aw_estimate share_meeting(const aw_map *map, double need, uint32_t draws)
+static aw_estimate share_meeting(const aw_map *map, double need, const aw_study *study)
 {
     const double *p95 = map->value + (size_t)AW_LAYER_P95 * map->grid.n;
     size_t meeting = 0;
     for (size_t i = 0; i < map->grid.n; i++)
         meeting += p95[i] <= need;
     return aw_estimate_cells((double)meeting / (double)map->grid.n, map->within, map->grid.n,
-                             draws);
+                             study->draws, aw_interval_level(study));
 }
 
 static aw_estimate fix_share(const aw_map *map, const aw_scenario *s)
@@ -69,7 +69,7 @@ static aw_estimate fix_share(const aw_map *map, const aw_scenario *s)
     for (size_t g = 0; g < AW_GROUPS; g++)
         fixed[g] = map->radius->total[g] - map->radius->failed[g];
     return aw_estimate_share(fixed, map->radius->total, s->study.draws,
-                             aw_scenario_has_installation(s));
+                             aw_scenario_has_installation(s), aw_interval_level(&s->study));
 }
 
 /* What comes of the zone's own map. */
@@ -77,17 +77,18 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
                                  const aw_zone *z)
 {
     const uint32_t draws = s->study.draws;
+    const double level = aw_interval_level(&s->study);
     switch (part) {
     case AW_PART_P50:
-        return aw_estimate_percentile(map->radius, 0.5, draws);
+        return aw_estimate_percentile(map->radius, 0.5, draws, level);
     case AW_PART_P95:
-        return aw_estimate_percentile(map->radius, 0.95, draws);
+        return aw_estimate_percentile(map->radius, 0.95, draws, level);
     case AW_PART_P99:
-        return aw_estimate_percentile(map->radius, 0.99, draws);
+        return aw_estimate_percentile(map->radius, 0.99, draws, level);
     case AW_PART_VERTICAL_P95:
-        return aw_estimate_percentile(map->rise, 0.95, draws);
+        return aw_estimate_percentile(map->rise, 0.95, draws, level);
     case AW_PART_SHARE:
-        return share_meeting(map, z->need.p95, draws);
+        return share_meeting(map, z->need.p95, &s->study);
     case AW_PART_FIX_SHARE:
         return fix_share(map, s);
     default:
@@ -142,27 +143,44 @@ static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
            estimate_zone_share(found, p->scenario, p->zone, p->threads, p->watch, errors);
 }
 
-/* In their order, which is one of rising cost. */
-static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
-                      aw_errors *errors)
+static bool is_dear(aw_part part)
+{
+    return part == AW_PART_ODDS || part == AW_PART_ZONE_SHARE;
+}
+
+static void judge_part(aw_zone_result *r, aw_part part, aw_estimate found, double asked)
+{
+    r->parts[part] = isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
+    r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
+}
+
+/* What the zone's own map gives. */
+static void set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p)
 {
     const aw_zone *z = p->zone;
-    for (int i = 0; i < AW_PARTS; i++)
-        r->parts[i] = aw_part_not_asked(nothing());
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
         const double asked = asked_of(part, p);
-        const bool dear = part == AW_PART_ODDS || part == AW_PART_ZONE_SHARE;
-        const bool told =
-            !isnan(asked) || part == AW_PART_P95 || (part == AW_PART_SHARE && !isnan(z->need.p95));
-        if (!told || (dear && p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
+        r->parts[part] = aw_part_not_asked(nothing());
+        if (!is_dear(part) && (!isnan(asked) || part == AW_PART_P95 ||
+                               (part == AW_PART_SHARE && !isnan(z->need.p95))))
+            judge_part(r, part, estimate_part(part, map, p->scenario, z), asked);
+    }
+}
+
+/* What takes draws of its own: for a verdict only if all else holds. */
+static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                           aw_errors *errors)
+{
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        const double asked = asked_of(part, p);
+        aw_estimate found = nothing();
+        if (!is_dear(part) || isnan(asked) || (p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
             continue;
-        aw_estimate found = estimate_part(part, map, p->scenario, z);
         if (!estimate_dear(&found, part, map, p, errors))
             return false;
-        r->parts[part] =
-            isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
-        r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
+        judge_part(r, part, found, asked);
     }
     return true;
 }
@@ -171,39 +189,6 @@ double aw_prediction_band(const aw_scenario *s)
 {
     const aw_start *start = s->ranging.start;
     return start != NULL ? fmax(start->spread, AW_PREDICTION_BAND) : AW_PREDICTION_BAND;
-}
-
-bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
-{
-    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS,
-                              p->threads,  p->watch,     p->zone->need.p95};
-    aw_grid grid;
-    *map = (aw_map){0};
-    *r = (aw_zone_result){.verdict = AW_NO_NEED, .draws_to_settle = (double)NAN};
-    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors))
-        return false;
-    if (!aw_map_run(map, &grid, &plan, errors))
-        return false;
-    aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
-    const bool done =
-        (p->judging != AW_JUDGE_ALL ||
-         aw_pool_confirm(&r->errors, map, p->scenario, p->zone->tag, p->watch, errors)) &&
-        set_parts(r, map, p, errors);
-    r->band_low = r->errors.p95 / aw_prediction_band(p->scenario);
-    r->band_high = r->errors.p95 * aw_prediction_band(p->scenario);
-    if (done && r->verdict == AW_UNDECIDED)
-        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, p->scenario->study.draws);
-    return done;
-}
-
-bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
-                    aw_watch *watch, aw_errors *errors)
-{
-    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, threads, watch};
-    aw_map map;
-    const bool done = aw_assess_zone_run(r, &map, &plan, errors);
-    aw_map_free(&map);
-    return done;
 }
 
 /* Draws of a coarse look, and how clear of its line a part must be then: by half its interval more,
@@ -225,7 +210,7 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
 }
 
 /* A part that clearly fails is enough; a need that holds does so in every part. */
-static aw_verdict look_at(const aw_zone_result *r)
+static aw_verdict clear_verdict(const aw_zone_result *r)
 {
     bool all = true;
     for (int i = 0; i < AW_PARTS; i++) {
@@ -239,23 +224,100 @@ static aw_verdict look_at(const aw_zone_result *r)
     return all ? AW_MET : AW_UNDECIDED;
 }
 
+/* Draws a zone and judges what its map gives. */
+static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+{
+    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS,
+                              p->threads,  p->watch,     p->zone->need.p95};
+    aw_grid grid;
+    *map = (aw_map){0};
+    *r = (aw_zone_result){
+        .verdict = AW_NO_NEED, .draws_to_settle = (double)NAN, .draws = p->scenario->study.draws};
+    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors) ||
+        !aw_map_run(map, &grid, &plan, errors))
+        return false;
+    aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
+    set_parts(r, map, p);
+    return true;
+}
+
+/* Whether the interval of p95 is as narrow as asked for, or there surely is no p95, and no part
+ * stands on its line. */
+static bool is_precise(const aw_zone_result *r, double precision)
+{
+    const aw_estimate *p95 = &r->parts[AW_PART_P95].found;
+    for (int i = 0; i < AW_PARTS; i++)
+        if (r->parts[i].verdict == AW_UNDECIDED)
+            return false;
+    return p95->high - p95->low <= precision * p95->value || isinf(p95->low);
+}
+
+/* As many draws as the study says; or as its precision takes, looked at whenever they have doubled,
+ * for a verdict no more than the study says. Leaves the last number in the scenario. */
+static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_plan *p,
+                               aw_scenario *s, aw_errors *errors)
+{
+    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
+    const double precision = s->study.precision;
+    const uint32_t most = verdict ? s->study.draws : AW_FIRST_LOOK << (AW_LOOKS - 1);
+    if (isnan(precision))
+        return look_once(r, map, p, errors);
+    s->study.draws = p->least_draws > AW_FIRST_LOOK ? p->least_draws : AW_FIRST_LOOK;
+    while (look_once(r, map, p, errors)) {
+        const double next = 2.0 * s->study.draws * (double)map->grid.n * (double)s->n_anchors;
+        if (s->study.draws >= most || next > AW_MOST_WORK ||
+            (verdict ? clear_verdict(r) != AW_UNDECIDED : is_precise(r, precision)))
+            return true;
+        s->study.draws *= 2;
+        aw_map_free(map);
+    }
+    return false;
+}
+
+bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+{
+    aw_scenario s = *p->scenario;
+    aw_zone_plan plan = *p;
+    plan.scenario = &s;
+    if (!look_until_precise(r, map, &plan, &s, errors))
+        return false;
+    const bool done = (p->judging != AW_JUDGE_ALL ||
+                       aw_pool_confirm(&r->errors, map, &s, p->zone->tag, p->watch, errors)) &&
+                      set_dear_parts(r, map, &plan, errors);
+    r->band_low = r->errors.p95 / aw_prediction_band(&s);
+    r->band_high = r->errors.p95 * aw_prediction_band(&s);
+    if (done && r->verdict == AW_UNDECIDED)
+        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s.study.draws);
+    return done;
+}
+
+bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
+                    aw_watch *watch, aw_errors *errors)
+{
+    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, threads, watch, 0};
+    aw_map map;
+    const bool done = aw_assess_zone_run(r, &map, &plan, errors);
+    aw_map_free(&map);
+    return done;
+}
+
 bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, aw_errors *errors)
 {
     aw_scenario few = *plan->scenario;
     aw_zone_plan coarse = *plan, whole = *plan;
     aw_map map = {0};
-    bool done = true;
     coarse.scenario = &few;
     coarse.judging = AW_JUDGE_BY_MAP;
     whole.judging = AW_JUDGE_VERDICT;
     few.study.draws = LOOK;
+    few.study.precision = (double)NAN;
     if (plan->scenario->study.draws > 2 * LOOK) {
-        done = aw_assess_zone_run(r, &map, &coarse, errors);
+        const bool done = aw_assess_zone_run(r, &map, &coarse, errors);
         aw_map_free(&map);
-        if (!done || look_at(r) != AW_UNDECIDED)
+        if (!done || clear_verdict(r) != AW_UNDECIDED)
             return done;
     }
-    done = aw_assess_zone_run(r, &map, &whole, errors);
+    const bool done = aw_assess_zone_run(r, &map, &whole, errors);
     aw_map_free(&map);
     return done;
 }

@@ -207,6 +207,35 @@ static bool draw_place(aw_place_result *r, job *j, unsigned threads, aw_watch *w
     return done;
 }
 
+static bool judge_one(aw_comparison *c, const job *j, int k, size_t zone, uint32_t least_draws,
+                      unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    const aw_scenario *s = j->scenario[k];
+    const aw_zone_plan plan = {.scenario = s,
+                               .zone = &s->zones[zone],
+                               .judging = AW_JUDGE_ALL,
+                               .threads = threads,
+                               .watch = watch,
+                               .least_draws = least_draws};
+    aw_map map;
+    const bool done = aw_assess_zone_run(&c->judged[k][zone], &map, &plan, errors);
+    aw_map_free(&map);
+    return done;
+}
+
+/* Under a precision a zone may take more draws in one layout; the other then gets as many. */
+static bool even_out(aw_comparison *c, const job *j, size_t zone, unsigned threads, aw_watch *watch,
+                     aw_errors *errors)
+{
+    const aw_zone_result *a = &c->judged[0][zone], *b = &c->judged[1][zone];
+    bool done = true;
+    while (done && a->draws > 0 && b->draws > 0 && a->draws != b->draws) {
+        const int k = a->draws < b->draws ? 0 : 1;
+        done = judge_one(c, j, k, zone, k == 0 ? b->draws : a->draws, threads, watch, errors);
+    }
+    return done;
+}
+
 /* One zone judged in both layouts; the odds come with the verdict. */
 static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned threads,
                        aw_watch *watch, aw_errors *errors)
@@ -217,8 +246,15 @@ static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned thr
         r->verdict = AW_NO_NEED;
         if (!aw_need_is_stated(&s->zones[zone].need))
             continue;
-        if (!aw_assess_zone(r, s, &s->zones[zone], threads, watch, errors))
+        if (!judge_one(c, j, k, zone, 0, threads, watch, errors))
             return false;
+    }
+    if (!even_out(c, j, zone, threads, watch, errors))
+        return false;
+    for (int k = 0; k < 2; k++) {
+        const aw_zone_result *r = &c->judged[k][zone];
+        if (r->verdict == AW_NO_NEED)
+            continue;
         const aw_estimate *odds = &r->parts[AW_PART_ODDS].found;
         c->zones[zone].odds[k] = odds->value;
         c->zones[zone].odds_low[k] = odds->low;
@@ -303,6 +339,7 @@ static aw_scenario by_study_of(const aw_scenario *a, const aw_scenario *b)
     aw_scenario s = *b;
     s.study.step = a->study.step;
     s.study.draws = a->study.draws;
+    s.study.precision = a->study.precision;
     s.study.seed = a->study.seed;
     return s;
 }

@@ -63,8 +63,8 @@ aw_scenario aw_anchor_moved(const aw_scenario *s, size_t anchor, const double to
 static aw_zone_plan plan_at(const job *j, aw_scenario *moved, size_t zone, const double at[3])
 {
     *moved = aw_anchor_moved(j->scenario, j->samples->anchor, at, j->anchors);
-    return (aw_zone_plan){moved,   &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, j->threads,
-                          j->watch};
+    return (aw_zone_plan){
+        moved, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, j->threads, j->watch, 0};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */

@@ -19,6 +19,7 @@ typedef struct aw_zone_plan {
     bool without_odds;
     unsigned threads;
     aw_watch *watch;
+    uint32_t least_draws; /* under a precision; 0: none */
 } aw_zone_plan;
 
 /* aw_assess_zone() that leaves the zone's map, for differences; aw_map_free() it either way. */

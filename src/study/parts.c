@@ -78,23 +78,28 @@ bool aw_need_is_stated(const aw_need *need)
 
 /* --- estimates --- */
 
-static double t31(void)
+double aw_interval_level(const aw_study *study)
 {
-    return gsl_cdf_tdist_Pinv(0.975, AW_GROUPS - 1);
+    return isnan(study->precision) ? 0.95 : 1 - 0.05 / AW_LOOKS;
 }
 
-aw_estimate aw_estimate_percentile(const aw_tally *tally, double q, uint32_t draws)
+static double t31(double level)
+{
+    return gsl_cdf_tdist_Pinv((1 + level) / 2, AW_GROUPS - 1);
+}
+
+aw_estimate aw_estimate_percentile(const aw_tally *tally, double q, uint32_t draws, double level)
 {
     double ends[2] = {(double)NAN, (double)NAN};
     if (draws >= AW_FEWEST_DRAWS)
-        aw_tally_interval(tally, q, t31(), ends);
+        aw_tally_interval(tally, q, t31(level), ends);
     return (aw_estimate){aw_tally_percentile(tally, q), ends[0], ends[1]};
 }
 
 /* Wilson 1927: the shares from which n trials would lie no more than t31 standard errors off. */
-static void set_share_ends(aw_estimate *e, double n)
+static void set_share_ends(aw_estimate *e, double n, double level)
 {
-    const double p = e->value, z2 = t31() * t31() / n;
+    const double p = e->value, z2 = t31(level) * t31(level) / n;
     const double centre = (p + z2 / 2) / (1 + z2);
     const double reach = sqrt(p * (1 - p) * z2 + z2 * z2 / 4) / (1 + z2);
     e->low = p > 0 ? fmin(fmax(centre - reach, 0), p) : 0;
@@ -102,7 +107,7 @@ static void set_share_ends(aw_estimate *e, double n)
 }
 
 aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uint32_t draws,
-                              bool shared)
+                              bool shared, double level)
 {
     double x = 0, n = 0, squares = 0;
     for (size_t g = 0; g < AW_GROUPS; g++) {
@@ -117,28 +122,31 @@ aw_estimate aw_estimate_share(const uint64_t part[], const uint64_t whole[], uin
         squares += more * more;
     }
     const double variance = squares * AW_GROUPS / (AW_GROUPS - 1) / (n * n);
-    set_share_ends(&e, variance > 0 ? e.value * (1 - e.value) / variance
-                       : shared     ? (double)draws
-                                    : n);
+    set_share_ends(&e,
+                   variance > 0 ? e.value * (1 - e.value) / variance
+                   : shared     ? (double)draws
+                                : n,
+                   level);
     return e;
 }
 
 /* As many as n cells that are on one side may by chance seem to be on the other. */
-static unsigned by_chance(size_t n)
+static unsigned by_chance(size_t n, double level)
 {
     unsigned k = (unsigned)(0.025 * (double)n);
-    while (gsl_cdf_binomial_P(k, 0.025, (unsigned)n) < 0.975)
+    while (gsl_cdf_binomial_P(k, 0.025, (unsigned)n) < (1 + level) / 2)
         k++;
     return k;
 }
 
-static double less_chance(size_t sure, size_t n)
+static double less_chance(size_t sure, size_t n, double level)
 {
-    const size_t false_ones = by_chance(n - sure);
+    const size_t false_ones = by_chance(n - sure, level);
     return sure > false_ones ? (double)(sure - false_ones) / (double)n : 0;
 }
 
-aw_estimate aw_estimate_cells(double value, const uint32_t within[], size_t n, uint32_t draws)
+aw_estimate aw_estimate_cells(double value, const uint32_t within[], size_t n, uint32_t draws,
+                              double level)
 {
     size_t meeting = 0, failing = 0, ranks[2];
     aw_estimate e = {value, (double)NAN, (double)NAN};
@@ -149,8 +157,8 @@ aw_estimate aw_estimate_cells(double value, const uint32_t within[], size_t n, u
         failing += within[i] < ranks[0];
         meeting += within[i] >= ranks[1];
     }
-    e.low = fmin(less_chance(meeting, n), value);
-    e.high = fmax(1 - less_chance(failing, n), value);
+    e.low = fmin(less_chance(meeting, n, level), value);
+    e.high = fmax(1 - less_chance(failing, n, level), value);
     return e;
 }
 

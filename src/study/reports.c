@@ -189,7 +189,7 @@ bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, aw_errors *error
 aw_estimate aw_reports_share(const aw_reports *r, size_t column, const aw_scenario *s)
 {
     return aw_estimate_share(r->count + column * AW_GROUPS, r->whole, s->study.draws,
-                             aw_scenario_has_installation(s));
+                             aw_scenario_has_installation(s), aw_interval_level(&s->study));
 }
 
 void aw_reports_free(aw_reports *r)

@@ -85,7 +85,7 @@ static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scen
                      bool without_odds)
 {
     const aw_zone_plan plan = {
-        s, &j->out->zones[j->zone], AW_JUDGE_PARTS, without_odds, j->threads, j->watch};
+        s, &j->out->zones[j->zone], AW_JUDGE_PARTS, without_odds, j->threads, j->watch, 0};
     size_t cells = 0;
     *map = (aw_map){0};
     if (!has_cells(&cells, s, plan.zone, j->errors))

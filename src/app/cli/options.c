@@ -95,6 +95,8 @@ static const option options_table[] = {
      offsetof(cli_options, seed), EVERY, TEXT},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
      offsetof(cli_options, draws), EVERY, TEXT},
+    {"--precision", "P", "draw each zone until the interval of its p95 is this share of it wide",
+     offsetof(cli_options, precision), EVERY, TEXT},
     {"--step", "L", "distance of the cells, in the scenario's units", offsetof(cli_options, step),
      EVERY, TEXT},
     {"--threads", "N", "threads to use; the processors there are if not given",

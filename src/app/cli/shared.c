@@ -28,7 +28,10 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
 {
     const struct {
         const char *key, *value;
-    } given[] = {{"step", options->step}, {"draws", options->draws}, {"seed", options->seed}};
+    } given[] = {{"step", options->step},
+                 {"draws", options->draws},
+                 {"precision", options->precision},
+                 {"seed", options->seed}};
     aw_errors errors = {0};
     for (size_t i = 0; i < sizeof given / sizeof *given; i++)
         if (given[i].value != NULL)
