@@ -187,7 +187,10 @@ ok a_path_under_a_plain_file_ends_with_3 ends_with 3 $A --out "$folder/hall.yaml
 mkdir "$folder/closed"
 chmod 555 "$folder/closed"
 chmod 755 "$folder"
-ok a_closed_folder_ends_with_3 ends_with 3 setpriv --reuid=65534 --clear-groups \
+ordinary() { # as a user to whom a folder can be closed
+    if [ "$(id -u)" -eq 0 ]; then setpriv --reuid=65534 --clear-groups "$@"; else "$@"; fi
+}
+ok a_closed_folder_ends_with_3 ends_with 3 ordinary \
     "$PROGRAM" assess "$folder/hall.yaml" --out "$folder/closed/x"
 echo old > "$folder/kept"
 (ulimit -f 1; $A --cells "$folder/kept" --out /dev/null) 2> /dev/null

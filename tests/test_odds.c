@@ -126,12 +126,38 @@ START_TEST(a_map_tells_odds_only_where_they_are_0_or_1)
 }
 END_TEST
 
+/* The interval is of the draws there are, and nothing is told by few of them, or of a few cells. */
+START_TEST(what_a_map_tells_is_as_sure_as_its_draws)
+{
+    static const uint32_t draws[] = {1, 20, 63, 64, 128, 200, 1000};
+    for (size_t k = 0; k < 2 * sizeof draws / sizeof *draws; k++) {
+        const uint32_t n = draws[k / 2];
+        const bool good = k % 2;
+        uint32_t cells_within[1000];
+        double low, high;
+        aw_odds odds;
+        aw_map map = {.grid = {.n = 20}, .cells_within = cells_within};
+        for (uint32_t m = 0; m < n; m++)
+            cells_within[m] = good ? 20 : 3;
+        ck_assert(aw_odds_told(&odds, &map, n) == (n >= 64));
+        if (n >= 64) {
+            const uint32_t counted = n < 200 ? n : 200;
+            aw_binomial_interval(good ? counted : 0, counted, &low, &high);
+            ck_assert(odds.share == good && odds.low == low && odds.high == high);
+        }
+        map.grid.n = 19;
+        ck_assert(aw_odds_told(&odds, &map, n) == (n >= 64 && !good));
+    }
+}
+END_TEST
+
 static TCase *laws(void)
 {
     TCase *tc = tcase_create("laws");
     tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0, sizeof cases / sizeof *cases);
     tcase_add_test(tc, asked_for_the_verdict_alone_odds_have_the_same);
     tcase_add_test(tc, a_map_tells_odds_only_where_they_are_0_or_1);
+    tcase_add_test(tc, what_a_map_tells_is_as_sure_as_its_draws);
     return tc;
 }
 

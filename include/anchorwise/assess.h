@@ -20,9 +20,10 @@
  *  - The zone share is that of decisions.h: tags spread evenly over the zone, reported in it.
  *  - The prediction band is the spread between days and sites that published measurements show,
  *    divided and multiplied by 1.5.
- *  - Odds concern p95 only and are a run of their own: 200 installations, each with
- *    ceil(5000 / cells) draws of every cell; the share of installations in which at least 95 % of
- *    the fixes meet the need, with its exact binomial interval (Clopper and Pearson 1934).
+ *  - Odds concern p95 only: the share of installations in which at least 95 % of the fixes meet the
+ *    need, with its exact binomial interval (Clopper and Pearson 1934). They are told by the zone's
+ *    own draws where these leave no doubt, else by 200 installations with draws of their own, 5000
+ *    fixes of each and 40 000 of one that is near the line.
  *
  *  Lengths in m. NaN where a value does not exist.
  */

@@ -25,7 +25,7 @@ typedef struct aw_root {
 
 /* Gauss-Newton from `start`, from the sixth iteration on or once a step was refused Newton where
  * the sum of squares is a bowl; damped from the beginning by `damping` (0: not) and wherever a step
- * would raise the sum; `level`: a 3d start on the floor. False if it does not converge within 25
+ * would raise the sum; `level`: a 3d start on the floor. False if it does not converge within 40
  * iterations to a regular minimum, by the second derivative, in the site's surroundings. */
 bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping, bool level,
                 aw_root *found);

@@ -134,13 +134,16 @@ static double asked_of(aw_part part, const aw_zone_plan *p)
     return aw_need_asks(&p->zone->need, part);
 }
 
+/* Reports are drawn at least as often as the study says. */
 static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
-                          const aw_zone_plan *p, aw_errors *errors)
+                          const aw_zone_plan *p, uint32_t least_draws, aw_errors *errors)
 {
+    aw_scenario s = *p->scenario;
     if (part == AW_PART_ODDS)
         return estimate_odds(found, map, p, errors);
-    return part != AW_PART_ZONE_SHARE ||
-           estimate_zone_share(found, p->scenario, p->zone, p->threads, p->watch, errors);
+    if (s.study.draws < least_draws)
+        s.study.draws = least_draws;
+    return estimate_zone_share(found, &s, p->zone, p->threads, p->watch, errors);
 }
 
 static bool is_dear(aw_part part)
@@ -170,7 +173,7 @@ static void set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *
 
 /* What takes draws of its own: for a verdict only if all else holds. */
 static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
-                           aw_errors *errors)
+                           uint32_t least_draws, aw_errors *errors)
 {
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
@@ -178,7 +181,7 @@ static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_p
         aw_estimate found = nothing();
         if (!is_dear(part) || isnan(asked) || (p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
             continue;
-        if (!estimate_dear(&found, part, map, p, errors))
+        if (!estimate_dear(&found, part, map, p, least_draws, errors))
             return false;
         judge_part(r, part, found, asked);
     }
@@ -201,6 +204,8 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
 {
     const aw_part_result *p = &r->parts[part];
     const double gap = p->asked - p->found.value;
+    if (aw_part_rows[part].is_length && isinf(p->found.low))
+        return true; /* surely infinite */
     const double reach = gap > 0 ? p->found.high - p->found.value : p->found.value - p->found.low;
     if (part == AW_PART_ODDS)
         return p->verdict != AW_UNDECIDED;
@@ -212,16 +217,17 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
 /* A part that clearly fails is enough; a need that holds does so in every part. */
 static aw_verdict clear_verdict(const aw_zone_result *r)
 {
-    bool all = true;
+    bool all = true, any = false;
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
         if (r->parts[part].verdict == AW_NO_NEED)
             continue;
+        any = true;
         if (r->parts[part].verdict == AW_NOT_MET && is_clear(r, part))
             return AW_NOT_MET;
         all = all && r->parts[part].verdict == AW_MET && is_clear(r, part);
     }
-    return all ? AW_MET : AW_UNDECIDED;
+    return any && all ? AW_MET : AW_UNDECIDED;
 }
 
 /* Draws a zone and judges what its map gives. */
@@ -259,16 +265,19 @@ static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_pla
 {
     const bool verdict = p->judging >= AW_JUDGE_VERDICT;
     const double precision = s->study.precision;
-    const uint32_t most = verdict ? s->study.draws : AW_FIRST_LOOK << (AW_LOOKS - 1);
+    const uint32_t last = AW_FIRST_LOOK << (AW_LOOKS - 1);
+    const uint32_t most = verdict && s->study.draws < last ? s->study.draws : last;
     if (isnan(precision))
         return look_once(r, map, p, errors);
-    s->study.draws = p->least_draws > AW_FIRST_LOOK ? p->least_draws : AW_FIRST_LOOK;
+    s->study.draws = p->least_draws > AW_FIRST_LOOK ? p->least_draws
+                     : most < AW_FIRST_LOOK         ? most
+                                                    : AW_FIRST_LOOK;
     while (look_once(r, map, p, errors)) {
         const double next = 2.0 * s->study.draws * (double)map->grid.n * (double)s->n_anchors;
         if (s->study.draws >= most || next > AW_MOST_WORK ||
             (verdict ? clear_verdict(r) != AW_UNDECIDED : is_precise(r, precision)))
             return true;
-        s->study.draws *= 2;
+        s->study.draws = s->study.draws < most / 2 ? 2 * s->study.draws : most;
         aw_map_free(map);
     }
     return false;
@@ -281,9 +290,9 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, a
     plan.scenario = &s;
     if (!look_until_precise(r, map, &plan, &s, errors))
         return false;
-    const bool done = (p->judging != AW_JUDGE_ALL ||
-                       aw_pool_confirm(&r->errors, map, &s, p->zone->tag, p->watch, errors)) &&
-                      set_dear_parts(r, map, &plan, errors);
+    bool done = p->judging != AW_JUDGE_ALL ||
+                aw_pool_confirm(&r->errors, map, &s, p->zone->tag, p->watch, errors);
+    done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, errors);
     r->band_low = r->errors.p95 / aw_prediction_band(&s);
     r->band_high = r->errors.p95 * aw_prediction_band(&s);
     if (done && r->verdict == AW_UNDECIDED)

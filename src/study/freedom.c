@@ -86,8 +86,9 @@ static bool holds_at(job *j, size_t zone, size_t slot)
     if (*known != AW_DRAWN_NOT)
         return *known == AW_DRAWN_HOLDS;
     const aw_zone_plan plan = plan_at(j, &moved, zone, j->samples->at[slot]);
-    j->broken = !aw_zone_ask(&r, &plan, j->errors);
-    if (!j->broken) {
+    if (!aw_zone_ask(&r, &plan, j->errors)) {
+        j->broken = true;
+    } else {
         const bool hand = holds_in_hand(&j->out->today[zone]);
         *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
     }
@@ -225,10 +226,12 @@ static void tell_limit(job *j, aw_limit *limit)
     if (limit->kind != AW_LIMIT_NEED)
         return;
     const aw_zone_plan plan = plan_at(j, &moved, limit->zone, limit->beyond);
-    j->broken = !aw_assess_zone_run(&r, &map, &plan, j->errors);
+    const bool drawn = aw_assess_zone_run(&r, &map, &plan, j->errors);
     aw_map_free(&map);
-    if (j->broken)
+    if (!drawn) {
+        j->broken = true;
         return;
+    }
     const aw_part failed = aw_zone_fails_by(&r);
     limit->part = failed != AW_PARTS ? failed : limit->part;
     limit->found = r.parts[limit->part].found;
@@ -315,8 +318,11 @@ size_t aw_freedom_work(const aw_scenario *s, size_t n_anchors)
 {
     size_t work = 0;
     for (size_t i = 0; i < s->n_zones; i++) {
+        aw_scenario one = *s;
+        one.study.draws = 1;
+        one.study.precision = (double)NAN;
         const size_t once = aw_zone_work(s, &s->zones[i]);
-        const size_t cells = once / (s->study.draws + 1);
+        const size_t cells = aw_zone_work(&one, &s->zones[i]);
         work += once;
         if (aw_need_is_stated(&s->zones[i].need))
             work += n_anchors * (cells * AW_SLOTS + DRAWN * once);

@@ -10,6 +10,7 @@
 
 #include "base/parallel.h"
 #include "anchorwise/spot.h"
+#include "study/parts.h"
 
 /* Fixes of every installation, and of one that these leave open: so many that their scatter is
  * small beside that of the installations. Open is what lies within so many standard errors. */
@@ -22,6 +23,8 @@
  * draws that may be on the other side of it. */
 #define GOOD  0.95
 #define OTHER 0.005
+/* In a zone of fewer cells one fix of each tells too little of a good installation. */
+#define FEWEST_CELLS 20
 
 typedef struct worker {
     aw_spot spot;
@@ -89,10 +92,10 @@ void aw_binomial_interval(size_t k, size_t n, double *low, double *high)
     *high = k == n ? 1 : gsl_cdf_beta_Pinv(0.975, a + 1, b);
 }
 
-static void set_share(aw_odds *odds, size_t good)
+static void set_share(aw_odds *odds, size_t good, size_t n)
 {
-    odds->share = (double)good / AW_INSTALLATIONS;
-    aw_binomial_interval(good, AW_INSTALLATIONS, &odds->low, &odds->high);
+    odds->share = (double)good / (double)n;
+    aw_binomial_interval(good, n, &odds->low, &odds->high);
 }
 
 /* Judges the installations of a round; those whose fixes lie too near the line are asked for in the
@@ -129,8 +132,8 @@ static size_t count_good(const job *j, bool open_too)
 static bool is_settled(const job *j, double asked)
 {
     aw_odds least, most;
-    set_share(&least, count_good(j, false));
-    set_share(&most, count_good(j, true));
+    set_share(&least, count_good(j, false), AW_INSTALLATIONS);
+    set_share(&most, count_good(j, true), AW_INSTALLATIONS);
     return !isnan(asked) && (least.share >= asked) == (most.share >= asked) &&
            (least.low >= asked) == (most.low >= asked) &&
            (least.high < asked) == (most.high < asked);
@@ -167,13 +170,15 @@ static bool equip(job *j)
 
 bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws)
 {
+    const size_t n = draws < AW_INSTALLATIONS ? draws : AW_INSTALLATIONS;
+    const double few = OTHER * (double)draws;
     uint32_t good = 0;
     for (uint32_t m = 0; m < draws; m++)
         good += (double)map->cells_within[m] >= GOOD * (double)map->grid.n - 1e-9;
-    const double few = OTHER * (double)draws;
-    if ((double)good > few && (double)(draws - good) > few)
+    const bool all = (double)(draws - good) <= few && map->grid.n >= FEWEST_CELLS;
+    if (draws < AW_FEWEST_DRAWS || !(all || (double)good <= few))
         return false;
-    set_share(odds, (double)good > few ? AW_INSTALLATIONS : 0);
+    set_share(odds, all ? n : 0, n);
     return true;
 }
 
@@ -199,7 +204,7 @@ bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
         judge(&j);
     }
     memset(j.asked, false, sizeof j.asked);
-    set_share(odds, count_good(&j, false));
+    set_share(odds, count_good(&j, false), AW_INSTALLATIONS);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].spot.links);
         aw_shadows_free(j.workers[i].spot.shadows);

@@ -13,8 +13,10 @@ bool aw_odds_exist(const aw_scenario *scenario, const aw_zone *zone);
 
 /* Whether the zone's own map, whose limit was the need, tells the odds: draw m of all cells is one
  * fix a cell of installation m, and nearly all of these, or hardly any, meet the need. Fixes
- * scatter about what an installation gives: if more than one installation in a hundred were on the
- * other side, half of its draws were too. */
+ * scatter about what an installation gives: of one on the other side a quarter to a half of the
+ * draws would be, in zones of 20 cells or more; in smaller ones odds of 1 are not told. Nor is
+ * anything by few draws. The interval is that of as many installations as there are draws, 200 at
+ * most. */
 bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws);
 
 /* By draws of their own; the map is of the zone. Where only the verdict against the odds `asked`

@@ -204,6 +204,7 @@ static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
     bool done = aw_suppose(&other, j->scenario, values);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
+    other.scenario.study.precision = (double)NAN;
     other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
     done = done && run_zone(r, &map, j, &other.scenario, true);
     aw_map_free(&map);

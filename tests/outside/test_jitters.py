@@ -30,7 +30,6 @@ def jitter(text, chance):
 
     def moved(match):
         place = [float(x) for x in match.group(2).split(",")]
-        # Inward of a millimetre's rounding: an anchor on the outline stays on the floor.
         return match.group(1) + ", ".join(f"{x + chance.uniform(-unit, unit):.7f}"
                                           for x in place) + "]"
 

@@ -21,12 +21,12 @@ CONDITION = 1e12
 class Problem:
     def __init__(self, head, corners, rows, fix):
         self.dims = int(head[1])
-        self.floor, self.ceiling, self.side = float(head[4]), float(head[5]), int(head[6])
+        self.floor, self.ceiling = float(head[4]), float(head[5])
         self.corners = np.array(corners, float)
         table = np.array(rows, float)
         self.anchors, self.weights, self.rho = table[:, :3], table[:, 3], table[:, 4]
         self.found, self.ambiguous = fix[1] == "1", fix[2] == "1"
-        self.at, self.squares = np.array(fix[3:6], float), float(fix[7])
+        self.at = np.array(fix[3:6], float)
         self.low, self.high = self.corners.min(0), self.corners.max(0)
         self.reach = np.hypot(*(self.high - self.low))
 

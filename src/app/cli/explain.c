@@ -49,7 +49,7 @@ static int write_result(const cli_options *options, const aw_scenario *s, const 
 static int run_explain(const cli_options *options, const cli_drawing *drawing, const aw_scenario *s,
                        aw_point at, size_t tag, unsigned threads)
 {
-    cli_tell_cost(options, s, threads, (double)aw_explain_work(s), " at most");
+    cli_tell_cost(options, s, threads, (double)aw_explain_work(s), " if remedies are looked for");
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_explanation e;
