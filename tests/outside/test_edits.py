@@ -25,6 +25,8 @@ DEMOS = [
     ("wheel-pit", 2, 2),
     ("washing-shed", 4, 1),
 ]
+# Those that draw hundreds of layouts get cells twice as wide.
+HEAVY = {"place", "sweep", "freedom", "sensitivity"}
 # What each command takes besides the scenario, and the statuses it may end with when all is well.
 OTHERS = {
     "chart": (["--out", "{folder}/edit.svg"], {0}),
@@ -257,6 +259,8 @@ def try_edit(number, folder, whole):
         spot = f"{pick.uniform(1, 15):.2f},{pick.uniform(1, 10):.2f}"
         words = [w.format(folder=folder, same=path, spot=spot, width=pick.choice(["1", "3", "0"])) for w in words]
         given = [] if command == "need" else [path, *options]
+        if command in HEAVY:
+            given[given.index("--step") + 1] = str(2 * step)
         if command == "links":
             given = [path, "--quiet"]
         status, out, said = run([command, *given, *words])

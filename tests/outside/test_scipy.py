@@ -350,7 +350,7 @@ class Bay:
             u -= u.mean(1, keepdims=True)
             left = rho - r
             step = np.linalg.solve(np.einsum("mik,mil->mkl", u, u),
-                                   np.einsum("mik,mi->mk", u, left))
+                                   np.einsum("mik,mi->mk", u, left)[..., None])[..., 0]
             x[:, :d] += step
             if np.max(np.abs(step)) < 1e-6:
                 break
