@@ -105,7 +105,7 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
     if (!aw_odds_told(&odds, map, s->study.draws)) {
         if (p->judging == AW_JUDGE_BY_MAP)
             return true;
-        const double asked = p->judging >= AW_JUDGE_ROUGHLY ? s->study.odds : (double)NAN;
+        const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
         if (!aw_odds_run(&odds, &map->grid, p->zone, s, asked, p->threads, p->watch, errors))
             return false;
     }

@@ -8,7 +8,6 @@
 typedef enum aw_judging {
     AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
     AW_JUDGE_PARTS,   /* no worst cell */
-    AW_JUDGE_ROUGHLY, /* no worst cell, and odds only as exactly as their verdict takes */
     AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */
     AW_JUDGE_BY_MAP   /* no worst cell, and odds only if the map's draws tell them, else NaN */
 } aw_judging;

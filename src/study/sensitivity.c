@@ -82,10 +82,10 @@ static aw_zone_result nothing_known(void)
 }
 
 static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
-                     aw_judging judging, bool without_odds)
+                     bool without_odds)
 {
     const aw_zone_plan plan = {
-        s, &j->out->zones[j->zone], judging, without_odds, j->threads, j->watch, 0};
+        s, &j->out->zones[j->zone], AW_JUDGE_PARTS, without_odds, j->threads, j->watch, 0};
     size_t cells = 0;
     *map = (aw_map){0};
     if (!has_cells(&cells, s, plan.zone, j->errors))
@@ -126,7 +126,7 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
     bool done = aw_suppose(&other, j->scenario, values);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
-    done = done && run_zone(&sensed->result, &then, j, &other.scenario, AW_JUDGE_ROUGHLY, false);
+    done = done && run_zone(&sensed->result, &then, j, &other.scenario, false);
     if (done)
         sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
     aw_map_free(&then);
@@ -160,7 +160,7 @@ static bool run_ends(const job *j)
 {
     aw_map now = {0};
     begin(j, false);
-    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, AW_JUDGE_PARTS, false);
+    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, false);
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         for (int end = 0; done && j->out->assumed[a].present && end < 2; end++)
             done = run_end(j, &now, (aw_assumption)a, end);
@@ -206,7 +206,7 @@ static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
     other.scenario.study.precision = (double)NAN;
     other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
-    done = done && run_zone(r, &map, j, &other.scenario, AW_JUDGE_ROUGHLY, true);
+    done = done && run_zone(r, &map, j, &other.scenario, true);
     aw_map_free(&map);
     aw_supposed_free(&other);
     return done;
