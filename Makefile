@@ -13,7 +13,6 @@
 #   make sanitize     every suite in the modes sanitize and race
 #   make valgrind     the unit suites under valgrind
 #   make coverage     lines of the library that the tests reach, and those they do not
-#   make long         the checks of tests/long that print figures, whole: an hour
 #   make fuzz         hostile scenarios and command lines, FUZZ_SECONDS=60 of each
 #   make compilers    gcc and clang, -O0 and -O3, without a warning, and a share of the tests
 #   make arm64        the same bits from every level and compiler, and from an emulated 64-bit ARM;
