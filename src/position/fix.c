@@ -242,6 +242,11 @@ static double form(const double a[3], const double b[3])
     return a[0] * b[0] + a[1] * b[1] - a[2] * b[2];
 }
 
+static double dot(const double a[3], const double b[3])
+{
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+}
+
 static void cross(const double a[3], const double b[3], double out[3])
 {
     for (int k = 0; k < 3; k++)
@@ -257,16 +262,14 @@ static bool add_three(const aw_fix_problem *p, roots *r)
     const double first[3] = {p->anchor[0][0], p->anchor[0][1], p->rho[0]};
     double row[3][3], s[3], line[3], side[2][3], base[3];
     for (int i = 0; i < 3; i++) {
-        const double *a = p->anchor[i], range = sqrt(a[0] * a[0] + a[1] * a[1] + a[2] * a[2]);
+        const double *a = p->anchor[i], range = sqrt(dot(a, a));
         s[i] = (p->rho[i] - range) * (p->rho[i] + range);
         for (int k = 0; k < 3; k++)
             row[i][k] = k < 2 ? a[k] - first[k] : first[k] - p->rho[i];
     }
     cross(row[1], row[2], line);
-    const double one = row[1][0] * row[1][0] + row[1][1] * row[1][1] + row[1][2] * row[1][2];
-    const double two = row[2][0] * row[2][0] + row[2][1] * row[2][1] + row[2][2] * row[2][2];
-    const double sine2 = line[0] * line[0] + line[1] * line[1] + line[2] * line[2];
-    if (!(sine2 > CLEAR_SINE * CLEAR_SINE * one * two))
+    const double sine2 = dot(line, line);
+    if (!(sine2 > CLEAR_SINE * CLEAR_SINE * dot(row[1], row[1]) * dot(row[2], row[2])))
         return false;
     cross(row[2], line, side[0]);
     cross(line, row[1], side[1]);

@@ -40,25 +40,30 @@ typedef struct sums {
     matrix bent, b; /* of r and of 1 times the curvature of a range, (1 - u u^T) / range */
 } sums;
 
+/* Adds so many times a matrix. */
+INLINE void add_times(matrix *to, vf times, const matrix *m, const bool solid)
+{
+    to->xx += times * m->xx;
+    to->xy += times * m->xy;
+    to->yy += times * m->yy;
+    if (solid) {
+        to->xz += times * m->xz;
+        to->yz += times * m->yz;
+        to->zz += times * m->zz;
+    }
+}
+
 INLINE void add_bends(sums *s, vf w, vf r, vf ux, vf uy, vf uz, vf inverse, const bool solid)
 {
-    const vf plain = w * inverse, late = plain * r;
-    const vf xx = 1 - ux * ux, xy = -(ux * uy), yy = 1 - uy * uy;
-    s->b.xx += plain * xx;
-    s->b.xy += plain * xy;
-    s->b.yy += plain * yy;
-    s->bent.xx += late * xx;
-    s->bent.xy += late * xy;
-    s->bent.yy += late * yy;
+    const vf plain = w * inverse;
+    matrix m = {.xx = 1 - ux * ux, .xy = -(ux * uy), .yy = 1 - uy * uy};
     if (solid) {
-        const vf xz = -(ux * uz), yz = -(uy * uz), zz = 1 - uz * uz;
-        s->b.xz += plain * xz;
-        s->b.yz += plain * yz;
-        s->b.zz += plain * zz;
-        s->bent.xz += late * xz;
-        s->bent.yz += late * yz;
-        s->bent.zz += late * zz;
+        m.xz = -(ux * uz);
+        m.yz = -(uy * uz);
+        m.zz = 1 - uz * uz;
     }
+    add_times(&s->b, plain, &m, solid);
+    add_times(&s->bent, plain * r, &m, solid);
 }
 
 INLINE sums sum_links(const aw_lane_cell *c, const aw_lane_block *b, size_t l, vf px, vf py, vf pz,

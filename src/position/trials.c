@@ -190,8 +190,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
     t->delicate = is_delicate(t, c, furthest);
     t->has_sides = set_sides(t, c, furthest, heaviest);
     set_reach(t, c);
-    t->follows =
-        t->n <= AW_FEW_DRAWS && !t->fades && !t->delicate && c->bound->status == AW_BOUND_OK;
+    t->follows = t->n <= AW_FEW_DRAWS && !t->fades && !t->delicate;
     if (t->follows)
         aw_gains_at(t->link, t->weight, t->n_links, c->bound->dims, t->gain);
 }
