@@ -325,8 +325,9 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     aw_draft_fact(d,
                   "What the figures lean on: p95 in %s, each assumption at both ends of its range",
                   unit_name(s));
-    aw_draft_fact(d, "%s in every cell, seed %llu; %d draws of all together",
-                  aw_draws_words(&s->study).text, (unsigned long long)s->study.seed, AW_JOINT);
+    aw_draft_fact(d, "%s%s, seed %llu; %d draws of all together", aw_draws_words(&s->study).text,
+                  isnan(s->study.precision) ? " in every cell" : "",
+                  (unsigned long long)s->study.seed, AW_JOINT);
     if (!isnan(v->holding.value))
         aw_draft_fact(d, "Every need holds in %s of those",
                       aw_figure_share(v->holding.value, share));
