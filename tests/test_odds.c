@@ -6,6 +6,7 @@
 
 #include "links.h"
 #include "study/odds.h"
+#include "study/parts.h"
 
 #define HALL                                                                                       \
     "anchorwise: 1\ntitle: Middle\nfloor: {outline: [[0, 0], [40, 0], [40, 40], [0, 40]], "        \
@@ -13,7 +14,7 @@
     "  - {name: c, at: [20, 4, 1.2]}\n  - {name: d, at: [20, 36, 1.2]}\n"                          \
     "tags: [{name: t, height: 1.2}]\n"                                                             \
     "zones: [{name: z, outline: [[19.5, 19.5], [20.5, 19.5], [20.5, 20.5], [19.5, 20.5]], "        \
-    "need: {p95: 1}}]\nstudy: {step: 40, draws: 400, seed: %d}\n"                                  \
+    "need: {p95: 1}}]\nstudy: {step: %g, draws: 400, seed: %d}\n"                                  \
     "ranging: {sigma: %g, delay_sigma: %g}\n"
 
 /* Share of fixes within r that stand b off on average: Rice's law by the trapezoidal rule. */
@@ -43,68 +44,88 @@ static double most_offset(double r, double sigma)
     return low;
 }
 
-static aw_odds odds_of(double white, double delay, double need, int seed)
+/* The zone with its need and its map. */
+typedef struct middle {
+    aw_scenario s;
+    aw_zone zone;
+    aw_map map;
+} middle;
+
+static void lay(middle *m, const double errors_and_need[3], double step, int seed)
 {
     char text[2000];
-    aw_scenario s;
     aw_errors errors = {0};
     aw_grid grid;
+    snprintf(text, sizeof text, HALL, step, seed, errors_and_need[0], errors_and_need[1]);
+    read_text(&m->s, text);
+    m->zone = m->s.zones[0];
+    m->zone.need.p95 = errors_and_need[2];
+    m->map = (aw_map){0};
+    const aw_map_plan plan = {&m->s, m->zone.tag, AW_GROUPS, 2, NULL, m->zone.need.p95};
+    ck_assert(aw_grid_lay_zone(&grid, &m->s, &m->zone, &errors));
+    ck_assert(aw_map_run(&m->map, &grid, &plan, &errors));
+}
+
+static aw_odds odds_of(const middle *m, double asked)
+{
+    aw_errors errors = {0};
     aw_odds odds;
-    snprintf(text, sizeof text, HALL, seed, white, delay);
-    read_text(&s, text);
-    aw_zone zone = s.zones[0];
-    zone.need.p95 = need;
-    ck_assert(aw_grid_lay_zone(&grid, &s, &zone, &errors));
-    ck_assert_uint_eq(grid.n, 1);
-    ck_assert(aw_odds_run(&odds, &grid, &zone, &s, (double)NAN, 2, NULL, &errors));
-    aw_grid_free(&grid);
-    aw_scenario_free(&s);
+    ck_assert(aw_odds_run(&odds, &m->map, &m->zone, &m->s, asked, 2, NULL, &errors));
     return odds;
+}
+
+static void clear(middle *m)
+{
+    aw_map_free(&m->map);
+    aw_scenario_free(&m->s);
 }
 
 /* White error, delay and need, m: hardly any white error; as much as delay; far more. */
 static const double cases[][3] = {{0.001, 0.3, 0.3}, {0.001, 0.3, 0.15}, {0.1, 0.1, 0.2},
                                   {0.1, 0.1, 0.25},  {0.2, 0.05, 0.36},  {0.2, 0.05, 0.35}};
 
+/* By one cell, whose map leaves all installations open, and by 400, whose map judges many. */
 START_TEST(odds_are_those_of_circular_errors)
 {
-    const double white = cases[_i][0] / sqrt(2), delay = cases[_i][1], need = cases[_i][2];
-    const double most = most_offset(need, white);
-    const double exact = 1 - exp(-most * most / (delay * delay));
+    const double *c = cases[_i / 2], step = _i % 2 ? 0.05 : 40;
+    const double most = most_offset(c[2], c[0] / sqrt(2));
+    const double exact = 1 - exp(-most * most / (c[1] * c[1]));
     double share = 0;
     const int runs = 4;
-    for (int k = 0; k < runs; k++)
-        share += odds_of(cases[_i][0], delay, need, 10 + k).share / runs;
+    for (int k = 0; k < runs; k++) {
+        middle m;
+        lay(&m, c, step, 10 + k);
+        ck_assert_uint_eq(m.map.grid.n, _i % 2 ? 400 : 1);
+        share += odds_of(&m, (double)NAN).share / runs;
+        clear(&m);
+    }
     const double error = sqrt(exact * (1 - exact) / (runs * AW_INSTALLATIONS));
     ck_assert(exact > 0.02 && exact < 0.98);
     ck_assert_msg(fabs(share - exact) < 4 * error + 0.01, "%g, exact %g", share, exact);
 }
 END_TEST
 
-/* Where the verdict alone is asked for it is the one of all fixes. */
+/* Where the verdict alone is asked for it is the one of all fixes, told by the map or drawn. */
 START_TEST(asked_for_the_verdict_alone_odds_have_the_same)
 {
-    static const char *const form = HALL;
-    for (int k = 0; k < 12; k++) {
-        char text[2000];
-        aw_scenario s;
-        aw_errors errors = {0};
-        aw_grid grid;
-        aw_odds whole, asked;
-        const double *c = cases[k % 6], wanted = k % 2 ? 0.4 : 0.95;
-        snprintf(text, sizeof text, form, 30 + k, c[0], c[1]);
-        read_text(&s, text);
-        aw_zone zone = s.zones[0];
-        zone.need.p95 = c[2];
-        ck_assert(aw_grid_lay_zone(&grid, &s, &zone, &errors));
-        ck_assert(aw_odds_run(&whole, &grid, &zone, &s, (double)NAN, 2, NULL, &errors));
-        ck_assert(aw_odds_run(&asked, &grid, &zone, &s, wanted, 2, NULL, &errors));
+    size_t told_ones = 0;
+    for (int k = 0; k < 24; k++) {
+        const double wanted = k % 2 ? 0.4 : 0.95;
+        middle m;
+        lay(&m, cases[k % 6], k / 12 ? 0.05 : 40, 30 + k);
+        const aw_odds whole = odds_of(&m, (double)NAN), asked = odds_of(&m, wanted);
+        aw_odds told;
         ck_assert((whole.share >= wanted) == (asked.share >= wanted));
         ck_assert((whole.low >= wanted) == (asked.low >= wanted));
         ck_assert((whole.high < wanted) == (asked.high < wanted));
-        aw_grid_free(&grid);
-        aw_scenario_free(&s);
+        if (aw_odds_told(&told, &m.map, m.s.study.draws, wanted)) {
+            told_ones++;
+            ck_assert((whole.low >= wanted) == (told.low >= wanted));
+            ck_assert((whole.high < wanted) == (told.high < wanted));
+        }
+        clear(&m);
     }
+    ck_assert(told_ones >= 4);
 }
 END_TEST
 
@@ -118,7 +139,7 @@ START_TEST(a_map_tells_odds_only_where_they_are_0_or_1)
         aw_map map = {.grid = {.n = 20}, .cells_within = cells_within};
         for (uint32_t m = 0; m < 400; m++)
             cells_within[m] = m < good[k] ? 19 : 18;
-        const bool told = aw_odds_told(&odds, &map, 400);
+        const bool told = aw_odds_told(&odds, &map, 400, (double)NAN);
         ck_assert(told == (good[k] <= 2 || good[k] >= 398));
         if (told)
             ck_assert_double_eq(odds.share, good[k] > 200 ? 1 : 0);
@@ -139,14 +160,14 @@ START_TEST(what_a_map_tells_is_as_sure_as_its_draws)
         aw_map map = {.grid = {.n = 20}, .cells_within = cells_within};
         for (uint32_t m = 0; m < n; m++)
             cells_within[m] = good ? 20 : 3;
-        ck_assert(aw_odds_told(&odds, &map, n) == (n >= 64));
+        ck_assert(aw_odds_told(&odds, &map, n, (double)NAN) == (n >= 64));
         if (n >= 64) {
             const uint32_t counted = n < 200 ? n : 200;
             aw_binomial_interval(good ? counted : 0, counted, &low, &high);
             ck_assert(odds.share == good && odds.low == low && odds.high == high);
         }
         map.grid.n = 19;
-        ck_assert(aw_odds_told(&odds, &map, n) == (n >= 64 && !good));
+        ck_assert(aw_odds_told(&odds, &map, n, (double)NAN) == (n >= 64 && !good));
     }
 }
 END_TEST
@@ -154,7 +175,8 @@ END_TEST
 static TCase *laws(void)
 {
     TCase *tc = tcase_create("laws");
-    tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0, sizeof cases / sizeof *cases);
+    tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0,
+                       2 * sizeof cases / sizeof *cases);
     tcase_add_test(tc, asked_for_the_verdict_alone_odds_have_the_same);
     tcase_add_test(tc, a_map_tells_odds_only_where_they_are_0_or_1);
     tcase_add_test(tc, what_a_map_tells_is_as_sure_as_its_draws);

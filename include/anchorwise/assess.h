@@ -22,8 +22,8 @@
  *    divided and multiplied by 1.5.
  *  - Odds concern p95 only: the share of installations in which at least 95 % of the fixes meet the
  *    need, with its exact binomial interval (Clopper and Pearson 1934). They are told by the zone's
- *    own draws where these leave no doubt, else by 200 installations with draws of their own, 5000
- *    fixes of each and 40 000 of one that is near the line.
+ *    own draws where these leave no doubt, else by 200 installations, each with as many fixes of
+ *    its own, up to 40 000, as it takes to tell it from one on the line.
  *
  *  Lengths in m. NaN where a value does not exist.
  */

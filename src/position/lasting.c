@@ -70,8 +70,12 @@ static void make(aw_lasting *l, uint32_t anchor, uint32_t term, uint32_t from, s
     const uint32_t begin = from / l->share / AW_CHUNK * AW_CHUNK;
     const uint32_t last = (from + (uint32_t)lanes - 1) / l->share;
     l->kernel->normals(&s, begin, (last - begin) / AW_CHUNK * AW_CHUNK + AW_CHUNK, l->spare);
-    for (size_t i = 0; i < lanes; i++)
-        out[i] = l->spare[(from + (uint32_t)i) / l->share - begin];
+    for (size_t i = 0; i < lanes;) { /* one installation's draws at a time */
+        const uint32_t m = (from + (uint32_t)i) / l->share;
+        const size_t left = (size_t)(m + 1) * l->share - from;
+        for (const size_t end = left < lanes ? left : lanes; i < end; i++)
+            out[i] = l->spare[m - begin];
+    }
 }
 
 static kept *find(aw_lasting *l, uint32_t anchor, uint32_t term)

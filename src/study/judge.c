@@ -91,12 +91,12 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
                           aw_errors *errors)
 {
     const aw_scenario *s = p->scenario;
+    const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
     aw_odds odds;
-    if (!aw_odds_told(&odds, map, s->study.draws)) {
+    if (!aw_odds_told(&odds, map, s->study.draws, asked)) {
         if (p->judging == AW_JUDGE_BY_MAP)
             return true;
-        const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
-        if (!aw_odds_run(&odds, &map->grid, p->zone, s, asked, p->threads, p->watch, errors))
+        if (!aw_odds_run(&odds, map, p->zone, s, asked, p->threads, p->watch, errors))
             return false;
     }
     *found = (aw_estimate){odds.share, odds.low, odds.high};
@@ -190,8 +190,6 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
     if (aw_part_rows[part].is_length && isinf(p->found.low))
         return true; /* surely infinite */
     const double reach = gap > 0 ? p->found.high - p->found.value : p->found.value - p->found.low;
-    if (part == AW_PART_ODDS)
-        return p->verdict != AW_UNDECIDED;
     if (part == AW_PART_SHARE && !(fabs(gap) > OF_CELLS + 1 / (double)r->errors.cells))
         return false;
     return fabs(gap) > CLEARANCE * reach;

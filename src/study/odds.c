@@ -12,11 +12,13 @@
 #include "anchorwise/spot.h"
 #include "study/parts.h"
 
-/* Fixes of every installation, and of one that these leave open: so many that their scatter is
- * small beside that of the installations. Open is what lies within so many standard errors. */
-#define FIXES      5000
-#define MORE_FIXES 40000
-#define CLEAR      4.0
+/* Fixes of an installation that the map's own left open, then of those that these leave open: at
+ * last so many that their scatter is small beside that of the installations. Open is what a good
+ * installation on the line, or a bad one there, gives more often than so. */
+static const size_t rounds[] = {625, 5000, 40000};
+#define ROUNDS     (sizeof rounds / sizeof *rounds)
+#define MOST_FIXES 40000
+#define FALSE_RATE 3e-5
 /* About the most draws of a cell at a time. */
 #define ROOM 16384
 /* The share of its fixes that an installation needs within the need, and the share of the map's
@@ -32,6 +34,11 @@ typedef struct worker {
     uint32_t within[AW_INSTALLATIONS]; /* fixes that meet the need */
 } worker;
 
+typedef struct verdicts {
+    bool open[AW_INSTALLATIONS]; /* to be drawn in the next round */
+    bool good[AW_INSTALLATIONS];
+} verdicts;
+
 typedef struct job {
     const aw_grid *grid;
     const aw_zone *zone;
@@ -39,10 +46,9 @@ typedef struct job {
     aw_scene *scene;
     unsigned threads;
     worker *workers;
-    size_t draws;                 /* of a cell for each installation of this round */
-    size_t from, n;               /* installations that are drawn together now */
-    bool asked[AW_INSTALLATIONS]; /* in this round */
-    bool good[AW_INSTALLATIONS];
+    size_t draws;   /* of a cell for each installation of this round */
+    size_t from, n; /* installations that are drawn together now */
+    verdicts found;
 } job;
 
 bool aw_odds_exist(const aw_scenario *s, const aw_zone *z)
@@ -55,11 +61,11 @@ static size_t draws_for(size_t fixes, size_t cells)
     return cells > 0 ? (fixes + cells - 1) / cells : 1;
 }
 
-/* Installations from m on, all of them asked for, whose draws of a cell are made together. */
+/* Installations from m on, all of them open, whose draws of a cell are made together. */
 static size_t together(const job *j, size_t m)
 {
     size_t n = 0;
-    while (m + n < AW_INSTALLATIONS && j->asked[m + n] && (n == 0 || (n + 1) * j->draws <= ROOM))
+    while (m + n < AW_INSTALLATIONS && j->found.open[m + n] && (n == 0 || (n + 1) * j->draws <= ROOM))
         n++;
     return n;
 }
@@ -98,54 +104,82 @@ static void set_share(aw_odds *odds, size_t good, size_t n)
     aw_binomial_interval(good, n, &odds->low, &odds->high);
 }
 
-/* Judges the installations of a round; those whose fixes lie too near the line are asked for in the
- * next. How many these are. */
-static size_t judge(job *j)
+/* By n fixes, of which so many meet the need. On the line 5 % do not, a binomial number. */
+static void judge_one(verdicts *v, size_t m, uint64_t within, size_t n)
 {
-    const double n = (double)(j->draws * j->grid->n);
-    size_t open = 0;
+    const unsigned misses = (unsigned)(n - within), of = (unsigned)n;
+    const bool good = (double)within >= GOOD * (double)n - 1e-9;
+    const double chance = good ? gsl_cdf_binomial_P(misses, 1 - GOOD, of)
+                               : gsl_cdf_binomial_Q(misses - 1, 1 - GOOD, of);
+    v->good[m] = good;
+    v->open[m] = chance > FALSE_RATE;
+}
+
+/* By the map's own draws, as far as these go: draw m is one fix a cell of installation m. */
+static size_t judge_by_map(verdicts *v, const aw_map *map, uint32_t draws)
+{
+    const size_t n = draws < AW_INSTALLATIONS ? draws : AW_INSTALLATIONS;
+    memset(v->open, true, sizeof v->open);
+    for (size_t m = 0; m < n; m++)
+        judge_one(v, m, map->cells_within[m], map->grid.n);
+    return n;
+}
+
+static void judge_round(job *j)
+{
     for (size_t m = 0; m < AW_INSTALLATIONS; m++) {
         uint64_t within = 0;
-        if (!j->asked[m])
+        if (!j->found.open[m])
             continue;
         for (unsigned i = 0; i < j->threads; i++) {
             within += j->workers[i].within[m];
             j->workers[i].within[m] = 0;
         }
-        const double share = (double)within / n, error = sqrt(GOOD * (1 - GOOD) / n);
-        j->good[m] = (double)within >= GOOD * n - 1e-9;
-        j->asked[m] = fabs(share - GOOD) < CLEAR * error;
-        open += j->asked[m];
+        judge_one(&j->found, m, within, j->draws * j->grid->n);
     }
-    return open;
 }
 
-static size_t count_good(const job *j, bool open_too)
+static size_t count_open(const verdicts *v)
 {
     size_t n = 0;
     for (size_t m = 0; m < AW_INSTALLATIONS; m++)
-        n += open_too && j->asked[m] ? 1 : !open_too && j->asked[m] ? 0 : j->good[m];
+        n += v->open[m];
     return n;
 }
 
-/* Whether the verdict against what is asked is the same with all open installations good or bad. */
-static bool is_settled(const job *j, double asked)
+static size_t count_good(const verdicts *v, size_t n)
+{
+    size_t good = 0;
+    for (size_t m = 0; m < n; m++)
+        good += v->good[m];
+    return good;
+}
+
+/* Whether the verdict of n installations against what is asked is the same with all open ones good
+ * or bad. */
+static bool is_settled(const verdicts *v, size_t n, double asked)
 {
     aw_odds least, most;
-    set_share(&least, count_good(j, false), AW_INSTALLATIONS);
-    set_share(&most, count_good(j, true), AW_INSTALLATIONS);
+    size_t sure = 0, open = 0;
+    for (size_t m = 0; m < n; m++) {
+        sure += v->good[m] && !v->open[m];
+        open += v->open[m];
+    }
+    set_share(&least, sure, n);
+    set_share(&most, sure + open, n);
     return !isnan(asked) && (least.share >= asked) == (most.share >= asked) &&
            (least.low >= asked) == (most.low >= asked) &&
            (least.high < asked) == (most.high < asked);
 }
 
 /* Some installations at a time, each time in all cells, for which their lasting errors are kept. */
-static bool run_round(job *j, size_t fixes, size_t installations, aw_watch *watch)
+static bool run_round(job *j, size_t draws, aw_watch *watch)
 {
     bool done = true;
-    j->draws = draws_for(fixes, j->grid->n);
+    j->draws = draws;
     if (aw_watch_shows(watch))
-        aw_watch_stage(watch, j->grid->n * installations * j->draws, "odds, %s", j->zone->name);
+        aw_watch_stage(watch, j->grid->n * count_open(&j->found) * draws, "odds, %s",
+                       j->zone->name);
     for (j->from = 0; done && j->from<AW_INSTALLATIONS; j->from += j->n> 0 ? j->n : 1) {
         j->n = together(j, j->from);
         if (j->n > 0)
@@ -156,7 +190,7 @@ static bool run_round(job *j, size_t fixes, size_t installations, aw_watch *watc
 
 static bool equip(job *j)
 {
-    const size_t most = draws_for(MORE_FIXES, j->grid->n), n = most > ROOM ? most : ROOM;
+    const size_t most = draws_for(MOST_FIXES, j->grid->n), n = most > ROOM ? most : ROOM;
     bool ready = j->scene != NULL && j->workers != NULL;
     for (unsigned i = 0; ready && i < j->threads; i++) {
         worker *w = &j->workers[i];
@@ -168,7 +202,26 @@ static bool equip(job *j)
     return ready;
 }
 
-bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws)
+/* As many rounds as it takes; one that would hardly have more fixes than the last is left out. */
+static bool run_rounds(job *j, size_t drawn, double asked, aw_watch *watch)
+{
+    for (size_t i = 0; i < ROUNDS; i++) {
+        const size_t draws = draws_for(rounds[i], j->grid->n);
+        if (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked))
+            return true;
+        if (draws < 2 * drawn)
+            continue;
+        if (!run_round(j, draws, watch))
+            return false;
+        judge_round(j);
+        drawn = draws;
+    }
+    return true;
+}
+
+/* Fixes scatter about what an installation gives: of one on the other side a quarter to a half of
+ * the draws would be, in zones of enough cells. */
+static bool nearly_all_alike(aw_odds *odds, const aw_map *map, uint32_t draws)
 {
     const size_t n = draws < AW_INSTALLATIONS ? draws : AW_INSTALLATIONS;
     const double few = OTHER * (double)draws;
@@ -176,35 +229,39 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws)
     for (uint32_t m = 0; m < draws; m++)
         good += (double)map->cells_within[m] >= GOOD * (double)map->grid.n - 1e-9;
     const bool all = (double)(draws - good) <= few && map->grid.n >= FEWEST_CELLS;
-    if (draws < AW_FEWEST_DRAWS || !(all || (double)good <= few))
-        return false;
     set_share(odds, all ? n : 0, n);
-    return true;
+    return all || (double)good <= few;
 }
 
-bool aw_odds_run(aw_odds *odds, const aw_grid *grid, const aw_zone *zone,
+bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked)
+{
+    verdicts v = {0};
+    if (draws < AW_FEWEST_DRAWS)
+        return false;
+    if (nearly_all_alike(odds, map, draws))
+        return true;
+    const size_t n = judge_by_map(&v, map, draws);
+    set_share(odds, count_good(&v, n), n);
+    return is_settled(&v, n, asked);
+}
+
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone,
                  const aw_scenario *scenario, double asked, unsigned threads, aw_watch *watch,
                  aw_errors *errors)
 {
     threads = threads > 0 ? threads : 1;
-    job j = {.grid = grid,
+    job j = {.grid = &map->grid,
              .zone = zone,
              .scenario = scenario,
              .scene = aw_scene_create(scenario),
              .threads = threads,
              .workers = calloc(threads, sizeof *j.workers)};
-    size_t open = AW_INSTALLATIONS;
-    memset(j.asked, true, sizeof j.asked);
+    const size_t known = judge_by_map(&j.found, map, scenario->study.draws);
     bool done = equip(&j);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
-    done = done && run_round(&j, FIXES, open, watch);
-    if (done && (open = judge(&j)) > 0 && !is_settled(&j, asked)) {
-        done = run_round(&j, MORE_FIXES, open, watch);
-        judge(&j);
-    }
-    memset(j.asked, false, sizeof j.asked);
-    set_share(odds, count_good(&j, false), AW_INSTALLATIONS);
+    done = done && run_rounds(&j, known == AW_INSTALLATIONS, asked, watch);
+    set_share(odds, count_good(&j.found, AW_INSTALLATIONS), AW_INSTALLATIONS);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].spot.links);
         aw_shadows_free(j.workers[i].spot.shadows);
