@@ -263,6 +263,7 @@ static bool find_uses(job *j)
                                     x->anchor,
                                     (const double(*)[3])to,
                                     n,
+                                    SAFE,
                                     j->threads,
                                     j->watch};
         if (!j->out->kept[z])

@@ -105,6 +105,16 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 
 /* --- figures --- */
 
+/* The percentile of a part that is one, NaN of others. */
+static double percentile_of(aw_part part)
+{
+    if (part == AW_PART_P50)
+        return 0.5;
+    if (part == AW_PART_P95 || part == AW_PART_VERTICAL_P95)
+        return 0.95;
+    return part == AW_PART_P99 ? 0.99 : (double)NAN;
+}
+
 /* The instant figure of a part; NaN for what only draws know. */
 static double figure_of(const job *j, const aw_spreads *s, aw_part part, double guess)
 {
@@ -114,12 +124,10 @@ static double figure_of(const job *j, const aw_spreads *s, aw_part part, double 
     double with = 0;
     switch (part) {
     case AW_PART_P50:
-        return aw_spreads_percentile(s, 0.5, guess);
     case AW_PART_P95:
     case AW_PART_VERTICAL_P95:
-        return aw_spreads_percentile(s, 0.95, guess);
     case AW_PART_P99:
-        return aw_spreads_percentile(s, 0.99, guess);
+        return aw_spreads_percentile(s, percentile_of(part), guess);
     case AW_PART_SHARE:
         return (double)aw_spreads_within(s, need->p95 * j->plain[AW_PART_P95] / p95->found.value,
                                          0.95) /
@@ -147,16 +155,25 @@ static double set_to_draws(const job *j, aw_part part, double figure)
     return aw_part_rows[part].is_length ? figure * drawn / plain : figure + drawn - plain;
 }
 
+/* Whether a percentile surely stays within a length: one look, where to find it takes several. */
+static bool stays_within(const aw_spreads *s, aw_part part, double length)
+{
+    const double q = percentile_of(part);
+    return !isnan(q) && length > 0 && aw_spreads_share(s, length) >= q;
+}
+
 static void set_use(const job *j, size_t i)
 {
     aw_use *use = &j->uses[j->from + i];
     for (int k = 0; k < AW_PARTS; k++) {
         const aw_part part = (aw_part)k;
-        if (!is_asked(j, part))
+        const double asked = aw_need_asks(&j->plan->zone->need, part);
+        const double unit = set_to_draws(j, part, 1);
+        if (!is_asked(j, part) ||
+            stays_within(&j->spreads[i], part, use->share * asked / unit))
             continue;
         const double figure = figure_of(j, &j->spreads[i], part, j->plain[part]);
-        const double share = aw_use_of(part, set_to_draws(j, part, figure),
-                                       aw_need_asks(&j->plan->zone->need, part));
+        const double share = aw_use_of(part, set_to_draws(j, part, figure), asked);
         if (share > use->share)
             *use = (aw_use){share, part};
     }
@@ -166,9 +183,10 @@ static void set_use(const job *j, size_t i)
 static void set_stand_in(const job *j, size_t i)
 {
     aw_use *use = &j->uses[j->from + i];
-    if (isnan(j->plan->zone->need.zone_share) || j->vertical)
-        return;
     const double plain = j->plain[AW_PART_P95];
+    if (isnan(j->plan->zone->need.zone_share) || j->vertical ||
+        stays_within(&j->spreads[i], AW_PART_P95, use->share * plain))
+        return;
     const double share = figure_of(j, &j->spreads[i], AW_PART_P95, plain) / plain;
     if (share > use->share)
         *use = (aw_use){share, AW_PART_ZONE_SHARE};
@@ -275,7 +293,7 @@ bool aw_moves_run(aw_use uses[], const aw_moves_plan *plan, aw_errors *errors)
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
     for (size_t i = 0; i < plan->n; i++)
-        uses[i] = (aw_use){0, AW_PARTS};
+        uses[i] = (aw_use){i > 0 ? plan->enough : 0, AW_PARTS};
     done = done && run_all(&j, batch, threads, errors);
     if (done && !isnan(plan->zone->need.vertical_p95)) {
         j.vertical = true;

@@ -14,6 +14,7 @@ typedef struct aw_moves_plan {
     size_t anchor;
     const double (*to)[3]; /* places, the first the anchor's own */
     size_t n;
+    double enough; /* what uses less, but the first place, is told to use so much */
     unsigned threads;
     aw_watch *watch; /* gets one unit for each cell and place */
 } aw_moves_plan;
