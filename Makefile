@@ -153,11 +153,12 @@ $(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@
 
-# The timed map runs at a level of choice.
+# The timed map runs at a level of choice, the limit at the highest.
+$(BUILD)/tests/bench_limit: HIGHEST := $(MARCH_$(lastword $(LEVELS)))
 $(BUILD)/tests/bench_ours: WRAPPED := -Wl,--wrap=aw_kernel_best
 $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@
+	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $(HIGHEST) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@
 
 test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(HELPER_PROGRAMS)
 	@BUILD=$(BUILD) tests/run

@@ -175,8 +175,7 @@ END_TEST
 static TCase *laws(void)
 {
     TCase *tc = tcase_create("laws");
-    tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0,
-                       2 * sizeof cases / sizeof *cases);
+    tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0, 2 * sizeof cases / sizeof *cases);
     tcase_add_test(tc, asked_for_the_verdict_alone_odds_have_the_same);
     tcase_add_test(tc, a_map_tells_odds_only_where_they_are_0_or_1);
     tcase_add_test(tc, what_a_map_tells_is_as_sure_as_its_draws);

@@ -169,8 +169,7 @@ static void set_use(const job *j, size_t i)
         const aw_part part = (aw_part)k;
         const double asked = aw_need_asks(&j->plan->zone->need, part);
         const double unit = set_to_draws(j, part, 1);
-        if (!is_asked(j, part) ||
-            stays_within(&j->spreads[i], part, use->share * asked / unit))
+        if (!is_asked(j, part) || stays_within(&j->spreads[i], part, use->share * asked / unit))
             continue;
         const double figure = figure_of(j, &j->spreads[i], part, j->plain[part]);
         const double share = aw_use_of(part, set_to_draws(j, part, figure), asked);

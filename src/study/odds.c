@@ -65,7 +65,8 @@ static size_t draws_for(size_t fixes, size_t cells)
 static size_t together(const job *j, size_t m)
 {
     size_t n = 0;
-    while (m + n < AW_INSTALLATIONS && j->found.open[m + n] && (n == 0 || (n + 1) * j->draws <= ROOM))
+    while (m + n < AW_INSTALLATIONS && j->found.open[m + n] &&
+           (n == 0 || (n + 1) * j->draws <= ROOM))
         n++;
     return n;
 }
@@ -245,9 +246,8 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
     return is_settled(&v, n, asked);
 }
 
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone,
-                 const aw_scenario *scenario, double asked, unsigned threads, aw_watch *watch,
-                 aw_errors *errors)
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone, const aw_scenario *scenario,
+                 double asked, unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     threads = threads > 0 ? threads : 1;
     job j = {.grid = &map->grid,

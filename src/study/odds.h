@@ -21,9 +21,8 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
 /* By draws of their own, of the installations that the zone's map, drawn as often as the scenario
  * says, leaves open. Where only the verdict against the odds `asked` counts (else NaN), no more of
  * them than that takes. False if stopped (no complaint) or without memory (an error). */
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone,
-                 const aw_scenario *scenario, double asked, unsigned threads, aw_watch *watch,
-                 aw_errors *errors);
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone, const aw_scenario *scenario,
+                 double asked, unsigned threads, aw_watch *watch, aw_errors *errors);
 
 /* Exact 95 % interval of a share: k of n. */
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high);
