@@ -7,7 +7,10 @@
  * "X Y Z WEIGHT RHO", and one line "fix FOUND AMBIGUOUS X Y Z OFFSET SQUARES".
  *
  * usage: dump_draws SCENARIO CELLS EVERY [failed]: of every so many cells of the floor every so
- * many draws; with `failed` those without a fix alone */
+ *            many draws; with `failed` those without a fix alone
+ *        dump_draws layouts N: of so many random ones of three anchors on the floor those whose
+ *            arrivals no place fits exactly */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,7 +18,7 @@
 #include "anchorwise.h"
 
 static unsigned long every, asked;
-static bool only_failed;
+static bool only_failed, only_inexact;
 
 aw_fix __real_aw_fix_find(const aw_fix_problem *p);
 aw_fix __wrap_aw_fix_find(const aw_fix_problem *p);
@@ -37,7 +40,8 @@ static void write_case(const aw_fix_problem *p, const aw_fix *fix)
 aw_fix __wrap_aw_fix_find(const aw_fix_problem *p)
 {
     const aw_fix fix = __real_aw_fix_find(p);
-    if ((!fix.found || !only_failed) && asked++ % every == 0)
+    const bool exact = fix.found && fix.residual < 1e-9;
+    if ((!fix.found || !only_failed) && !(exact && only_inexact) && asked++ % every == 0)
         write_case(p, &fix);
     return fix;
 }
@@ -62,10 +66,59 @@ static void draw_cells(const aw_scenario *s, unsigned long step)
     aw_grid_free(&grid);
 }
 
+/* A number in [0, 1), by a generator of this file's own (Steele, Lea and Flood 2014). */
+static double next_share(void)
+{
+    static uint64_t state = 5;
+    uint64_t z = state += UINT64_C(0x9E3779B97F4A7C15);
+    z = (z ^ (z >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
+    z = (z ^ (z >> 27)) * UINT64_C(0x94D049BB133111EB);
+    return (double)((z ^ (z >> 31)) >> 11) * 0x1p-53;
+}
+
+static double next_normal(void)
+{
+    const double radius = sqrt(-2 * log(1 - next_share()));
+    return radius * cos(6.283185307179586 * next_share());
+}
+
+static void draw_layouts(unsigned long n)
+{
+    static const aw_point corner[] = {{0, 0}, {40, 0}, {40, 30}, {0, 30}};
+    const aw_polygon outline = {corner, 4, {0, 0}, {40, 30}};
+    every = 1;
+    only_inexact = true;
+    for (unsigned long i = 0; i < n; i++) {
+        double anchor[3][3], weight[3], rho[3];
+        const double sigma = 0.1 + next_share(), up = 1 + 4 * next_share();
+        aw_fix_problem p = {.dims = 2,
+                            .n = 3,
+                            .anchor = anchor,
+                            .weight = weight,
+                            .rho = rho,
+                            .spot = {40 * next_share(), 30 * next_share(), 1.2},
+                            .site = {.outline = &outline, .ceiling = 8},
+                            .side = i & 1};
+        for (int k = 0; k < 3; k++) {
+            anchor[k][0] = 40 * next_share() - p.spot[0];
+            anchor[k][1] = 30 * next_share() - p.spot[1];
+            anchor[k][2] = up;
+            weight[k] = 1 / (sigma * sigma);
+            rho[k] = sqrt(anchor[k][0] * anchor[k][0] + anchor[k][1] * anchor[k][1] + up * up) +
+                     sigma * next_normal();
+        }
+        aw_fix_find(&p);
+    }
+}
+
 int main(int argc, char *argv[])
 {
     aw_scenario s;
     aw_errors errors = {0};
+    if (argc == 3 && strcmp(argv[1], "layouts") == 0) {
+        draw_layouts(strtoul(argv[2], NULL, 10));
+        return 0;
+    }
     if (argc < 4 || !aw_scenario_read(&s, argv[1], &errors)) {
         fprintf(stderr, "usage: dump_draws SCENARIO CELLS EVERY [failed]\n");
         return 2;
