@@ -3,6 +3,10 @@ folder=$(mktemp -d)
 trap 'chmod -R u+w "$folder"; rm -rf "$folder"' EXIT
 failed=0
 PROGRAM=${PROGRAM:-${BUILD:-build}/anchorwise}
+# Whatever the locale, figures have a point: the program's do.
+awk() {
+    LC_ALL=C command awk "$@"
+}
 ok() { # name, then a command that must succeed
     local name=$1
     shift
