@@ -55,7 +55,7 @@ typedef struct aw_estimate {
     double value, low, high;
 } aw_estimate;
 
-/* To add a part: a name here, a row in parts.c, its value in set_parts() of assess.c. */
+/* To add a part: a name here, a row in parts.c, its value in estimate_part() of judge.c. */
 typedef enum aw_part {
     AW_PART_P95,
     AW_PART_SHARE,
@@ -77,6 +77,7 @@ typedef struct aw_part_row {
                           zone */
     const char *remark[2]; /**< before and after the value in a sentence on the zone; NULL: the
                                 table shows it */
+    double quantile;       /**< that it is a percentile of; 0: it is none */
     bool is_length, is_simulated; /**< simulated: more draws narrow its interval */
     size_t offset;                /**< into aw_need; SIZE_MAX: not of a zone's need */
 } aw_part_row;

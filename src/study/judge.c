@@ -67,16 +67,14 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
                                  const aw_zone *z)
 {
     const uint32_t draws = s->study.draws;
-    const double level = aw_interval_level(&s->study);
+    const double level = aw_interval_level(&s->study), quantile = aw_part_rows[part].quantile;
     switch (part) {
     case AW_PART_P50:
-        return aw_estimate_percentile(map->radius, 0.5, draws, level);
     case AW_PART_P95:
-        return aw_estimate_percentile(map->radius, 0.95, draws, level);
     case AW_PART_P99:
-        return aw_estimate_percentile(map->radius, 0.99, draws, level);
+        return aw_estimate_percentile(map->radius, quantile, draws, level);
     case AW_PART_VERTICAL_P95:
-        return aw_estimate_percentile(map->rise, 0.95, draws, level);
+        return aw_estimate_percentile(map->rise, quantile, draws, level);
     case AW_PART_SHARE:
         return share_meeting(map, z->need.p95, &s->study);
     case AW_PART_FIX_SHARE:

@@ -105,16 +105,6 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 
 /* --- figures --- */
 
-/* The percentile of a part that is one, NaN of others. */
-static double percentile_of(aw_part part)
-{
-    if (part == AW_PART_P50)
-        return 0.5;
-    if (part == AW_PART_P95 || part == AW_PART_VERTICAL_P95)
-        return 0.95;
-    return part == AW_PART_P99 ? 0.99 : (double)NAN;
-}
-
 /* The instant figure of a part; NaN for what only draws know. */
 static double figure_of(const job *j, const aw_spreads *s, aw_part part, double guess)
 {
@@ -127,7 +117,7 @@ static double figure_of(const job *j, const aw_spreads *s, aw_part part, double 
     case AW_PART_P95:
     case AW_PART_VERTICAL_P95:
     case AW_PART_P99:
-        return aw_spreads_percentile(s, percentile_of(part), guess);
+        return aw_spreads_percentile(s, aw_part_rows[part].quantile, guess);
     case AW_PART_SHARE:
         return (double)aw_spreads_within(s, need->p95 * j->plain[AW_PART_P95] / p95->found.value,
                                          0.95) /
@@ -158,8 +148,8 @@ static double set_to_draws(const job *j, aw_part part, double figure)
 /* Whether a percentile surely stays within a length: one look, where to find it takes several. */
 static bool stays_within(const aw_spreads *s, aw_part part, double length)
 {
-    const double q = percentile_of(part);
-    return !isnan(q) && length > 0 && aw_spreads_share(s, length) >= q;
+    const double quantile = aw_part_rows[part].quantile;
+    return quantile > 0 && length > 0 && aw_spreads_share(s, length) >= quantile;
 }
 
 static void set_use(const job *j, size_t i)

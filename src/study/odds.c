@@ -17,7 +17,6 @@
  * installation on the line, or a bad one there, gives more often than so. */
 static const size_t rounds[] = {625, 5000, 40000};
 #define ROUNDS     (sizeof rounds / sizeof *rounds)
-#define MOST_FIXES 40000
 #define FALSE_RATE 3e-5
 /* About the most draws of a cell at a time. */
 #define ROOM 16384
@@ -191,7 +190,7 @@ static bool run_round(job *j, size_t draws, aw_watch *watch)
 
 static bool equip(job *j)
 {
-    const size_t most = draws_for(MOST_FIXES, j->grid->n), n = most > ROOM ? most : ROOM;
+    const size_t most = draws_for(rounds[ROUNDS - 1], j->grid->n), n = most > ROOM ? most : ROOM;
     bool ready = j->scene != NULL && j->workers != NULL;
     for (unsigned i = 0; ready && i < j->threads; i++) {
         worker *w = &j->workers[i];

@@ -150,10 +150,9 @@ static bool draw_worst(job *j, aw_zone_result *r, size_t zone, uint64_t seed, si
 static double instant_of(job *j, size_t zone, size_t lost, aw_part part)
 {
     const aw_fitness_worker *w = aw_fitness_laws(&j->fitness, zone, lost);
-    return part == AW_PART_P50            ? aw_spreads_percentile(&w->flat, 0.5, 0)
-           : part == AW_PART_P99          ? aw_spreads_percentile(&w->flat, 0.99, 0)
-           : part == AW_PART_VERTICAL_P95 ? aw_spreads_percentile(&w->tall, 0.95, 0)
-                                          : aw_spreads_percentile(&w->flat, 0.95, 0);
+    const double quantile = aw_part_rows[part].quantile;
+    return aw_spreads_percentile(part == AW_PART_VERTICAL_P95 ? &w->tall : &w->flat,
+                                 quantile > 0 ? quantile : 0.95, 0);
 }
 
 /* The scale at which as few cells are within the need by instant figures as by draws. */

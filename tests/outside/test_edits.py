@@ -1,6 +1,6 @@
 """Random small edits of the demos, as a user makes them: each through check, assess and two other commands
 in turn. No silent end, no false reason, every status as documented, no figure against another. With the
-word `whole`: all commands for each edit."""
+word `whole`: all commands for each edit; with `even` or `odd`: half of the edits."""
 
 import json
 import math
@@ -285,7 +285,8 @@ CHECKS = ["every_status_is_as_documented", "no_reason_is_false", "no_end_is_sile
 
 def main():
     words = sys.argv[1:]
-    numbers = [int(w) for w in words if w.isdigit()] or range(EDITS)
+    step = 2 if {"even", "odd"} & set(words) else 1
+    numbers = [int(w) for w in words if w.isdigit()] or range("odd" in words, EDITS, step)
     with tempfile.TemporaryDirectory() as folder:
         for number in numbers:
             try_edit(number, folder, "whole" in words)
