@@ -70,7 +70,11 @@ static aw_odds odds_of(const middle *m, double asked)
 {
     aw_errors errors = {0};
     aw_odds odds;
-    ck_assert(aw_odds_run(&odds, &m->map, &m->zone, &m->s, asked, 2, NULL, &errors));
+    aw_scenario s = m->s;
+    s.study.odds = asked;
+    const aw_zone_plan plan = {
+        &s, &m->zone, isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT, false, 2, NULL, 0};
+    ck_assert(aw_odds_run(&odds, &m->map, &plan, &errors));
     return odds;
 }
 

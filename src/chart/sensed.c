@@ -237,7 +237,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
     const size_t from = out->n;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "
-                   "draws, seed %llu, %s figures\n\n",
+                   "draws, fewer where they tell an end's change, seed %llu, %s figures\n\n",
                    AW_JOINT, s->study.draws, (unsigned long long)s->study.seed,
                    aw_scenario_is_site(s) ? "site" : "bench");
     add_ranges(v, s->units, out);
@@ -283,6 +283,7 @@ static void add_end_json(aw_json *j, const char *key, const aw_sensed *end, doub
     aw_json_number(j, "at", value);
     add_result_json(j, &end->result);
     add_estimate_json(j, "change_m", &end->change);
+    aw_json_count(j, "draws", end->result.draws);
     aw_json_close(j, '}');
 }
 

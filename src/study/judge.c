@@ -94,7 +94,7 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
     if (!aw_odds_told(&odds, map, s->study.draws, asked)) {
         if (p->judging == AW_JUDGE_BY_MAP)
             return true;
-        if (!aw_odds_run(&odds, map, p->zone, s, asked, p->threads, p->watch, errors))
+        if (!aw_odds_run(&odds, map, p, errors))
             return false;
     }
     *found = (aw_estimate){odds.share, odds.low, odds.high};
@@ -176,8 +176,8 @@ static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_p
     return true;
 }
 
-/* How clear of its line a part must be at a coarse look: by half its interval more, a share of
- * cells by so much and a cell. */
+/* How clear of its line a part must be at a coarse look: by half its interval more; a share of
+ * cells, whose interval takes every cell near its line for lost, by so much and a cell. */
 #define CLEARANCE 1.5
 #define OF_CELLS  0.04
 
@@ -187,9 +187,9 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
     const double gap = p->asked - p->found.value;
     if (aw_part_rows[part].is_length && isinf(p->found.low))
         return true; /* surely infinite */
+    if (part == AW_PART_SHARE)
+        return p->verdict != AW_UNDECIDED && fabs(gap) > OF_CELLS + 1 / (double)r->errors.cells;
     const double reach = gap > 0 ? p->found.high - p->found.value : p->found.value - p->found.low;
-    if (part == AW_PART_SHARE && !(fabs(gap) > OF_CELLS + 1 / (double)r->errors.cells))
-        return false;
     return fabs(gap) > CLEARANCE * reach;
 }
 
@@ -207,6 +207,14 @@ static aw_verdict clear_verdict(const aw_zone_result *r)
         all = all && r->parts[part].verdict == AW_MET && is_clear(r, part);
     }
     return any && all ? AW_MET : AW_UNDECIDED;
+}
+
+bool aw_zone_is_clear(const aw_zone_result *r)
+{
+    for (int i = 0; i < AW_PARTS; i++)
+        if (i != AW_PART_ODDS && r->parts[i].verdict != AW_NO_NEED && !is_clear(r, (aw_part)i))
+            return false;
+    return true;
 }
 
 /* Draws a zone and judges what its map gives. */

@@ -8,8 +8,9 @@
 typedef enum aw_judging {
     AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
     AW_JUDGE_PARTS,   /* no worst cell */
+    AW_JUDGE_LOOK,    /* no worst cell; odds by fewer draws, to be believed near 0 and 1 */
     AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */
-    AW_JUDGE_BY_MAP   /* no worst cell, and odds only if the map's draws tell them, else NaN */
+    AW_JUDGE_BY_MAP   /* AW_JUDGE_VERDICT, but odds only if the map's draws tell them */
 } aw_judging;
 
 typedef struct aw_zone_plan {
@@ -29,6 +30,10 @@ bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan 
 /* The verdict alone, by a coarse look of few draws where that is clear of every line, else by all:
  * for studies that ask it of many scenarios. Figures are those of the look then. */
 bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, aw_errors *errors);
+
+/* Whether every part of the need but odds is clear of its line, on whichever side, however few
+ * draws looked: more draws then say the same of each. */
+bool aw_zone_is_clear(const aw_zone_result *result);
 
 /* Units of work of judging a zone, but for odds that take draws of their own; of the floor for
  * NULL. 0 without memory. */

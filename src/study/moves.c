@@ -51,25 +51,33 @@ static aw_expected expect_again(const job *j, worker *w, const aw_link *moved)
     return aw_bound_expect(&b, tag->height_sigma);
 }
 
+/* The law of the others' sums and one link. */
+static aw_expected expect(const job *j, worker *w, const aw_sums *others, const aw_link *moved)
+{
+    const aw_tag *tag = &j->plan->scenario->tags[j->plan->zone->tag];
+    aw_sums sums = *others;
+    aw_sums_add(&sums, moved);
+    aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    if (!e.sound)
+        e = expect_again(j, w, moved);
+    return j->vertical && e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
+}
+
 /* Fills laws [first, first + same) of every place with that of the links as they are held still,
- * the moved one at a fade of so many sigmas, or as it is for NaN. */
+ * the moved one at a fade of so many sigmas, or as it is for NaN. Where it is not heard one law is
+ * that of all places. */
 static void fill_laws(const job *j, worker *w, size_t first, size_t same, double fade)
 {
     const aw_scenario *s = j->plan->scenario;
-    const aw_tag *tag = &s->tags[j->plan->zone->tag];
+    const aw_link unheard = {0};
     aw_sums others = {0};
     for (size_t i = 0; i < s->n_anchors; i++)
         if (i != j->plan->anchor)
             aw_sums_add(&others, &w->still[i]);
+    const aw_expected without = expect(j, w, &others, &unheard);
     for (size_t i = 0; i < j->n; i++) {
         const aw_link moved = isnan(fade) ? w->moved[i] : aw_link_at_fade(&w->moved[i], fade);
-        aw_sums sums = others;
-        aw_sums_add(&sums, &moved);
-        aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-        if (!e.sound)
-            e = expect_again(j, w, &moved);
-        if (j->vertical && e.status == AW_BOUND_OK)
-            e = aw_expected_height(&e);
+        const aw_expected e = moved.n_outcomes > 0 ? expect(j, w, &others, &moved) : without;
         for (size_t law = first; law < first + same; law++)
             aw_spreads_set(&j->spreads[i], law, &e);
     }

@@ -17,6 +17,7 @@
  * installation on the line, or a bad one there, gives more often than so. */
 static const size_t rounds[] = {625, 5000, 40000};
 #define ROUNDS     (sizeof rounds / sizeof *rounds)
+#define LOOK       2 /* rounds of a look */
 #define FALSE_RATE 3e-5
 /* About the most draws of a cell at a time. */
 #define ROOM 16384
@@ -203,15 +204,16 @@ static bool equip(job *j)
 }
 
 /* As many rounds as it takes; one that would hardly have more fixes than the last is left out. */
-static bool run_rounds(job *j, size_t drawn, double asked, aw_watch *watch)
+static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p)
 {
-    for (size_t i = 0; i < ROUNDS; i++) {
+    const double asked = p->judging >= AW_JUDGE_VERDICT ? p->scenario->study.odds : (double)NAN;
+    for (size_t i = 0; i < (p->judging == AW_JUDGE_LOOK ? LOOK : ROUNDS); i++) {
         const size_t draws = draws_for(rounds[i], j->grid->n);
         if (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked))
             return true;
         if (draws < 2 * drawn)
             continue;
-        if (!run_round(j, draws, watch))
+        if (!run_round(j, draws, p->watch))
             return false;
         judge_round(j);
         drawn = draws;
@@ -245,21 +247,20 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
     return is_settled(&v, n, asked);
 }
 
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone, const aw_scenario *scenario,
-                 double asked, unsigned threads, aw_watch *watch, aw_errors *errors)
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *p, aw_errors *errors)
 {
-    threads = threads > 0 ? threads : 1;
+    const unsigned threads = p->threads > 0 ? p->threads : 1;
     job j = {.grid = &map->grid,
-             .zone = zone,
-             .scenario = scenario,
-             .scene = aw_scene_create(scenario),
+             .zone = p->zone,
+             .scenario = p->scenario,
+             .scene = aw_scene_create(p->scenario),
              .threads = threads,
              .workers = calloc(threads, sizeof *j.workers)};
-    const size_t known = judge_by_map(&j.found, map, scenario->study.draws);
+    const size_t known = judge_by_map(&j.found, map, p->scenario->study.draws);
     bool done = equip(&j);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
-    done = done && run_rounds(&j, known == AW_INSTALLATIONS, asked, watch);
+    done = done && run_rounds(&j, known == AW_INSTALLATIONS, p);
     set_share(odds, count_good(&j.found, AW_INSTALLATIONS), AW_INSTALLATIONS);
     for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
         free(j.workers[i].spot.links);

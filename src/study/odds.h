@@ -2,7 +2,7 @@
 #ifndef AW_STUDY_ODDS_H
 #define AW_STUDY_ODDS_H
 
-#include "anchorwise/assess.h"
+#include "study/judge.h"
 
 typedef struct aw_odds {
     double share, low, high; /* of installations that meet the need; exact binomial 95 % interval */
@@ -18,11 +18,11 @@ bool aw_odds_exist(const aw_scenario *scenario, const aw_zone *zone);
  * draws. The interval is that of as many installations as there are draws, 200 at most. */
 bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked);
 
-/* By draws of their own, of the installations that the zone's map, drawn as often as the scenario
- * says, leaves open. Where only the verdict against the odds `asked` counts (else NaN), no more of
- * them than that takes. False if stopped (no complaint) or without memory (an error). */
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone *zone, const aw_scenario *scenario,
-                 double asked, unsigned threads, aw_watch *watch, aw_errors *errors);
+/* By draws of their own, of the installations that the zone's map, drawn as often as the plan's
+ * scenario says, leaves open. Where only the verdict counts, no more of them than that takes; at a
+ * look some thousand fixes of each, by which odds that are neither 0 nor 1 lean to one half. False
+ * if stopped (no complaint) or without memory (an error). */
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *plan, aw_errors *errors);
 
 /* Exact 95 % interval of a share: k of n. */
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high);

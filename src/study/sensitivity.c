@@ -1,5 +1,6 @@
 /* Zone by zone: today's map stays while each assumption is set to its ends, so that differences are
- * told with their own interval. */
+ * told with their own interval. Today and an end draw the same numbers, so few draws often tell a
+ * difference that they could not tell a percentile to. */
 #include "anchorwise/sensitivity.h"
 
 #include <math.h>
@@ -18,12 +19,26 @@
 #define LEAST_JOINT 64
 #define MOST_JOINT  256
 
+/* A change is told if its interval is no wider than this share of today's p95 or that of itself. */
+#define OF_TODAY  0.02
+#define OF_CHANGE 0.1
+/* Odds as near as this to 0 or 1 are told by few draws. */
+#define FEW_OF_ODDS 0.01
+
+/* Today by few draws, looked at when an end first asks for it. */
+typedef struct look {
+    bool taken;
+    aw_zone_result result;
+    aw_map map;
+} look;
+
 /* One zone of one run, and what all runs need. */
 typedef struct job {
     aw_sensitivity *out;
     const aw_scenario *scenario;
     size_t zone;
-    bool *held; /* by every need so far, of each joint draw */
+    look *looks; /* [k] by AW_FIRST_LOOK << k draws */
+    bool *held;  /* by every need so far, of each joint draw */
     unsigned threads;
     aw_watch *watch;
     aw_errors *errors;
@@ -82,16 +97,25 @@ static aw_zone_result nothing_known(void)
 }
 
 static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
-                     bool without_odds)
+                     aw_judging judging, bool without_odds)
 {
     const aw_zone_plan plan = {
-        s, &j->out->zones[j->zone], AW_JUDGE_PARTS, without_odds, j->threads, j->watch, 0};
+        s, &j->out->zones[j->zone], judging, without_odds, j->threads, j->watch, 0};
     size_t cells = 0;
     *map = (aw_map){0};
     if (!has_cells(&cells, s, plan.zone, j->errors))
         return false;
     *r = nothing_known();
     return cells == 0 || aw_assess_zone_run(r, map, &plan, j->errors);
+}
+
+/* By AW_FIRST_LOOK << k draws, what these tell. */
+static bool look_at(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s, int k)
+{
+    aw_scenario few = *s;
+    few.study.precision = (double)NAN;
+    few.study.draws = (uint32_t)AW_FIRST_LOOK << k;
+    return run_zone(r, map, j, &few, AW_JUDGE_LOOK, false);
 }
 
 /* --- one at a time --- */
@@ -113,6 +137,79 @@ static aw_estimate change_of(const aw_map *now, const aw_map *then, const aw_zon
                          known ? is - was + reach : none};
 }
 
+/* How much wider the interval of a change is than it may be; 0 or less if it is told. */
+static double excess_of(const aw_estimate *change, double today)
+{
+    const double width = change->high - change->low;
+    return width / fmax(OF_TODAY * today, OF_CHANGE * fabs(change->value)) - 1;
+}
+
+static aw_estimate moved_by(const aw_estimate *was, const aw_estimate *change)
+{
+    return (aw_estimate){was->value + change->value, was->low + change->low,
+                         was->high + change->high};
+}
+
+/* Odds of few draws are told if they are near 0 or 1: those that are not lean to one half. Where
+ * they are as today's of few, they are today's of all. */
+static bool set_odds(aw_part_result *odds, const aw_part_result *today, const aw_part_result *now)
+{
+    const double few = odds->found.value;
+    if (odds->verdict == AW_NO_NEED)
+        return true;
+    if (fabs(few - now->found.value) <= FEW_OF_ODDS)
+        *odds = *today;
+    return fmin(few, 1 - few) <= FEW_OF_ODDS;
+}
+
+/* Sets what few draws say of an end to today's of all by what they say of the difference; false if
+ * that may not be told so. */
+static bool set_to_today(aw_sensed *sensed, const aw_zone_result *today, const aw_zone_result *now)
+{
+    aw_zone_result *r = &sensed->result;
+    aw_part_result *p95 = &r->parts[AW_PART_P95];
+    const bool met = p95->found.value <= p95->asked;
+    p95->found = moved_by(&today->parts[AW_PART_P95].found, &sensed->change);
+    r->errors.p95 = p95->found.value;
+    r->band_low = today->band_low / today->errors.p95 * r->errors.p95;
+    r->band_high = today->band_high / today->errors.p95 * r->errors.p95;
+    if (!set_odds(&r->parts[AW_PART_ODDS], &today->parts[AW_PART_ODDS], &now->parts[AW_PART_ODDS]))
+        return false;
+    r->verdict = AW_NO_NEED;
+    for (int i = 0; i < AW_PARTS; i++)
+        r->verdict = aw_verdict_join(r->verdict, r->parts[i].verdict);
+    return isnan(p95->asked) || met == (p95->found.value <= p95->asked);
+}
+
+/* Looks at an end by few draws, by more if the first look says how many would tell its change, but
+ * by no more than a third of all. */
+static bool look_at_end(bool *told, aw_sensed *sensed, const job *j, const aw_scenario *other)
+{
+    const aw_zone_result *today = &j->out->today[j->zone];
+    *told = false;
+    for (int k = 0, next = 0; k < AW_LOOKS && 3 * ldexp(AW_FIRST_LOOK, k) <= today->draws;
+         k = next) {
+        look *now = &j->looks[k];
+        aw_map then;
+        if (!now->taken && !look_at(&now->result, &now->map, j, j->scenario, k))
+            return false;
+        now->taken = true;
+        const bool done = look_at(&sensed->result, &then, j, other, k);
+        sensed->change =
+            done ? change_of(&now->map, &then, &now->result, &sensed->result) : (aw_estimate){0};
+        aw_map_free(&then);
+        const double excess = excess_of(&sensed->change, today->errors.p95);
+        if (!done || !aw_zone_is_clear(&sensed->result) || !(excess < 1e6))
+            return done;
+        if (excess <= 0) {
+            *told = set_to_today(sensed, today, &now->result);
+            return true;
+        }
+        next = k + (int)ceil(2 * log2(1 + excess));
+    }
+    return true;
+}
+
 static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
 {
     const aw_assumed *assumed = &j->out->assumed[a];
@@ -120,15 +217,19 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
     double values[AW_ASSUMPTIONS];
     aw_supposed other;
     aw_map then = {0};
+    bool told = false;
     for (int i = 0; i < AW_ASSUMPTIONS; i++)
         values[i] = (double)NAN;
     values[a] = end == 0 ? assumed->low : assumed->high;
     bool done = aw_suppose(&other, j->scenario, values);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
-    done = done && run_zone(&sensed->result, &then, j, &other.scenario, false);
-    if (done)
-        sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
+    done = done && look_at_end(&told, sensed, j, &other.scenario);
+    if (done && !told) {
+        done = run_zone(&sensed->result, &then, j, &other.scenario, AW_JUDGE_PARTS, false);
+        if (done)
+            sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
+    }
     aw_map_free(&then);
     aw_supposed_free(&other);
     return done;
@@ -156,15 +257,19 @@ static void begin(const job *j, bool jointly)
                        v->zones[j->zone].name);
 }
 
-static bool run_ends(const job *j)
+static bool run_ends(job *j)
 {
+    look looks[AW_LOOKS] = {0};
     aw_map now = {0};
     begin(j, false);
-    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, false);
+    j->looks = looks;
+    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, AW_JUDGE_PARTS, false);
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         for (int end = 0; done && j->out->assumed[a].present && end < 2; end++)
             done = run_end(j, &now, (aw_assumption)a, end);
     aw_map_free(&now);
+    for (int k = 0; k < AW_LOOKS; k++)
+        aw_map_free(&looks[k].map);
     return done;
 }
 
@@ -206,7 +311,7 @@ static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
     other.scenario.study.precision = (double)NAN;
     other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
-    done = done && run_zone(r, &map, j, &other.scenario, true);
+    done = done && run_zone(r, &map, j, &other.scenario, AW_JUDGE_PARTS, true);
     aw_map_free(&map);
     aw_supposed_free(&other);
     return done;
@@ -298,7 +403,7 @@ bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, unsigned thread
     for (size_t i = 0; i < AW_JOINT; i++)
         held[i] = true;
     for (size_t i = 0; done && i < v->n_zones; i++) {
-        const job j = {v, s, i, held, threads, watch, errors};
+        job j = {v, s, i, NULL, held, threads, watch, errors};
         done = run_ends(&j) && run_joint(&j);
     }
     if (done)

@@ -3,11 +3,16 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <malloc.h>
 #include <signal.h>
 #include <string.h>
 #include <unistd.h>
 
 #include <gsl/gsl_errno.h>
+
+/* Memory that is kept when it is freed, and the largest piece that is, bytes. */
+#define KEPT       ((int)256 << 20)
+#define KEPT_PIECE ((int)32 << 20)
 
 /* A closed standard stream would be reused by the next file that is opened. What is opened in its
  * place for reading only fails when written to, as it should. */
@@ -54,8 +59,17 @@ static int run(int n, char *words[])
     return run_command(n, words);
 }
 
+/* Studies lay out many maps one after the other: their memory is kept from one to the next and not
+ * given back, and cleared, each time. */
+static void keep_memory(void)
+{
+    mallopt(M_MMAP_THRESHOLD, KEPT_PIECE);
+    mallopt(M_TRIM_THRESHOLD, KEPT);
+}
+
 int main(int argc, char *argv[])
 {
+    keep_memory();
     cli_stop_on_signals();
     hold_standard_streams();
     gsl_set_error_handler_off();
