@@ -61,10 +61,11 @@ ifeq ($(DRAWING_LIBS)$(filter clean help lint deps deps-%,$(MAKECMDGOALS)),)
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
 endif
 
-LIB_SOURCES := $(wildcard $(foreach d,base scenario radio position map study chart,src/$(d)/*.c))
+ROOMS := base scenario radio position map assess place whatif report draw
+LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
-LEVELLED := bounds exchange kernel shares solve
+LEVELLED := bound_batch exchange kernel shares solve
 ARCH := $(shell uname -m)
 LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=

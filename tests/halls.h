@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 
+#include "radio/paths.h"
 #include "links.h"
 
 typedef struct hall {

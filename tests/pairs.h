@@ -2,6 +2,7 @@
 #ifndef AW_TESTS_PAIRS_H
 #define AW_TESTS_PAIRS_H
 
+#include "draw/beside.h"
 #include "sheets.h"
 
 /* Radius that holds 95 % of a circular normal law, in sigmas: sqrt(-2 ln 0.05). */

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "draw/chart.h"
 #include "aw_test.h"
 
 static const char *const scenarios[] = {"tram-hall",   "washing-shed",  "l-hall",

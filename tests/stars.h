@@ -2,8 +2,8 @@
 #ifndef AW_TESTS_STARS_H
 #define AW_TESTS_STARS_H
 
-#include "aw_test.h"
 #include "base/plane.h"
+#include "aw_test.h"
 
 /* A star-shaped polygon with ragged radii, concave as a rule; counter-clockwise. */
 static inline aw_polygon star(uint64_t *state, aw_point corner[], size_t n)

@@ -4,6 +4,7 @@
 
 #include "base/plane.h"
 #include "radio/band.h"
+#include "radio/paths.h"
 #include "radio/sight.h"
 
 #define BOXES 5

@@ -1,4 +1,7 @@
 /* Two layouts side by side: what stands in each panel and where, and what the words say of it. */
+#include "draw/beside.h"
+#include "draw/chart.h"
+#include "draw/sheet.h"
 #include "pairs.h"
 
 START_TEST(no_two_texts_touch_and_every_anchor_is_named_on_any_floor_and_paper)

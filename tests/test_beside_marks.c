@@ -1,4 +1,6 @@
 /* Two layouts side by side: bearings, ellipses, marks and what is said of them. */
+#include "draw/beside.h"
+#include "draw/sheet.h"
 #include "pairs.h"
 
 /* Lines of an ink whose first point is at a place of the paper. */
@@ -95,7 +97,7 @@ static double major_of(const aw_scenario *s, const aw_beside *what)
     aw_links_at(scene, spot, links);
     aw_scene_free(scene);
     const aw_bound bound = aw_bound_at(links, s->n_anchors, s->tags[what->tag].fix);
-    return aw_bound_spread(&bound, s->tags[what->tag].height_sigma).major;
+    return aw_bound_error_law(&bound, s->tags[what->tag].height_sigma).major;
 }
 
 START_TEST(both_ellipses_have_the_stated_magnification)

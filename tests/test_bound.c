@@ -244,7 +244,7 @@ START_TEST(five_anchors_in_space_have_the_worked_covariance)
     for (int i = 0; i < 3; i++)
         for (int j = 0; j < 3; j++)
             ck_assert_double_eq_tol(b.bound[i][j], cov[i][j], 1e-8);
-    const aw_spread e = aw_bound_spread(&b, 0);
+    const aw_error_law e = aw_bound_error_law(&b, 0);
     ck_close(e.major, 0.08010022, 1e-7);
     ck_close(e.minor, 0.06178076, 1e-7);
 }

@@ -5,7 +5,7 @@
 #include <gsl/gsl_linalg.h>
 #include <stdio.h>
 
-#include "anchorwise/spot.h"
+#include "map/spot.h"
 
 #define LINKS 7
 

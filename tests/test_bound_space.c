@@ -223,9 +223,9 @@ START_TEST(what_moves_the_site_moves_the_matrices_with_it)
             ck_close(after.height_gain[k],
                      turn[k][0] * before.height_gain[0] + turn[k][1] * before.height_gain[1], 1e-9);
     }
-    const aw_spread e = aw_bound_spread(&before, 0.23), f = aw_bound_spread(&after, 0.23);
+    const aw_error_law e = aw_bound_error_law(&before, 0.23), f = aw_bound_error_law(&after, 0.23);
     for (double q = 0.1; q < 0.999; q += 0.213)
-        ck_close(aw_spread_percentile(&f, q), aw_spread_percentile(&e, q), 1e-9);
+        ck_close(aw_error_law_percentile(&f, q), aw_error_law_percentile(&e, q), 1e-9);
 }
 END_TEST
 

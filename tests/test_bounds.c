@@ -14,7 +14,7 @@ typedef struct yard {
     double anchor[ANCHORS][3], spot[CELLS][3];
     float at[3][ANCHORS], x[STRIDE], y[STRIDE], weight[ANCHORS * STRIDE];
     aw_link link[CELLS][ANCHORS];
-    aw_bounds_case cells;
+    aw_bound_batch cells;
 } yard;
 
 static void lay_yard(yard *y, uint64_t state)
@@ -39,7 +39,7 @@ static void lay_yard(yard *y, uint64_t state)
             y->weight[i * STRIDE + k] = (float)aw_bound_weight(l);
         }
     }
-    y->cells = (aw_bounds_case){ANCHORS, CELLS, y->at[0],  y->at[1], y->at[2],
+    y->cells = (aw_bound_batch){ANCHORS, CELLS, y->at[0],  y->at[1], y->at[2],
                                 y->x,    y->y,  y->weight, STRIDE};
 }
 
@@ -49,7 +49,7 @@ START_TEST(many_bounds_are_those_of_the_spots)
     float drms[CELLS];
     size_t open = 0, good = 0;
     lay_yard(y, 400 + (uint64_t)_i);
-    aw_bounds_run(&y->cells, drms);
+    aw_bound_batch_run(&y->cells, drms);
     for (int k = 0; k < CELLS; k++) {
         const aw_bound b = aw_bound_at(y->link[k], ANCHORS, AW_FIX_2D);
         if (b.status != AW_BOUND_OK)
@@ -82,7 +82,7 @@ START_TEST(a_cell_without_a_position_is_left_open)
         y->at[0][i] = -30 - 7 * (float)i;
         y->at[1][i] = 3;
     }
-    aw_bounds_run(&y->cells, drms);
+    aw_bound_batch_run(&y->cells, drms);
     for (int k = 0; k < CELLS; k++)
         ck_assert(drms[k] < 0);
     free(y);

@@ -4,8 +4,8 @@
 #include <string.h>
 
 #include "anchorwise/text.h"
-#include "aw_test.h"
 #include "base/character.h"
+#include "aw_test.h"
 
 static bool is_hidden(uint32_t code)
 {

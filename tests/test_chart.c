@@ -1,7 +1,9 @@
 /* The sheet and what it is drawn from: places of texts, isolines, regions. */
 #include "anchorwise.h"
+#include "draw/chart.h"
+#include "draw/field.h"
+#include "draw/sheet.h"
 #include "aw_test.h"
-#include "chart/field.h"
 #include "sheets.h"
 
 #include <stdio.h>
@@ -295,7 +297,7 @@ START_TEST(gaps_take_the_nearest_value_and_nothing_else_changes)
 {
     aw_field f, full;
     make_field(&f, 3, true);
-    ck_assert(aw_field_spread(&full, &f));
+    ck_assert(aw_field_fill_gaps(&full, &f));
     for (size_t i = 0; i < NX * NY; i++) {
         ck_assert(!isnan(full.value[i]));
         if (!isnan(f.value[i]))

@@ -30,13 +30,13 @@ static void keep_memory(void)
 }
 
 /* Of the zone, or without zones of the floor, which has the same cells. */
-static aw_place_result compare(const aw_scenario *a, const aw_scenario *b)
+static aw_area_result compare(const aw_scenario *a, const aw_scenario *b)
 {
     aw_errors errors = {0};
     aw_comparison c;
     ck_assert(aw_same_floor(a, b, &errors));
     ck_assert(aw_compare_run(&c, a, b, 2, NULL, &errors));
-    const aw_place_result place = a->n_zones > 0 ? c.zones[0] : c.floor;
+    const aw_area_result place = a->n_zones > 0 ? c.zones[0] : c.floor;
     aw_comparison_free(&c);
     return place;
 }
@@ -46,7 +46,7 @@ START_TEST(a_layout_against_itself_is_exactly_0)
     aw_scenario a, b;
     read_room(&a, "", "");
     read_room(&b, "", "");
-    const aw_place_result r = compare(&a, &b);
+    const aw_area_result r = compare(&a, &b);
     ck_assert_uint_eq(r.cells, 64);
     ck_assert_double_eq(r.difference, 0);
     ck_assert_double_eq(r.difference_low, 0);
@@ -71,7 +71,7 @@ START_TEST(chance_is_not_called_a_difference)
     a.n_zones = b.n_zones = 0;
     for (uint64_t seed = 1; seed <= 2000; seed++) {
         a.study.seed = b.study.seed = seed;
-        const aw_place_result r = compare(&a, &b);
+        const aw_area_result r = compare(&a, &b);
         const bool misses = r.difference_low > 0 || r.difference_high < 0;
         missed += misses;
         told += r.better + r.worse + r.near > 0;
@@ -100,7 +100,7 @@ START_TEST(a_better_layout_is_called_so_and_its_interval_holds)
     a.n_zones = b.n_zones = 0;
     for (uint64_t seed = 0; seed < 2000; seed++) {
         a.study.seed = b.study.seed = seed + 1;
-        const aw_place_result r = compare(&a, &b);
+        const aw_area_result r = compare(&a, &b);
         ck_assert_int_eq(r.ranking, AW_B_BETTER);
         ck_assert_uint_gt(r.better, 40);
         ck_assert_uint_eq(r.worse, 0);
@@ -165,7 +165,7 @@ START_TEST(a_real_difference_under_15_percent_is_near_and_no_ranking)
         b.ranging.sigma = times[i] * a.ranging.sigma;
         b.ranging.spot_sigma = times[i] * a.ranging.spot_sigma;
         b.ranging.survey_sigma = times[i] * a.ranging.survey_sigma;
-        const aw_place_result r = compare(&a, &b);
+        const aw_area_result r = compare(&a, &b);
         ck_assert_int_eq(r.ranking, rankings[i]);
         ck_close(r.p95[1] / r.p95[0], times[i], 0.01);
         ck_assert(r.difference_low > 0 || r.difference_high < 0);

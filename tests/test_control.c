@@ -1,5 +1,5 @@
 /* Few draws corrected by the linearised error: against many plain draws of the same spot. */
-#include "anchorwise/control.h"
+#include "position/control.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -69,9 +69,9 @@ static aw_draws run(aw_trials *trials, const spot *s, uint64_t seed, uint32_t n)
 
 static double law_percentile(const spot *s, double q)
 {
-    const aw_spread law =
-        aw_spread_of(s->law.bias[0], s->law.bias[1], s->law.xx, s->law.xy, s->law.yy);
-    return aw_spread_percentile(&law, q);
+    const aw_error_law law =
+        aw_error_law_of(s->law.bias[0], s->law.bias[1], s->law.xx, s->law.xy, s->law.yy);
+    return aw_error_law_percentile(&law, q);
 }
 
 /* What is known of the linearised error: its mean square, from 200 runs of 256 draws. */

@@ -6,10 +6,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "assess/border.h"
+#include "assess/probe.h"
 #include "base/plane.h"
 #include "links.h"
-#include "study/border.h"
-#include "study/probe.h"
 
 #define SIGMA 0.19
 #define MANY  1000000

@@ -1,5 +1,8 @@
 /* The difference chart, held against the comparison it is drawn from. */
-#include "chart/field.h"
+#include "draw/chart.h"
+#include "draw/difference.h"
+#include "draw/field.h"
+#include "draw/sheet.h"
 #include "sheets.h"
 
 /* A demo floor with two layouts, what their comparison gives and its sheet. */

@@ -2,8 +2,8 @@
 #include <string.h>
 
 #include "anchorwise/edit.h"
-#include "aw_test.h"
 #include "scenario/yaml.h"
+#include "aw_test.h"
 
 typedef enum what { SET, INSERT, REMOVE } what;
 

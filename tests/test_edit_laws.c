@@ -5,8 +5,8 @@
 
 #include "anchorwise/edit.h"
 #include "anchorwise/scenario.h"
-#include "aw_test.h"
 #include "scenario/yaml.h"
+#include "aw_test.h"
 
 typedef enum what { SET, INSERT, REMOVE } what;
 

@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "anchorwise/bound.h"
-#include "anchorwise/exchange.h"
-#include "aw_test.h"
+#include "position/exchange.h"
 #include "position/kernel.h"
+#include "aw_test.h"
 
 #define CELLS AW_EXCHANGE_CELLS
 #define N     9

@@ -1,5 +1,7 @@
 /* Explanations: causes against scenarios written without them, remedies against brute force and
  * against draws that had no part in choosing. */
+#include "map/spot.h"
+#include "position/trials.h"
 #include "links.h"
 
 #define FLOOR                                                                                      \

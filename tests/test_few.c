@@ -4,7 +4,7 @@
 #include <gsl/gsl_cdf.h>
 #include <stdio.h>
 
-#include "anchorwise/spot.h"
+#include "map/spot.h"
 #include "files.h"
 #include "links.h"
 

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/words.h"
 #include "aw_test.h"
-#include "chart/words.h"
 
 static double read_back(const char *text)
 {

@@ -1,4 +1,5 @@
 /* aw_fix_find: published examples, what changes nothing, poor problems. */
+#include "position/fix.h"
 #include "links.h"
 
 #define MOST 12

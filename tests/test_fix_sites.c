@@ -1,5 +1,7 @@
 /* aw_fix_find at hundreds of ragged sites: against GSL on the same measurements, how often it
  * fails, and how often a fix in space stands in the mirror root. AW_PRINT=1 prints the counts. */
+#include "position/fix.h"
+#include "position/trials.h"
 #include "links.h"
 
 #include <stdio.h>

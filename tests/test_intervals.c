@@ -3,10 +3,10 @@
  * of other seeds. AW_WHOLE=1 takes 2000 seeds of every size, AW_PRINT=1 prints what was found. */
 #include <stdio.h>
 
+#include "assess/parts.h"
+#include "assess/zone_assess.h"
 #include "files.h"
 #include "links.h"
-#include "study/judge.h"
-#include "study/parts.h"
 
 enum { ZONES = 6, SIZES = 3, LONG_RUN = 40000, RUNS = 8 };
 

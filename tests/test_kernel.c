@@ -1,7 +1,9 @@
 /* The kernel: random numbers with known answers, the same bits at every level, float against
  * double. */
-#include "links.h"
+#include "position/fix.h"
 #include "position/kernel.h"
+#include "position/trials.h"
+#include "links.h"
 
 #include <stdio.h>
 

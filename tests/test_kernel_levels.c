@@ -1,7 +1,7 @@
 /* Every processor level gives the same bits, one kernel function after the other, and what they
  * give is what a plain loop in double precision gives. */
-#include "links.h"
 #include "position/kernel.h"
+#include "links.h"
 
 #include <stdio.h>
 

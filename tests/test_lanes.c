@@ -4,10 +4,12 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "files.h"
-#include "links.h"
+#include "map/spot.h"
 #include "position/descent.h"
 #include "position/kernel.h"
+#include "position/trials.h"
+#include "files.h"
+#include "links.h"
 
 /* Fixes further apart than this are not the same, m, nor than this share of what they are off,
  * where a valley is so flat that floats end elsewhere in it; of so many draws one may differ, and

@@ -97,9 +97,9 @@ START_TEST(turning_shifting_and_mirroring_the_site_change_nothing)
     ck_close(y.tdop, x.tdop, 1e-9);
     ck_close(y.drms, x.drms, 1e-9);
     ck_close(hypot(y.bias[0], y.bias[1]), hypot(x.bias[0], x.bias[1]), 1e-9);
-    const aw_spread e = aw_bound_spread(&x, 0.17), f = aw_bound_spread(&y, 0.17);
-    ck_close(aw_spread_percentile(&f, 0.5), aw_spread_percentile(&e, 0.5), 1e-9);
-    ck_close(aw_spread_percentile(&f, 0.95), aw_spread_percentile(&e, 0.95), 1e-9);
+    const aw_error_law e = aw_bound_error_law(&x, 0.17), f = aw_bound_error_law(&y, 0.17);
+    ck_close(aw_error_law_percentile(&f, 0.5), aw_error_law_percentile(&e, 0.5), 1e-9);
+    ck_close(aw_error_law_percentile(&f, 0.95), aw_error_law_percentile(&e, 0.95), 1e-9);
 }
 END_TEST
 
@@ -136,15 +136,15 @@ START_TEST(with_bias_or_height_error_one_more_link_may_hurt)
     links[4] = clear_link(4, fifth, spot, 0.1);
     const aw_bound four = aw_bound_at(links, 4, AW_FIX_2D);
     const aw_bound five = aw_bound_at(links, 5, AW_FIX_2D);
-    const aw_spread calm = aw_bound_spread(&four, 1), tilted = aw_bound_spread(&five, 1);
+    const aw_error_law calm = aw_bound_error_law(&four, 1), tilted = aw_bound_error_law(&five, 1);
     ck_assert_double_lt(hypot(four.height_gain[0], four.height_gain[1]), 1e-12);
-    ck_assert_double_gt(aw_spread_percentile(&tilted, 0.95),
-                        1.2 * aw_spread_percentile(&calm, 0.95));
+    ck_assert_double_gt(aw_error_law_percentile(&tilted, 0.95),
+                        1.2 * aw_error_law_percentile(&calm, 0.95));
     links[4].outcomes[0].excess = 0.8;
     const aw_bound late = aw_bound_at(links, 5, AW_FIX_2D);
-    const aw_spread before = aw_bound_spread(&four, 0), after = aw_bound_spread(&late, 0);
-    ck_assert_double_gt(aw_spread_percentile(&after, 0.95),
-                        1.2 * aw_spread_percentile(&before, 0.95));
+    const aw_error_law before = aw_bound_error_law(&four, 0), after = aw_bound_error_law(&late, 0);
+    ck_assert_double_gt(aw_error_law_percentile(&after, 0.95),
+                        1.2 * aw_error_law_percentile(&before, 0.95));
 }
 END_TEST
 

@@ -1,5 +1,9 @@
 /* The sheets of sensitivity and of freedom to mount: no text touches another, and bars, regions and
  * edges stand where the figures say. */
+#include "draw/bars.h"
+#include "draw/chart.h"
+#include "draw/regions.h"
+#include "draw/sheet.h"
 #include "sheets.h"
 
 static aw_chart_options look(int paper, bool grey)
@@ -43,14 +47,14 @@ static void make_sensitivity(aw_sensitivity *v, const aw_scenario *s, uint64_t s
                           .holding = {0.5, 0.4, 0.6}};
     ck_assert(v->zones && v->today && v->ends && v->joint);
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        v->assumed[a] = aw_assumed_of(s, (aw_assumption)a);
+        v->assumed[a] = aw_assumption_range_of(s, (aw_assumption)a);
     for (size_t z = 0; z < n; z++) {
         v->zones[z] = s->zones[z];
         v->today[z] = make_result(&s->zones[z], &state);
         const double p95 = pow(10, test_between(&state, -1, 0.5));
         v->joint[z] = (aw_joint){p95 / 2, p95, z % 2 ? HUGE_VAL : 2 * p95, {0.5, 0.4, 0.6}};
         for (size_t k = 0; k < 2 * AW_ASSUMPTIONS; k++) {
-            aw_sensed *e = &v->ends[z * 2 * AW_ASSUMPTIONS + k];
+            aw_sensitivity_end *e = &v->ends[z * 2 * AW_ASSUMPTIONS + k];
             e->result = make_result(&s->zones[z], &state);
             e->change.value = e->result.errors.p95 - v->today[z].errors.p95;
         }

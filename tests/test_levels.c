@@ -3,8 +3,9 @@
 #include <string.h>
 
 #include "base/plane.h"
-#include "links.h"
+#include "map/spot.h"
 #include "radio/pit.h"
+#include "links.h"
 
 /* A wheel pit 1.4 m deep, 4 x 8 m, with a sump in it and a mezzanine at the far end. */
 #define SITE                                                                                       \

@@ -1,4 +1,7 @@
 /* Grids, tallies, zones, the shed with its anchors in one row. */
+#include "map/spot.h"
+#include "position/tally.h"
+#include "position/trials.h"
 #include "links.h"
 
 #include <stdio.h>

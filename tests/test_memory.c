@@ -4,9 +4,9 @@
  * The allocator's entry points are defined here and so stand before the C library's, for the
  * libraries that the product uses too. Under sanitizers, which do the same, the suite is empty. */
 #include "anchorwise.h"
+#include "draw/chart.h"
+#include "whatif/tolerance.h"
 #include "links.h"
-#include "study/tolerance.h"
-
 #include <errno.h>
 #include <gsl/gsl_errno.h>
 #include <math.h>

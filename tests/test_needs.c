@@ -3,9 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "chart/words.h"
+#include "assess/parts.h"
+#include "report/words.h"
 #include "links.h"
-#include "study/parts.h"
 
 /* --- estimates --- */
 

@@ -4,9 +4,9 @@
 #include <gsl/gsl_sf_bessel.h>
 #include <math.h>
 
+#include "assess/odds.h"
+#include "assess/parts.h"
 #include "links.h"
-#include "study/odds.h"
-#include "study/parts.h"
 
 #define HALL                                                                                       \
     "anchorwise: 1\ntitle: Middle\nfloor: {outline: [[0, 0], [40, 0], [40, 40], [0, 40]], "        \

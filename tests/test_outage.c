@@ -47,9 +47,9 @@ static double share_without(const aw_scenario *s, const aw_zone *z, const aw_los
         for (size_t k = 0; k < loss->n; k++)
             links[loss->anchor[k]].n_outcomes = 0;
         const aw_bound b = aw_bound_at(links, s->n_anchors, AW_FIX_2D);
-        const aw_spread law = aw_bound_spread(&b, s->tags[0].height_sigma);
+        const aw_error_law law = aw_bound_error_law(&b, s->tags[0].height_sigma);
         if (b.status == AW_BOUND_OK)
-            sum += aw_spread_share(&law, radius);
+            sum += aw_error_law_share(&law, radius);
     }
     sum /= (double)grid.n;
     aw_grid_free(&grid);

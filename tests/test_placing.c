@@ -3,9 +3,9 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "place/lower_bound.h"
+#include "place/search.h"
 #include "aw_test.h"
-#include "study/least.h"
-#include "study/search.h"
 
 #define SITES 100
 
@@ -18,7 +18,7 @@ typedef struct site {
     aw_views views;
     aw_fitness fitness;
     aw_search search;
-    aw_least least;
+    aw_lower_bound least;
 } site;
 
 static void open_site(site *s, bool sturdy)
@@ -35,7 +35,7 @@ static void open_site(site *s, bool sturdy)
 
 static void close_site(site *s)
 {
-    aw_least_free(&s->least);
+    aw_lower_bound_free(&s->least);
     aw_search_free(&s->search);
     aw_fitness_free(&s->fitness);
     aw_views_free(&s->views);
@@ -95,7 +95,7 @@ static void write_site(site *s, uint64_t seed, size_t n, bool priced, double eas
 typedef struct truth {
     const site *site;
     aw_link *links; /* of every cell of every zone and candidate */
-    aw_spreads laws;
+    aw_error_laws laws;
 } truth;
 
 static bool subset_meets(const truth *t, unsigned subset, size_t lost)
@@ -105,7 +105,7 @@ static bool subset_meets(const truth *t, unsigned subset, size_t lost)
     bool meets = true;
     for (size_t z = 0; z < s->views.n_zones && meets; z++) {
         const aw_view_zone *zone = &s->views.zones[z];
-        aw_spreads laws = t->laws;
+        aw_error_laws laws = t->laws;
         laws.n = zone->grid.n;
         for (size_t i = 0; i < zone->grid.n; i++) {
             aw_link chosen[20];
@@ -115,12 +115,12 @@ static bool subset_meets(const truth *t, unsigned subset, size_t lost)
                     chosen[k++] = t->links[(zone->first + i) * n + c];
             const aw_bound b = aw_bound_at(chosen, k, zone->tag->fix);
             const aw_expected e = aw_bound_expect(&b, zone->tag->height_sigma);
-            aw_spreads_set(&laws, i, &e);
+            aw_error_laws_set(&laws, i, &e);
         }
         const aw_need *need = &zone->zone->need;
-        meets = aw_spreads_share(&laws, need->p95) >= 0.95 &&
-                (isnan(need->share) ||
-                 (double)aw_spreads_within(&laws, need->p95, 0.95) >= need->share * (double)laws.n);
+        meets = aw_error_laws_share(&laws, need->p95) >= 0.95 &&
+                (isnan(need->share) || (double)aw_error_laws_within(&laws, need->p95, 0.95) >=
+                                           need->share * (double)laws.n);
     }
     return meets;
 }
@@ -145,7 +145,7 @@ static double true_least(const site *s, bool sturdy)
     subset *all = calloc((size_t)1 << n, sizeof *all);
     aw_scene *scene = aw_scene_create(&s->scenario);
     double least = HUGE_VAL;
-    ck_assert(t.links && all && scene && aw_spreads_create(&t.laws, s->views.n_cells, 1));
+    ck_assert(t.links && all && scene && aw_error_laws_create(&t.laws, s->views.n_cells, 1));
     for (size_t z = 0; z < s->views.n_zones; z++)
         for (size_t i = 0; i < s->views.zones[z].grid.n; i++) {
             const aw_view_zone *zone = &s->views.zones[z];
@@ -171,7 +171,7 @@ static double true_least(const site *s, bool sturdy)
             least = all[k].price;
     }
     aw_scene_free(scene);
-    aw_spreads_free(&t.laws);
+    aw_error_laws_free(&t.laws);
     free(t.links);
     free(all);
     return least;
@@ -192,7 +192,7 @@ static void run_site(score *total, uint64_t seed, size_t n, bool priced, bool st
     ck_assert(aw_search_run(&s.search));
     const bool found = s.search.best.shortfall == 0;
     const double price = found ? s.search.best.price : HUGE_VAL;
-    ck_assert(aw_least_find(&s.least, &s.views, 1, sturdy, price, !priced, 1, NULL));
+    ck_assert(aw_lower_bound_find(&s.least, &s.views, 1, sturdy, price, !priced, 1, NULL));
     double better = price;
     for (size_t i = 0; i < s.least.n_hints; i++) {
         aw_search other;
@@ -246,8 +246,8 @@ END_TEST
 static double share_at(const double j[3])
 {
     const double det = j[0] * j[2] - j[1] * j[1];
-    const aw_spread law = aw_spread_of(0, 0, j[2] / det, -j[1] / det, j[0] / det);
-    return aw_spread_share(&law, 1);
+    const aw_error_law law = aw_error_law_of(0, 0, j[2] / det, -j[1] / det, j[0] / det);
+    return aw_error_law_share(&law, 1);
 }
 
 /* Between any two informations, also of axes that differ 1000 times and lie askew. */
@@ -346,7 +346,7 @@ START_TEST(an_n_gon_is_recovered_from_a_ring)
     ck_close(y, 0, 1e-6);
     ck_close(xx, n / 2.0, 1e-6);
     ck_close(xy, 0, 1e-6);
-    ck_assert(aw_least_find(&s.least, &s.views, 1, false, n, true, 1, NULL));
+    ck_assert(aw_lower_bound_find(&s.least, &s.views, 1, false, n, true, 1, NULL));
     ck_assert_double_eq(s.least.price, n);
     close_site(&s);
 }

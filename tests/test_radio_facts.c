@@ -3,6 +3,7 @@
  * set gives none: anchor and tag 4 m apart, both 1.2 m high, the object midway and square to the
  * line. Permittivities of cardboard, foam and plastic are not in ITU-R P.2040: 1.6, 1.05 and 2.3,
  * usual figures. AW_PRINT=1 prints the table of docs/validation.md. */
+#include "radio/paths.h"
 #include "halls.h"
 
 typedef struct fact {

@@ -3,6 +3,7 @@
 #include "halls.h"
 
 #include "base/plane.h"
+#include "radio/paths.h"
 #include "radio/power.h"
 #include "radio/sight.h"
 #include "radio/slab.h"

@@ -4,6 +4,7 @@
 
 #include "base/plane.h"
 #include "radio/diffraction.h"
+#include "radio/paths.h"
 #include "radio/power.h"
 #include "radio/sight.h"
 #include "radio/slab.h"

@@ -9,9 +9,9 @@
 #include "anchorwise/candidates.h"
 #include "anchorwise/scenario.h"
 #include "base/plane.h"
-#include "files.h"
 #include "scenario/fields.h"
 #include "scenario/names.h"
+#include "files.h"
 
 static void report(const aw_errors *errors, char **text)
 {

@@ -1,5 +1,6 @@
 /* Sensitivity: every figure against the assessment of the scenario written with the other value,
  * which the study never sees. */
+#include "radio/paths.h"
 #include "links.h"
 
 #define HEAD                                                                                       \
@@ -105,7 +106,7 @@ START_TEST(each_end_is_the_scenario_written_with_that_value)
         ck_assert(v.assumed[a].present && v.assumed[a].stated);
         for (size_t zone = 0; zone < 2; zone++) {
             const aw_zone_result r = assess(written[a], zone), now = assess(base, zone);
-            const aw_sensed *high = aw_sensitivity_at(&v, zone, (aw_assumption)a, 1);
+            const aw_sensitivity_end *high = aw_sensitivity_at(&v, zone, (aw_assumption)a, 1);
             ck_assert_msg(r.errors.p95 == high->result.errors.p95, "%s: %.9g, written %.9g",
                           aw_assumption_rows[a].key, high->result.errors.p95, r.errors.p95);
             ck_assert_int_eq(r.verdict, high->result.verdict);
@@ -154,7 +155,7 @@ START_TEST(ends_told_by_few_draws_are_those_of_many)
             if (is_of_radio(a))
                 continue;
             const aw_zone_result then = assess_with(written[a], 4000, zone);
-            const aw_sensed *high = aw_sensitivity_at(&v, zone, (aw_assumption)a, 1);
+            const aw_sensitivity_end *high = aw_sensitivity_at(&v, zone, (aw_assumption)a, 1);
             const double change = then.errors.p95 - now.errors.p95;
             const double told = high->change.value;
             ck_assert_msg(fabs(told - change) < fmax(0.02 * now.errors.p95, 0.1 * fabs(change)),
@@ -252,7 +253,7 @@ START_TEST(twice_the_only_error_is_twice_the_p95)
     aw_sensitivity v;
     run(&v, &s, HEAD ZONES "ranging: {sigma: 0.01}\nassumptions: {sigma: [0.005, 0.02]}\n", 2);
     const double now = v.today[0].errors.p95;
-    const aw_sensed *high = aw_sensitivity_at(&v, 0, AW_ASSUME_SIGMA, 1);
+    const aw_sensitivity_end *high = aw_sensitivity_at(&v, 0, AW_ASSUME_SIGMA, 1);
     const aw_estimate *p95 = &v.today[0].parts[AW_PART_P95].found;
     ck_close(high->change.value / now, 1, 0.01);
     ck_close(aw_sensitivity_at(&v, 0, AW_ASSUME_SIGMA, 0)->change.value / now, -0.5, 0.01);
@@ -267,19 +268,19 @@ START_TEST(what_is_not_there_is_not_assumed)
     aw_scenario s;
     read_text(&s, HEAD "ranging: {sigma: 0.1}\n");
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        ck_assert_int_eq(aw_assumed_of(&s, (aw_assumption)a).present,
+        ck_assert_int_eq(aw_assumption_range_of(&s, (aw_assumption)a).present,
                          a == AW_ASSUME_SIGMA || a == AW_ASSUME_TAG_HEIGHTS ||
                              a == AW_ASSUME_RANGE);
     aw_scenario_free(&s);
     read_text(&s, HEAD "radio: {}\n");
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        ck_assert_int_eq(aw_assumed_of(&s, (aw_assumption)a).present,
+        ck_assert_int_eq(aw_assumption_range_of(&s, (aw_assumption)a).present,
                          is_of_radio(a) || a == AW_ASSUME_TAG_HEIGHTS);
     aw_scenario_free(&s);
     /* A wall to the ceiling is the building: its top is no assumption, its loss is. */
     read_text(&s, HEAD "walls:\n  - {name: w, path: [[5,5],[9,5]], material: brick}\n");
-    ck_assert(!aw_assumed_of(&s, AW_ASSUME_TOPS).present);
-    ck_assert(aw_assumed_of(&s, AW_ASSUME_LOSSES).present);
+    ck_assert(!aw_assumption_range_of(&s, AW_ASSUME_TOPS).present);
+    ck_assert(aw_assumption_range_of(&s, AW_ASSUME_LOSSES).present);
     aw_scenario_free(&s);
 }
 END_TEST
@@ -298,7 +299,7 @@ START_TEST(joint_draws_have_todays_value_as_their_median)
         aw_assumptions_draw(&s, draw, again);
         ck_assert(memcmp(values, again, sizeof values) == 0);
         for (int a = 0; a < AW_ASSUMPTIONS; a++) {
-            const aw_assumed x = aw_assumed_of(&s, (aw_assumption)a);
+            const aw_assumption_range x = aw_assumption_range_of(&s, (aw_assumption)a);
             ck_assert_int_eq(x.present, !is_of_radio(a));
             ck_assert(!x.present || (values[a] >= x.low && values[a] <= x.high));
         }

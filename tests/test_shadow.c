@@ -3,8 +3,8 @@
 
 #include <stdio.h>
 
-#include "anchorwise/spot.h"
 #include "base/plane.h"
+#include "map/spot.h"
 #include "radio/shadow.h"
 
 #define HALLS  300

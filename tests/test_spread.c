@@ -14,23 +14,23 @@ static const double table[11][4] = {
     {1.17741, 2.44775, 0.63212, 0.98168}};
 
 /* An ellipse with bias along its axes, turned by an angle. */
-static aw_spread turned(double bias_a, double bias_b, double a, double b, double angle)
+static aw_error_law turned(double bias_a, double bias_b, double a, double b, double angle)
 {
     const double c = cos(angle), s = sin(angle);
-    return aw_spread_of(bias_a * c - bias_b * s, bias_a * s + bias_b * c,
-                        a * a * c * c + b * b * s * s, (a * a - b * b) * c * s,
-                        a * a * s * s + b * b * c * c);
+    return aw_error_law_of(bias_a * c - bias_b * s, bias_a * s + bias_b * c,
+                           a * a * c * c + b * b * s * s, (a * a - b * b) * c * s,
+                           a * a * s * s + b * b * c * c);
 }
 
 START_TEST(elliptical_percentiles_are_the_published_ones)
 {
     const double k = _i / 10.0, drms = sqrt(1 + k * k);
     for (double angle = 0; angle < 3; angle += 0.7) {
-        const aw_spread e = turned(0, 0, 1, k, angle);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.5), table[_i][0], 1e-5);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.95), table[_i][1], 1e-5);
-        ck_assert_double_eq_tol(aw_spread_share(&e, drms), table[_i][2], 1e-5);
-        ck_assert_double_eq_tol(aw_spread_share(&e, 2 * drms), table[_i][3], 1e-5);
+        const aw_error_law e = turned(0, 0, 1, k, angle);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.5), table[_i][0], 1e-5);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.95), table[_i][1], 1e-5);
+        ck_assert_double_eq_tol(aw_error_law_share(&e, drms), table[_i][2], 1e-5);
+        ck_assert_double_eq_tol(aw_error_law_share(&e, 2 * drms), table[_i][3], 1e-5);
     }
 }
 END_TEST
@@ -44,9 +44,9 @@ START_TEST(biased_percentiles_are_the_quadratures)
                              {0, .05, 1, .02, .67664, 1.96070}};
     const double *r = row[_i];
     for (double angle = 0; angle < 6; angle += 1.1) {
-        const aw_spread e = turned(r[0], r[1], r[2], r[3], angle);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.5), r[4], 6e-6);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.95), r[5], 6e-6);
+        const aw_error_law e = turned(r[0], r[1], r[2], r[3], angle);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.5), r[4], 6e-6);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.95), r[5], 6e-6);
     }
 }
 END_TEST
@@ -55,9 +55,9 @@ END_TEST
 START_TEST(a_biased_circle_follows_rice)
 {
     for (double angle = 0.3; angle < 6; angle += 1.3) {
-        const aw_spread e = aw_spread_of(0.2 * cos(angle), 0.2 * sin(angle), 0.01, 0, 0.01);
-        ck_close(aw_spread_percentile(&e, 0.5), 0.2245802257, 1e-9);
-        ck_close(aw_spread_percentile(&e, 0.95), 0.3826252944, 1e-9);
+        const aw_error_law e = aw_error_law_of(0.2 * cos(angle), 0.2 * sin(angle), 0.01, 0, 0.01);
+        ck_close(aw_error_law_percentile(&e, 0.5), 0.2245802257, 1e-9);
+        ck_close(aw_error_law_percentile(&e, 0.95), 0.3826252944, 1e-9);
     }
 }
 END_TEST
@@ -65,7 +65,7 @@ END_TEST
 /* The same law by another road: rays from the origin. Along a ray at angle t the density is normal
  * in the radius, so its share up to R has a closed form in erf; what is left is periodic in t, and
  * the trapezium rule over it converges beyond any power of the step. */
-static double share_by_rays(const aw_spread *e, double radius)
+static double share_by_rays(const aw_error_law *e, double radius)
 {
     const int rays = 20000;
     const double det = e->xx * e->yy - e->xy * e->xy;
@@ -89,10 +89,10 @@ START_TEST(shares_equal_those_along_rays)
 {
     uint64_t state = 5150 + (uint64_t)_i;
     const double a = test_between(&state, 0.05, 3), b = a * test_between(&state, 0.02, 1);
-    const aw_spread e = turned(test_between(&state, -2, 2), test_between(&state, -2, 2), a, b,
-                               test_between(&state, 0, 3));
+    const aw_error_law e = turned(test_between(&state, -2, 2), test_between(&state, -2, 2), a, b,
+                                  test_between(&state, 0, 3));
     for (double radius = 0.11; radius < 9; radius *= 1.47)
-        ck_assert_double_eq_tol(aw_spread_share(&e, radius), share_by_rays(&e, radius), 1e-9);
+        ck_assert_double_eq_tol(aw_error_law_share(&e, radius), share_by_rays(&e, radius), 1e-9);
 }
 END_TEST
 
@@ -103,9 +103,9 @@ START_TEST(errors_along_a_line_follow_the_folded_normal)
     const double d[] = {0, 0.07, 0.9, 4.1}, sigma = 0.37;
     for (double angle = -1.3; angle < 2; angle += 0.9)
         for (double q = 0.05; q < 0.999; q += 0.117) {
-            const aw_spread e = turned(0, d[_i], sigma, 0, angle);
+            const aw_error_law e = turned(0, d[_i], sigma, 0, angle);
             const double along = sigma * gsl_cdf_ugaussian_Pinv((1 + q) / 2);
-            ck_close(aw_spread_percentile(&e, q) / hypot(d[_i], along), 1, 1e-6);
+            ck_close(aw_error_law_percentile(&e, q) / hypot(d[_i], along), 1, 1e-6);
         }
 }
 END_TEST
@@ -114,11 +114,11 @@ START_TEST(errors_of_hardly_any_scatter_are_the_bias)
 {
     const double length = hypot(0.31, 0.22);
     for (double sigma = 1e-3; sigma > 1e-7; sigma /= 7.3) {
-        const aw_spread e = turned(0.31, -0.22, sigma, 0.4 * sigma, 0.8);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.5), length, sigma);
-        ck_assert_double_eq_tol(aw_spread_percentile(&e, 0.95), length, 2 * sigma);
-        ck_assert_double_lt(aw_spread_share(&e, length - 6 * sigma), 1e-8);
-        ck_assert_double_gt(aw_spread_share(&e, length + 6 * sigma), 1 - 1e-8);
+        const aw_error_law e = turned(0.31, -0.22, sigma, 0.4 * sigma, 0.8);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.5), length, sigma);
+        ck_assert_double_eq_tol(aw_error_law_percentile(&e, 0.95), length, 2 * sigma);
+        ck_assert_double_lt(aw_error_law_share(&e, length - 6 * sigma), 1e-8);
+        ck_assert_double_gt(aw_error_law_share(&e, length + 6 * sigma), 1 - 1e-8);
     }
 }
 END_TEST
@@ -126,23 +126,23 @@ END_TEST
 /* Without scatter every error is the bias: all within its length, the length itself included. */
 START_TEST(errors_without_scatter_are_the_bias)
 {
-    const aw_spread e = aw_spread_of(3, -4, 0, 0, 0), none = aw_spread_of(0, 0, 0, 0, 0);
-    ck_assert_double_eq(aw_spread_share(&e, 4.999), 0);
-    ck_assert_double_eq(aw_spread_share(&e, 5), 1);
-    ck_assert_double_eq(aw_spread_share(&e, 1e6), 1);
-    ck_assert_double_eq(aw_spread_percentile(&e, 0.95), 5);
-    ck_assert_double_eq(aw_spread_share(&none, 0), 1);
-    ck_assert_double_eq(aw_spread_share(&none, -1), 0);
-    ck_assert_double_eq(aw_spread_percentile(&none, 0.5), 0);
+    const aw_error_law e = aw_error_law_of(3, -4, 0, 0, 0), none = aw_error_law_of(0, 0, 0, 0, 0);
+    ck_assert_double_eq(aw_error_law_share(&e, 4.999), 0);
+    ck_assert_double_eq(aw_error_law_share(&e, 5), 1);
+    ck_assert_double_eq(aw_error_law_share(&e, 1e6), 1);
+    ck_assert_double_eq(aw_error_law_percentile(&e, 0.95), 5);
+    ck_assert_double_eq(aw_error_law_share(&none, 0), 1);
+    ck_assert_double_eq(aw_error_law_share(&none, -1), 0);
+    ck_assert_double_eq(aw_error_law_percentile(&none, 0.5), 0);
 }
 END_TEST
 
 /* Rayleigh: sqrt(-2 ln(1 - p)). */
 START_TEST(circular_percentiles_are_rayleighs)
 {
-    const aw_spread e = turned(0, 0, 0.37, 0.37, 0.4);
+    const aw_error_law e = turned(0, 0, 0.37, 0.37, 0.4);
     for (double p = 0.05; p < 0.999; p += 0.0637)
-        ck_close(aw_spread_percentile(&e, p), 0.37 * sqrt(-2 * log(1 - p)), 1e-9);
+        ck_close(aw_error_law_percentile(&e, p), 0.37 * sqrt(-2 * log(1 - p)), 1e-9);
 }
 END_TEST
 
@@ -150,17 +150,17 @@ START_TEST(share_and_percentile_undo_each_other)
 {
     uint64_t state = 17 + (uint64_t)_i;
     const double a = test_between(&state, 0.01, 2), b = a * test_uniform(&state);
-    const aw_spread e = turned(test_between(&state, -1, 1), test_between(&state, -1, 1), a, b,
-                               test_between(&state, 0, 3));
+    const aw_error_law e = turned(test_between(&state, -1, 1), test_between(&state, -1, 1), a, b,
+                                  test_between(&state, 0, 3));
     double before = -1;
     for (double q = 0.02; q < 0.999; q += 0.049) {
-        const double radius = aw_spread_percentile(&e, q);
+        const double radius = aw_error_law_percentile(&e, q);
         ck_assert_double_gt(radius, before);
-        ck_assert_double_eq_tol(aw_spread_share(&e, radius), q, 1e-9);
-        const double share = aw_spread_share(&e, 1.03 * radius);
+        ck_assert_double_eq_tol(aw_error_law_share(&e, radius), q, 1e-9);
+        const double share = aw_error_law_share(&e, 1.03 * radius);
         ck_assert_double_gt(share, q);
         if (share < 0.999)
-            ck_close(aw_spread_percentile(&e, share) / radius, 1.03, 1e-9);
+            ck_close(aw_error_law_percentile(&e, share) / radius, 1.03, 1e-9);
         before = radius;
     }
 }
@@ -169,7 +169,7 @@ END_TEST
 START_TEST(axes_and_azimuth_are_those_of_the_covariance)
 {
     const double angle = 0.3 * _i - 1.4;
-    const aw_spread e = turned(0, 0, 0.9, 0.2, angle);
+    const aw_error_law e = turned(0, 0, 0.9, 0.2, angle);
     ck_close(e.major, 0.9, 1e-12);
     ck_close(e.minor, 0.2, 1e-12);
     ck_close(e.azimuth, angle, 1e-12);
@@ -179,8 +179,8 @@ END_TEST
 START_TEST(without_a_position_there_is_no_percentile)
 {
     const aw_bound none = aw_bound_at(NULL, 0, AW_FIX_2D);
-    const aw_spread e = aw_bound_spread(&none, 0.1);
-    ck_assert(isnan(aw_spread_percentile(&e, 0.95)) && isnan(aw_spread_share(&e, 1)));
+    const aw_error_law e = aw_bound_error_law(&none, 0.1);
+    ck_assert(isnan(aw_error_law_percentile(&e, 0.95)) && isnan(aw_error_law_share(&e, 1)));
 }
 END_TEST
 

@@ -28,7 +28,7 @@ static void begin(told *t)
     t->scenario.ranging.survey_sigma = t->scenario.ranging.delay_sigma = 0;
     t->scenario.study.draws = 16;
     t->scenario.study.step = 2;
-    t->scenario.study_place = (aw_place){0, 0};
+    t->scenario.study_place = (aw_text_pos){0, 0};
     t->watch = (aw_watch){0};
     t->lines = open_memstream(&t->text, &t->length);
     ck_assert_ptr_nonnull(t->lines);

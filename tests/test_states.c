@@ -3,7 +3,8 @@
 
 #include "links.h"
 
-#include "study/instant.h"
+#include "assess/instant.h"
+#include "radio/paths.h"
 
 START_TEST(fades_are_one_of_each_likely_range)
 {
@@ -83,8 +84,8 @@ END_TEST
 /* p95 with every link's weight times its chance of being received. */
 static double by_expected_weights(const aw_scenario *s, const aw_scene *scene, const aw_grid *grid)
 {
-    aw_spreads laws;
-    ck_assert(aw_spreads_create(&laws, grid->n, 1));
+    aw_error_laws laws;
+    ck_assert(aw_error_laws_create(&laws, grid->n, 1));
     for (size_t cell = 0; cell < grid->n; cell++) {
         const aw_point at = aw_grid_centre(grid, grid->number[cell]);
         aw_sums sums = {0};
@@ -97,10 +98,10 @@ static double by_expected_weights(const aw_scenario *s, const aw_scene *scene, c
             aw_sums_add(&sums, &t.link);
         }
         const aw_expected e = aw_sums_expect(&sums, AW_FIX_2D, 0);
-        aw_spreads_set(&laws, cell, &e);
+        aw_error_laws_set(&laws, cell, &e);
     }
-    const double p95 = aw_spreads_percentile(&laws, 0.95, 0);
-    aw_spreads_free(&laws);
+    const double p95 = aw_error_laws_percentile(&laws, 0.95, 0);
+    aw_error_laws_free(&laws);
     return p95;
 }
 
@@ -110,11 +111,11 @@ static double by_states(const aw_scenario *s, const aw_scene *scene, const aw_gr
     const aw_instant_plan plan = {
         .scenario = s, .scene = scene, .grid = grid, .losses = &none, .n_losses = 1, .threads = 2};
     aw_errors errors = {0};
-    aw_spreads laws;
-    ck_assert(aw_spreads_create(&laws, grid->n, aw_instant_states(s)));
+    aw_error_laws laws;
+    ck_assert(aw_error_laws_create(&laws, grid->n, aw_instant_states(s)));
     ck_assert(aw_instant_run(&laws, &plan, 0, 1, &errors));
-    const double p95 = aw_spreads_percentile(&laws, 0.95, 0);
-    aw_spreads_free(&laws);
+    const double p95 = aw_error_laws_percentile(&laws, 0.95, 0);
+    aw_error_laws_free(&laws);
     return p95;
 }
 
@@ -182,34 +183,34 @@ END_TEST
 START_TEST(a_cell_is_the_mean_of_its_states)
 {
     uint64_t state = 5;
-    aw_spreads cells, laws;
-    ck_assert(aw_spreads_create(&cells, 3, AW_LINK_STATES));
+    aw_error_laws cells, laws;
+    ck_assert(aw_error_laws_create(&cells, 3, AW_LINK_STATES));
     for (size_t c = 0; c < 3; c++) {
         double want;
-        ck_assert(aw_spreads_create(&laws, AW_LINK_STATES, 1));
+        ck_assert(aw_error_laws_create(&laws, AW_LINK_STATES, 1));
         for (size_t k = 0; k < AW_LINK_STATES; k++) {
             const aw_expected e = {.status = k == 7 ? AW_BOUND_SINGULAR : AW_BOUND_OK,
                                    .bias = {test_between(&state, -1, 1), 0, 0},
                                    .xx = test_between(&state, 0.01, 1 + (double)c),
                                    .yy = test_between(&state, 0.01, 1)};
-            aw_spreads_set(&cells, c * AW_LINK_STATES + k, &e);
-            aw_spreads_set(&laws, k, &e);
+            aw_error_laws_set(&cells, c * AW_LINK_STATES + k, &e);
+            aw_error_laws_set(&laws, k, &e);
         }
-        ck_assert_double_eq_tol(aw_spreads_placed(&cells, c), 31 / 32.0, 1e-12);
-        want = aw_spreads_percentile(&laws, 0.9, 0);
-        ck_assert_uint_eq(aw_spreads_within(&cells, want * 1.001, 0.9) -
-                              aw_spreads_within(&cells, want * 0.999, 0.9),
+        ck_assert_double_eq_tol(aw_error_laws_placed(&cells, c), 31 / 32.0, 1e-12);
+        want = aw_error_laws_percentile(&laws, 0.9, 0);
+        ck_assert_uint_eq(aw_error_laws_within(&cells, want * 1.001, 0.9) -
+                              aw_error_laws_within(&cells, want * 0.999, 0.9),
                           1);
-        aw_spreads_free(&laws);
+        aw_error_laws_free(&laws);
     }
     double most, at = 0;
-    const size_t worst = aw_spreads_worst(&cells, 0.9, &most);
+    const size_t worst = aw_error_laws_worst(&cells, 0.9, &most);
     ck_assert_uint_lt(worst, 3);
-    ck_assert_uint_eq(aw_spreads_within(&cells, most * 1.001, 0.9), 3);
-    ck_assert_uint_eq(aw_spreads_within(&cells, most * 0.999, 0.9), 2);
-    ck_assert_uint_eq(aw_spreads_worst(&cells, 0.98, &at), 0);
+    ck_assert_uint_eq(aw_error_laws_within(&cells, most * 1.001, 0.9), 3);
+    ck_assert_uint_eq(aw_error_laws_within(&cells, most * 0.999, 0.9), 2);
+    ck_assert_uint_eq(aw_error_laws_worst(&cells, 0.98, &at), 0);
     ck_assert(isinf(at));
-    aw_spreads_free(&cells);
+    aw_error_laws_free(&cells);
 }
 END_TEST
 

@@ -1,7 +1,9 @@
 /* Running sums against the bound's own passes, and the spreads of many cells against quadrature of
  * each. */
-#include "links.h"
+#include "position/error_law_batch.h"
 #include "position/kernel.h"
+#include "position/sums.h"
+#include "links.h"
 
 #define MOST 14
 
@@ -124,26 +126,26 @@ static aw_expected random_law(uint64_t *state)
                          .yy = a * a * d * d + b * b * c * c};
 }
 
-static aw_spread law_of(const aw_expected *e)
+static aw_error_law law_of(const aw_expected *e)
 {
-    return aw_spread_of(e->bias[0], e->bias[1], e->xx, e->xy, e->yy);
+    return aw_error_law_of(e->bias[0], e->bias[1], e->xx, e->xy, e->yy);
 }
 
 START_TEST(one_cell_has_the_percentiles_of_its_own_law)
 {
     uint64_t state = 901 + (uint64_t)_i;
-    aw_spreads s;
-    ck_assert(aw_spreads_create(&s, 1, 1));
+    aw_error_laws s;
+    ck_assert(aw_error_laws_create(&s, 1, 1));
     const aw_expected e = random_law(&state);
-    const aw_spread law = law_of(&e);
-    aw_spreads_set(&s, 0, &e);
+    const aw_error_law law = law_of(&e);
+    aw_error_laws_set(&s, 0, &e);
     static const double q[] = {0.5, 0.95, 0.99};
     for (int k = 0; k < 3; k++) {
-        const double want = aw_spread_percentile(&law, q[k]);
-        ck_assert_double_le(fabs(aw_spreads_percentile(&s, q[k], 0) - want), 1e-4 * want);
-        ck_assert_double_le(fabs(aw_spreads_percentile(&s, q[k], 7 * want) - want), 1e-4 * want);
+        const double want = aw_error_law_percentile(&law, q[k]);
+        ck_assert_double_le(fabs(aw_error_laws_percentile(&s, q[k], 0) - want), 1e-4 * want);
+        ck_assert_double_le(fabs(aw_error_laws_percentile(&s, q[k], 7 * want) - want), 1e-4 * want);
     }
-    aw_spreads_free(&s);
+    aw_error_laws_free(&s);
 }
 END_TEST
 
@@ -154,29 +156,29 @@ START_TEST(each_cell_has_the_percentile_of_its_own_law)
     enum { CELLS = 700 };
     static const double q[] = {0.5, 0.95, 0.99};
     uint64_t state = 77;
-    aw_spreads s;
+    aw_error_laws s;
     double got[CELLS];
     aw_expected e[CELLS];
-    ck_assert(aw_spreads_create(&s, CELLS, 1));
+    ck_assert(aw_error_laws_create(&s, CELLS, 1));
     for (size_t i = 0; i < CELLS; i++) {
         e[i] = random_law(&state);
         for (int k = 0; k < 2; k++)
             e[i].bias[k] *= i % 3 == 0 ? 0 : i % 3 == 1 ? 1 : 5;
         if (i % 50 != 49)
-            aw_spreads_set(&s, i, &e[i]);
+            aw_error_laws_set(&s, i, &e[i]);
     }
     for (int k = 0; k < 3; k++) {
-        aw_spreads_each(&s, q[k], got);
+        aw_error_laws_each(&s, q[k], got);
         for (size_t i = 0; i < CELLS; i++) {
-            const aw_spread law = law_of(&e[i]);
-            const double want = aw_spread_percentile(&law, q[k]);
+            const aw_error_law law = law_of(&e[i]);
+            const double want = aw_error_law_percentile(&law, q[k]);
             if (i % 50 == 49)
                 ck_assert(isinf(got[i]));
             else
                 ck_assert_double_le(fabs(got[i] - want), 1e-4 * want);
         }
     }
-    aw_spreads_free(&s);
+    aw_error_laws_free(&s);
 }
 END_TEST
 
@@ -186,20 +188,21 @@ START_TEST(a_zones_percentile_is_where_the_mean_share_is)
 {
     enum { CELLS = 333 };
     uint64_t state = 31;
-    aw_spreads s;
+    aw_error_laws s;
     double mean = 0, worst = 0;
     size_t worst_at = 0;
-    ck_assert(aw_spreads_create(&s, CELLS, 1));
+    ck_assert(aw_error_laws_create(&s, CELLS, 1));
     aw_expected e[CELLS];
     for (size_t i = 0; i < CELLS; i++) {
         e[i] = random_law(&state);
-        aw_spreads_set(&s, i, &e[i]);
+        aw_error_laws_set(&s, i, &e[i]);
     }
-    const double p95 = aw_spreads_percentile(&s, 0.95, 0);
+    const double p95 = aw_error_laws_percentile(&s, 0.95, 0);
     size_t within = 0;
     for (size_t i = 0; i < CELLS; i++) {
-        const aw_spread law = law_of(&e[i]);
-        const double share = aw_spread_share(&law, p95), own = aw_spread_percentile(&law, 0.95);
+        const aw_error_law law = law_of(&e[i]);
+        const double share = aw_error_law_share(&law, p95),
+                     own = aw_error_law_percentile(&law, 0.95);
         mean += share / CELLS;
         within += share >= 0.95;
         if (own > worst) {
@@ -208,59 +211,59 @@ START_TEST(a_zones_percentile_is_where_the_mean_share_is)
         }
     }
     ck_assert_double_le(fabs(mean - 0.95), 1e-5);
-    ck_assert_double_le(fabs(aw_spreads_share(&s, p95) - 0.95), 1e-5);
-    ck_assert_uint_eq(aw_spreads_within(&s, p95, 0.95), within);
+    ck_assert_double_le(fabs(aw_error_laws_share(&s, p95) - 0.95), 1e-5);
+    ck_assert_uint_eq(aw_error_laws_within(&s, p95, 0.95), within);
     double found;
-    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &found), worst_at);
+    ck_assert_uint_eq(aw_error_laws_worst(&s, 0.95, &found), worst_at);
     ck_assert_double_le(fabs(found - worst), 1e-4 * worst);
-    aw_spreads_free(&s);
+    aw_error_laws_free(&s);
 }
 END_TEST
 
 START_TEST(a_cell_without_a_position_holds_nothing)
 {
     uint64_t state = 8;
-    aw_spreads s;
+    aw_error_laws s;
     double p;
-    ck_assert(aw_spreads_create(&s, 40, 1));
+    ck_assert(aw_error_laws_create(&s, 40, 1));
     for (size_t i = 0; i < 39; i++) {
         const aw_expected e = random_law(&state);
-        aw_spreads_set(&s, i + (i >= 17), &e);
+        aw_error_laws_set(&s, i + (i >= 17), &e);
     }
     /* 39 of 40 cells: 97.5 % at most. */
-    ck_assert_double_le(fabs(aw_spreads_share(&s, 1000) - 0.975), 1e-5);
-    ck_assert(isfinite(aw_spreads_percentile(&s, 0.95, 0)));
-    ck_assert(isinf(aw_spreads_percentile(&s, 0.98, 0)));
-    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &p), 17);
+    ck_assert_double_le(fabs(aw_error_laws_share(&s, 1000) - 0.975), 1e-5);
+    ck_assert(isfinite(aw_error_laws_percentile(&s, 0.95, 0)));
+    ck_assert(isinf(aw_error_laws_percentile(&s, 0.98, 0)));
+    ck_assert_uint_eq(aw_error_laws_worst(&s, 0.95, &p), 17);
     ck_assert(isinf(p));
-    aw_spreads_free(&s);
+    aw_error_laws_free(&s);
 }
 END_TEST
 
 START_TEST(equal_cells_are_as_bad_as_one)
 {
     uint64_t state = 3;
-    aw_spreads s;
+    aw_error_laws s;
     double p;
-    ck_assert(aw_spreads_create(&s, 200, 1));
+    ck_assert(aw_error_laws_create(&s, 200, 1));
     const aw_expected e = random_law(&state);
     for (size_t i = 0; i < 200; i++)
-        aw_spreads_set(&s, i, &e);
-    const aw_spread law = law_of(&e);
-    ck_assert_uint_eq(aw_spreads_worst(&s, 0.95, &p), 0);
-    ck_assert_double_le(fabs(p - aw_spread_percentile(&law, 0.95)), 1e-4 * p);
-    aw_spreads_free(&s);
+        aw_error_laws_set(&s, i, &e);
+    const aw_error_law law = law_of(&e);
+    ck_assert_uint_eq(aw_error_laws_worst(&s, 0.95, &p), 0);
+    ck_assert_double_le(fabs(p - aw_error_law_percentile(&law, 0.95)), 1e-4 * p);
+    aw_error_laws_free(&s);
 }
 END_TEST
 
 START_TEST(every_level_gives_the_same_shares)
 {
     uint64_t state = 12;
-    aw_spreads s;
-    ck_assert(aw_spreads_create(&s, AW_LANES, 1));
+    aw_error_laws s;
+    ck_assert(aw_error_laws_create(&s, AW_LANES, 1));
     for (size_t i = 0; i < AW_LANES; i++) {
         const aw_expected e = random_law(&state);
-        aw_spreads_set(&s, i, &e);
+        aw_error_laws_set(&s, i, &e);
     }
     const aw_lane_laws laws = {s.along, s.across, s.major, s.minor};
     const char *const levels[] = {"v3", "v4"};
@@ -276,7 +279,7 @@ START_TEST(every_level_gives_the_same_shares)
             ck_assert_mem_eq(base, other, sizeof base);
         }
     }
-    aw_spreads_free(&s);
+    aw_error_laws_free(&s);
 }
 END_TEST
 

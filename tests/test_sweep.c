@@ -13,17 +13,17 @@ START_TEST(a_knee_is_told_only_where_the_curve_bends)
     const double flat[] = {1.0, 0.95, 0.9, 0.92, 0.88}, knee[] = {3.0, 1.6, 1.0, 0.95, 0.9};
     const double falling[] = {5.0, 3.0, 2.0, 1.5, 1.0}, gap[] = {nowhere, nowhere, 1.0, 0.9, 0.95};
     const double none[] = {nowhere, nowhere, nowhere, nowhere, nowhere};
-    aw_bend b = aw_bend_find(AW_SWEEP_COUNTS, at, flat, 5);
+    aw_curve_shape b = aw_curve_shape_find(AW_SWEEP_COUNTS, at, flat, 5);
     ck_assert_int_eq(b.kind, AW_BEND_FLAT);
-    b = aw_bend_find(AW_SWEEP_COUNTS, at, knee, 5);
+    b = aw_curve_shape_find(AW_SWEEP_COUNTS, at, knee, 5);
     ck_assert_int_eq(b.kind, AW_BEND_KNEE);
     ck_assert_double_eq(b.from, 5);
-    b = aw_bend_find(AW_SWEEP_COUNTS, at, falling, 5);
+    b = aw_curve_shape_find(AW_SWEEP_COUNTS, at, falling, 5);
     ck_assert_int_eq(b.kind, AW_BEND_FALLING);
-    b = aw_bend_find(AW_SWEEP_COUNTS, at, gap, 5);
+    b = aw_curve_shape_find(AW_SWEEP_COUNTS, at, gap, 5);
     ck_assert_int_eq(b.kind, AW_BEND_KNEE);
     ck_assert_double_eq(b.from, 5);
-    ck_assert_int_eq(aw_bend_find(AW_SWEEP_COUNTS, at, none, 5).kind, AW_BEND_NONE);
+    ck_assert_int_eq(aw_curve_shape_find(AW_SWEEP_COUNTS, at, none, 5).kind, AW_BEND_NONE);
 }
 END_TEST
 
@@ -31,12 +31,12 @@ START_TEST(a_height_is_a_band_about_the_best)
 {
     const double at[] = {3, 4, 5, 6, 7};
     const double valley[] = {2.0, 1.1, 1.0, 1.15, 1.3}, flat[] = {1.1, 1.05, 1.0, 1.1, 1.15};
-    aw_bend b = aw_bend_find(AW_SWEEP_HEIGHTS, at, valley, 5);
+    aw_curve_shape b = aw_curve_shape_find(AW_SWEEP_HEIGHTS, at, valley, 5);
     ck_assert_int_eq(b.kind, AW_BEND_BAND);
     ck_assert_double_eq(b.from, 4);
     ck_assert_double_eq(b.to, 6);
     ck_assert_double_eq(b.best, 5);
-    ck_assert_int_eq(aw_bend_find(AW_SWEEP_HEIGHTS, at, flat, 5).kind, AW_BEND_FLAT);
+    ck_assert_int_eq(aw_curve_shape_find(AW_SWEEP_HEIGHTS, at, flat, 5).kind, AW_BEND_FLAT);
 }
 END_TEST
 

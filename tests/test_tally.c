@@ -1,5 +1,6 @@
 /* Pooled errors: exact counts, what their percentiles are at the edges, and how far two tallies
  * that belong together may differ by chance. */
+#include "position/tally.h"
 #include "links.h"
 
 static void check_same_counts(const aw_tally *a, const aw_tally *b)

@@ -1,5 +1,6 @@
 /* Draws at one spot: what they reach to first order, which outcome of a link they take, how their
  * percentiles are read. */
+#include "position/trials.h"
 #include "links.h"
 
 #include <gsl/gsl_cdf.h>
@@ -151,7 +152,7 @@ START_TEST(a_wrong_height_moves_fixes_in_a_corner_as_predicted)
     set_links(links, spot, 0.01);
     const aw_draws d = run(trials, links, 8, &b, spot, AW_FIX_2D, 0.3);
     const moments m = moments_of(&d);
-    const aw_spread e = aw_bound_spread(&b, 0.3);
+    const aw_error_law e = aw_bound_error_law(&b, 0.3);
     double want[3][3] = {{e.xx, e.xy, 0}, {e.xy, e.yy, 0}, {0}};
     ck_assert_double_gt(hypot(b.height_gain[0], b.height_gain[1]), 0.3);
     check_covariance(&m, want, links, 8, 2);

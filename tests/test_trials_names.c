@@ -2,7 +2,9 @@
  * is of. */
 #include "links.h"
 
+#include "position/fix.h"
 #include "position/kernel.h"
+#include "position/trials.h"
 
 #define NO_CELL 0xFFFFFFFFu
 #define SEVERAL 1024

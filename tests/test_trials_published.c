@@ -1,4 +1,5 @@
 /* Draws against published simulations and against accuracy measured in a real room. */
+#include "position/trials.h"
 #include "links.h"
 
 #include <stdio.h>

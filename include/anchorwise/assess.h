@@ -49,6 +49,12 @@ double aw_prediction_band(const aw_scenario *scenario);
 
 typedef enum aw_verdict { AW_NOT_MET, AW_MET, AW_UNDECIDED, AW_NO_NEED } aw_verdict;
 
+/** Anchors that are lost together. */
+typedef struct aw_loss {
+    size_t n; /**< 0, 1 or 2 */
+    size_t anchor[2];
+} aw_loss;
+
 /** A simulated figure with its 95 % simulation interval, NaN with fewer than 64 draws; ends of
  *  lengths may be infinite. */
 typedef struct aw_estimate {

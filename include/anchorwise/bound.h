@@ -82,26 +82,26 @@ double aw_bound_drms(const aw_link links[], size_t n, aw_fix_kind dims);
 #define AW_CONDITION_LIMIT 1e12
 
 /** An expected horizontal error: a normal law with a mean. */
-typedef struct aw_spread {
+typedef struct aw_error_law {
     double bias[2];      /**< m */
     double xx, xy, yy;   /**< covariance, m^2 */
     double major, minor; /**< 1-sigma half axes, m, major >= minor */
     double azimuth;      /**< of the major axis, radians from +x towards +y, in (-pi/2, pi/2] */
-} aw_spread;
+} aw_error_law;
 
 /** The expected horizontal error N(bias, C_fix + height_sigma^2 k k^T); all NaN if there is no
  *  position. In 3d height_sigma plays no part. */
-aw_spread aw_bound_spread(const aw_bound *bound, double height_sigma);
+aw_error_law aw_bound_error_law(const aw_bound *bound, double height_sigma);
 
 /** A spread from a bias and a covariance. */
-aw_spread aw_spread_of(double bias_x, double bias_y, double xx, double xy, double yy);
+aw_error_law aw_error_law_of(double bias_x, double bias_y, double xx, double xy, double yy);
 
 /** Share of errors at most `radius` long, by quadrature (64-point Gauss-Legendre along the minor
  *  axis); without scatter 1 from the length of the bias on. NaN for a spread of NaN. */
-double aw_spread_share(const aw_spread *spread, double radius);
+double aw_error_law_share(const aw_error_law *spread, double radius);
 
 /** The radius within which a share q in (0, 1) of the errors falls, to about 1e-9 of itself;
  * without scatter the length of the bias. */
-double aw_spread_percentile(const aw_spread *spread, double q);
+double aw_error_law_percentile(const aw_error_law *spread, double q);
 
 #endif

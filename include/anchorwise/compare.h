@@ -34,7 +34,7 @@ typedef enum aw_ranking { AW_NOT_TOLD_APART, AW_B_BETTER, AW_B_WORSE, AW_NEAR } 
 
 /** The floor by the default tag, or one zone by its own. Two values are those of a and b, m; NaN
  * where there is none. */
-typedef struct aw_place_result {
+typedef struct aw_area_result {
     size_t cells;
     double p50[2], p95[2];
     double share_meeting[2];                   /**< NaN without a need */
@@ -43,7 +43,7 @@ typedef struct aw_place_result {
     double difference, difference_low, difference_high; /**< of p95 */
     size_t better, worse, near; /**< cells in which b is; the others are not told apart */
     aw_ranking ranking;
-} aw_place_result;
+} aw_area_result;
 
 /** The floor cell by cell, by the default tag: arrays of grid.n, owned. */
 typedef struct aw_compared_cells {
@@ -53,8 +53,8 @@ typedef struct aw_compared_cells {
 } aw_compared_cells;
 
 typedef struct aw_comparison {
-    aw_place_result floor;
-    aw_place_result *zones; /**< as many as the scenarios have; owned */
+    aw_area_result floor;
+    aw_area_result *zones; /**< as many as the scenarios have; owned */
     aw_compared_cells cells;
     aw_zone_result *judged[2]; /**< each zone in a and in b as aw_assess_zone() judges it, by the
                                     layout's own need; without a need the verdict alone is set,

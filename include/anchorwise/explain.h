@@ -91,7 +91,7 @@ typedef struct aw_explanation {
     double p50, fix_share, ambiguous_share;
     double vertical_p50, vertical_p95; /**< 3d only */
     aw_bound bound;
-    aw_spread spread;     /**< expected error: direction and shape */
+    aw_error_law spread;  /**< expected error: direction and shape */
     double along, across; /**< 95 % of errors are within this along and across the ellipse */
     double gap, gap_from, gap_to; /**< widest fan of bearings without a usable anchor */
     aw_sightline *lines;          /**< of every anchor; owned */
@@ -116,10 +116,5 @@ void aw_explanation_free(aw_explanation *explanation);
  *  outlive the result, which is not freed. */
 aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *scenario,
                             aw_anchor anchors[]);
-
-/** Places where an anchor may be mounted: the scenario's candidates (candidates.h), or without them
- *  along outline and walls at the heights in use; at least 1 m from every anchor, with whom it
- * would share its reflections. Returns how many there are; writes at most `room`. */
-size_t aw_mountable(const aw_scenario *scenario, double (*places)[3], size_t room);
 
 #endif

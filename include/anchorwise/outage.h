@@ -26,13 +26,6 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
-/** Anchors that are lost together; losses[0] of an outage is none, then come the single ones in the
- *  scenario's order, then the pairs. */
-typedef struct aw_loss {
-    size_t n; /**< 0, 1 or 2 */
-    size_t anchor[2];
-} aw_loss;
-
 /** One place under one loss. */
 typedef struct aw_loss_figures {
     double p95;          /**< linear estimate, scaled */
@@ -62,7 +55,7 @@ typedef struct aw_sturdy {
 
 typedef struct aw_outage {
     size_t n_singles, n_losses, n_places; /**< places: the floor by the default tag, then zones */
-    aw_loss *losses;
+    aw_loss *losses; /**< [0] is none, then the single ones in the scenario's order, then pairs */
     aw_loss_figures *figures; /**< figures[place * n_losses + loss] */
     aw_loss_worst *worst;     /**< for none and each single loss */
     aw_zone_result *intact;   /**< each zone with all anchors, by draws */

@@ -17,9 +17,9 @@
 #include "anchorwise/plane.h"
 
 /** Where in the text an item stands, for complaints found later. */
-typedef struct aw_place {
+typedef struct aw_text_pos {
     int line, column;
-} aw_place;
+} aw_text_pos;
 
 typedef enum aw_units { AW_METRES, AW_FEET } aw_units;
 
@@ -42,7 +42,7 @@ typedef struct aw_level {
     const char *name;
     aw_polygon outline;
     double height; /**< of its floor, m above the finished floor; negative in a pit */
-    aw_place place;
+    aw_text_pos place;
 } aw_level;
 
 /** Relative permittivity a f^b and conductivity c f^d in S/m, f in GHz: ITU-R P.2040-3, 3. */
@@ -88,7 +88,7 @@ typedef struct aw_obstacle {
     double base, top; /**< m */
     double shell;     /**< m, thickness of its upright walls, roof and underside; 0: solid */
     size_t material;  /**< index into materials[] */
-    aw_place place;
+    aw_text_pos place;
 } aw_obstacle;
 
 /** A path with a thickness: one upright rectangular prism for each leg, square ends, no mitre. */
@@ -101,7 +101,7 @@ typedef struct aw_wall {
     double slab; /**< m, thickness that the slab formula takes: the written one, else the usual one
                       of the material, else `thickness` */
     size_t material;
-    aw_place place;
+    aw_text_pos place;
 } aw_wall;
 
 typedef struct aw_anchor {
@@ -109,7 +109,7 @@ typedef struct aw_anchor {
     double at[3]; /**< m */
     uint32_t key; /**< names the anchor's random numbers: FNV-1a 32 of the name's UTF-8 bytes, made
                        unique in the order of the names, never 0 */
-    aw_place place;
+    aw_text_pos place;
 } aw_anchor;
 
 /** 2d: the height is known and x, y are solved; 3d: x, y, z are solved. */
@@ -120,7 +120,7 @@ typedef struct aw_tag {
     double height;       /**< m */
     double height_sigma; /**< m, 1 sigma of true minus assumed height */
     aw_fix_kind fix;
-    aw_place place;
+    aw_text_pos place;
 } aw_tag;
 
 /** Where figures for `ranging` were measured. */
@@ -198,7 +198,7 @@ typedef struct aw_radio {
     /** Times every loss and delay worked out from permittivity, and times the environment's
      *  shadowing: 1 as read (see sensitivity.h). */
     double loss_times, delay_times, shadowing_times;
-    aw_place place;
+    aw_text_pos place;
 } aw_radio;
 
 /** Seconds of a preamble symbol: 127 code elements, 4 chips each, at 499.2 MHz (IEEE 802.15.4-2020,
@@ -226,14 +226,14 @@ typedef struct aw_zone {
     aw_polygon outline;
     size_t tag; /**< index into tags[] */
     aw_need need;
-    aw_place place;
+    aw_text_pos place;
 } aw_zone;
 
 /** A place that could carry an anchor. */
 typedef struct aw_candidate_point {
     const char *name;
     double at[3]; /**< m */
-    aw_place place;
+    aw_text_pos place;
 } aw_candidate_point;
 
 /** Places along a wall, truss or row of columns, at several heights. */
@@ -244,7 +244,7 @@ typedef struct aw_candidate_line {
     double spacing;         /**< m along the path; 0: its points alone */
     double off;             /**< m to the left of the path as it runs */
     double low, high, rise; /**< m: heights from low to high, every rise */
-    aw_place place;
+    aw_text_pos place;
 } aw_candidate_line;
 
 /** Where no anchor may be: a prism. */
@@ -252,7 +252,7 @@ typedef struct aw_forbidden {
     const char *name;
     aw_polygon outline;
     double base, top; /**< m */
-    aw_place place;
+    aw_text_pos place;
 } aw_forbidden;
 
 /** Where anchors may be placed; all lists empty: the scenario does not say. */
@@ -272,7 +272,7 @@ typedef struct aw_mount {
     double up_to; /**< m above the floor */
     double price;
     double lift_hours; /**< for each anchor */
-    aw_place place;
+    aw_text_pos place;
 } aw_mount;
 
 typedef enum aw_each { AW_EACH_ANCHOR, AW_EACH_LAYOUT } aw_each;
@@ -282,7 +282,7 @@ typedef struct aw_item_price {
     const char *name;
     double price;
     aw_each each;
-    aw_place place;
+    aw_text_pos place;
 } aw_item_price;
 
 /** What things cost, in one currency. */
@@ -352,8 +352,8 @@ typedef struct aw_scenario {
     aw_prices prices;
     aw_assumptions assumptions;
     aw_study study;
-    aw_place study_place; /**< of the study block, or of the document if it has none */
-    void *memory;         /**< everything above lives here */
+    aw_text_pos study_place; /**< of the study block, or of the document if it has none */
+    void *memory;            /**< everything above lives here */
 } aw_scenario;
 
 /** Reads a scenario text.

@@ -53,18 +53,18 @@ typedef enum aw_assumption {
     AW_ASSUMPTIONS
 } aw_assumption;
 
-typedef enum aw_assumed_unit {
+typedef enum aw_assumption_range_unit {
     AW_ASSUMED_LENGTH, /**< on the site, m */
     AW_ASSUMED_ERROR,  /**< an error, m */
     AW_ASSUMED_SHARE,
     AW_ASSUMED_TIMES,
     AW_ASSUMED_DB
-} aw_assumed_unit;
+} aw_assumption_range_unit;
 
 typedef struct aw_assumption_row {
     const char *key;  /**< of the scenario's `assumptions`, and where data leave the program */
     const char *name; /**< for people */
-    aw_assumed_unit unit;
+    aw_assumption_range_unit unit;
     size_t offset;       /**< into aw_assumptions */
     bool relative;       /**< the standard range is times today's value, else it is the range */
     double low, high;    /**< standard range; both 0: that of days, aw_prediction_band() */
@@ -74,13 +74,13 @@ typedef struct aw_assumption_row {
 
 extern const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS];
 
-typedef struct aw_assumed {
+typedef struct aw_assumption_range {
     bool present; /**< false: the scenario has nothing that it is about; all else is NaN */
     bool stated;  /**< by the scenario */
     double today, low, high;
-} aw_assumed;
+} aw_assumption_range;
 
-aw_assumed aw_assumed_of(const aw_scenario *scenario, aw_assumption assumption);
+aw_assumption_range aw_assumption_range_of(const aw_scenario *scenario, aw_assumption assumption);
 
 /** A scenario with other assumptions; its arrays are its own. */
 typedef struct aw_supposed {
@@ -101,11 +101,11 @@ void aw_assumptions_draw(const aw_scenario *scenario, uint32_t draw, double valu
 #define AW_JOINT 100
 
 /** A zone with one assumption at one end of its range. */
-typedef struct aw_sensed {
+typedef struct aw_sensitivity_end {
     aw_zone_result result;
     aw_estimate change; /**< of p95 against today's; infinite where p95 is lost, NaN if it is lost
                              either way */
-} aw_sensed;
+} aw_sensitivity_end;
 
 /** A zone under the joint draws. */
 typedef struct aw_joint {
@@ -125,14 +125,14 @@ typedef enum aw_tolerance_kind {
 #define AW_PRACTICES 4
 
 /** Up to a bound a tolerance takes a way of working: common practice, not of this model. */
-typedef struct aw_practice {
+typedef struct aw_tolerance_class {
     double up_to; /**< m; infinity ends the list */
     const char *words;
-} aw_practice;
+} aw_tolerance_class;
 
 typedef struct aw_tolerance_row {
     const char *key, *name;
-    aw_practice practice[AW_PRACTICES];
+    aw_tolerance_class practice[AW_PRACTICES];
 } aw_tolerance_row;
 
 extern const aw_tolerance_row aw_tolerance_rows[AW_TOLERANCES];
@@ -155,16 +155,16 @@ const char *aw_tolerance_words(aw_tolerance_kind kind, double most);
 typedef struct aw_sensitivity {
     size_t n_zones; /**< at least 1 */
     aw_zone *zones; /**< those of the scenario, or the floor */
-    aw_assumed assumed[AW_ASSUMPTIONS];
-    aw_zone_result *today; /**< today[zone] */
-    aw_sensed *ends;       /**< ends[(zone * AW_ASSUMPTIONS + assumption) * 2 + end] */
-    aw_joint *joint;       /**< joint[zone] */
-    aw_estimate holding;   /**< share of joint draws that hold every need; NaN without a need */
+    aw_assumption_range assumed[AW_ASSUMPTIONS];
+    aw_zone_result *today;    /**< today[zone] */
+    aw_sensitivity_end *ends; /**< ends[(zone * AW_ASSUMPTIONS + assumption) * 2 + end] */
+    aw_joint *joint;          /**< joint[zone] */
+    aw_estimate holding;      /**< share of joint draws that hold every need; NaN without a need */
     aw_tolerance tolerances[AW_TOLERANCES];
 } aw_sensitivity;
 
-const aw_sensed *aw_sensitivity_at(const aw_sensitivity *sensitivity, size_t zone,
-                                   aw_assumption assumption, int end);
+const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *sensitivity, size_t zone,
+                                            aw_assumption assumption, int end);
 
 /** The present assumptions of a zone, what moves its p95 most first; returns how many. */
 size_t aw_sensitivity_rank(const aw_sensitivity *sensitivity, size_t zone,

@@ -19,21 +19,22 @@
 
 typedef enum aw_sweep_kind { AW_SWEEP_COUNTS, AW_SWEEP_HEIGHTS } aw_sweep_kind;
 
-typedef enum aw_bend_kind {
+typedef enum aw_curve_shape_kind {
     AW_BEND_NONE,    /**< no p95 anywhere */
     AW_BEND_FLAT,    /**< nothing from `from` to `to`, the whole sweep, differs by more than 15 % */
     AW_BEND_KNEE,    /**< from `from` on nothing more is gained, and before it something was lost */
     AW_BEND_FALLING, /**< better to the very end, `to` */
     AW_BEND_BAND     /**< heights: `from` to `to` are within 15 % of the best, which is at `best` */
-} aw_bend_kind;
+} aw_curve_shape_kind;
 
-typedef struct aw_bend {
-    aw_bend_kind kind;
+typedef struct aw_curve_shape {
+    aw_curve_shape_kind kind;
     double from, to, best;
-} aw_bend;
+} aw_curve_shape;
 
 /** What a curve of n values p95[i] at at[i] (rising) says; NaN or infinity where there is none. */
-aw_bend aw_bend_find(aw_sweep_kind kind, const double at[], const double p95[], size_t n);
+aw_curve_shape aw_curve_shape_find(aw_sweep_kind kind, const double at[], const double p95[],
+                                   size_t n);
 
 typedef struct aw_sweep_plan {
     const aw_scenario *scenario; /**< that passed aw_map_check() */
@@ -49,13 +50,13 @@ typedef struct aw_sweep_plan {
 typedef struct aw_sweep {
     aw_sweep_kind kind;
     size_t n, n_zones;
-    double *at;          /**< n of them */
-    double *price;       /**< of the layout at each; NaN without prices */
-    const char **names;  /**< of the zones; "floor" if the scenario has none */
-    double *asked;       /**< p95 that each zone needs; NaN if none */
-    aw_estimate *p95;    /**< p95[i * n_zones + zone] */
-    aw_bend *bends;      /**< of each zone */
-    size_t n_candidates; /**< of counts */
+    double *at;            /**< n of them */
+    double *price;         /**< of the layout at each; NaN without prices */
+    const char **names;    /**< of the zones; "floor" if the scenario has none */
+    double *asked;         /**< p95 that each zone needs; NaN if none */
+    aw_estimate *p95;      /**< p95[i * n_zones + zone] */
+    aw_curve_shape *bends; /**< of each zone */
+    size_t n_candidates;   /**< of counts */
 } aw_sweep;
 
 /** Runs it over the zones that state a need, over all if none does, over the floor by the first tag

@@ -3,9 +3,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "anchorwise/bounds.h"
-#include "anchorwise/spot.h"
 #include "base/parallel.h"
+#include "map/spot.h"
+#include "position/bound_batch.h"
 
 /* Cells handed out together. */
 #define BLOCK (4 * (size_t)AW_BOUNDS_GROUP)
@@ -76,14 +76,14 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
     worker *w = &j->workers[thread];
     const aw_scenario *s = j->plan->scenario;
     const aw_point origin = aw_grid_centre(&j->map->grid, j->map->grid.number[from]);
-    const aw_bounds_case cells = {s->n_anchors, to - from, w->anchor[0], w->anchor[1], w->anchor[2],
+    const aw_bound_batch cells = {s->n_anchors, to - from, w->anchor[0], w->anchor[1], w->anchor[2],
                                   w->x,         w->y,      w->weight,    BLOCK};
     place_anchors(j, w, origin);
     for (size_t cell = from; cell < to; cell++)
         prepare_cell(j, w, cell, cell - from, origin);
     /* Lanes know one height of tags. */
     if (s->tags[j->plan->tag].fix == AW_FIX_2D && s->n_levels == 0)
-        aw_bounds_run(&cells, w->drms);
+        aw_bound_batch_run(&cells, w->drms);
     else
         for (size_t k = 0; k < to - from; k++)
             w->drms[k] = -1;

@@ -7,10 +7,10 @@
 #include <string.h>
 
 #include "base/parallel.h"
-#include "anchorwise/control.h"
-#include "anchorwise/spot.h"
-#include "anchorwise/spreads.h"
-#include "anchorwise/tally.h"
+#include "map/spot.h"
+#include "position/control.h"
+#include "position/error_law_batch.h"
+#include "position/tally.h"
 
 /* Cells handed out together; of few draws, whose percentiles are corrected side by side. */
 #define GRAIN     4
@@ -24,7 +24,7 @@ typedef struct worker {
     uint64_t *used_in;
     uint32_t *cells_within;
     uint64_t draws, failed, ambiguous;
-    aw_spreads laws; /* of the cells at hand, where draws are few; else of none */
+    aw_error_laws laws; /* of the cells at hand, where draws are few; else of none */
     double shift[2][GRAIN_FEW];
 } worker;
 
@@ -125,7 +125,7 @@ static void prepare_correction(const job *j, worker *w, size_t cell, size_t at, 
     const aw_expected law = aw_bound_expect(&w->spot.bound, c->height_sigma);
     double *rms = value_at(j->map, AW_LAYER_RMS, cell);
     const bool normal = aw_control_is_normal(c->links, c->n_links);
-    aw_spreads_set(&w->laws, at, &law);
+    aw_error_laws_set(&w->laws, at, &law);
     *rms = aw_control_rms(d, *rms, &law);
     for (int k = 0; k < 2; k++)
         w->shift[k][at] = normal ? aw_control_shift(d, corrected[k].q) : (double)NAN;
@@ -148,7 +148,7 @@ static void correct_cells(const job *j, const worker *w, size_t from, size_t n)
 {
     double known[2][GRAIN_FEW];
     for (int k = 0; k < 2; k++)
-        aw_spreads_each(&w->laws, corrected[k].q, known[k]);
+        aw_error_laws_each(&w->laws, corrected[k].q, known[k]);
     for (size_t i = 0; i < n; i++)
         correct_cell(j, w, from + i, i, (double[2]){known[0][i], known[1][i]});
 }
@@ -202,7 +202,7 @@ static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
     w->rise = aw_tally_create(rise_groups(plan));
     w->used_in = calloc(s->n_anchors, sizeof *w->used_in);
     w->cells_within = calloc(s->study.draws, sizeof *w->cells_within);
-    if (is_few(plan) && !aw_spreads_create(&w->laws, GRAIN_FEW, 1))
+    if (is_few(plan) && !aw_error_laws_create(&w->laws, GRAIN_FEW, 1))
         return false;
     return w->spot.links && w->spot.shadows && w->trials && w->radius && w->rise && w->used_in &&
            w->cells_within;
@@ -217,7 +217,7 @@ static void dismiss(worker *w)
     aw_tally_free(w->rise);
     free(w->used_in);
     free(w->cells_within);
-    aw_spreads_free(&w->laws);
+    aw_error_laws_free(&w->laws);
 }
 
 static void collect(aw_map *map, const worker *w, const aw_scenario *s)

@@ -1,5 +1,5 @@
 /* From a cell's number to what is drawn there, the same for every study. */
-#include "anchorwise/spot.h"
+#include "map/spot.h"
 
 #include <math.h>
 

@@ -52,13 +52,14 @@ static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t 
     if (link->survey > 0) {
         const float **axes[3] = {&e.survey_x, &e.survey_y, &e.survey_z};
         for (uint32_t k3 = 0; k3 < 3; k3++)
-            *axes[k3] = aw_lasting_normals(t->lasting, link->key, SURVEY_X + k3, first, lanes,
-                                           t->survey[k3]);
+            *axes[k3] = aw_installation_draws_normals(t->lasting, link->key, SURVEY_X + k3, first,
+                                                      lanes, t->survey[k3]);
     }
     for (int axis = 0; axis < 3; axis++)
         e.u[axis] = (float)link->u[axis];
     if (link->delay > 0)
-        e.late = aw_lasting_normals(t->lasting, link->key, DELAY, first, lanes, t->delay);
+        e.late =
+            aw_installation_draws_normals(t->lasting, link->key, DELAY, first, lanes, t->delay);
     if (link->fade_sigma > 0) {
         s = stream_of(c, link->key, FADE);
         t->kernel->normals(&s, first, lanes, t->fade);

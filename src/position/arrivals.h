@@ -2,9 +2,9 @@
 #ifndef AW_POSITION_ARRIVALS_H
 #define AW_POSITION_ARRIVALS_H
 
-#include "anchorwise/trials.h"
+#include "position/installation_draws.h"
 #include "position/kernel.h"
-#include "position/lasting.h"
+#include "position/trials.h"
 
 struct aw_trials {
     const aw_kernel *kernel;
@@ -34,7 +34,7 @@ struct aw_trials {
     int32_t *open, *ambiguous;
     /* of the lane: links whose frame is heard */
     double (*lane_anchor)[3], *lane_weight, *lane_rho;
-    aw_lasting *lasting;
+    aw_installation_draws *lasting;
     void *memory;
 };
 

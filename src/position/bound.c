@@ -189,7 +189,7 @@ double aw_bound_drms(const aw_link links[], size_t n, aw_fix_kind dims)
     return sqrt(s.inverse[0][0] + s.inverse[1][1]);
 }
 
-void aw_bounds_run(const aw_bounds_case *cells, float drms[])
+void aw_bound_batch_run(const aw_bound_batch *cells, float drms[])
 {
     aw_kernel_best()->bounds(cells, drms);
 }

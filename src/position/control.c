@@ -1,5 +1,5 @@
 /* The corrections, and the tests whether they pay. */
-#include "anchorwise/control.h"
+#include "position/control.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 #ifndef AW_POSITION_DESCENT_H
 #define AW_POSITION_DESCENT_H
 
-#include "anchorwise/fix.h"
+#include "position/fix.h"
 
 #define AW_MOST_LINKS 1024
 

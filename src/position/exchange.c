@@ -2,7 +2,7 @@
  * quotient takes one division in all. */
 #include <stddef.h>
 
-#include "anchorwise/exchange.h"
+#include "position/exchange.h"
 #include "position/lanes.h"
 
 #define JOIN(a, b)  a##b

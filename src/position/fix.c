@@ -1,5 +1,5 @@
 /* The careful solver: the list of starts, and the choice among the roots they lead to. */
-#include "anchorwise/fix.h"
+#include "position/fix.h"
 
 #include <math.h>
 #include <string.h>

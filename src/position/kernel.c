@@ -250,11 +250,11 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define TEXT(x)         QUOTE(x)
 #define SHARES(level)   JOIN(aw_shares_, level)
 #define SOLVE(level)    JOIN(aw_solve_, level)
-#define BOUNDS(level)   JOIN(aw_bounds_, level)
+#define BOUNDS(level)   JOIN(aw_bound_batch_, level)
 #define EXCHANGE(level) JOIN(aw_exchange_, level)
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
-void BOUNDS(AW_LEVEL)(const aw_bounds_case *cells, float drms[]);
+void BOUNDS(AW_LEVEL)(const aw_bound_batch *cells, float drms[]);
 void EXCHANGE(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                         const float flat[], const float tall[], float score[]);
 extern const aw_kernel NAME(AW_LEVEL);

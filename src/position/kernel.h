@@ -10,8 +10,8 @@
 #include <stddef.h>
 #include <stdint.h>
 
-#include "anchorwise/bounds.h"
 #include "anchorwise/scenario.h"
+#include "position/bound_batch.h"
 
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
@@ -114,7 +114,7 @@ typedef struct aw_kernel {
     /* Shares of AW_LANES cells' errors within a radius for each, good to 1e-5; shares.c. */
     void (*shares)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
     /* See bounds.h; bounds.c. */
-    void (*bounds)(const aw_bounds_case *cells, float drms[]);
+    void (*bounds)(const aw_bound_batch *cells, float drms[]);
     /* As aw_exchange_score(); exchange.c. */
     void (*exchange)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                      const float flat[], const float tall[], float score[]);

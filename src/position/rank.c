@@ -1,6 +1,6 @@
 /* Order statistics without sorting: count how many values lie below a guess, narrow, repeat, and
  * pick from the few that are left. Guesses only decide how soon; the answer is exact. */
-#include "anchorwise/trials.h"
+#include "position/trials.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,5 +1,5 @@
 /* The sweep's figure at the best level that this processor has. */
-#include "anchorwise/exchange.h"
+#include "position/exchange.h"
 
 #include "position/kernel.h"
 

@@ -1,9 +1,9 @@
-#include "anchorwise/states.h"
+#include "position/states.h"
 
 #include <math.h>
 
-#include "anchorwise/sums.h"
 #include "base/plane.h"
+#include "position/sums.h"
 
 /* Fades beyond so many sigmas are never met. */
 #define MOST 5

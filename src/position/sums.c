@@ -1,7 +1,7 @@
 /* Everything is expanded about u = 0, so a link's part of a sum does not depend on the others. The
  * price is cancellation where the lines of sight scatter little; what that may cost is estimated
  * from the smallest eigenvalue of J and told to the caller. */
-#include "anchorwise/sums.h"
+#include "position/sums.h"
 
 #include <float.h>
 #include <math.h>

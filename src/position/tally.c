@@ -1,7 +1,7 @@
 /* Bins from 2^-20 m to 2^17 m; what lies beyond is counted in the outermost ones. Few of the bins
  * are ever used, so the counts are cleared in blocks, each when its first draw comes, and blocks
  * without draws are passed over. */
-#include "anchorwise/tally.h"
+#include "position/tally.h"
 
 #include <math.h>
 #include <stdlib.h>

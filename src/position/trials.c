@@ -1,14 +1,14 @@
 /* A run goes block by block: arrivals of all links, fixes in lanes, and the careful solver for the
  * few lanes, or the delicate cells, that plain Gauss-Newton does not serve. */
-#include "anchorwise/trials.h"
+#include "position/trials.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "anchorwise/control.h"
 #include "base/plane.h"
 #include "position/arrivals.h"
+#include "position/control.h"
 #include "position/descent.h"
 #include "position/gains.h"
 
@@ -73,9 +73,9 @@ aw_trials *aw_trials_create(size_t most_links, size_t most_draws, const char *le
     t->most_links = most_links;
     t->most_draws = most_draws;
     const size_t bytes = lay_out(t, NULL);
-    if (t->kernel == NULL || (t->lasting = aw_lasting_create(t->kernel)) == NULL ||
+    if (t->kernel == NULL || (t->lasting = aw_installation_draws_create(t->kernel)) == NULL ||
         posix_memalign(&t->memory, 64, bytes) != 0) {
-        aw_lasting_free(t->lasting);
+        aw_installation_draws_free(t->lasting);
         free(t);
         return NULL;
     }
@@ -88,7 +88,7 @@ void aw_trials_free(aw_trials *trials)
 {
     if (trials == NULL)
         return;
-    aw_lasting_free(trials->lasting);
+    aw_installation_draws_free(trials->lasting);
     free(trials->memory);
     free(trials);
 }
@@ -358,9 +358,9 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
     }
     const uint64_t end = (uint64_t)c->first_draw + t->n;
     const uint32_t begin = c->first_draw / AW_CHUNK * AW_CHUNK;
-    aw_lasting_begin(t->lasting, c->seed, begin,
-                     (size_t)((end - begin + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK),
-                     c->draws_per_installation > 1 ? c->draws_per_installation : 1);
+    aw_installation_draws_begin(t->lasting, c->seed, begin,
+                                (size_t)((end - begin + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK),
+                                c->draws_per_installation > 1 ? c->draws_per_installation : 1);
     for (uint64_t from = begin; from < end; from += AW_BLOCK) {
         const uint64_t left = (end - from + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
         const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;

@@ -1,5 +1,5 @@
 /* One random number by its name, for studies that draw few. */
-#include "anchorwise/trials.h"
+#include "position/trials.h"
 
 #include "position/kernel.h"
 

@@ -219,7 +219,7 @@ static bool add_tops(crossing list[], size_t *n, const aw_body *body, const char
     return true;
 }
 
-static bool add_rims(crossing list[], size_t *n, const aw_air *air, const double a[3],
+static bool add_rims(crossing list[], size_t *n, const aw_radio_scene *air, const double a[3],
                      const double b[3])
 {
     for (size_t i = 0; i < air->n_rims; i++)

@@ -2,7 +2,7 @@
 #ifndef AW_RADIO_BAND_H
 #define AW_RADIO_BAND_H
 
-#include "radio/air.h"
+#include "radio/radio_scene.h"
 
 #define AW_BENDS 32
 

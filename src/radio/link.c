@@ -7,11 +7,11 @@
 #include <string.h>
 
 #include "base/arena.h"
-#include "radio/heard.h"
+#include "radio/crossing.h"
+#include "radio/first_path.h"
 #include "radio/pit.h"
 #include "radio/scene.h"
 #include "radio/shadow.h"
-#include "radio/toll.h"
 
 /* What the ground is said to cost, dB: nothing comes through. */
 #define GROUND 200
@@ -119,7 +119,7 @@ aw_scene *aw_scene_create(const aw_scenario *scenario)
                                         sizeof *scene->bodies);
     bool room = scene->bodies != NULL && add_bodies(scene);
     if (room && scenario->radio.given) {
-        scene->air = aw_air_create(scene);
+        scene->air = aw_radio_scene_create(scene);
         room = scene->air != NULL;
     }
     if (!room) {
@@ -179,9 +179,9 @@ static void set_heard(aw_link *link, const aw_scene *scene, const double spot[3]
                       const aw_anchor *anchor, aw_shade *shade)
 {
     aw_faces room;
-    aw_heard heard;
-    aw_hear(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), shade);
-    aw_heard_law(link, scene->air, &heard);
+    aw_first_path heard;
+    aw_first_path_find(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), shade);
+    aw_first_path_law(link, scene->air, &heard);
 }
 
 /* In two pieces, which compilers copy in place where they call a slow instruction for the whole. */
@@ -243,8 +243,8 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
     const aw_pit_edge pit = aw_pit_meet(scene->scenario, spot, anchor);
     size_t crossed = 0, worst = 0;
     if (scene->air != NULL) {
-        aw_toll toll = {0};
-        aw_toll_add(&toll, scene, spot, anchor, NULL);
+        aw_crossing toll = {0};
+        aw_crossing_add(&toll, scene, spot, anchor, NULL);
         if (most != NULL)
             *most = toll.most;
         return toll.n;

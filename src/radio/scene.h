@@ -10,7 +10,7 @@ struct aw_scene {
     const aw_scenario *scenario;
     aw_body *bodies; /* obstacles, then walls */
     size_t n_bodies;
-    const struct aw_air *air; /* NULL: links have fixed figures */
+    const struct aw_radio_scene *air; /* NULL: links have fixed figures */
     aw_arena *arena;
 };
 

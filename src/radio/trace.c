@@ -1,10 +1,10 @@
 /* One link laid open. */
-#include "anchorwise/paths.h"
+#include "radio/paths.h"
 
 #include <math.h>
 
 #include "base/plane.h"
-#include "radio/heard.h"
+#include "radio/first_path.h"
 #include "radio/law.h"
 #include "radio/pit.h"
 
@@ -38,7 +38,7 @@ static aw_hindrance hindrance_of_fixed(const aw_scene *scene, const double spot[
     return link->range > scene->scenario->ranging.range ? AW_HINDRANCE_RANGE : AW_HINDRANCE_BUDGET;
 }
 
-static aw_hindrance hindrance_of_heard(const aw_heard *heard)
+static aw_hindrance hindrance_of_heard(const aw_first_path *heard)
 {
     if (heard->n == 0)
         return AW_HINDRANCE_NO_PATH;
@@ -68,11 +68,11 @@ static void trace_fixed(const aw_scene *scene, const double spot[3], const aw_an
 static void trace_radio(const aw_scene *scene, const double spot[3], const aw_anchor *anchor,
                         aw_link_trace *t)
 {
-    const aw_air *air = scene->air;
+    const aw_radio_scene *air = scene->air;
     const bool sight = aw_scene_crossed(scene, spot, anchor->at, NULL) == 0;
     aw_faces room;
-    aw_heard heard;
-    aw_hear(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), NULL);
+    aw_first_path heard;
+    aw_first_path_find(&heard, scene, spot, anchor->at, aw_faces_of(scene, anchor, &room), NULL);
     /* One that is lost for good times nothing, however rarely it would. */
     const bool usable = t->link.n_outcomes > 0;
     t->n_paths = heard.n;

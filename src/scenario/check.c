@@ -220,7 +220,7 @@ static void warn_of_lifted(aw_reader *r, const aw_tag *tag, const aw_polygon *ou
     const double metre = aw_reader_metre(r);
     for (size_t i = 0; i < count_levels(s); i++) {
         const aw_level *level = &s->levels[i];
-        const aw_place place = zone != NULL ? zone->place : level->place;
+        const aw_text_pos place = zone != NULL ? zone->place : level->place;
         if (tag->name == NULL || !level_is_sound(s, level) ||
             !(level->height + tag->height > s->floor.ceiling) ||
             !polygons_overlap(&level->outline, outline))

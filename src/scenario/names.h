@@ -10,7 +10,7 @@
 typedef struct aw_name {
     const char *text;
     size_t index; /* of the item in its list */
-    aw_place place;
+    aw_text_pos place;
 } aw_name;
 
 typedef struct aw_names {

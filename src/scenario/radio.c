@@ -93,7 +93,7 @@ void aw_radio_finish(aw_reader *r, const aw_node *node, aw_radio *radio)
 {
     radio->given = true;
     radio->loss_times = radio->delay_times = radio->shadowing_times = 1;
-    radio->place = (aw_place){node->line, node->column};
+    radio->place = (aw_text_pos){node->line, node->column};
     radio->channel = aw_channel_of(radio->channel.number);
     if (node->kind != AW_NODE_MAPPING)
         return;

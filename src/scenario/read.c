@@ -69,7 +69,7 @@ static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, 
     aw_names none = {.complete = false};
     aw_names *kept = field->inner == AW_BLOCK_TAG ? &r->tags : &none;
     if (field->inner == AW_BLOCK_ANCHOR)
-        r->anchors_place = (aw_place){node->line, node->column};
+        r->anchors_place = (aw_text_pos){node->line, node->column};
     if (!aw_expect_kind(r, field->key, AW_NODE_LIST, node) ||
         !aw_expect_count(r, field, "", node->n, node))
         return;
@@ -79,8 +79,8 @@ static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, 
     for (size_t i = 0; i < node->n; i++) {
         const aw_node *child = node->children[i];
         aw_read_block(r, field->inner, child, items + i * block->size);
-        *(aw_place *)(void *)(items + i * block->size + block->place_offset) =
-            (aw_place){child->line, child->column};
+        *(aw_text_pos *)(void *)(items + i * block->size + block->place_offset) =
+            (aw_text_pos){child->line, child->column};
     }
     *kept = gather_names(r, block, node, items);
     if (field->inner == AW_BLOCK_ANCHOR && kept->n == node->n)
@@ -375,7 +375,7 @@ static void make_default_tag(aw_reader *r, const aw_node *root)
         return;
     aw_fields_reset(AW_BLOCK_TAG, tag);
     tag->name = "tag";
-    tag->place = (aw_place){root->line, root->column};
+    tag->place = (aw_text_pos){root->line, root->column};
     *name = (aw_name){.text = tag->name};
     r->tags = (aw_names){name, 1, true};
     r->scenario->tags = tag;

@@ -13,7 +13,7 @@ typedef struct aw_reader {
     aw_errors *errors;
     const char *prefix; /* before a key in a complaint: "" or "--" */
     aw_names materials, tags;
-    aw_place anchors_place; /* of the list */
+    aw_text_pos anchors_place; /* of the list */
     bool out_of_memory;
 } aw_reader;
 

@@ -33,7 +33,7 @@ static void read_root(aw_reader *r, const char text[], size_t length)
         return;
     const aw_node *study = aw_node_find(root, "study");
     const aw_node *placed = study != NULL ? study : root;
-    s->study_place = (aw_place){placed->line, placed->column};
+    s->study_place = (aw_text_pos){placed->line, placed->column};
     aw_scenario_warn(r);
     aw_scenario_warn_idle(r, root);
 }

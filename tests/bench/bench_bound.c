@@ -3,8 +3,8 @@
  * the bound of every cell. */
 #include <string.h>
 
-#include "anchorwise/bounds.h"
-#include "anchorwise/spot.h"
+#include "map/spot.h"
+#include "position/bound_batch.h"
 #include "bench.h"
 
 #define LEAST_SECONDS 1.0
@@ -16,7 +16,7 @@ typedef struct floor_map {
     size_t n;
     float *x, *y, *weight, *anchor[3], *drms;
     aw_link *links;
-    aw_bounds_case cells;
+    aw_bound_batch cells;
 } floor_map;
 
 static float *floats(size_t n)
@@ -66,7 +66,7 @@ static void set_up(floor_map *m)
         m->x[k] = (float)at.x;
         m->y[k] = (float)at.y;
     }
-    m->cells = (aw_bounds_case){.n_anchors = s->n_anchors,
+    m->cells = (aw_bound_batch){.n_anchors = s->n_anchors,
                                 .n_cells = m->n,
                                 .anchor_x = m->anchor[0],
                                 .anchor_y = m->anchor[1],
@@ -87,7 +87,7 @@ static double time_map(const floor_map *m, bool dragged)
         const double began = bench_now();
         if (dragged)
             find_sight(m, DRAGGED, 1);
-        aw_bounds_run(&m->cells, m->drms);
+        aw_bound_batch_run(&m->cells, m->drms);
         best = fmin(best, bench_now() - began);
     }
     return best;

@@ -1,5 +1,5 @@
 /* Drawing alone: the sheet of a chart at A3 and its PDF, the values being there; best of five. */
-#include "anchorwise/chart.h"
+#include "draw/chart.h"
 #include "bench.h"
 
 #define ROUNDS 5

@@ -1,8 +1,8 @@
 /* A sweep over every exchange of one of the first twelve candidates for another, as place does it,
  * with all processors; best of several. Writes the figures. */
 #include "anchorwise/candidates.h"
+#include "place/views.h"
 #include "bench.h"
-#include "study/views.h"
 
 #define ANCHORS 12
 #define ROUNDS  9

@@ -7,7 +7,7 @@
 #include <float.h>
 #include <string.h>
 
-#include "anchorwise/spot.h"
+#include "map/spot.h"
 #include "bench.h"
 #include "plain.h"
 

@@ -1,8 +1,8 @@
 /* The product's own map over the floor, from links to percentiles and pooled counts; again and
  * again for about as long as a peer takes, so that a busy machine disturbs both alike. At the
  * processor level that BENCH_LEVEL names, else the best; ends with 77 where there is none such. */
-#include "bench.h"
 #include "position/kernel.h"
+#include "bench.h"
 
 #define LEAST_SECONDS 2.0
 

@@ -1,7 +1,7 @@
 /* Sight of a whole floor through the product's own path: scene, shadows of each row, links. FILE
  * gets one byte for each anchor and cell of the floor's box, anchor after anchor: how many
  * obstacles the link crosses, each of a loss of 1 dB. Best of as many rounds as the time holds. */
-#include "anchorwise/spot.h"
+#include "map/spot.h"
 #include "bench.h"
 
 #define LEAST_SECONDS 1.0

@@ -6,7 +6,7 @@
  */
 #include <gsl/gsl_integration.h>
 
-#include "anchorwise/spreads.h"
+#include "position/error_law_batch.h"
 #include "bench.h"
 
 #define CELLS  10000
@@ -20,7 +20,7 @@ static double uniform(uint64_t *state)
     return (double)(*state >> 11) * 0x1p-53;
 }
 
-static void draw_ellipses(aw_spread law[], aw_spreads *spreads)
+static void draw_ellipses(aw_error_law law[], aw_error_laws *spreads)
 {
     uint64_t state = 11;
     for (size_t i = 0; i < CELLS; i++) {
@@ -35,8 +35,8 @@ static void draw_ellipses(aw_spread law[], aw_spreads *spreads)
                                .xx = xx * c * c + yy * d * d,
                                .xy = (xx - yy) * c * d,
                                .yy = xx * d * d + yy * c * c};
-        law[i] = aw_spread_of(bx, by, e.xx, e.xy, e.yy);
-        aw_spreads_set(spreads, i, &e);
+        law[i] = aw_error_law_of(bx, by, e.xx, e.xy, e.yy);
+        aw_error_laws_set(spreads, i, &e);
     }
 }
 
@@ -102,15 +102,15 @@ static double plain_percentile(const axes e[], size_t n, double q)
 
 /* --- both --- */
 
-static double exact_share(const aw_spread law[], size_t n, double radius)
+static double exact_share(const aw_error_law law[], size_t n, double radius)
 {
     double sum = 0;
     for (size_t i = 0; i < n; i++)
-        sum += aw_spread_share(&law[i], radius);
+        sum += aw_error_law_share(&law[i], radius);
     return sum / (double)n;
 }
 
-static void hold(const char *whose, const aw_spread law[], size_t n, double radius, double q)
+static void hold(const char *whose, const aw_error_law law[], size_t n, double radius, double q)
 {
     if (exact_share(law, n, radius * (1 - NEAR)) < q &&
         q < exact_share(law, n, radius * (1 + NEAR)))
@@ -124,12 +124,12 @@ typedef struct figures {
     double each[CELLS], together, seconds_each, seconds_together;
 } figures;
 
-static void time_lanes(figures *f, const aw_spreads *spreads, double q)
+static void time_lanes(figures *f, const aw_error_laws *spreads, double q)
 {
     const double began = bench_now();
-    aw_spreads_each(spreads, q, f->each);
+    aw_error_laws_each(spreads, q, f->each);
     const double between = bench_now();
-    f->together = aw_spreads_percentile(spreads, q, 0);
+    f->together = aw_error_laws_percentile(spreads, q, 0);
     f->seconds_each = fmin(f->seconds_each, between - began);
     f->seconds_together = fmin(f->seconds_together, bench_now() - between);
 }
@@ -156,11 +156,11 @@ static void find_nodes(void)
 int main(void)
 {
     static const double q[2] = {0.5, 0.95};
-    static aw_spread law[CELLS];
+    static aw_error_law law[CELLS];
     static axes plain[CELLS];
     static figures side[2][2]; /* [q][ours, theirs] */
-    aw_spreads spreads;
-    if (!aw_spreads_create(&spreads, CELLS, 1))
+    aw_error_laws spreads;
+    if (!aw_error_laws_create(&spreads, CELLS, 1))
         return 3;
     find_nodes();
     draw_ellipses(law, &spreads);
@@ -189,6 +189,6 @@ int main(void)
                a->seconds_each + b->seconds_each, who == 0 ? "together" : "plain_together",
                a->seconds_together + b->seconds_together);
     }
-    aw_spreads_free(&spreads);
+    aw_error_laws_free(&spreads);
     return 0;
 }

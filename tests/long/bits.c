@@ -3,8 +3,8 @@
  * but the kernel, the plane and the C library.
  *
  * usage: bits LEVEL */
-#include "anchorwise/exchange.h"
 #include "base/plane.h"
+#include "position/exchange.h"
 #include "position/kernel.h"
 
 #include <math.h>
@@ -195,7 +195,7 @@ static void tell_bounds(const aw_kernel *k)
             for (size_t a = 0; a < LINKS; a++)
                 weight[a * CELLS + c] = between(0, 1) < 0.3 ? 0 : (float)between(4, 100);
         }
-        k->bounds(&(aw_bounds_case){LINKS, CELLS, at[0], at[1], at[2], x, y, weight, CELLS}, drms);
+        k->bounds(&(aw_bound_batch){LINKS, CELLS, at[0], at[1], at[2], x, y, weight, CELLS}, drms);
         digest(&sum, drms, sizeof drms);
     }
     tell("bounds", sum);

@@ -16,6 +16,9 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "map/spot.h"
+#include "position/fix.h"
+#include "position/trials.h"
 
 static unsigned long every, asked;
 static bool only_failed, only_inexact;

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "anchorwise/fix.h"
+#include "position/fix.h"
 #include "aw_test.h"
 
 #define MOST 10

@@ -5,8 +5,8 @@
 #include <stdlib.h>
 
 #include "anchorwise.h"
-#include "study/pool.h"
-#include "study/probe.h"
+#include "assess/pool.h"
+#include "assess/probe.h"
 
 static const char *const ends[] = {"right", "wrong", "blocked", "nowhere"};
 

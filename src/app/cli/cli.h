@@ -2,13 +2,14 @@
  *
  * To add a command: a file with its function, a row in commands.c, and its options' rows marked in
  * options.c. Help is printed from both tables. */
-#ifndef AW_APP_CLI_H
-#define AW_APP_CLI_H
+#ifndef AW_APP_CLI_CLI_H
+#define AW_APP_CLI_CLI_H
 
 #include <stdbool.h>
 #include <stdio.h>
 
 #include "anchorwise.h"
+#include "draw/chart.h"
 
 /* Exit statuses. */
 enum {

@@ -1,5 +1,6 @@
 /* compare: which of two or more layouts is better, where, and is the difference real. */
 #include "app/cli/cli.h"
+#include "draw/difference.h"
 
 #include <string.h>
 

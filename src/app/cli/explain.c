@@ -1,5 +1,6 @@
 /* explain: why is this spot good or poor, and what would mend it. */
 #include "app/cli/cli.h"
+#include "draw/beside.h"
 
 #include <stdlib.h>
 

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "app/cli/cli.h"
+#include "draw/regions.h"
 
 /* Least and most that is searched, m: less is nobody's question, more is another layout. */
 #define LEAST_REACH 0.1

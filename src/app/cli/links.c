@@ -1,5 +1,7 @@
 /* links: what each anchor measures at one spot, laid open. */
 #include "app/cli/cli.h"
+#include "radio/paths.h"
+#include "report/links.h"
 
 #include <stdlib.h>
 

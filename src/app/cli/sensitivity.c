@@ -1,5 +1,6 @@
 /* sensitivity: how much do the figures lean on what is assumed. */
 #include "app/cli/cli.h"
+#include "draw/bars.h"
 
 static int write_chart(const cli_drawing *drawing, const aw_sensitivity *v, const aw_scenario *s)
 {

@@ -37,7 +37,7 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
         if (given[i].value != NULL)
             aw_scenario_set_study(scenario, given[i].key, given[i].value, &errors);
     if (options->step != NULL || options->draws != NULL)
-        scenario->study_place = (aw_place){0, 0};
+        scenario->study_place = (aw_text_pos){0, 0};
     aw_errors_write(&errors, "anchorwise", false, stderr);
     const bool sound = errors.n_errors == 0;
     aw_errors_free(&errors);

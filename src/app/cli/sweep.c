@@ -1,5 +1,6 @@
 /* sweep: error against the number of anchors and the mounting height. */
 #include "app/cli/cli.h"
+#include "draw/curves.h"
 
 #include <math.h>
 #include <stdlib.h>

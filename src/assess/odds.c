@@ -1,0 +1,273 @@
+/* Survey and delay errors stay for the life of an installation, so a zone is good or bad as a
+ * whole: fixes are counted for each installation, and installations are what the odds are about. */
+#include "assess/odds.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <gsl/gsl_cdf.h>
+
+#include "assess/parts.h"
+#include "base/parallel.h"
+#include "map/spot.h"
+
+/* Fixes of an installation that the map's own left open, then of those that these leave open: at
+ * last so many that their scatter is small beside that of the installations. Open is what a good
+ * installation on the line, or a bad one there, gives more often than so. */
+static const size_t rounds[] = {625, 5000, 40000};
+#define ROUNDS     (sizeof rounds / sizeof *rounds)
+#define LOOK       2 /* rounds of a look */
+#define FALSE_RATE 3e-5
+/* About the most draws of a cell at a time. */
+#define ROOM 16384
+/* The share of its fixes that an installation needs within the need, and the share of the map's
+ * draws that may be on the other side of it. */
+#define GOOD  0.95
+#define OTHER 0.005
+/* In a zone of fewer cells one fix of each tells too little of a good installation. */
+#define FEWEST_CELLS 20
+
+typedef struct worker {
+    aw_spot spot;
+    aw_trials *trials;
+    uint32_t within[AW_INSTALLATIONS]; /* fixes that meet the need */
+} worker;
+
+typedef struct verdicts {
+    bool open[AW_INSTALLATIONS]; /* to be drawn in the next round */
+    bool good[AW_INSTALLATIONS];
+} verdicts;
+
+typedef struct job {
+    const aw_grid *grid;
+    const aw_zone *zone;
+    const aw_scenario *scenario;
+    aw_scene *scene;
+    unsigned threads;
+    worker *workers;
+    size_t draws;   /* of a cell for each installation of this round */
+    size_t from, n; /* installations that are drawn together now */
+    verdicts found;
+} job;
+
+bool aw_odds_exist(const aw_scenario *s, const aw_zone *z)
+{
+    return !isnan(z->need.p95) && aw_scenario_has_installation(s);
+}
+
+static size_t draws_for(size_t fixes, size_t cells)
+{
+    return cells > 0 ? (fixes + cells - 1) / cells : 1;
+}
+
+/* Installations from m on, all of them open, whose draws of a cell are made together. */
+static size_t together(const job *j, size_t m)
+{
+    size_t n = 0;
+    while (m + n < AW_INSTALLATIONS && j->found.open[m + n] &&
+           (n == 0 || (n + 1) * j->draws <= ROOM))
+        n++;
+    return n;
+}
+
+static void try_cell(const job *j, worker *w, size_t cell)
+{
+    aw_spot *spot = &w->spot;
+    aw_spot_prepare(spot, j->scene, j->scenario, j->zone->tag, j->grid, j->grid->number[cell]);
+    spot->draws.draws_per_installation = (uint32_t)j->draws;
+    spot->draws.fresh = true;
+    spot->draws.first_draw = (uint32_t)(j->from * j->draws);
+    spot->draws.n_draws = (uint32_t)(j->n * j->draws);
+    const aw_draws d = aw_trials_run(w->trials, &spot->draws);
+    for (size_t k = 0, i = 0; k < j->n; k++)
+        for (size_t r = 0; r < j->draws; r++, i++)
+            w->within[j->from + k] += (double)d.radius[i] <= j->zone->need.p95;
+}
+
+static void try_cells(void *context, size_t from, size_t to, unsigned thread)
+{
+    const job *j = context;
+    for (size_t cell = from; cell < to; cell++)
+        try_cell(j, &j->workers[thread], cell);
+}
+
+void aw_binomial_interval(size_t k, size_t n, double *low, double *high)
+{
+    const double a = (double)k, b = (double)(n - k);
+    *low = k == 0 ? 0 : gsl_cdf_beta_Pinv(0.025, a, b + 1);
+    *high = k == n ? 1 : gsl_cdf_beta_Pinv(0.975, a + 1, b);
+}
+
+static void set_share(aw_odds *odds, size_t good, size_t n)
+{
+    odds->share = (double)good / (double)n;
+    aw_binomial_interval(good, n, &odds->low, &odds->high);
+}
+
+/* By n fixes, of which so many meet the need. On the line 5 % do not, a binomial number. */
+static void judge_one(verdicts *v, size_t m, uint64_t within, size_t n)
+{
+    const unsigned misses = (unsigned)(n - within), of = (unsigned)n;
+    const bool good = (double)within >= GOOD * (double)n - 1e-9;
+    const double chance = good ? gsl_cdf_binomial_P(misses, 1 - GOOD, of)
+                               : gsl_cdf_binomial_Q(misses - 1, 1 - GOOD, of);
+    v->good[m] = good;
+    v->open[m] = chance > FALSE_RATE;
+}
+
+/* By the map's own draws, as far as these go: draw m is one fix a cell of installation m. */
+static size_t judge_by_map(verdicts *v, const aw_map *map, uint32_t draws)
+{
+    const size_t n = draws < AW_INSTALLATIONS ? draws : AW_INSTALLATIONS;
+    memset(v->open, true, sizeof v->open);
+    for (size_t m = 0; m < n; m++)
+        judge_one(v, m, map->cells_within[m], map->grid.n);
+    return n;
+}
+
+static void judge_round(job *j)
+{
+    for (size_t m = 0; m < AW_INSTALLATIONS; m++) {
+        uint64_t within = 0;
+        if (!j->found.open[m])
+            continue;
+        for (unsigned i = 0; i < j->threads; i++) {
+            within += j->workers[i].within[m];
+            j->workers[i].within[m] = 0;
+        }
+        judge_one(&j->found, m, within, j->draws * j->grid->n);
+    }
+}
+
+static size_t count_open(const verdicts *v)
+{
+    size_t n = 0;
+    for (size_t m = 0; m < AW_INSTALLATIONS; m++)
+        n += v->open[m];
+    return n;
+}
+
+static size_t count_good(const verdicts *v, size_t n)
+{
+    size_t good = 0;
+    for (size_t m = 0; m < n; m++)
+        good += v->good[m];
+    return good;
+}
+
+/* Whether the verdict of n installations against what is asked is the same with all open ones good
+ * or bad. */
+static bool is_settled(const verdicts *v, size_t n, double asked)
+{
+    aw_odds least, most;
+    size_t sure = 0, open = 0;
+    for (size_t m = 0; m < n; m++) {
+        sure += v->good[m] && !v->open[m];
+        open += v->open[m];
+    }
+    set_share(&least, sure, n);
+    set_share(&most, sure + open, n);
+    return !isnan(asked) && (least.share >= asked) == (most.share >= asked) &&
+           (least.low >= asked) == (most.low >= asked) &&
+           (least.high < asked) == (most.high < asked);
+}
+
+/* Some installations at a time, each time in all cells, for which their lasting errors are kept. */
+static bool run_round(job *j, size_t draws, aw_watch *watch)
+{
+    bool done = true;
+    j->draws = draws;
+    if (aw_watch_shows(watch))
+        aw_watch_stage(watch, j->grid->n * count_open(&j->found) * draws, "odds, %s",
+                       j->zone->name);
+    for (j->from = 0; done && j->from<AW_INSTALLATIONS; j->from += j->n> 0 ? j->n : 1) {
+        j->n = together(j, j->from);
+        if (j->n > 0)
+            done = aw_parallel(j->grid->n, 1, j->threads, try_cells, j, watch, j->n * j->draws);
+    }
+    return done;
+}
+
+static bool equip(job *j)
+{
+    const size_t most = draws_for(rounds[ROUNDS - 1], j->grid->n), n = most > ROOM ? most : ROOM;
+    bool ready = j->scene != NULL && j->workers != NULL;
+    for (unsigned i = 0; ready && i < j->threads; i++) {
+        worker *w = &j->workers[i];
+        w->spot.links = calloc(j->scenario->n_anchors, sizeof(aw_link));
+        w->spot.shadows = aw_shadows_create(j->scene);
+        w->trials = aw_trials_create(j->scenario->n_anchors, n, NULL);
+        ready = w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL;
+    }
+    return ready;
+}
+
+/* As many rounds as it takes; one that would hardly have more fixes than the last is left out. */
+static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p)
+{
+    const double asked = p->judging >= AW_JUDGE_VERDICT ? p->scenario->study.odds : (double)NAN;
+    for (size_t i = 0; i < (p->judging == AW_JUDGE_LOOK ? LOOK : ROUNDS); i++) {
+        const size_t draws = draws_for(rounds[i], j->grid->n);
+        if (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked))
+            return true;
+        if (draws < 2 * drawn)
+            continue;
+        if (!run_round(j, draws, p->watch))
+            return false;
+        judge_round(j);
+        drawn = draws;
+    }
+    return true;
+}
+
+/* Fixes scatter about what an installation gives: of one on the other side a quarter to a half of
+ * the draws would be, in zones of enough cells. */
+static bool nearly_all_alike(aw_odds *odds, const aw_map *map, uint32_t draws)
+{
+    const size_t n = draws < AW_INSTALLATIONS ? draws : AW_INSTALLATIONS;
+    const double few = OTHER * (double)draws;
+    uint32_t good = 0;
+    for (uint32_t m = 0; m < draws; m++)
+        good += (double)map->cells_within[m] >= GOOD * (double)map->grid.n - 1e-9;
+    const bool all = (double)(draws - good) <= few && map->grid.n >= FEWEST_CELLS;
+    set_share(odds, all ? n : 0, n);
+    return all || (double)good <= few;
+}
+
+bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked)
+{
+    verdicts v = {0};
+    if (draws < AW_FEWEST_DRAWS)
+        return false;
+    if (nearly_all_alike(odds, map, draws))
+        return true;
+    const size_t n = judge_by_map(&v, map, draws);
+    set_share(odds, count_good(&v, n), n);
+    return is_settled(&v, n, asked);
+}
+
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+{
+    const unsigned threads = p->threads > 0 ? p->threads : 1;
+    job j = {.grid = &map->grid,
+             .zone = p->zone,
+             .scenario = p->scenario,
+             .scene = aw_scene_create(p->scenario),
+             .threads = threads,
+             .workers = calloc(threads, sizeof *j.workers)};
+    const size_t known = judge_by_map(&j.found, map, p->scenario->study.draws);
+    bool done = equip(&j);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
+    done = done && run_rounds(&j, known == AW_INSTALLATIONS, p);
+    set_share(odds, count_good(&j.found, AW_INSTALLATIONS), AW_INSTALLATIONS);
+    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
+        free(j.workers[i].spot.links);
+        aw_shadows_free(j.workers[i].spot.shadows);
+        aw_trials_free(j.workers[i].trials);
+    }
+    free(j.workers);
+    aw_scene_free(j.scene);
+    return done;
+}

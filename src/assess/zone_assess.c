@@ -1,0 +1,309 @@
+/* One zone: drawn as often as the study says or its precision takes, the parts of its need judged
+ * in the order of their cost. */
+#include "assess/zone_assess.h"
+
+#include <math.h>
+
+#include "assess/odds.h"
+#include "assess/parts.h"
+#include "assess/pool.h"
+#include "assess/reports.h"
+
+size_t aw_zone_work(const aw_scenario *s, const aw_zone *z)
+{
+    const size_t m = isnan(s->study.precision) ? s->study.draws : 2 * AW_FIRST_LOOK;
+    aw_errors errors = {0};
+    aw_grid grid;
+    size_t work = 0;
+    if (aw_grid_lay_zone(&grid, s, z, &errors)) {
+        work = grid.n * m + AW_CONFIRMING * m;
+        aw_grid_free(&grid);
+        if (z != NULL && !isnan(z->need.zone_share) && aw_reports_lay(&grid, s, z, &errors)) {
+            work += grid.n * m;
+            aw_grid_free(&grid);
+        }
+    }
+    aw_errors_free(&errors);
+    return work;
+}
+
+void aw_zone_stage(aw_watch *watch, const aw_scenario *s, size_t zone, const char *before)
+{
+    if (!aw_watch_shows(watch))
+        return;
+    if (zone == s->n_zones)
+        aw_watch_stage(watch, aw_zone_work(s, NULL), "%sfloor", before);
+    else
+        aw_watch_stage(watch, aw_zone_work(s, &s->zones[zone]), "%szone %zu of %zu, %s", before,
+                       zone + 1, s->n_zones, s->zones[zone].name);
+}
+
+static aw_estimate nothing(void)
+{
+    return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
+}
+
+static aw_estimate share_meeting(const aw_map *map, double need, const aw_study *study)
+{
+    const double *p95 = map->value + (size_t)AW_LAYER_P95 * map->grid.n;
+    size_t meeting = 0;
+    for (size_t i = 0; i < map->grid.n; i++)
+        meeting += p95[i] <= need;
+    return aw_estimate_cells((double)meeting / (double)map->grid.n, map->within, map->grid.n,
+                             study->draws, aw_interval_level(study));
+}
+
+static aw_estimate fix_share(const aw_map *map, const aw_scenario *s)
+{
+    uint64_t fixed[AW_GROUPS];
+    for (size_t g = 0; g < AW_GROUPS; g++)
+        fixed[g] = map->radius->total[g] - map->radius->failed[g];
+    return aw_estimate_share(fixed, map->radius->total, s->study.draws,
+                             aw_scenario_has_installation(s), aw_interval_level(&s->study));
+}
+
+/* What comes of the zone's own map. */
+static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scenario *s,
+                                 const aw_zone *z)
+{
+    const uint32_t draws = s->study.draws;
+    const double level = aw_interval_level(&s->study), quantile = aw_part_rows[part].quantile;
+    switch (part) {
+    case AW_PART_P50:
+    case AW_PART_P95:
+    case AW_PART_P99:
+        return aw_estimate_percentile(map->radius, quantile, draws, level);
+    case AW_PART_VERTICAL_P95:
+        return aw_estimate_percentile(map->rise, quantile, draws, level);
+    case AW_PART_SHARE:
+        return share_meeting(map, z->need.p95, &s->study);
+    case AW_PART_FIX_SHARE:
+        return fix_share(map, s);
+    default:
+        return nothing();
+    }
+}
+
+/* What may take draws of its own. */
+static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_plan *p,
+                          aw_errors *errors)
+{
+    const aw_scenario *s = p->scenario;
+    const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
+    aw_odds odds;
+    if (!aw_odds_told(&odds, map, s->study.draws, asked)) {
+        if (p->judging == AW_JUDGE_BY_MAP)
+            return true;
+        if (!aw_odds_run(&odds, map, p, errors))
+            return false;
+    }
+    *found = (aw_estimate){odds.share, odds.low, odds.high};
+    return true;
+}
+
+static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const aw_zone *z,
+                                unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    const aw_reports_plan plan = {s, z, z, 1, false, threads, watch};
+    aw_reports reports;
+    const bool done = aw_reports_run(&reports, &plan, errors);
+    if (done)
+        *found = aw_reports_share(&reports, 0, s);
+    aw_reports_free(&reports);
+    return done;
+}
+
+/* What is asked of a part, NaN if nothing. */
+static double asked_of(aw_part part, const aw_zone_plan *p)
+{
+    const bool odds = aw_odds_exist(p->scenario, p->zone) && !p->without_odds;
+    if (part == AW_PART_ODDS)
+        return odds ? p->scenario->study.odds : (double)NAN;
+    return aw_need_asks(&p->zone->need, part);
+}
+
+/* Reports are drawn at least as often as the study says. */
+static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
+                          const aw_zone_plan *p, uint32_t least_draws, aw_errors *errors)
+{
+    aw_scenario s = *p->scenario;
+    if (part == AW_PART_ODDS)
+        return estimate_odds(found, map, p, errors);
+    if (s.study.draws < least_draws)
+        s.study.draws = least_draws;
+    return estimate_zone_share(found, &s, p->zone, p->threads, p->watch, errors);
+}
+
+static bool is_dear(aw_part part)
+{
+    return part == AW_PART_ODDS || part == AW_PART_ZONE_SHARE;
+}
+
+static void judge_part(aw_zone_result *r, aw_part part, aw_estimate found, double asked)
+{
+    r->parts[part] = isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
+    r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
+}
+
+/* What the zone's own map gives. */
+static void set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p)
+{
+    const aw_zone *z = p->zone;
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        const double asked = asked_of(part, p);
+        r->parts[part] = aw_part_not_asked(nothing());
+        if (!is_dear(part) && (!isnan(asked) || part == AW_PART_P95 ||
+                               (part == AW_PART_SHARE && !isnan(z->need.p95))))
+            judge_part(r, part, estimate_part(part, map, p->scenario, z), asked);
+    }
+}
+
+/* What takes draws of its own: for a verdict only if all else holds. */
+static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                           uint32_t least_draws, aw_errors *errors)
+{
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        const double asked = asked_of(part, p);
+        aw_estimate found = nothing();
+        if (!is_dear(part) || isnan(asked) || (p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
+            continue;
+        if (!estimate_dear(&found, part, map, p, least_draws, errors))
+            return false;
+        judge_part(r, part, found, asked);
+    }
+    return true;
+}
+
+/* How clear of its line a part must be at a coarse look: by half its interval more; a share of
+ * cells, whose interval takes every cell near its line for lost, by so much and a cell. */
+#define CLEARANCE 1.5
+#define OF_CELLS  0.04
+
+static bool is_clear(const aw_zone_result *r, aw_part part)
+{
+    const aw_part_result *p = &r->parts[part];
+    const double gap = p->asked - p->found.value;
+    if (aw_part_rows[part].is_length && isinf(p->found.low))
+        return true; /* surely infinite */
+    if (part == AW_PART_SHARE)
+        return p->verdict != AW_UNDECIDED && fabs(gap) > OF_CELLS + 1 / (double)r->errors.cells;
+    const double reach = gap > 0 ? p->found.high - p->found.value : p->found.value - p->found.low;
+    return fabs(gap) > CLEARANCE * reach;
+}
+
+/* A part that clearly fails is enough; a need that holds does so in every part. */
+static aw_verdict clear_verdict(const aw_zone_result *r)
+{
+    bool all = true, any = false;
+    for (int i = 0; i < AW_PARTS; i++) {
+        const aw_part part = (aw_part)i;
+        if (r->parts[part].verdict == AW_NO_NEED)
+            continue;
+        any = true;
+        if (r->parts[part].verdict == AW_NOT_MET && is_clear(r, part))
+            return AW_NOT_MET;
+        all = all && r->parts[part].verdict == AW_MET && is_clear(r, part);
+    }
+    return any && all ? AW_MET : AW_UNDECIDED;
+}
+
+bool aw_zone_is_clear(const aw_zone_result *r)
+{
+    for (int i = 0; i < AW_PARTS; i++)
+        if (i != AW_PART_ODDS && r->parts[i].verdict != AW_NO_NEED && !is_clear(r, (aw_part)i))
+            return false;
+    return true;
+}
+
+/* Draws a zone and judges what its map gives. */
+static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+{
+    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS,
+                              p->threads,  p->watch,     p->zone->need.p95};
+    aw_grid grid;
+    *map = (aw_map){0};
+    *r = (aw_zone_result){
+        .verdict = AW_NO_NEED, .draws_to_settle = (double)NAN, .draws = p->scenario->study.draws};
+    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors) ||
+        !aw_map_run(map, &grid, &plan, errors))
+        return false;
+    aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
+    set_parts(r, map, p);
+    return true;
+}
+
+/* Whether the interval of p95 is as narrow as asked for, or there surely is no p95, and no part
+ * stands on its line. */
+static bool is_precise(const aw_zone_result *r, double precision)
+{
+    const aw_estimate *p95 = &r->parts[AW_PART_P95].found;
+    for (int i = 0; i < AW_PARTS; i++)
+        if (r->parts[i].verdict == AW_UNDECIDED)
+            return false;
+    return p95->high - p95->low <= precision * p95->value || isinf(p95->low);
+}
+
+/* As many draws as the study says; or as its precision takes, looked at whenever they have doubled,
+ * for a verdict no more than the study says. Leaves the last number in the scenario. */
+static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_plan *p,
+                               aw_scenario *s, aw_errors *errors)
+{
+    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
+    const double precision = s->study.precision;
+    const uint32_t last = AW_FIRST_LOOK << (AW_LOOKS - 1);
+    const uint32_t most = verdict && s->study.draws < last ? s->study.draws : last;
+    if (isnan(precision))
+        return look_once(r, map, p, errors);
+    s->study.draws = p->least_draws > AW_FIRST_LOOK ? p->least_draws
+                     : most < AW_FIRST_LOOK         ? most
+                                                    : AW_FIRST_LOOK;
+    while (look_once(r, map, p, errors)) {
+        const double next = 2.0 * s->study.draws * (double)map->grid.n * (double)s->n_anchors;
+        if (s->study.draws >= most || next > AW_MOST_WORK ||
+            (verdict ? clear_verdict(r) != AW_UNDECIDED : is_precise(r, precision)))
+            return true;
+        s->study.draws = s->study.draws < most / 2 ? 2 * s->study.draws : most;
+        aw_map_free(map);
+    }
+    return false;
+}
+
+bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+{
+    aw_scenario s = *p->scenario;
+    aw_zone_plan plan = *p;
+    plan.scenario = &s;
+    if (!look_until_precise(r, map, &plan, &s, errors))
+        return false;
+    bool done = p->judging != AW_JUDGE_ALL ||
+                aw_pool_confirm(&r->errors, map, &s, p->zone->tag, p->watch, errors);
+    done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, errors);
+    r->band_low = r->errors.p95 / aw_prediction_band(&s);
+    r->band_high = r->errors.p95 * aw_prediction_band(&s);
+    if (done && r->verdict == AW_UNDECIDED)
+        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s.study.draws);
+    return done;
+}
+
+bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, aw_errors *errors)
+{
+    aw_scenario few = *plan->scenario;
+    aw_zone_plan coarse = *plan, whole = *plan;
+    aw_map map = {0};
+    coarse.scenario = &few;
+    coarse.judging = AW_JUDGE_BY_MAP;
+    whole.judging = AW_JUDGE_VERDICT;
+    few.study.draws = AW_FIRST_LOOK;
+    few.study.precision = (double)NAN;
+    if (plan->scenario->study.draws > 2 * AW_FIRST_LOOK) {
+        const bool done = aw_assess_zone_run(r, &map, &coarse, errors);
+        aw_map_free(&map);
+        if (!done || clear_verdict(r) != AW_UNDECIDED)
+            return done;
+    }
+    const bool done = aw_assess_zone_run(r, &map, &whole, errors);
+    aw_map_free(&map);
+    return done;
+}

@@ -1,0 +1,53 @@
+/** @file
+ *  One zone judged, and what studies that try many scenarios ask of the result. */
+#ifndef AW_ASSESS_ZONE_ASSESS_H
+#define AW_ASSESS_ZONE_ASSESS_H
+
+#include "anchorwise/assess.h"
+
+/* How much of a zone is worked out. */
+typedef enum aw_judging {
+    AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
+    AW_JUDGE_PARTS,   /* no worst cell */
+    AW_JUDGE_LOOK,    /* no worst cell; odds by fewer draws, to be believed near 0 and 1 */
+    AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */
+    AW_JUDGE_BY_MAP   /* AW_JUDGE_VERDICT, but odds only if the map's draws tell them */
+} aw_judging;
+
+typedef struct aw_zone_plan {
+    const aw_scenario *scenario;
+    const aw_zone *zone;
+    aw_judging judging;
+    bool without_odds;
+    unsigned threads;
+    aw_watch *watch;
+    uint32_t least_draws; /* under a precision; 0: none */
+} aw_zone_plan;
+
+/* aw_assess_zone() that leaves the zone's map, for differences; aw_map_free() it either way. */
+bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan *plan,
+                        aw_errors *errors);
+
+/* The verdict alone, by a coarse look of few draws where that is clear of every line, else by all:
+ * for studies that ask it of many scenarios. Figures are those of the look then. */
+bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, aw_errors *errors);
+
+/* Whether every part of the need but odds is clear of its line, on whichever side, however few
+ * draws looked: more draws then say the same of each. */
+bool aw_zone_is_clear(const aw_zone_result *result);
+
+/* Units of work of judging a zone, but for odds that take draws of their own; of the floor for
+ * NULL. 0 without memory. */
+size_t aw_zone_work(const aw_scenario *scenario, const aw_zone *zone);
+
+/* Begins the stage that aw_assess_zone() of a zone is, or the floor's if zone is n_zones; `before`
+ * goes before its name. */
+void aw_zone_stage(aw_watch *watch, const aw_scenario *scenario, size_t zone, const char *before);
+
+/* Whether every part of the need holds by its value, whatever the interval. */
+bool aw_zone_holds(const aw_zone_result *result);
+
+/* The first part that does not hold by its value; AW_PARTS if all do. */
+aw_part aw_zone_fails_by(const aw_zone_result *result);
+
+#endif

@@ -1,0 +1,20 @@
+/* A block of running text: words wrapped to its width, one line under the other. */
+#ifndef AW_DRAW_BLOCK_H
+#define AW_DRAW_BLOCK_H
+
+#include "draw/draft.h"
+
+typedef struct aw_block {
+    aw_point low, high; /* what is left of the box, inside its margins */
+} aw_block;
+
+aw_block aw_block_begin(const aw_draft *draft, aw_box box);
+
+/* Adds a text in at most `lines` lines; what does not fit ends in an ellipsis. */
+void aw_block_text(aw_draft *draft, aw_block *block, aw_ink ink, const char *text, size_t lines);
+
+/* Cuts a text to a width, with an ellipsis if it had to be. */
+void aw_block_fit(const aw_draft *draft, aw_ink ink, const char *text, double width, char *out,
+                  size_t room);
+
+#endif

@@ -1,0 +1,257 @@
+/* From a scenario to its sheet: the maps, the field they make, and the order in which it is drawn.
+ */
+#include "draw/chart.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "anchorwise/assess.h"
+#include "base/plane.h"
+#include "draw/draft.h"
+
+aw_layer aw_layer_named(const char *key)
+{
+    aw_layer layer = 0;
+    while (layer < AW_LAYERS && strcmp(aw_layer_rows[layer].key, key) != 0)
+        layer++;
+    return layer;
+}
+
+struct aw_chart {
+    const aw_scenario *scenario;
+    aw_chart_options options;
+    aw_field field;  /* of the layer */
+    aw_field filled; /* the same without gaps */
+};
+
+/* Whether a layer exists for a tag: heights are not solved for where they are known. */
+static bool has_layer(const aw_scenario *s, size_t tag, aw_layer layer)
+{
+    const bool solid = layer == AW_LAYER_VDOP || layer == AW_LAYER_PDOP ||
+                       layer == AW_LAYER_VERTICAL_P50 || layer == AW_LAYER_VERTICAL_P95;
+    return !solid || s->tags[tag].fix == AW_FIX_3D;
+}
+
+/* Layers that the geometry alone decides. */
+static bool needs_no_draws(aw_layer layer)
+{
+    return layer == AW_LAYER_USED || layer == AW_LAYER_BOUND;
+}
+
+/* Runs one tag's map over some cells and lays it over the field. */
+static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
+{
+    const aw_chart_options *o = &d->options;
+    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch, 0};
+    const size_t work = grid->n * (needs_no_draws(o->layer) ? 1 : d->scenario->study.draws);
+    aw_watch_stage(o->watch, work, "%zu cells of %s", grid->n, d->scenario->tags[tag].name);
+    aw_map map;
+    const bool done = needs_no_draws(o->layer) ? aw_map_bound(&map, grid, &plan, errors)
+                                               : aw_map_run(&map, grid, &plan, errors);
+    if (done)
+        aw_field_lay(&d->field, &map, o->layer);
+    aw_map_free(&map);
+    return done;
+}
+
+/* The floor by the default tag, then zones with a tag of their own by theirs; or all by one tag. */
+static bool lay_field(aw_chart *d, aw_errors *errors)
+{
+    const aw_scenario *s = d->scenario;
+    aw_grid grid;
+    if (!aw_grid_lay_zone(&grid, s, NULL, errors))
+        return false;
+    if (!aw_field_create(&d->field, &grid)) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+        aw_grid_free(&grid);
+        return false;
+    }
+    const bool by_tag = d->options.by_tag;
+    bool done = lay_map(d, d->options.tag, &grid, errors);
+    for (size_t i = s->n_zones; done && !by_tag && i-- > 0;) {
+        const aw_zone *z = &s->zones[i];
+        if (z->tag != 0 && has_layer(s, z->tag, d->options.layer))
+            done = aw_grid_lay_zone(&grid, s, z, errors) && lay_map(d, z->tag, &grid, errors);
+    }
+    return done;
+}
+
+static bool has_values(const aw_chart *d)
+{
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
+        if (!isnan(d->field.value[i]))
+            return true;
+    return false;
+}
+
+/* --- its words --- */
+
+/* Counts and dilution of precision know no chances. */
+static const char *rarely_received(const aw_draft *d)
+{
+    return d->scenario->radio.given && d->options->layer <= AW_LAYER_GDOP
+               ? " An anchor received once in 1000 frames counts as one always received; the layer "
+                 "'received' has the average."
+               : "";
+}
+
+static void word_cells(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    const bool feet = s->units == AW_FEET;
+    const double step = s->study.step / (feet ? AW_FOOT : 1);
+    char caution[128];
+    snprintf(caution, sizeof caution,
+             "Measured p95 differs between days and sites by a factor of %.2g either way; so may "
+             "these.",
+             aw_prediction_band(s));
+    if (needs_no_draws(d->options->layer))
+        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s%s", step,
+                      feet ? "ft" : "m", caution, rarely_received(d));
+    else
+        aw_draft_note(d, "%u draws in every cell of %.4g %s, seed %llu. %s%s", s->study.draws, step,
+                      feet ? "ft" : "m", (unsigned long long)s->study.seed, caution,
+                      rarely_received(d));
+}
+
+static void word_facts(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    const bool feet = s->units == AW_FEET;
+    const char *unit = aw_draft_unit(d), *name = aw_layer_rows[d->options->layer].name;
+    snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
+    aw_draft_fact(d, "Accuracy chart: %s%s%s", name, *unit ? ", in " : "", unit);
+    const aw_tag *tag = &s->tags[d->tag];
+    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", tag->name,
+                  tag->height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)tag->fix,
+                  s->n_anchors, s->n_anchors == 1 ? "" : "s");
+    word_cells(d);
+    aw_draft_note_terms(d);
+}
+
+static bool any_need(const aw_draft *d)
+{
+    bool any = false;
+    for (size_t i = 0; i < d->scenario->n_zones; i++)
+        any = any || !isnan(aw_draft_need(d, &d->scenario->zones[i]));
+    return any && aw_draft_shows_needs(d);
+}
+
+static void word_legend(aw_draft *d)
+{
+    const aw_layer_row *row = &aw_layer_rows[d->options->layer];
+    const char *unit = aw_draft_unit(d);
+    d->words.ramp = true;
+    snprintf(d->words.legend, sizeof d->words.legend, "Legend (%s is better)",
+             row->less_is_better ? "less" : "more");
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "%s%s%s", row->name, *unit ? ", " : "",
+                   unit);
+    if (d->n_levels > 0)
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
+    if (any_need(d)) {
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "contour of a zone's need");
+        aw_draft_entry(d, AW_SYMBOL_SHOAL, AW_INK_STIPPLE, "shoal: a need is missed");
+    }
+    if (aw_draft_has_gaps(d))
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no figure: too few fixes");
+    aw_draft_list_land(d);
+    aw_draft_list_anchors(d);
+    aw_draft_list_zones(d);
+    aw_draft_list_bearings(d, "error ellipse, 95 %");
+}
+
+/* Water first, then what stands in it; texts in the order of their claim to a place. */
+static bool draw(aw_draft *d, aw_errors *errors)
+{
+    aw_draft_choose_levels(d);
+    aw_draft_open_floor(d);
+    aw_draft_tints(d);
+    aw_draft_gaps(d, AW_ITEM_FILL);
+    aw_draft_gaps(d, AW_ITEM_LINE);
+    aw_draft_shoals(d);
+    aw_draft_land(d);
+    aw_draft_zones(d);
+    aw_draft_anchors(d, NULL);
+    if (!aw_draft_bearings(d, errors))
+        return false;
+    aw_draft_zone_names(d, true);
+    aw_draft_land_names(d);
+    aw_draft_contours(d);
+    aw_draft_soundings(d);
+    word_facts(d);
+    word_legend(d);
+    aw_draft_frame(d);
+    aw_sheet_texts_last(d->sheet);
+    return true;
+}
+
+static bool check_spots(const aw_chart *chart, aw_errors *errors)
+{
+    const aw_scenario *s = chart->scenario;
+    const double metre = aw_unit_metres(s->units);
+    bool sound = true;
+    for (size_t i = 0; i < chart->options.n_spots; i++) {
+        const aw_point at = chart->options.spots[i];
+        if (aw_polygon_holds(&s->floor.outline, at.x, at.y))
+            continue;
+        aw_errors_add(errors, AW_ERROR, 0, 0, "--spot: %.6g,%.6g %s is off the floor", at.x / metre,
+                      at.y / metre, aw_unit_name(s->units));
+        sound = false;
+    }
+    return sound;
+}
+
+static bool complain(aw_errors *errors)
+{
+    aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+    return false;
+}
+
+aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
+                          aw_errors *errors)
+{
+    aw_chart *chart = calloc(1, sizeof *chart);
+    if (chart == NULL) {
+        complain(errors);
+        return NULL;
+    }
+    chart->scenario = scenario;
+    chart->options = *options;
+    bool done = check_spots(chart, errors) && lay_field(chart, errors);
+    if (done && !has_values(chart)) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
+                      aw_layer_rows[options->layer].key);
+        done = false;
+    }
+    if (done && !aw_field_fill_gaps(&chart->filled, &chart->field))
+        done = complain(errors);
+    if (done)
+        return chart;
+    aw_chart_free(chart);
+    return NULL;
+}
+
+void aw_chart_free(aw_chart *chart)
+{
+    if (chart == NULL)
+        return;
+    aw_field_free(&chart->field);
+    aw_field_free(&chart->filled);
+    free(chart);
+}
+
+bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
+{
+    const aw_chart_options *o = &chart->options;
+    aw_draft d = {.sheet = sheet,
+                  .scenario = chart->scenario,
+                  .options = o,
+                  .tag = o->tag,
+                  .words = {.depth = 18.5, .legend_depth = 17.5},
+                  .field = chart->field,
+                  .filled = chart->filled};
+    const bool done = aw_draft_open(&d) && draw(&d, errors);
+    return aw_draft_close(&d, errors) && done;
+}

@@ -1,0 +1,218 @@
+/* Curves of a sweep: a panel for each zone, all with the same scales, so that zones can be compared
+ * at a glance. The bars are simulation intervals. */
+#include <math.h>
+#include <stdio.h>
+
+#include "draw/curves.h"
+
+#include "anchorwise/report.h"
+#include "draw/font.h"
+#include "report/lengths.h"
+
+#define MARGIN     10.0 /* mm */
+#define MOST_PANEL 6
+#define TICKS      5
+
+typedef struct plot {
+    aw_sheet *sheet;
+    const aw_sweep *sweep;
+    aw_units units;
+    aw_point low, high; /* of the panel's axes on paper */
+    double top;         /* p95 at the upper end, m */
+    double step;        /* of the ticks */
+} plot;
+
+static aw_point place(const plot *p, double at, double p95)
+{
+    const aw_sweep *w = p->sweep;
+    const double wide = w->at[w->n - 1] - w->at[0];
+    const double share = wide > 0 ? (at - w->at[0]) / wide : 0.5;
+    return (aw_point){p->low.x + share * (p->high.x - p->low.x),
+                      p->high.y - p95 / p->top * (p->high.y - p->low.y)};
+}
+
+/* A round step that makes about so many of them up to `most`: 1, 2 or 5 times a power of ten. */
+static double round_step(double most, int about)
+{
+    const double power = pow(10, floor(log10(most / about)));
+    const double times = most / about / power;
+    return power * (times <= 1 ? 1 : times <= 2 ? 2 : times <= 5 ? 5 : 10);
+}
+
+static void set_text(plot *p, aw_ink ink, const char *text, double x, double y, double across)
+{
+    const aw_point size = aw_sheet_measure(p->sheet, ink, text);
+    aw_sheet_text(p->sheet, ink, text, (aw_point){x - across * size.x, y}, 0);
+}
+
+static void draw_axes(plot *p)
+{
+    const aw_sweep *w = p->sweep;
+    const double text = p->sheet->text_size;
+    for (double v = 0; v <= p->top * (1 + 1e-9); v += p->step) {
+        const aw_point at = place(p, w->at[0], v);
+        aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){p->low.x - 1, at.y},
+                      (aw_point){p->low.x, at.y});
+        set_text(p, AW_INK_NOTE, aw_small_figure("%.3g", v, p->units).text, p->low.x - 1.8,
+                 at.y - 0.6 * text, 1);
+    }
+    double last = -HUGE_VAL;
+    for (size_t i = 0; i < w->n; i++) {
+        const aw_point at = place(p, w->at[i], 0);
+        aw_sheet_line(p->sheet, AW_INK_RULE, at, (aw_point){at.x, at.y + 1});
+        const aw_length_text figure = aw_coordinate_figure(
+            "%.4g", w->at[i], w->kind == AW_SWEEP_COUNTS ? AW_METRES : p->units);
+        const double half = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure.text).x / 2;
+        if (at.x - half > last + text) {
+            set_text(p, AW_INK_NOTE, figure.text, at.x, at.y + 1.6, 0.5);
+            last = at.x + half;
+        }
+    }
+    aw_sheet_line(p->sheet, AW_INK_RULE, p->low, (aw_point){p->low.x, p->high.y});
+    aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){p->low.x, p->high.y}, p->high);
+}
+
+/* The curve is broken where a point has no p95. */
+static void draw_curve(plot *p, size_t zone)
+{
+    const aw_sweep *w = p->sweep;
+    aw_item *line = aw_sheet_add(p->sheet, AW_ITEM_LINE, AW_INK_SHORE);
+    for (size_t i = 0; i < w->n && line != NULL; i++) {
+        const aw_estimate *e = &w->p95[i * w->n_zones + zone];
+        if (isnan(e->value) || e->value > p->top) {
+            aw_sheet_end_path(p->sheet, line);
+            continue;
+        }
+        const aw_point at = place(p, w->at[i], e->value);
+        aw_sheet_point(p->sheet, line, at.x, at.y);
+    }
+    if (line != NULL)
+        aw_sheet_end_path(p->sheet, line);
+    for (size_t i = 0; i < w->n; i++) {
+        const aw_estimate *e = &w->p95[i * w->n_zones + zone];
+        if (isnan(e->value) || e->value > p->top)
+            continue;
+        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, place(p, w->at[i], e->value), 0.7,
+                         0.7, 0);
+        if (isnan(e->low) || isnan(e->high) || e->high > p->top)
+            continue;
+        const aw_point low = place(p, w->at[i], e->low), high = place(p, w->at[i], e->high);
+        aw_sheet_line(p->sheet, AW_INK_RULE, low, high);
+        aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){low.x - 0.8, low.y},
+                      (aw_point){low.x + 0.8, low.y});
+        aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){high.x - 0.8, high.y},
+                      (aw_point){high.x + 0.8, high.y});
+    }
+}
+
+static void draw_need(plot *p, size_t zone)
+{
+    const double asked = p->sweep->asked[zone];
+    if (isnan(asked) || asked > p->top)
+        return;
+    const aw_point at = place(p, p->sweep->at[0], asked);
+    char text[80];
+    aw_sheet_line(p->sheet, AW_INK_NEED, (aw_point){p->low.x, at.y}, (aw_point){p->high.x, at.y});
+    snprintf(text, sizeof text, "need %s", aw_small_words("%.3g", asked, p->units).text);
+    set_text(p, AW_INK_NOTE, text, p->high.x - 1, at.y - 1.5 * p->sheet->text_size, 1);
+}
+
+static void draw_panel(plot *p, size_t zone)
+{
+    aw_text says = {0};
+    const double text = p->sheet->text_size;
+    draw_axes(p);
+    draw_need(p, zone);
+    draw_curve(p, zone);
+    aw_curve_shape_words(p->sweep, zone, p->units, &says);
+    set_text(p, AW_INK_HEADING, p->sweep->names[zone], p->low.x, p->low.y - 3.4 * text, 0);
+    set_text(p, AW_INK_NOTE, says.at != NULL ? says.at : "", p->low.x, p->low.y - 1.8 * text, 0);
+    p->sheet->failed = p->sheet->failed || says.failed;
+    aw_text_free(&says);
+}
+
+/* The scale of all panels: the largest p95 that is at most five times the smallest, so that one
+ * hopeless layout does not flatten the rest; and every need. */
+static double find_top(const aw_sweep *w, size_t zones)
+{
+    double least = HUGE_VAL, most = 0;
+    for (size_t k = 0; k < w->n * w->n_zones; k++)
+        if (k % w->n_zones < zones && !isnan(w->p95[k].value))
+            least = fmin(least, w->p95[k].value);
+    for (size_t k = 0; k < w->n * w->n_zones; k++)
+        if (k % w->n_zones < zones && w->p95[k].value <= 5 * least)
+            most = fmax(most, fmax(w->p95[k].value, isfinite(w->p95[k].high) ? w->p95[k].high : 0));
+    for (size_t z = 0; z < zones; z++)
+        if (!isnan(w->asked[z]))
+            most = fmax(most, w->asked[z]);
+    return most > 0 ? 1.08 * most : 1;
+}
+
+static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *options, size_t zones)
+{
+    aw_sheet *sheet = p->sheet;
+    const double text = sheet->text_size, y = sheet->height - MARGIN - 3 * text;
+    char line[800];
+    aw_sheet_text(sheet, AW_INK_TITLE, s->title, (aw_point){MARGIN + 3, MARGIN + 2}, 0);
+    snprintf(line, sizeof line,
+             "p95 in %s against the %s%s; bars: what more draws could make of it (%u "
+             "draws, seed %llu, %s figures)%s%s%s%s",
+             aw_small_unit(s->units),
+             p->sweep->kind == AW_SWEEP_COUNTS ? "number of anchors, the best layout found of each"
+                                               : "mounting height in ",
+             p->sweep->kind == AW_SWEEP_COUNTS ? "" : aw_coordinate_unit(s->units), s->study.draws,
+             (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench",
+             options->date ? "; " : "", options->date ? options->date : "",
+             options->revision ? "; revision " : "", options->revision ? options->revision : "");
+    aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, MARGIN + 3 + 2.4 * text}, 0);
+    snprintf(line, sizeof line,
+             "A prediction from the stated assumptions, not a promise. Points above "
+             "the frame and without p95 are left out.%s",
+             zones < p->sweep->n_zones ? " More zones are in the table." : "");
+    aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, y}, 0);
+}
+
+static void draw(plot *p, const aw_scenario *s, const aw_chart_options *options)
+{
+    aw_sheet *sheet = p->sheet;
+    const aw_sweep *w = p->sweep;
+    const size_t zones = w->n_zones < MOST_PANEL ? w->n_zones : MOST_PANEL;
+    const size_t columns = zones > 2 ? 2 : 1, rows = (zones + columns - 1) / columns;
+    const double unit = s->units == AW_FEET ? AW_FOOT / 12 : 1;
+    const double text = sheet->text_size, head = MARGIN + 7 * text, foot = MARGIN + 5 * text;
+    const double wide = (sheet->width - 2 * MARGIN) / (double)columns;
+    const double tall = (sheet->height - head - foot) / (double)rows;
+    p->top = find_top(w, zones);
+    p->step = round_step(p->top / unit, TICKS) * unit;
+    for (size_t z = 0; z < zones; z++) {
+        const double x = MARGIN + wide * (double)(z % columns),
+                     y = head + tall * (double)(z / columns);
+        p->low = (aw_point){x + 5 * text, y + 4 * text};
+        p->high = (aw_point){x + wide - 3 * text, y + tall - 3 * text};
+        draw_panel(p, z);
+    }
+    draw_notes(p, s, options, zones);
+    aw_sheet_box(sheet, AW_ITEM_LINE, AW_INK_FRAME, 0, (aw_point){MARGIN, MARGIN},
+                 (aw_point){sheet->width - MARGIN, sheet->height - MARGIN});
+    aw_sheet_texts_last(sheet);
+}
+
+bool aw_sweep_draw(aw_sheet *sheet, const aw_sweep *sweep, const aw_scenario *s,
+                   const aw_chart_options *options, aw_errors *errors)
+{
+    const aw_paper_row *paper = &aw_paper_rows[options->paper];
+    plot p = {.sheet = sheet, .sweep = sweep, .units = s->units};
+    *sheet = (aw_sheet){.grey = options->grey,
+                        .width = options->portrait ? paper->height : paper->width,
+                        .height = options->portrait ? paper->width : paper->height,
+                        .text_size = fmax(paper->text_size, options->least_text)};
+    const bool room = aw_font_has_room();
+    if (room) {
+        aw_sheet_box(sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
+                     (aw_point){sheet->width, sheet->height});
+        draw(&p, s, options);
+    }
+    if (!room || sheet->failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+    return room && !sheet->failed;
+}

@@ -1,0 +1,264 @@
+/* The difference of two layouts as a chart: tints where one is better, plain paper where they are
+ * near or not told apart, signed figures, and the anchors of both. */
+#include "draw/difference.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "draw/draft.h"
+#include "report/mismatches.h"
+#include "report/sentences.h"
+
+/* --- the field --- */
+
+/* Contours of either sign: round differences in m, or in inches for a site in feet. */
+#define STEPS 7
+static const double steps[2][STEPS] = {{0.1, 0.2, 0.5, 1, 2, 5, 10}, {4, 8, 20, 40, 80, 200, 400}};
+
+static void choose_levels(aw_draft *d)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    const double *step = steps[feet], unit = feet ? AW_FOOT / 12 : 1;
+    double low = 0, high = 0;
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++) {
+        low = fmin(low, d->field.value[i]);
+        high = fmax(high, d->field.value[i]);
+    }
+    for (size_t k = STEPS; k-- > 0;)
+        if (-step[k] * unit > low)
+            d->levels[d->n_levels++] = -step[k] * unit;
+    for (size_t k = 0; k < STEPS; k++)
+        if (step[k] * unit <= high)
+            d->levels[d->n_levels++] = step[k] * unit;
+}
+
+/* Lays the compared cells over a field of their grid. */
+static bool lay_cells(aw_field *f, aw_contrast *contrast, const aw_compared_cells *cells)
+{
+    if (!aw_field_create(f, &cells->grid))
+        return false;
+    contrast->ranking = calloc(f->nx * f->ny, sizeof *contrast->ranking);
+    contrast->only = calloc(f->nx * f->ny, sizeof *contrast->only);
+    if (contrast->ranking == NULL || contrast->only == NULL)
+        return false;
+    for (size_t k = 0; k < cells->grid.n; k++) {
+        const size_t at = cells->grid.number[k];
+        const double a = cells->p95[0][k], b = cells->p95[1][k];
+        f->kept[at] = true;
+        f->value[at] = b - a;
+        contrast->ranking[at] = cells->ranking[k];
+        contrast->only[at] = isnan(a) && !isnan(b) ? 'B' : isnan(b) && !isnan(a) ? 'A' : '\0';
+    }
+    return true;
+}
+
+static bool any_only(const aw_draft *d, char letter)
+{
+    return memchr(d->contrast->only, letter, d->field.nx * d->field.ny) != NULL;
+}
+
+/* Whether some cell has a figure in neither layout. */
+static bool any_blank(const aw_draft *d)
+{
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
+        if (d->field.kept[i] && isnan(d->field.value[i]) && d->contrast->only[i] == 0)
+            return true;
+    return false;
+}
+
+static aw_point centre_of(const aw_field *f, size_t at)
+{
+    return (aw_point){f->x0 + ((double)(at % f->nx) + 0.5) * f->step,
+                      f->y0 + ((double)(at / f->nx) + 0.5) * f->step};
+}
+
+/* Whether a letter stands within reach of a place; letters are the only texts of one character. */
+static bool has_letter(const aw_draft *d, char letter, aw_point p, double reach)
+{
+    for (size_t i = 0; i < d->sheet->n; i++) {
+        const aw_item *t = &d->sheet->items[i];
+        if (t->kind == AW_ITEM_TEXT && t->text[0] == letter && t->text[1] == '\0' &&
+            hypot((t->low.x + t->high.x) / 2 - p.x, (t->low.y + t->high.y) / 2 - p.y) < reach)
+            return true;
+    }
+    return false;
+}
+
+/* The soundings' lattice may miss small places in which only one layout has a figure: each of them
+ * gets its letter too, beside it if there is no room in it. */
+static void add_letters(aw_draft *d)
+{
+    const aw_field *f = &d->field;
+    const double reach = 6 * d->sheet->text_size;
+    const size_t left_out = d->n_left_out;
+    for (size_t at = 0; at < f->nx * f->ny; at++) {
+        const char letter[2] = {d->contrast->only[at], '\0'}, *const lines[1] = {letter};
+        const aw_point p = aw_draft_to_paper(d, centre_of(f, at));
+        if (letter[0] == '\0' || has_letter(d, letter[0], p, reach))
+            continue;
+        const aw_point size = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, letter);
+        const aw_point low = {p.x - size.x / 2, p.y - size.y / 2};
+        if (!aw_draft_try_text(d, AW_INK_SOUNDING, letter, low, 0, d->map))
+            aw_draft_label(d, AW_INK_SOUNDING, lines, 1, p, 1, reach);
+    }
+    /* Cells without room for a letter count once. */
+    d->n_left_out = left_out + (d->n_left_out > left_out);
+}
+
+/* The cells of one ranking, each run of a row as one box. */
+static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking)
+{
+    const aw_field *f = &d->field;
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, ink);
+    for (size_t j = 0; j < f->ny; j++)
+        for (size_t i = 0, end; i < f->nx; i = end + 1) {
+            for (end = i; end < f->nx && d->contrast->ranking[j * f->nx + end] == ranking;)
+                end++;
+            if (end == i)
+                continue;
+            const double y = f->y0 + (double)j * f->step;
+            const aw_point low =
+                aw_draft_to_paper(d, (aw_point){f->x0 + (double)i * f->step, y + f->step});
+            const aw_point high =
+                aw_draft_to_paper(d, (aw_point){f->x0 + (double)end * f->step, y});
+            aw_sheet_point(d->sheet, item, low.x, low.y);
+            aw_sheet_point(d->sheet, item, high.x, low.y);
+            aw_sheet_point(d->sheet, item, high.x, high.y);
+            aw_sheet_point(d->sheet, item, low.x, high.y);
+            aw_sheet_end_path(d->sheet, item);
+        }
+}
+
+/* --- words --- */
+
+/* Names of what differs beside the anchors; more are counted. */
+#define MOST_MISMATCHES 3
+
+static void word_title(aw_draft *d, const aw_difference *what)
+{
+    const aw_scenario *s = what->b;
+    const bool feet = s->units == AW_FEET;
+    if (strcmp(what->a->title, s->title) == 0)
+        snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
+    else
+        snprintf(d->words.title, sizeof d->words.title, "%s / %s", what->a->title, s->title);
+    aw_draft_fact(d, "Difference chart: p95 of B minus p95 of A, in %s", feet ? "inches" : "cm");
+    aw_draft_fact(d, "A: %s, %zu anchors", what->names[0], what->a->n_anchors);
+    aw_draft_fact(d, "B: %s, %zu anchors", what->names[1], s->n_anchors);
+    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix", s->tags[0].name,
+                  s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix);
+}
+
+/* That the anchors are not all that differs. */
+static void note_mismatches(aw_draft *d, const aw_difference *what)
+{
+    aw_mismatches mismatches = {0};
+    aw_text names = {0};
+    if (!aw_mismatches_find(&mismatches, what->a, what->b))
+        d->sheet->failed = true;
+    aw_mismatches_words(&mismatches, MOST_MISMATCHES, &names);
+    if (mismatches.n > 0)
+        aw_draft_note(d, "A and B differ in more than their anchors: %s.",
+                      names.at != NULL ? names.at : "");
+    d->sheet->failed = d->sheet->failed || names.failed;
+    aw_text_free(&names);
+    aw_mismatches_free(&mismatches);
+}
+
+static void word_notes(aw_draft *d, const aw_difference *what)
+{
+    const aw_scenario *s = what->b;
+    const bool feet = s->units == AW_FEET;
+    aw_text said = {0};
+    aw_whole_sentence(what->comparison, s, &said);
+    aw_draft_note(d, "%s", said.at != NULL ? said.at : "");
+    d->sheet->failed = d->sheet->failed || said.failed;
+    aw_text_free(&said);
+    aw_draft_note(
+        d,
+        "A cell is tinted where its %u draws tell B from A (step %.4g %s, seed %llu) and its p95 "
+        "differ by %.0f %% or more: measured systems nearer than that do not keep the predicted "
+        "order.",
+        what->a->study.draws, what->a->study.step / (feet ? AW_FOOT : 1), feet ? "ft" : "m",
+        (unsigned long long)what->a->study.seed, 100 * AW_NEAR_EQUAL);
+    note_mismatches(d, what);
+    aw_draft_note_terms(d);
+}
+
+static void word_legend(aw_draft *d, const aw_difference *what)
+{
+    const aw_area_result *floor = &what->comparison->floor;
+    snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: less with B)");
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "p95 of B minus that of A, %s",
+                   d->scenario->units == AW_FEET ? "inches" : "cm");
+    if (d->n_levels > 0)
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
+    if (floor->better > 0)
+        aw_draft_entry(d, AW_SYMBOL_BETTER, AW_INK_BETTER, "B is better");
+    if (floor->worse > 0)
+        aw_draft_entry(d, AW_SYMBOL_WORSE, AW_INK_WORSE, "B is worse");
+    if (floor->better + floor->worse < floor->cells)
+        aw_draft_entry(d, AW_SYMBOL_PLAIN, AW_INK_PAPER,
+                       floor->near > 0 ? "not told apart, or by less than 15 %%"
+                                       : "not told apart");
+    if (any_only(d, 'A'))
+        aw_draft_entry(d, AW_SYMBOL_ONLY_A, AW_INK_SOUNDING, "too few fixes with B, only A");
+    if (any_only(d, 'B'))
+        aw_draft_entry(d, AW_SYMBOL_ONLY_B, AW_INK_SOUNDING, "too few fixes with A, only B");
+    if (any_blank(d))
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too few fixes with both");
+    aw_draft_list_land(d);
+    aw_draft_list_anchors(d);
+    aw_draft_list_zones(d);
+}
+
+/* --- the sheet --- */
+
+static void draw(aw_draft *d, const aw_difference *what)
+{
+    choose_levels(d);
+    aw_draft_open_floor(d);
+    aw_draft_gaps(d, AW_ITEM_FILL);
+    add_cells(d, AW_INK_BETTER, AW_B_BETTER);
+    add_cells(d, AW_INK_WORSE, AW_B_WORSE);
+    aw_draft_shoals(d);
+    aw_draft_gaps(d, AW_ITEM_LINE);
+    aw_draft_land(d);
+    aw_draft_zones(d);
+    aw_draft_anchors(d, what->a);
+    aw_draft_zone_names(d, true);
+    aw_draft_land_names(d);
+    aw_draft_contours(d);
+    aw_draft_soundings(d);
+    add_letters(d);
+    word_title(d, what);
+    word_notes(d, what);
+    word_legend(d, what);
+    aw_draft_frame(d);
+    aw_sheet_texts_last(d->sheet);
+}
+
+bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *errors)
+{
+    aw_chart_options options = what->options;
+    aw_contrast contrast = {0};
+    aw_draft d = {.sheet = sheet,
+                  .scenario = what->b,
+                  .options = &options,
+                  .contrast = &contrast,
+                  .words = {.depth = 21, .legend_depth = 19}};
+    options.layer = AW_LAYER_P95;
+    options.n_spots = 0;
+    if (aw_draft_open(&d)) {
+        if (lay_cells(&d.field, &contrast, &what->comparison->cells))
+            draw(&d, what);
+        else
+            sheet->failed = true;
+    }
+    aw_field_free(&d.field);
+    free(contrast.ranking);
+    free(contrast.only);
+    return aw_draft_close(&d, errors);
+}

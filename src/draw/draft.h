@@ -1,0 +1,221 @@
+/* A sheet while it is laid out: the field, the scale, which places texts have taken, and what
+ * stands in the strip under the floor. */
+#ifndef AW_DRAW_DRAFT_H
+#define AW_DRAW_DRAFT_H
+
+#include "anchorwise/compare.h"
+#include "draw/chart.h"
+#include "draw/field.h"
+#include "map/spot.h"
+
+typedef struct aw_box {
+    aw_point low, high; /* mm */
+} aw_box;
+
+/* What a difference chart knows of each place of its field. */
+typedef struct aw_contrast {
+    aw_ranking *ranking; /* of b; owned */
+    char *only;          /* the layout that alone has a figure there, 'A' or 'B', else 0; owned */
+} aw_contrast;
+
+/* Marks of the legend. */
+typedef enum aw_symbol {
+    AW_SYMBOL_SOUNDING,
+    AW_SYMBOL_ONLY_A,
+    AW_SYMBOL_ONLY_B,
+    AW_SYMBOL_LINE,
+    AW_SYMBOL_SHOAL,
+    AW_SYMBOL_BETTER,
+    AW_SYMBOL_WORSE,
+    AW_SYMBOL_PLAIN,
+    AW_SYMBOL_BLANK,
+    AW_SYMBOL_LAND,
+    AW_SYMBOL_ANCHOR,
+    AW_SYMBOL_ADDED,
+    AW_SYMBOL_REMOVED,
+    AW_SYMBOL_MOVED,
+    AW_SYMBOL_CROSS,
+    AW_SYMBOL_ELLIPSE,
+    AW_SYMBOL_LOW_END,
+    AW_SYMBOL_HIGH_END,
+    AW_SYMBOL_JOINT,
+    AW_SYMBOL_REGION
+} aw_symbol;
+
+#define AW_SYMBOLS (AW_SYMBOL_REGION + 1)
+
+typedef struct aw_entry {
+    aw_symbol symbol;
+    aw_ink ink; /* of lines */
+    char text[96];
+} aw_entry;
+
+/* Shades of bars and of what they stand for. */
+#define AW_SHADE_LOW_END  0.12
+#define AW_SHADE_HIGH_END 0.8
+#define AW_SHADE_REGION   0.3
+
+#define AW_MOST_ENTRIES 20
+#define AW_MOST_FACTS   5
+#define AW_MOST_NOTES   5
+
+/* What the strip says: its words, and the legend's marks in their order. */
+typedef struct aw_words {
+    char title[640];
+    char facts[AW_MOST_FACTS][320]; /* under the title */
+    size_t n_facts;
+    char legend[128]; /* heading of the legend */
+    aw_entry entries[AW_MOST_ENTRIES];
+    size_t n_entries;
+    bool ramp;
+    bool flat;                      /* the sheet shows no floor, so no scale and no north */
+    char notes[AW_MOST_NOTES][640]; /* what the figures are */
+    size_t n_notes;
+    /* Of the strip, in text sizes, and of the row for the legend that a portrait sheet has under
+     * it.
+     */
+    double depth, legend_depth;
+} aw_words;
+
+typedef struct aw_draft {
+    aw_sheet *sheet;
+    const aw_scenario *scenario;
+    const aw_chart_options *options;
+    size_t tag;                  /* whose height tells land from what hangs over it */
+    const aw_contrast *contrast; /* of a difference chart, else NULL */
+    aw_words words;
+    aw_field field;  /* what the figures are of; the caller's */
+    aw_field filled; /* the same without gaps; the caller's */
+    double mm;       /* millimetres of paper for a metre */
+    unsigned scale;  /* 1 : scale */
+    aw_point origin; /* paper place of the outline's low.x, high.y */
+    aw_box map;      /* where the floor may be drawn */
+    aw_box strip;    /* where title, legend and notes stand */
+    aw_box *taken;   /* boxes of texts and marks, owned */
+    size_t n_taken, room_taken;
+    double levels[16]; /* contour values within the field's range */
+    size_t n_levels;
+    size_t n_left_out;              /* labels for which there was no place */
+    bool marked[AW_SYMBOLS];        /* anchors' marks and the ellipse: whether it was drawn */
+    bool sighted[AW_LINK_LOST + 1]; /* whether a line of sight in that state was drawn */
+} aw_draft;
+
+/* --- labels.c: places for texts --- */
+
+typedef enum aw_keep_off { AW_KEEP_OFF_NONE, AW_KEEP_OFF_MOST, AW_KEEP_OFF_ALL } aw_keep_off;
+
+aw_point aw_draft_to_paper(const aw_draft *draft, aw_point metres);
+bool aw_draft_is_free(const aw_draft *draft, aw_box box);
+/* Whether a line that was drawn runs through a box of paper: the outline, a bearing, an ellipse or
+ * a change; or those, land and borders of zones. */
+bool aw_draft_is_crossed(const aw_draft *draft, aw_box box, aw_keep_off keep_off);
+void aw_draft_take(aw_draft *draft, aw_box box);
+/* Sets a text with its upper left corner at `low` if its place is free and inside `within`; takes
+ * the place. */
+bool aw_draft_try_text(aw_draft *draft, aw_ink ink, const char *text, aw_point low, double angle,
+                       aw_box within);
+/* Sets a text anyhow and takes its place. */
+void aw_draft_set_text(aw_draft *draft, aw_ink ink, const char *text, aw_point low);
+/* Size of lines of text, the first in `ink`, the others as notes; and setting them in a box of that
+ * size, whose place is taken. */
+aw_point aw_draft_lines_size(const aw_draft *draft, aw_ink ink, const char *const lines[],
+                             size_t n);
+void aw_draft_set_lines(aw_draft *draft, aw_ink ink, const char *const lines[], size_t n,
+                        aw_box box);
+/* Sets lines of text next to a mark: at its sides, else further off with a leader. False if there
+ * is no place within `reach` mm. */
+bool aw_draft_label(aw_draft *draft, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
+                    double gap, double reach);
+/* Whether something of these heights stands at the tag's height. */
+bool aw_draft_is_solid(const aw_draft *draft, double base, double top);
+/* Whether the corners of a box of paper lie in a polygon of the floor. */
+bool aw_draft_is_on(const aw_draft *draft, const aw_polygon *polygon, aw_box box);
+/* Whether a box of paper lies on open floor: inside the outline and off all land. */
+bool aw_draft_on_water(const aw_draft *draft, aw_box box);
+
+/* --- water.c: what the field looks like --- */
+
+void aw_draft_choose_levels(aw_draft *draft);
+/* Shade of the water above `band` contour values. */
+double aw_draft_shade(const aw_draft *draft, size_t band);
+/* What follows shows on the floor only, until the land is drawn. */
+void aw_draft_open_floor(aw_draft *draft);
+void aw_draft_tints(aw_draft *draft);
+/* Where there is no figure: blank (a fill) or its dashed edge (lines). */
+void aw_draft_gaps(aw_draft *draft, aw_item_kind kind);
+/* Stipple where a need is missed, or b is worse. */
+void aw_draft_shoals(aw_draft *draft);
+void aw_draft_contours(aw_draft *draft);
+void aw_draft_soundings(aw_draft *draft);
+/* Text of a value in the layer's unit, as soundings and contours show it. */
+void aw_draft_figure(const aw_draft *draft, double value, char out[24]);
+/* The unit's name: "cm", "inches", "%" or "". */
+const char *aw_draft_unit(const aw_draft *draft);
+/* Whether the chart shows the quantity that needs are about. */
+bool aw_draft_shows_needs(const aw_draft *draft);
+
+/* The p95 that a zone asks, NaN for none; also where the chart is by a tag that is not the zone's,
+ * of which the need does not speak. */
+double aw_draft_need(const aw_draft *draft, const aw_zone *zone);
+
+/* --- land.c: what stands on the floor --- */
+
+void aw_draft_land(aw_draft *draft);
+void aw_draft_land_names(aw_draft *draft);
+void aw_draft_zones(aw_draft *draft);
+/* Their names, with what they need if asked for. */
+void aw_draft_zone_names(aw_draft *draft, bool needs);
+
+/* --- anchors.c --- */
+
+/* The scenario's anchors. With another layout, `before`, those that it has not, that hang elsewhere
+ * and that only it has get marks of their own. */
+void aw_draft_anchors(aw_draft *draft, const aw_scenario *before);
+/* One mark by its symbol. */
+void aw_draft_anchor_mark(aw_draft *draft, aw_symbol symbol, aw_point at);
+/* Adds the legend's entries of the anchors' marks that were drawn. */
+void aw_draft_list_anchors(aw_draft *draft);
+
+/* --- bearings.c --- */
+
+/* The bearings of all spots of the options. False without memory (an error). */
+bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
+/* Lines of sight of a prepared spot. */
+void aw_draft_sight(aw_draft *draft, const aw_scene *scene, const aw_spot *spot);
+/* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
+double aw_draft_magnification(const aw_draft *draft, const aw_error_law *spread);
+/* The 95 % ellipse of a spot, no further than the map's box; it takes its place unless it is too
+ * large for that. Nothing for a spread of NaN. */
+void aw_draft_ellipse(aw_draft *draft, const aw_error_law *spread, aw_point metres, double times);
+/* Adds the legend's entries of the bearings that were drawn, `ellipse` being that of the ellipse.
+ */
+void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
+
+/* --- frame.c, legend.c: frame, title, notes, legend --- */
+
+/* Begins the sheet and lays its frame. False, the sheet failed, if the font libraries might want
+ * for memory. aw_draft_close() the draft either way. */
+bool aw_draft_open(aw_draft *draft);
+/* Frees what the draft owns. False if the sheet failed, for want of memory (an error). */
+bool aw_draft_close(aw_draft *draft, aw_errors *errors);
+/* Paper, text size and the two boxes; then the largest round scale at which the floor fits the
+ * map's box, and where it stands in it. */
+void aw_draft_lay_frame(aw_draft *draft);
+void aw_draft_choose_scale(aw_draft *draft);
+/* Frame and strip, from the draft's words; counts what was left out. */
+void aw_draft_frame(aw_draft *draft);
+void aw_draft_legend(aw_draft *draft, aw_box box);
+/* Each adds one line of its kind to the words. */
+void aw_draft_fact(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void aw_draft_note(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void aw_draft_entry(aw_draft *draft, aw_symbol symbol, aw_ink ink, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+/* Entries of what stands on the floor: land, what hangs over the tag, zones. */
+void aw_draft_list_land(aw_draft *draft);
+void aw_draft_list_zones(aw_draft *draft);
+/* Whether cells of the floor have no figure. */
+bool aw_draft_has_gaps(const aw_draft *draft);
+/* The note on bench or site figures. */
+void aw_draft_note_terms(aw_draft *draft);
+
+#endif

@@ -1,0 +1,89 @@
+/* The grid behind a chart. */
+#include "draw/field.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+bool aw_field_create(aw_field *field, const aw_grid *grid)
+{
+    const size_t n = grid->nx * grid->ny;
+    *field = (aw_field){
+        .x0 = grid->x0, .y0 = grid->y0, .step = grid->step, .nx = grid->nx, .ny = grid->ny};
+    field->value = malloc(n * sizeof *field->value);
+    field->kept = calloc(n, sizeof *field->kept);
+    if (field->value == NULL || field->kept == NULL) {
+        aw_field_free(field);
+        return false;
+    }
+    for (size_t i = 0; i < n; i++)
+        field->value[i] = (double)NAN;
+    return true;
+}
+
+void aw_field_free(aw_field *field)
+{
+    free(field->value);
+    free(field->kept);
+    *field = (aw_field){0};
+}
+
+void aw_field_lay(aw_field *field, const aw_map *map, aw_layer layer)
+{
+    for (size_t k = 0; k < map->grid.n; k++) {
+        field->value[map->grid.number[k]] = map->value[(size_t)layer * map->grid.n + k];
+        field->kept[map->grid.number[k]] = true;
+    }
+}
+
+/* Takes over the value of a neighbour that has one. */
+static bool borrow(aw_field *f, const double *known, size_t i, size_t j)
+{
+    const size_t at = j * f->nx + i;
+    const size_t near[4] = {i > 0 ? at - 1 : at, i + 1 < f->nx ? at + 1 : at,
+                            j > 0 ? at - f->nx : at, j + 1 < f->ny ? at + f->nx : at};
+    for (int k = 0; k < 4; k++)
+        if (!isnan(known[near[k]])) {
+            f->value[at] = known[near[k]];
+            return true;
+        }
+    return false;
+}
+
+/* Ring by ring from the known values outward; each ring reads only the rings before it. */
+bool aw_field_fill_gaps(aw_field *copy, const aw_field *field)
+{
+    const size_t n = field->nx * field->ny;
+    const aw_grid frame = {
+        .x0 = field->x0, .y0 = field->y0, .step = field->step, .nx = field->nx, .ny = field->ny};
+    double *known = malloc(n * sizeof *known);
+    bool spread = known != NULL && aw_field_create(copy, &frame);
+    if (!spread) {
+        free(known);
+        return false;
+    }
+    memcpy(copy->value, field->value, n * sizeof *copy->value);
+    memcpy(copy->kept, field->kept, n * sizeof *copy->kept);
+    for (bool grown = true; grown;) {
+        grown = false;
+        memcpy(known, copy->value, n * sizeof *known);
+        for (size_t j = 0; j < field->ny; j++)
+            for (size_t i = 0; i < field->nx; i++)
+                if (isnan(known[j * field->nx + i]))
+                    grown = borrow(copy, known, i, j) || grown;
+    }
+    free(known);
+    return true;
+}
+
+double aw_field_at(const aw_field *f, double x, double y)
+{
+    const double u = (x - f->x0) / f->step - 0.5, v = (y - f->y0) / f->step - 0.5;
+    if (!(u >= 0) || !(v >= 0) || u > (double)(f->nx - 1) || v > (double)(f->ny - 1))
+        return (double)NAN;
+    const size_t i = u < (double)(f->nx - 1) ? (size_t)u : f->nx - 1;
+    const size_t j = v < (double)(f->ny - 1) ? (size_t)v : f->ny - 1;
+    const size_t right = i + 1 < f->nx ? 1 : 0, up = j + 1 < f->ny ? f->nx : 0;
+    const double s = u - (double)i, t = v - (double)j, *a = &f->value[j * f->nx + i];
+    return (a[0] * (1 - s) + a[right] * s) * (1 - t) + (a[up] * (1 - s) + a[up + right] * s) * t;
+}

@@ -1,0 +1,58 @@
+/* Text is set by Pango at a size of hundredths of a millimetre, without hinting, so that a text has
+ * the same length on every medium. */
+#include "draw/font.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
+
+#define ROOM ((size_t)192 << 20)
+
+bool aw_font_has_room(void)
+{
+    void *room = mmap(NULL, ROOM, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (room == MAP_FAILED)
+        return false;
+    munmap(room, ROOM);
+    return true;
+}
+
+PangoLayout *aw_font_layout(cairo_t *cairo, aw_ink ink, double size, const char *text)
+{
+    PangoLayout *layout = pango_cairo_create_layout(cairo);
+    PangoFontDescription *font = pango_font_description_from_string(AW_FONT_FAMILY);
+    cairo_font_options_t *options = cairo_font_options_create();
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    pango_cairo_context_set_font_options(pango_layout_get_context(layout), options);
+    pango_context_set_round_glyph_positions(pango_layout_get_context(layout), FALSE);
+    pango_cairo_context_set_resolution(pango_layout_get_context(layout), 72);
+    pango_font_description_set_absolute_size(font, size * PANGO_SCALE);
+    pango_font_description_set_weight(font, aw_ink_rows[ink].bold ? PANGO_WEIGHT_BOLD
+                                                                  : PANGO_WEIGHT_NORMAL);
+    pango_font_description_set_style(font, aw_ink_rows[ink].italic ? PANGO_STYLE_OBLIQUE
+                                                                   : PANGO_STYLE_NORMAL);
+    pango_layout_set_font_description(layout, font);
+    pango_layout_set_single_paragraph_mode(layout, TRUE);
+    pango_layout_set_text(layout, text, -1);
+    cairo_font_options_destroy(options);
+    pango_font_description_free(font);
+    return layout;
+}
+
+/* Measured large, so that rounding to Pango's units does not show. */
+#define MEASURED 100.0
+
+aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text)
+{
+    const double size = sheet->text_size * aw_ink_rows[ink].size;
+    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_ALPHA, NULL);
+    cairo_t *cairo = cairo_create(surface);
+    PangoLayout *layout = aw_font_layout(cairo, ink, MEASURED, text);
+    int width = 0, height = 0;
+    pango_layout_get_size(layout, &width, &height);
+    g_object_unref(layout);
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
+    return (aw_point){size * width / (PANGO_SCALE * MEASURED), size * 1.16};
+}

@@ -1,0 +1,259 @@
+/* Where texts may stand. Every text takes its box, so that no two ever touch. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/plane.h"
+#include "draw/draft.h"
+
+/* Clear space round every text, and between the lines of one, mm. */
+#define CLEAR   0.35
+#define LEADING 0.2
+
+aw_point aw_draft_to_paper(const aw_draft *d, aw_point m)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    return (aw_point){d->origin.x + (m.x - o->low.x) * d->mm,
+                      d->origin.y + (o->high.y - m.y) * d->mm};
+}
+
+static aw_point metres_of(const aw_draft *d, aw_point paper)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    return (aw_point){o->low.x + (paper.x - d->origin.x) / d->mm,
+                      o->high.y - (paper.y - d->origin.y) / d->mm};
+}
+
+bool aw_draft_is_free(const aw_draft *d, aw_box box)
+{
+    for (size_t i = 0; i < d->n_taken; i++) {
+        const aw_box *t = &d->taken[i];
+        if (box.low.x < t->high.x + CLEAR && t->low.x < box.high.x + CLEAR &&
+            box.low.y < t->high.y + CLEAR && t->low.y < box.high.y + CLEAR)
+            return false;
+    }
+    return true;
+}
+
+void aw_draft_take(aw_draft *d, aw_box box)
+{
+    if (d->n_taken == d->room_taken) {
+        const size_t room = d->room_taken ? 2 * d->room_taken : 256;
+        aw_box *taken = realloc(d->taken, room * sizeof *taken);
+        if (taken == NULL) {
+            d->sheet->failed = true;
+            return;
+        }
+        d->taken = taken;
+        d->room_taken = room;
+    }
+    d->taken[d->n_taken++] = box;
+}
+
+static bool is_within(aw_box box, aw_box within)
+{
+    return box.low.x >= within.low.x && box.high.x <= within.high.x && box.low.y >= within.low.y &&
+           box.high.y <= within.high.y;
+}
+
+/* The box of a text that is turned about its upper left corner. */
+static aw_box box_of(const aw_draft *d, aw_ink ink, const char *text, aw_point low, double angle)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, ink, text);
+    const double c = cos(angle * M_PI / 180), s = sin(angle * M_PI / 180);
+    const double x[3] = {size.x * c, size.x * c - size.y * s, -size.y * s};
+    const double y[3] = {size.x * s, size.x * s + size.y * c, size.y * c};
+    aw_box box = {low, low};
+    for (int k = 0; k < 3; k++) {
+        box.low = (aw_point){fmin(box.low.x, low.x + x[k]), fmin(box.low.y, low.y + y[k])};
+        box.high = (aw_point){fmax(box.high.x, low.x + x[k]), fmax(box.high.y, low.y + y[k])};
+    }
+    return box;
+}
+
+bool aw_draft_try_text(aw_draft *d, aw_ink ink, const char *text, aw_point low, double angle,
+                       aw_box within)
+{
+    const aw_box box = box_of(d, ink, text, low, angle);
+    if (!is_within(box, within) || !aw_draft_is_free(d, box))
+        return false;
+    aw_sheet_text(d->sheet, ink, text, low, angle);
+    aw_draft_take(d, box);
+    return true;
+}
+
+void aw_draft_set_text(aw_draft *d, aw_ink ink, const char *text, aw_point low)
+{
+    aw_sheet_text(d->sheet, ink, text, low, 0);
+    aw_draft_take(d, box_of(d, ink, text, low, 0));
+}
+
+void aw_draft_set_lines(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_box box)
+{
+    aw_point low = box.low;
+    for (size_t i = 0; i < n; i++) {
+        const aw_ink of_line = i == 0 ? ink : AW_INK_NOTE;
+        aw_sheet_text(d->sheet, of_line, lines[i], low, 0);
+        low.y += aw_sheet_measure(d->sheet, of_line, lines[i]).y + LEADING;
+    }
+    aw_draft_take(d, box);
+}
+
+aw_point aw_draft_lines_size(const aw_draft *d, aw_ink ink, const char *const lines[], size_t n)
+{
+    aw_point size = {0, 0};
+    for (size_t i = 0; i < n; i++) {
+        const aw_point line = aw_sheet_measure(d->sheet, i == 0 ? ink : AW_INK_NOTE, lines[i]);
+        size.x = fmax(size.x, line.x);
+        size.y += line.y + (i > 0 ? LEADING : 0);
+    }
+    return size;
+}
+
+/* Whether a segment of paper comes into a box: the part of it within both its strips. */
+static bool meets(aw_box box, aw_point a, aw_point b)
+{
+    const double from[2] = {a.x, a.y}, along[2] = {b.x - a.x, b.y - a.y};
+    const double low[2] = {box.low.x, box.low.y}, high[2] = {box.high.x, box.high.y};
+    double enter = 0, leave = 1;
+    for (int k = 0; k < 2; k++) {
+        if (along[k] == 0) {
+            if (from[k] < low[k] || from[k] > high[k])
+                return false;
+            continue;
+        }
+        const double s = (low[k] - from[k]) / along[k], t = (high[k] - from[k]) / along[k];
+        enter = fmax(enter, fmin(s, t));
+        leave = fmin(leave, fmax(s, t));
+    }
+    return enter <= leave;
+}
+
+/* Which lines a text should keep off: all that stand on the floor, or those that it hurts most. */
+static bool counts(aw_ink ink, aw_keep_off keep_off)
+{
+    switch (ink) {
+    case AW_INK_SHORE:
+    case AW_INK_BEARING:
+    case AW_INK_THROUGH:
+    case AW_INK_CHANGE:
+    case AW_INK_REGION:
+    case AW_INK_LIMIT:
+    case AW_INK_ELLIPSE:
+        return keep_off != AW_KEEP_OFF_NONE;
+    case AW_INK_LAND:
+    case AW_INK_OVERHEAD:
+    case AW_INK_ZONE:
+        return keep_off == AW_KEEP_OFF_ALL;
+    default:
+        return false;
+    }
+}
+
+static bool is_met(const aw_item *item, aw_box box)
+{
+    for (size_t path = 0, first = 0; path < item->n_paths; first = item->ends[path++]) {
+        const size_t n = item->ends[path] - first;
+        for (size_t i = 0; i + (item->closed ? 0 : 1) < n; i++)
+            if (meets(box, item->at[first + i], item->at[first + (i + 1) % n]))
+                return true;
+    }
+    return false;
+}
+
+bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
+{
+    for (size_t i = 0; i < d->sheet->n; i++) {
+        const aw_item *item = &d->sheet->items[i];
+        if (item->kind == AW_ITEM_LINE && counts(item->ink, keep_off) && is_met(item, box))
+            return true;
+    }
+    return false;
+}
+
+/* One of eight places round a mark. */
+static aw_box box_round(aw_point mark, aw_point size, double off, int k)
+{
+    static const double around[8][2] = {{1, 0},  {-1, 0}, {0, -1}, {0, 1},
+                                        {1, -1}, {1, 1},  {-1, 1}, {-1, -1}};
+    const aw_point middle = {mark.x + around[k][0] * (off + size.x / 2),
+                             mark.y + around[k][1] * (off + size.y / 2)};
+    return (aw_box){{middle.x - size.x / 2, middle.y - size.y / 2},
+                    {middle.x + size.x / 2, middle.y + size.y / 2}};
+}
+
+/* Next to the mark without a leader, and clear of lines. */
+static bool label_beside(aw_draft *d, aw_ink ink, const char *const lines[], size_t n,
+                         aw_point mark, double gap, aw_keep_off keep_off)
+{
+    const aw_point size = aw_draft_lines_size(d, ink, lines, n);
+    for (double off = gap; off < 2.5 * gap; off += gap / 2)
+        for (int k = 0; k < 8; k++) {
+            const aw_box box = box_round(mark, size, off, k);
+            if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
+                aw_draft_is_crossed(d, box, keep_off))
+                continue;
+            aw_draft_set_lines(d, ink, lines, n, box);
+            return true;
+        }
+    return false;
+}
+
+bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
+                    double gap, double reach)
+{
+    const aw_point size = aw_draft_lines_size(d, ink, lines, n);
+    if (label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_ALL) ||
+        label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_MOST))
+        return true;
+    for (double off = gap; off <= reach; off = off < 2 * gap ? off + gap : off * 1.35)
+        for (int k = 0; k < 8; k++) {
+            const aw_box box = box_round(mark, size, off, k);
+            if (!is_within(box, d->map) || !aw_draft_is_free(d, box))
+                continue;
+            if (off > 2.5 * gap)
+                aw_sheet_line(d->sheet, AW_INK_LEADER, mark,
+                              (aw_point){fmax(box.low.x, fmin(mark.x, box.high.x)),
+                                         fmax(box.low.y, fmin(mark.y, box.high.y))});
+            aw_draft_set_lines(d, ink, lines, n, box);
+            return true;
+        }
+    d->n_left_out++;
+    return false;
+}
+
+bool aw_draft_is_solid(const aw_draft *d, double base, double top)
+{
+    const double height = d->scenario->tags[d->tag].height;
+    return base < height && height < top;
+}
+
+static bool is_land(const aw_draft *d, aw_point p)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        const aw_polygon *f = &o->footprint;
+        if (aw_draft_is_solid(d, o->base, o->top) && p.x >= f->low.x && p.x <= f->high.x &&
+            p.y >= f->low.y && p.y <= f->high.y && aw_polygon_holds(f, p.x, p.y))
+            return true;
+    }
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            if (aw_draft_is_solid(d, s->walls[i].base, s->walls[i].top) &&
+                aw_polygon_holds(&s->walls[i].legs[k], p.x, p.y))
+                return true;
+    return false;
+}
+
+bool aw_draft_on_water(const aw_draft *d, aw_box box)
+{
+    for (int i = 0; i <= 4; i++)
+        for (int j = 0; j <= 2; j++) {
+            const aw_point paper = {box.low.x + (box.high.x - box.low.x) * i / 4,
+                                    box.low.y + (box.high.y - box.low.y) * j / 2};
+            const aw_point p = metres_of(d, paper);
+            if (!aw_polygon_holds(&d->scenario->floor.outline, p.x, p.y) || is_land(d, p))
+                return false;
+        }
+    return true;
+}

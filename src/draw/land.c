@@ -1,0 +1,228 @@
+/* What stands on the floor: obstacles and walls as land, zones. */
+#include <math.h>
+#include <stdio.h>
+
+#include "anchorwise/assess.h"
+#include "base/plane.h"
+#include "draw/draft.h"
+
+/* Distance of the lines across land, along x, mm. */
+#define HATCH 2.4
+/* A level's name keeps so far from texts beside it, mm. */
+#define APART 2.0
+
+static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_polygon *p)
+{
+    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
+    for (size_t i = 0; i < p->n; i++) {
+        const aw_point at = aw_draft_to_paper(d, p->at[i]);
+        aw_sheet_point(d->sheet, item, at.x, at.y);
+    }
+    aw_sheet_end_path(d->sheet, item);
+    if (item != NULL)
+        item->closed = true;
+}
+
+/* Land is hatched, so that a grey print tells it from deep tints. */
+static void add_land(aw_draft *d, const aw_polygon *p)
+{
+    const aw_point low = aw_draft_to_paper(d, (aw_point){p->low.x, p->high.y});
+    const aw_point high = aw_draft_to_paper(d, (aw_point){p->high.x, p->low.y});
+    const double deep = high.y - low.y;
+    add_polygon(d, AW_ITEM_FILL, AW_INK_LAND, p);
+    add_polygon(d, AW_ITEM_CLIP, AW_INK_LAND, p);
+    aw_item *lines = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_HATCH);
+    for (double x = low.x - deep + HATCH / 2; x < high.x; x += HATCH) {
+        aw_sheet_point(d->sheet, lines, x, high.y);
+        aw_sheet_point(d->sheet, lines, x + deep, low.y);
+        aw_sheet_end_path(d->sheet, lines);
+    }
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_LAND);
+    add_polygon(d, AW_ITEM_LINE, AW_INK_LAND, p);
+}
+
+/* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
+static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
+{
+    const double floor =
+        aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+    if (aw_draft_is_solid(d, base - floor, top - floor))
+        add_land(d, p);
+    else
+        add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
+}
+
+void aw_draft_land(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_levels; i++)
+        add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, &s->levels[i].outline);
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        add_standing(d, &s->obstacles[i].footprint, s->obstacles[i].base, s->obstacles[i].top);
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            add_standing(d, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top);
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    add_polygon(d, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
+}
+
+bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
+{
+    const aw_point o = d->origin;
+    const aw_polygon *f = &d->scenario->floor.outline;
+    for (int i = 0; i < 4; i++) {
+        const double x = i & 1 ? box.high.x : box.low.x, y = i & 2 ? box.high.y : box.low.y;
+        if (!aw_polygon_holds(p, f->low.x + (x - o.x) / d->mm, f->high.y - (y - o.y) / d->mm))
+            return false;
+    }
+    return true;
+}
+
+/* A name goes on what it names, turned if need be, or nowhere. */
+static void name_land(aw_draft *d, const aw_polygon *f, const char *name)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_LAND_NAME, name);
+    const aw_point c =
+        aw_draft_to_paper(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
+    const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
+                         {c.x + size.x / 2, c.y + size.y / 2}};
+    const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
+                            {c.x + size.y / 2, c.y + size.x / 2}};
+    if (aw_draft_is_on(d, f, flat))
+        aw_draft_try_text(d, AW_INK_LAND_NAME, name, flat.low, 0, d->map);
+    else if (aw_draft_is_on(d, f, upright))
+        aw_draft_try_text(d, AW_INK_LAND_NAME, name, (aw_point){upright.low.x, upright.high.y}, -90,
+                          d->map);
+}
+
+/* Tags move on a level, so its name stands where there is place for it: the row nearest to the
+ * middle. */
+static void name_level(aw_draft *d, const aw_polygon *p, const char *name)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_ZONE_NAME, name);
+    const aw_point from = aw_draft_to_paper(d, (aw_point){p->low.x, p->high.y});
+    const aw_point to = aw_draft_to_paper(d, (aw_point){p->high.x, p->low.y});
+    const double middle = (from.y + to.y - size.y) / 2;
+    for (double off = 0; off < (to.y - from.y) / 2; off += 1.5)
+        for (int side = -1; side <= 1; side += 2)
+            for (double x = from.x + 0.8; x + size.x < to.x; x += 1.5) {
+                const double y = middle + side * off;
+                const aw_box box = {{x, y}, {x + size.x, y + size.y}};
+                const aw_box about = {{x - APART, y}, {x + size.x + APART, y + size.y}};
+                if (aw_draft_is_on(d, p, about) && aw_draft_is_free(d, about) &&
+                    !aw_draft_is_crossed(d, box, AW_KEEP_OFF_MOST) &&
+                    aw_draft_try_text(d, AW_INK_ZONE_NAME, name, box.low, 0, d->map))
+                    return;
+            }
+}
+
+void aw_draft_land_names(aw_draft *d)
+{
+    const aw_scenario *s = d->scenario;
+    const bool feet = s->units == AW_FEET;
+    char level[96];
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        name_land(d, &s->obstacles[i].footprint, s->obstacles[i].name);
+    for (size_t i = 0; i < s->n_levels; i++) {
+        snprintf(level, sizeof level, "%s, %+.4g %s", s->levels[i].name,
+                 s->levels[i].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m");
+        name_level(d, &s->levels[i].outline, level);
+    }
+}
+
+void aw_draft_zones(aw_draft *d)
+{
+    for (size_t i = 0; i < d->scenario->n_zones; i++)
+        add_polygon(d, AW_ITEM_LINE, AW_INK_ZONE, &d->scenario->zones[i].outline);
+}
+
+#define MOST_LINES 3
+
+/* A zone's name, its need in the chart's units, and what goes with it: up to MOST_LINES lines. */
+typedef struct wording {
+    char need[64], more[128];
+    const char *lines[MOST_LINES];
+    size_t n;
+    aw_point size;
+} wording;
+
+static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *w)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    int n = 0;
+    w->more[0] = '\0';
+    if (isnan(aw_draft_need(d, z)))
+        snprintf(w->need, sizeof w->need, "%s",
+                 !aw_need_is_stated(&z->need) ? "no need stated"
+                 : isnan(z->need.p95)         ? "needs: see the table"
+                                              : "need: of another tag");
+    else
+        snprintf(w->need, sizeof w->need, "need: p95 %.4g %s",
+                 z->need.p95 * (feet ? 12 / AW_FOOT : 100), feet ? "in" : "cm");
+    if (!isnan(aw_draft_need(d, z)) && !isnan(z->need.share))
+        n = snprintf(w->more, sizeof w->more, "in %.3g %% of cells", 100 * z->need.share);
+    if (z->tag != 0)
+        snprintf(w->more + n, sizeof w->more - (size_t)n, "%s%s", n > 0 ? ", " : "",
+                 d->scenario->tags[z->tag].name);
+    w->lines[0] = z->name;
+    w->lines[1] = w->need;
+    w->lines[2] = w->more;
+    w->n = !needs ? 1 : w->more[0] != '\0' ? 3 : 2;
+    w->size = aw_draft_lines_size(d, AW_INK_ZONE_NAME, w->lines, w->n);
+}
+
+/* The zone's box as far as it lies where the floor is drawn: zones may be far larger. */
+static aw_box shown_part(const aw_draft *d, const aw_zone *z)
+{
+    const aw_point from = aw_draft_to_paper(d, (aw_point){z->outline.low.x, z->outline.high.y});
+    const aw_point to = aw_draft_to_paper(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    return (aw_box){{fmax(from.x, d->map.low.x), fmax(from.y, d->map.low.y)},
+                    {fmin(to.x, d->map.high.x), fmin(to.y, d->map.high.y)}};
+}
+
+/* Tries the zone from its upper left corner on, row by row. */
+static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep_off keep_off)
+{
+    const aw_box all = shown_part(d, z);
+    const aw_point from = all.low, to = all.high;
+    for (double y = from.y + 0.8; y + w->size.y < to.y; y += 1.5)
+        for (double x = from.x + 0.8; x + w->size.x < to.x; x += 1.5) {
+            const aw_box box = {{x, y}, {x + w->size.x, y + w->size.y}};
+            if (!aw_draft_is_on(d, &z->outline, box) || !aw_draft_on_water(d, box) ||
+                !aw_draft_is_free(d, box) || aw_draft_is_crossed(d, box, keep_off))
+                continue;
+            aw_draft_set_lines(d, AW_INK_ZONE_NAME, w->lines, w->n, box);
+            return true;
+        }
+    return false;
+}
+
+/* A bare name may be turned where the zone is too narrow for it. */
+static bool name_upright(aw_draft *d, const aw_zone *z, const wording *w)
+{
+    const aw_box all = shown_part(d, z);
+    const aw_point from = all.low, to = all.high;
+    for (double x = from.x + 0.8; w->n == 1 && x + w->size.y < to.x; x += 1.5)
+        for (double y = from.y + 0.8; y + w->size.x < to.y; y += 1.5) {
+            const aw_box box = {{x, y}, {x + w->size.y, y + w->size.x}};
+            if (aw_draft_is_on(d, &z->outline, box) && aw_draft_on_water(d, box) &&
+                aw_draft_try_text(d, AW_INK_ZONE_NAME, z->name, (aw_point){x, box.high.y}, -90,
+                                  d->map))
+                return true;
+        }
+    return false;
+}
+
+void aw_draft_zone_names(aw_draft *d, bool needs)
+{
+    for (size_t i = 0; i < d->scenario->n_zones; i++) {
+        const aw_zone *z = &d->scenario->zones[i];
+        const aw_point middle = {(z->outline.low.x + z->outline.high.x) / 2,
+                                 (z->outline.low.y + z->outline.high.y) / 2};
+        wording w;
+        word_zone(d, z, needs, &w);
+        if (!name_inside(d, z, &w, AW_KEEP_OFF_MOST) && !name_inside(d, z, &w, AW_KEEP_OFF_NONE) &&
+            !name_upright(d, z, &w))
+            aw_draft_label(d, AW_INK_ZONE_NAME, w.lines, w.n, aw_draft_to_paper(d, middle), 2, 120);
+    }
+}

@@ -1,0 +1,218 @@
+/* The legend: every mark that is on the sheet, and nothing that is not. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+#include "draw/block.h"
+#include "draw/draft.h"
+
+/* --- entries --- */
+
+void aw_draft_entry(aw_draft *d, aw_symbol symbol, aw_ink ink, const char *format, ...)
+{
+    aw_words *w = &d->words;
+    va_list arguments;
+    if (w->n_entries == AW_MOST_ENTRIES)
+        return;
+    aw_entry *e = &w->entries[w->n_entries++];
+    e->symbol = symbol;
+    e->ink = ink;
+    va_start(arguments, format);
+    vsnprintf(e->text, sizeof e->text, format, arguments);
+    va_end(arguments);
+}
+
+static bool any_land(const aw_draft *d, bool solid)
+{
+    const aw_scenario *s = d->scenario;
+    bool any = false;
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        any = any || aw_draft_is_solid(d, s->obstacles[i].base, s->obstacles[i].top) == solid;
+    for (size_t i = 0; i < s->n_walls; i++)
+        any = any || aw_draft_is_solid(d, s->walls[i].base, s->walls[i].top) == solid;
+    return any;
+}
+
+void aw_draft_list_land(aw_draft *d)
+{
+    if (any_land(d, true))
+        aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "obstacle or wall");
+    if (any_land(d, false))
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "obstacle over or under the tag");
+}
+
+void aw_draft_list_zones(aw_draft *d)
+{
+    if (d->scenario->n_zones > 0)
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_ZONE, "border of a zone");
+}
+
+bool aw_draft_has_gaps(const aw_draft *d)
+{
+    for (size_t i = 0; i < d->field.nx * d->field.ny; i++)
+        if (d->field.kept[i] && isnan(d->field.value[i]))
+            return true;
+    return false;
+}
+
+/* --- marks --- */
+
+static void draw_box(aw_draft *d, aw_ink ink, double shade, aw_point at, double w, double h)
+{
+    const aw_point high = {at.x + w, at.y + h};
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, ink, shade, at, high);
+    if (ink != AW_INK_LAND)
+        aw_sheet_box(d->sheet, AW_ITEM_LINE, ink == AW_INK_NO_FIX ? ink : AW_INK_LEADER, 0, at,
+                     high);
+}
+
+static void draw_dots(aw_draft *d, aw_point at, double w, double h)
+{
+    for (int i = 1; i <= 4; i++)
+        for (int j = 1; j <= 2; j++) {
+            const aw_point c = {at.x + w * i / 5, at.y + h * (j + (i % 2) * 0.4) / 3.4};
+            aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE, 0,
+                         (aw_point){c.x - 0.16, c.y - 0.16}, (aw_point){c.x + 0.16, c.y + 0.16});
+        }
+}
+
+static void draw_text(aw_draft *d, const char *text, aw_point middle)
+{
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, text);
+    aw_draft_set_text(d, AW_INK_SOUNDING, text,
+                      (aw_point){middle.x - size.x / 2, middle.y - size.y / 2});
+}
+
+static void draw_moved(aw_draft *d, aw_point at, double w, aw_point c)
+{
+    const aw_point now = {at.x + w - 1.6, c.y}, was = {at.x + 0.75, c.y};
+    aw_sheet_line(d->sheet, AW_INK_CHANGE, (aw_point){was.x + 0.75, c.y}, now);
+    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, was, 0.75, 0.75, 0);
+    aw_draft_anchor_mark(d, AW_SYMBOL_MOVED, now);
+}
+
+static void draw_land(aw_draft *d, aw_point at, double w, double h)
+{
+    draw_box(d, AW_INK_LAND, 0, at, w, h);
+    for (double x = at.x; x + h <= at.x + w; x += 2.4)
+        aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
+}
+
+static void draw_cross(aw_draft *d, aw_ink ink, double from, aw_point c)
+{
+    aw_sheet_line(d->sheet, AW_INK_BEARING, (aw_point){from, c.y}, c);
+    aw_sheet_line(d->sheet, ink, (aw_point){c.x - 1, c.y - 1}, (aw_point){c.x + 1, c.y + 1});
+    aw_sheet_line(d->sheet, ink, (aw_point){c.x - 1, c.y + 1}, (aw_point){c.x + 1, c.y - 1});
+}
+
+static void draw_region(aw_draft *d, aw_point low, aw_point high)
+{
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, AW_SHADE_REGION, low, high);
+    aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, low, high);
+}
+
+static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
+{
+    const double t = d->sheet->text_size, w = 3.6 * t, h = 1.1 * t;
+    const aw_point c = {at.x + w / 2, at.y + h / 2};
+    switch (e->symbol) {
+    case AW_SYMBOL_SOUNDING:
+        draw_text(d, d->contrast != NULL ? "−27" : "27", c);
+        break;
+    case AW_SYMBOL_ONLY_A:
+    case AW_SYMBOL_ONLY_B:
+        draw_text(d, e->symbol == AW_SYMBOL_ONLY_A ? "A" : "B", c);
+        break;
+    case AW_SYMBOL_LINE:
+        aw_sheet_line(d->sheet, e->ink, (aw_point){at.x, c.y}, (aw_point){at.x + w, c.y});
+        break;
+    case AW_SYMBOL_SHOAL:
+        draw_box(d, AW_INK_TINT, 0.7, at, w, h);
+        draw_dots(d, at, w, h);
+        break;
+    case AW_SYMBOL_BETTER:
+        draw_box(d, AW_INK_BETTER, 0, at, w, h);
+        break;
+    case AW_SYMBOL_WORSE:
+        draw_box(d, AW_INK_WORSE, 0, at, w, h);
+        draw_dots(d, at, w, h);
+        break;
+    case AW_SYMBOL_PLAIN:
+        draw_box(d, AW_INK_PAPER, 0, at, w, h);
+        break;
+    case AW_SYMBOL_BLANK:
+        draw_box(d, AW_INK_NO_FIX, 0, at, w, h);
+        break;
+    case AW_SYMBOL_LAND:
+        draw_land(d, at, w, h);
+        break;
+    case AW_SYMBOL_ANCHOR:
+    case AW_SYMBOL_ADDED:
+    case AW_SYMBOL_REMOVED:
+        aw_draft_anchor_mark(d, e->symbol, c);
+        break;
+    case AW_SYMBOL_MOVED:
+        draw_moved(d, at, w, c);
+        break;
+    case AW_SYMBOL_CROSS:
+        draw_cross(d, e->ink, at.x, c);
+        break;
+    case AW_SYMBOL_ELLIPSE:
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
+        break;
+    case AW_SYMBOL_LOW_END:
+        draw_box(d, AW_INK_TINT, AW_SHADE_LOW_END, at, w, h / 2);
+        break;
+    case AW_SYMBOL_HIGH_END:
+        draw_box(d, AW_INK_TINT, AW_SHADE_HIGH_END, (aw_point){at.x, c.y}, w, h / 2);
+        break;
+    case AW_SYMBOL_JOINT:
+        draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
+        break;
+    case AW_SYMBOL_REGION:
+        draw_region(d, at, (aw_point){at.x + w, at.y + h});
+        break;
+    }
+}
+
+/* The ramp: one box for each band, its lower value under its left edge. */
+static void draw_ramp(aw_draft *d, aw_box box)
+{
+    const double t = d->sheet->text_size, w = (box.high.x - box.low.x) / (double)(d->n_levels + 1);
+    double free_from = 0;
+    for (size_t k = 0; k <= d->n_levels; k++) {
+        char figure[24];
+        draw_box(d, AW_INK_TINT, aw_draft_shade(d, k),
+                 (aw_point){box.low.x + w * (double)k, box.low.y}, w, 1.1 * t);
+        if (k == 0)
+            continue;
+        aw_draft_figure(d, d->levels[k - 1], figure);
+        const double width = aw_sheet_measure(d->sheet, AW_INK_NOTE, figure).x;
+        const double x = fmin(box.low.x + w * (double)k - width / 2, box.high.x - width);
+        if (x >= free_from) {
+            aw_draft_set_text(d, AW_INK_NOTE, figure, (aw_point){x, box.low.y + 1.2 * t});
+            free_from = x + width + 0.6;
+        }
+    }
+}
+
+void aw_draft_legend(aw_draft *d, aw_box box)
+{
+    const aw_words *w = &d->words;
+    const double t = d->sheet->text_size, pitch = 1.85 * t;
+    char shown[96];
+    aw_block b = aw_block_begin(d, box);
+    const size_t rows = (w->n_entries + 1) / 2;
+    aw_block_text(d, &b, AW_INK_HEADING, w->legend, 1);
+    const double column = (b.high.x - b.low.x) / 2;
+    for (size_t i = 0; i < w->n_entries; i++) {
+        const aw_point at = {b.low.x + column * (double)(i / rows),
+                             b.low.y + pitch * (double)(i % rows)};
+        draw_symbol(d, &w->entries[i], at);
+        aw_block_fit(d, AW_INK_NOTE, w->entries[i].text, column - 5.2 * t, shown, sizeof shown);
+        aw_draft_set_text(d, AW_INK_NOTE, shown, (aw_point){at.x + 4.4 * t, at.y});
+    }
+    const double y = b.low.y + pitch * (double)rows + 0.8 * t;
+    if (w->ramp && d->n_levels > 0 && y + 2.5 * t <= b.high.y)
+        draw_ramp(d, (aw_box){{b.low.x, y}, {b.high.x, b.high.y}});
+}

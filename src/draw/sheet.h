@@ -1,0 +1,144 @@
+/** @file sheet.h
+ *  A drawing list: fills, lines and texts with a style name, laid out once and painted by any
+ * writer.
+ *
+ *  Coordinates are millimetres of paper from the upper left corner, y down. Every point and text
+ *  belongs to the sheet. Writers: SVG with real text, PDF and PNG.
+ */
+#ifndef AW_DRAW_SHEET_H
+#define AW_DRAW_SHEET_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "anchorwise/error.h"
+#include "anchorwise/plane.h"
+#include "anchorwise/text.h"
+
+/* To add a style: a name here and a row in ink.c. */
+typedef enum aw_ink {
+    AW_INK_PAPER,     /**< ground of the sheet */
+    AW_INK_TINT,      /**< a shade of the ramp */
+    AW_INK_NO_FIX,    /**< water without a fix: blank, dashed edge */
+    AW_INK_STIPPLE,   /**< dots over shoals */
+    AW_INK_BETTER,    /**< ground of cells in which the second of two layouts is better */
+    AW_INK_WORSE,     /**< likewise worse; stippled too */
+    AW_INK_LAND,      /**< obstacles and walls */
+    AW_INK_HATCH,     /**< lines across land */
+    AW_INK_OVERHEAD,  /**< obstacles above or below the tag: it can be there */
+    AW_INK_SHORE,     /**< outline of the floor */
+    AW_INK_CONTOUR,   /**< isoline at a round value */
+    AW_INK_NEED,      /**< isoline of a zone's need */
+    AW_INK_ZONE,      /**< border of a zone */
+    AW_INK_ANCHOR,    /**< an anchor's mark */
+    AW_INK_RING,      /**< ring round it */
+    AW_INK_CHANGE,    /**< mark of an anchor that was added, moved or taken away */
+    AW_INK_REGION,    /**< edge of the region an anchor may hang in */
+    AW_INK_LIMIT,     /**< the same where a need fails beyond it */
+    AW_INK_LEADER,    /**< from a mark to its label */
+    AW_INK_BEARING,   /**< clear line of sight */
+    AW_INK_THROUGH,   /**< line of sight through something */
+    AW_INK_END,       /**< where a line of sight ends */
+    AW_INK_ELLIPSE,   /**< error ellipse */
+    AW_INK_FRAME,     /**< frame of the sheet */
+    AW_INK_RULE,      /**< thin rules, scale bar */
+    AW_INK_SOUNDING,  /**< text: a figure of the floor */
+    AW_INK_VALUE,     /**< text: the value along a contour */
+    AW_INK_NAME,      /**< text: anchors */
+    AW_INK_ZONE_NAME, /**< text: zones */
+    AW_INK_LAND_NAME, /**< text: obstacles */
+    AW_INK_NOTE,      /**< text: notes, legend */
+    AW_INK_HEADING,   /**< text: headings of blocks */
+    AW_INK_TITLE,     /**< text: the sheet's title */
+    AW_INKS
+} aw_ink;
+
+typedef struct aw_ink_row {
+    const char *name;
+    long stroke; /**< 0xRRGGBB, -1: none */
+    long fill;
+    double width;     /**< of the line, mm */
+    double dash, gap; /**< mm; 0: full */
+    double size;      /**< of the text, as a multiple of the sheet's */
+    bool bold, italic;
+    bool halo; /**< of paper round the letters, so that lines under a text do not cut it */
+} aw_ink_row;
+
+/** Width of a halo, as a share of the text's size. */
+#define AW_HALO 0.28
+
+extern const aw_ink_row aw_ink_rows[AW_INKS];
+
+/** Colour of an ink at a shade in [0, 1] (only tints have shades), 0xRRGGBB; -1: none. */
+long aw_ink_fill(aw_ink ink, double shade, bool grey);
+long aw_ink_stroke(aw_ink ink, bool grey);
+
+typedef enum aw_item_kind {
+    AW_ITEM_FILL, /**< closed paths, non-zero winding */
+    AW_ITEM_LINE, /**< open or closed paths */
+    AW_ITEM_TEXT,
+    AW_ITEM_CLIP, /**< what follows shows only inside these paths ... */
+    AW_ITEM_FREE  /**< ... until here */
+} aw_item_kind;
+
+typedef struct aw_item {
+    aw_item_kind kind;
+    aw_ink ink;
+    double shade;
+    aw_point *at; /**< points of all paths, one after the other */
+    size_t *ends; /**< index behind the last point of each path */
+    bool closed;  /**< of lines */
+    size_t n_paths, n_points, room_paths, room_points;
+    char *text;
+    double size;        /**< of the text, mm */
+    double angle;       /**< degrees, clockwise on the page */
+    aw_point place;     /**< left end of the text's baseline */
+    double length;      /**< of the text along its baseline, mm */
+    aw_point low, high; /**< its box, rotated text by its upright bounds */
+} aw_item;
+
+typedef struct aw_sheet {
+    double width, height; /**< mm */
+    double text_size;     /**< mm; inks' sizes are multiples of it */
+    bool grey;
+    char *title, *date; /**< for the file's own description; date may be NULL */
+    aw_item *items;
+    size_t n, room;
+    bool failed; /**< out of memory: nothing more is added, writers say so */
+} aw_sheet;
+
+/** Appends an empty item; NULL without memory. Valid until the next one is added. */
+aw_item *aw_sheet_add(aw_sheet *sheet, aw_item_kind kind, aw_ink ink);
+
+/** Adds a point to the item's current path, or ends that path. */
+void aw_sheet_point(aw_sheet *sheet, aw_item *item, double x, double y);
+void aw_sheet_end_path(aw_sheet *sheet, aw_item *item);
+
+/** One line from a to b; one rectangle. */
+void aw_sheet_line(aw_sheet *sheet, aw_ink ink, aw_point a, aw_point b);
+void aw_sheet_box(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, double shade, aw_point low,
+                  aw_point high);
+
+/** A closed ellipse about `centre` with half axes a and b, a turned by `turn` radians, clockwise on
+ * the page. */
+void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre, double a,
+                      double b, double turn);
+
+/** Adds a text whose box begins at its upper left corner `low` (before it is turned). */
+void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, double angle);
+
+/** Moves all texts behind everything else, in their order, so that no line runs over a text. */
+void aw_sheet_texts_last(aw_sheet *sheet);
+
+void aw_sheet_free(aw_sheet *sheet);
+
+/** Width and height in mm that a text takes in an ink, at the sheet's text size. */
+aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text);
+
+/** Writers. False without memory or if the drawing library fails (an error). `width` is in pixels.
+ */
+bool aw_sheet_svg(const aw_sheet *sheet, aw_text *out, aw_errors *errors);
+bool aw_sheet_pdf(const aw_sheet *sheet, aw_text *out, aw_errors *errors);
+bool aw_sheet_png(const aw_sheet *sheet, size_t width, aw_text *out, aw_errors *errors);
+
+#endif

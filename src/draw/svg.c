@@ -1,0 +1,139 @@
+/* The sheet as SVG: one class for each ink, real text with its length stated, so that another font
+ * cannot make texts touch. */
+#include <math.h>
+
+#include "draw/font.h"
+
+static void add_colour(aw_text *out, const char *what, long colour)
+{
+    if (colour < 0)
+        aw_text_format(out, "%s:none;", what);
+    else
+        aw_text_format(out, "%s:#%06lX;", what, (unsigned long)colour);
+}
+
+static void add_styles(const aw_sheet *sheet, aw_text *out)
+{
+    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round}text{font-family:'" AW_FONT_FAMILY
+                     "',Verdana,sans-serif;white-space:pre}\n");
+    for (int i = 0; i < AW_INKS; i++) {
+        const aw_ink_row *row = &aw_ink_rows[i];
+        aw_text_format(out, ".%s{", row->name);
+        if (i != AW_INK_TINT)
+            add_colour(out, "fill", aw_ink_fill((aw_ink)i, 0, sheet->grey));
+        add_colour(out, "stroke",
+                   row->halo ? aw_ink_fill(AW_INK_PAPER, 0, sheet->grey)
+                             : aw_ink_stroke((aw_ink)i, sheet->grey));
+        if (row->halo)
+            aw_text_format(out, "paint-order:stroke;stroke-width:%.3f;",
+                           AW_HALO * row->size * sheet->text_size);
+        if (row->width > 0)
+            aw_text_format(out, "stroke-width:%g;", row->width);
+        if (row->dash > 0)
+            aw_text_format(out, "stroke-dasharray:%g %g;", row->dash, row->gap);
+        if (row->size > 0)
+            aw_text_format(out, "font-size:%.3fpx;%s%s", sheet->text_size * row->size,
+                           row->bold ? "font-weight:bold;" : "",
+                           row->italic ? "font-style:italic;" : "");
+        aw_text_add(out, "}\n");
+    }
+    aw_text_add(out, "</style>\n");
+}
+
+/* Text and attribute values; what XML 1.0 cannot hold becomes a question mark. */
+static void add_escaped(aw_text *out, const char *s)
+{
+    for (; *s != '\0'; s++) {
+        if (*s == '&')
+            aw_text_add(out, "&amp;");
+        else if (*s == '<')
+            aw_text_add(out, "&lt;");
+        else if (*s == '>')
+            aw_text_add(out, "&gt;");
+        else if (*s == '"')
+            aw_text_add(out, "&quot;");
+        else if ((unsigned char)*s < 0x20)
+            aw_text_add(out, "?");
+        else
+            aw_text_add_bytes(out, s, 1);
+    }
+}
+
+/* Hundredths of a millimetre, the later points of a path relative to the one before. */
+static void add_path_data(const aw_item *item, aw_text *out)
+{
+    for (size_t k = 0, i = 0; k < item->n_paths; k++) {
+        long x = lround(item->at[i].x * 100), y = lround(item->at[i].y * 100);
+        aw_text_format(out, "M%g %gl", (double)x / 100, (double)y / 100);
+        for (i++; i < item->ends[k]; i++) {
+            const long nx = lround(item->at[i].x * 100), ny = lround(item->at[i].y * 100);
+            aw_text_format(out, "%g %g ", (double)(nx - x) / 100, (double)(ny - y) / 100);
+            x = nx;
+            y = ny;
+        }
+        if (item->closed || item->kind != AW_ITEM_LINE)
+            aw_text_add(out, "z");
+    }
+}
+
+static void add_text_item(const aw_item *item, aw_text *out)
+{
+    aw_text_format(out, "<text class=\"%s\" x=\"%.2f\" y=\"%.2f\" textLength=\"%.2f\"",
+                   aw_ink_rows[item->ink].name, item->place.x, item->place.y, item->length);
+    if (item->angle != 0)
+        aw_text_format(out, " transform=\"rotate(%.2f %.2f %.2f)\"", item->angle, item->place.x,
+                       item->place.y);
+    aw_text_add(out, " lengthAdjust=\"spacingAndGlyphs\">");
+    add_escaped(out, item->text);
+    aw_text_add(out, "</text>\n");
+}
+
+static void add_item(const aw_item *item, size_t number, bool grey, aw_text *out)
+{
+    const char *name = aw_ink_rows[item->ink].name;
+    switch (item->kind) {
+    case AW_ITEM_TEXT:
+        add_text_item(item, out);
+        break;
+    case AW_ITEM_CLIP:
+        aw_text_format(out, "<clipPath id=\"c%zu\"><path d=\"", number);
+        add_path_data(item, out);
+        aw_text_format(out, "\"/></clipPath>\n<g clip-path=\"url(#c%zu)\">\n", number);
+        break;
+    case AW_ITEM_FREE:
+        aw_text_add(out, "</g>\n");
+        break;
+    case AW_ITEM_FILL:
+    case AW_ITEM_LINE:
+        aw_text_format(out, "<path class=\"%s\"", name);
+        if (item->kind == AW_ITEM_LINE)
+            aw_text_add(out, " style=\"fill:none\"");
+        else if (item->ink == AW_INK_TINT)
+            aw_text_format(out, " fill=\"#%06lX\"",
+                           (unsigned long)aw_ink_fill(item->ink, item->shade, grey));
+        else if (aw_ink_rows[item->ink].dash > 0)
+            aw_text_add(out, " style=\"stroke:none\"");
+        aw_text_add(out, " d=\"");
+        add_path_data(item, out);
+        aw_text_add(out, "\"/>\n");
+        break;
+    }
+}
+
+bool aw_sheet_svg(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
+{
+    aw_text_format(
+        out,
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg xmlns=\"http://www.w3.org/2000/"
+        "svg\" width=\"%gmm\" height=\"%gmm\" viewBox=\"0 0 %g %g\">\n<title>",
+        sheet->width, sheet->height, sheet->width, sheet->height);
+    add_escaped(out, sheet->title ? sheet->title : "");
+    aw_text_add(out, "</title>\n");
+    add_styles(sheet, out);
+    for (size_t i = 0; i < sheet->n; i++)
+        add_item(&sheet->items[i], i, sheet->grey, out);
+    aw_text_add(out, "</svg>\n");
+    if (sheet->failed || out->failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "the sheet cannot be drawn: out of memory");
+    return !sheet->failed && !out->failed;
+}

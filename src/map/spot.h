@@ -1,0 +1,41 @@
+/** @file spot.h
+ *  One cell made ready for its draws: links, bound and the case to run. */
+#ifndef AW_MAP_SPOT_H
+#define AW_MAP_SPOT_H
+
+#include "anchorwise/map.h"
+#include "position/states.h"
+#include "position/trials.h"
+
+typedef struct aw_spot {
+    aw_link *links;      /**< room for every anchor; the caller's */
+    aw_shadows *shadows; /**< of the scene; the caller's; NULL: each spot is asked by itself */
+    aw_bound bound;
+    aw_trials_case draws; /**< of the study's seed and number of draws; points into this struct */
+} aw_spot;
+
+/** Links of every anchor to the cell of a grid at a height (m), as aw_links_at() gives them for its
+ *  centre. Cheap where cells are asked for row by row. */
+void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,
+                   aw_link links[]);
+
+/** Fills all but `links` and `shadows` for a cell of the grid. Allocates nothing, never fails; the
+ *  spot must stay where it is while its draws are run. */
+void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario, size_t tag,
+                     const aw_grid *grid, uint32_t number);
+
+/** The same for any place, with the random numbers of cell `number`. */
+void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario,
+                        size_t tag, aw_point at, uint32_t number);
+
+/** The case of a spot (m) whose n links are given, with the random numbers of cell `number`. Fills
+ *  `bound`, which the case points to, as it does to the links. */
+aw_trials_case aw_spot_case(const aw_scenario *scenario, size_t tag, const double at[3],
+                            uint32_t number, const aw_link links[], size_t n, aw_bound *bound);
+
+/** Length of the bias (m) of a spot with the random numbers of cell `number`: that of `bound`,
+ * which is of its links, or where any of them comes and goes the mean over its states. */
+double aw_spot_bias(const aw_scenario *scenario, size_t tag, uint32_t number, const aw_link links[],
+                    const aw_bound *bound);
+
+#endif

@@ -1,0 +1,63 @@
+/* How far a layout of candidates is from meeting every need, by instant figures. */
+#ifndef AW_PLACE_FITNESS_H
+#define AW_PLACE_FITNESS_H
+
+#include "place/views.h"
+#include "position/error_law_batch.h"
+
+#define AW_NO_CANDIDATE ((size_t)-1)
+
+/* The layout that was set with one candidate out and one in; either may be AW_NO_CANDIDATE. */
+typedef struct aw_trial {
+    size_t out, in;
+    double shortfall; /* 0 if every need is met */
+} aw_trial;
+
+/* What draws have taught of a zone: what is asked of an instant figure is the need by this scale.
+ */
+typedef struct aw_calibration {
+    double scale[AW_PARTS]; /* drawn over instant, of a length; 1 to begin with */
+    double most_p95;        /* m, instant, for parts without an instant figure; infinity: none */
+    double fix_share;       /* at least so many of the cells have a position */
+} aw_calibration;
+
+typedef struct aw_fitness_worker {
+    aw_error_laws flat, tall; /* horizontal and vertical laws of one zone's cells */
+} aw_fitness_worker;
+
+typedef struct aw_fitness {
+    const aw_views *views;
+    bool sturdy; /* every need is to be met with any one anchor lost as well */
+    unsigned threads;
+    aw_watch *watch;
+    aw_calibration *lessons; /* of each zone */
+    size_t *stride;          /* a look at every so manieth cell of a zone is a thin one */
+    size_t n_thin;           /* cells of a thin look at all zones; n_cells if there is none */
+    size_t *layout, n;       /* candidates */
+    aw_sums *base;           /* of the layout, for each cell */
+    aw_fitness_worker *workers;
+} aw_fitness;
+
+/* False without memory; aw_fitness_free() it either way. */
+bool aw_fitness_create(aw_fitness *fitness, const aw_views *views, bool sturdy, unsigned threads,
+                       aw_watch *watch);
+void aw_fitness_free(aw_fitness *fitness);
+
+/* The layout that trials start from. */
+void aw_fitness_set(aw_fitness *fitness, const size_t layout[], size_t n);
+
+/* Fills the shortfalls, by a thin look or by all cells; those beyond `enough` are only known to be.
+ * False if stopped. */
+bool aw_fitness_try(aw_fitness *fitness, aw_trial trials[], size_t n, double enough, bool thin);
+
+/* The shortfall of the layout itself. */
+double aw_fitness_now(aw_fitness *fitness);
+
+/* Laws of a zone's cells under the layout, with `lost` out of it if it is not AW_NO_CANDIDATE;
+ * valid until the next call. */
+const aw_fitness_worker *aw_fitness_laws(aw_fitness *fitness, size_t zone, size_t lost);
+
+/* The shortfall of one zone under the same. */
+double aw_fitness_of_zone(aw_fitness *fitness, size_t zone, size_t lost);
+
+#endif

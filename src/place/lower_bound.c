@@ -1,0 +1,413 @@
+/* A linear program over shares of the candidates, one column each. Where its solution promises less
+ * than a need asks, the tangent there becomes a row, which holds for every layout, so rows are
+ * never taken back. Where nothing is violated or rounds run out, a candidate that is neither in nor
+ * out makes two nodes. The node with the least price goes first: its price is the bound. */
+#include "place/lower_bound.h"
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <glpk.h>
+
+#include "base/parallel.h"
+#include "place/fitness.h"
+
+#define NONE AW_NO_CANDIDATE
+#define FULL 1000000
+/* Tangents at one node: at the root until nothing is violated, elsewhere a few. */
+#define ROOT_ROUNDS 80
+#define NODE_ROUNDS 8
+/* Nodes by the size of the site, in links looked at, within limits. */
+#define WORTH      1.5e8
+#define MOST_NODES 2000
+#define FEW_NODES  20
+/* Rows beyond which nodes are branched on without more of them. */
+#define MOST_ROWS 800
+/* Losses looked at in a round. */
+#define LOSSES 8
+/* How much is not worth a row, and how far from 0 and 1 is neither. */
+#define VIOLATED     1e-4
+#define WHOLE        1e-6
+#define MOST_DEMANDS 256
+
+typedef struct node {
+    double price;
+    signed char *fixed; /* of each candidate: -1 free, 0 out, 1 in */
+} node;
+
+typedef struct solver {
+    const aw_views *views;
+    aw_demand demands[MOST_DEMANDS];
+    size_t n_demands, n;
+    bool sturdy, whole;
+    double known;
+    unsigned threads;
+    aw_watch *watch;
+    glp_prob *program;
+    glp_smcp how;
+    double *x, *slope, *scratch, *row;
+    int *column;
+    node *open;
+    size_t n_open, room;
+    aw_lower_bound *least;
+    bool done, failed;
+} solver;
+
+/* --- the linear program --- */
+
+static void make_program(solver *s)
+{
+    const aw_candidates *c = s->views->candidates;
+    s->program = glp_create_prob();
+    glp_set_obj_dir(s->program, GLP_MIN);
+    glp_add_cols(s->program, (int)s->n);
+    for (size_t i = 0; i < s->n; i++) {
+        glp_set_obj_coef(s->program, (int)i + 1, c->list[i].price);
+        glp_set_col_bnds(s->program, (int)i + 1, GLP_DB, 0, 1);
+        s->column[i + 1] = (int)i + 1;
+    }
+    glp_init_smcp(&s->how);
+    s->how.msg_lev = GLP_MSG_OFF;
+    s->how.meth = GLP_DUALP;
+}
+
+static void fix_columns(solver *s, const node *n)
+{
+    const aw_candidates *c = s->views->candidates;
+    for (size_t i = 0; i < s->n; i++) {
+        const int fixed = c->list[i].kept ? 1 : n->fixed[i];
+        if (fixed < 0)
+            glp_set_col_bnds(s->program, (int)i + 1, GLP_DB, 0, 1);
+        else
+            glp_set_col_bnds(s->program, (int)i + 1, GLP_FX, fixed, fixed);
+    }
+}
+
+/* sum slope_i x_i >= sum slope_i x_i(here) - value(here). */
+static void add_row(solver *s, double value, size_t lost)
+{
+    const int row = glp_add_rows(s->program, 1);
+    double least = -value;
+    for (size_t i = 0; i < s->n; i++) {
+        least += i == lost ? 0 : s->slope[i] * s->x[i];
+        s->row[i + 1] = s->slope[i];
+    }
+    glp_set_row_bnds(s->program, row, GLP_LO, least - 1e-9, 0);
+    glp_set_mat_row(s->program, row, (int)s->n, s->column, s->row);
+}
+
+/* The node's price by the rows there are; infinity if they leave nothing. */
+static double solve(solver *s, double otherwise)
+{
+    if (glp_simplex(s->program, &s->how) != 0)
+        return otherwise;
+    const int status = glp_get_status(s->program);
+    if (status == GLP_NOFEAS)
+        return HUGE_VAL;
+    if (status != GLP_OPT)
+        return otherwise;
+    for (size_t i = 0; i < s->n; i++)
+        s->x[i] = fmin(fmax(glp_get_col_prim(s->program, (int)i + 1), 0), 1);
+    /* Less what the solver's own tolerance may have added. */
+    return fmax(glp_get_obj_val(s->program) * (1 - 1e-7), 0);
+}
+
+/* The price in whole anchors, where that is what counts. */
+static double rounded(const solver *s, double price)
+{
+    return s->whole && isfinite(price) ? ceil(price - 1e-5) : price;
+}
+
+/* --- cuts --- */
+
+/* Cuts by one demand where it is violated; the number of rows, -1 if stopped. */
+static int cut(solver *s, const aw_demand *d, size_t lost)
+{
+    double value;
+    if (!aw_tangent(s->views, d, s->x, lost, s->threads, s->watch, s->scratch, &value, s->slope))
+        return -1;
+    if (value >= -VIOLATED)
+        return 0;
+    add_row(s, value, lost);
+    return 1;
+}
+
+/* The candidates with the largest shares. */
+static size_t largest(const solver *s, size_t list[LOSSES])
+{
+    size_t n = 0;
+    while (n < LOSSES) {
+        size_t best = NONE;
+        for (size_t i = 0; i < s->n; i++) {
+            bool taken = s->x[i] < 0.05;
+            for (size_t k = 0; k < n; k++)
+                taken = taken || list[k] == i;
+            if (!taken && (best == NONE || s->x[i] > s->x[best]))
+                best = i;
+        }
+        if (best == NONE)
+            break;
+        list[n++] = best;
+    }
+    return n;
+}
+
+/* Rows added, FULL if there are too many already, -1 if stopped. */
+static int cut_all(solver *s)
+{
+    int rows = 0;
+    size_t lost[LOSSES];
+    if (glp_get_num_rows(s->program) > MOST_ROWS)
+        return FULL;
+    for (size_t i = 0; i < s->n_demands && rows >= 0; i++) {
+        const int more = cut(s, &s->demands[i], NONE);
+        rows = more < 0 ? -1 : rows + more;
+    }
+    const size_t n = s->sturdy && rows == 0 ? largest(s, lost) : 0;
+    for (size_t k = 0; k < n && rows >= 0; k++)
+        for (size_t i = 0; i < s->n_demands && rows >= 0; i++) {
+            const int more = cut(s, &s->demands[i], lost[k]);
+            rows = more < 0 ? -1 : rows + more;
+        }
+    return rows;
+}
+
+/* --- nodes --- */
+
+static void drop_node(solver *s, size_t i)
+{
+    free(s->open[i].fixed);
+    s->open[i] = s->open[--s->n_open];
+}
+
+/* A copy of a node with one candidate in or out. */
+static void add_node(solver *s, const signed char fixed[], double price, size_t i, signed char in)
+{
+    if (s->n_open == s->room) {
+        node *open = realloc(s->open, (2 * s->room + 16) * sizeof *open);
+        s->failed = s->failed || open == NULL;
+        if (open == NULL)
+            return;
+        s->open = open;
+        s->room = 2 * s->room + 16;
+    }
+    signed char *copy = malloc(s->n + 1);
+    s->failed = s->failed || copy == NULL;
+    if (copy == NULL)
+        return;
+    memcpy(copy, fixed, s->n);
+    if (i != NONE)
+        copy[i] = in;
+    s->open[s->n_open++] = (node){price, copy};
+}
+
+static size_t cheapest(const solver *s)
+{
+    size_t best = 0;
+    for (size_t i = 1; i < s->n_open; i++)
+        if (s->open[i].price < s->open[best].price)
+            best = i;
+    return best;
+}
+
+/* The candidate whose share is nearest to a half, NONE if all are in or out. */
+static size_t undecided(const solver *s)
+{
+    size_t best = NONE;
+    double most = WHOLE;
+    for (size_t i = 0; i < s->n; i++) {
+        const double off = fmin(s->x[i], 1 - s->x[i]);
+        if (off > most) {
+            best = i;
+            most = off;
+        }
+    }
+    return best;
+}
+
+/* Keeps the larger shares as a layout to start a search from. */
+static void add_hint(solver *s, double from)
+{
+    aw_lower_bound *l = s->least;
+    if (l->n_hints == AW_MOST_HINTS)
+        return;
+    size_t *hint = calloc(s->n + 1, sizeof *hint), n = 0;
+    for (size_t i = 0; hint != NULL && i < s->n; i++)
+        if (s->x[i] >= from)
+            hint[n++] = i;
+    if (hint != NULL && n > 0) {
+        l->n_in_hint[l->n_hints] = n;
+        l->hints[l->n_hints++] = hint;
+    } else {
+        free(hint);
+    }
+}
+
+/* Bounds a node and branches on it. False if stopped. */
+static bool take_node(solver *s, const node *n, size_t rounds)
+{
+    double price = n->price;
+    int rows = 1;
+    fix_columns(s, n);
+    for (size_t round = 0; round < rounds && rows > 0 && rows != FULL; round++) {
+        price = fmax(price, solve(s, price));
+        if (rounded(s, price) >= s->known - 1e-9)
+            return true;
+        rows = cut_all(s);
+    }
+    const bool full = rows == FULL;
+    if (rows > 0 && !full)
+        price = fmax(price, solve(s, price));
+    if (rows < 0)
+        return false;
+    const size_t i = rounded(s, price) >= s->known - 1e-9 ? NONE : undecided(s);
+    if (rounded(s, price) >= s->known - 1e-9)
+        return true;
+    if (i == NONE && rows == 0) {
+        /* A layout that the relaxed needs let pass: nothing under this node is cheaper. */
+        add_hint(s, 0.5);
+        s->known = fmin(s->known, price);
+        s->least->price = fmin(s->least->price, rounded(s, price));
+        return true;
+    }
+    /* Whole, and nothing more can be cut: this price is all that is known of the node. */
+    if (i == NONE && full) {
+        s->least->price = fmin(s->least->price, rounded(s, price));
+        return true;
+    }
+    /* Whole but still violated: go on cutting at the same node. */
+    if (i == NONE) {
+        add_node(s, n->fixed, price, NONE, 0);
+        return true;
+    }
+    add_node(s, n->fixed, price, i, 1);
+    add_node(s, n->fixed, price, i, 0);
+    return true;
+}
+
+static size_t most_nodes(const solver *s)
+{
+    const double links = (double)s->views->n_cells * (double)s->n * (double)s->n_demands;
+    const double n = WORTH / (links + 1) / NODE_ROUNDS / (s->sturdy ? LOSSES : 1);
+    return n > MOST_NODES ? MOST_NODES : n < FEW_NODES ? FEW_NODES : (size_t)n;
+}
+
+static bool branch(solver *s)
+{
+    const size_t most = most_nodes(s);
+    bool done = true;
+    aw_watch_stage(s->watch, most, "what no layout can be under");
+    signed char *root = malloc(s->n + 1);
+    s->failed = root == NULL;
+    if (root != NULL) {
+        memset(root, -1, s->n);
+        add_node(s, root, 0, NONE, 0);
+    }
+    free(root);
+    while (done && !s->failed && s->n_open > 0 && s->least->nodes < most) {
+        const size_t i = cheapest(s);
+        const node n = s->open[i];
+        if (rounded(s, n.price) >= s->known - 1e-9)
+            break;
+        s->open[i] = s->open[--s->n_open];
+        done = take_node(s, &n, s->least->nodes == 0 ? ROOT_ROUNDS : NODE_ROUNDS);
+        if (s->least->nodes == 0 && done)
+            add_hint(s, 0.3);
+        s->least->nodes++;
+        if (s->watch != NULL)
+            atomic_fetch_add(&s->watch->done, 1);
+        if (!done || s->failed)
+            s->least->price = fmin(s->least->price, rounded(s, n.price));
+        free(n.fixed);
+    }
+    return done && !s->failed;
+}
+
+/* GLPK ends the process where it wants for memory, unless it is led out of its own calls. */
+static void leave(void *jump)
+{
+    longjmp(*(jmp_buf *)jump, 1);
+}
+
+/* Runs the branching; what GLPK holds for this thread is freed whatever happens. */
+static void branch_apart(void *context)
+{
+    solver *s = context;
+    jmp_buf jump;
+    glp_term_out(GLP_OFF);
+    if (setjmp(jump) == 0) {
+        glp_error_hook(leave, &jump);
+        make_program(s);
+        s->done = branch(s);
+    } else {
+        s->failed = true;
+    }
+    glp_free_env();
+}
+
+/* GLPK keeps all problems of a thread together, and after an error can only drop them all: in a
+ * thread of its own that is this one problem and none of a host's. It is built so unless asked not
+ * to be (glp_config("TLS")). */
+static bool run(solver *s)
+{
+    if (!aw_apart(branch_apart, s))
+        s->failed = true;
+    for (size_t i = 0; i < s->n_open; i++)
+        s->least->price = fmin(s->least->price, rounded(s, s->open[i].price));
+    if (s->failed)
+        s->least->price = 0;
+    return s->done && !s->failed;
+}
+
+static void close_solver(solver *s)
+{
+    while (s->n_open > 0)
+        drop_node(s, 0);
+    free(s->open);
+    free(s->x);
+    free(s->slope);
+    free(s->row);
+    free(s->column);
+    free(s->scratch);
+    free(s);
+}
+
+bool aw_lower_bound_find(aw_lower_bound *least, const aw_views *views, double slack, bool sturdy,
+                         double known, bool whole, unsigned threads, aw_watch *watch)
+{
+    const size_t n = views->candidates->n;
+    solver *s = calloc(1, sizeof *s);
+    *least = (aw_lower_bound){.price = 0};
+    if (s == NULL)
+        return false;
+    *s = (solver){.views = views,
+                  .n = n,
+                  .sturdy = sturdy,
+                  .whole = whole,
+                  .known = known,
+                  .threads = threads,
+                  .watch = watch,
+                  .least = least};
+    s->n_demands = aw_demands_list(views, slack, s->demands, MOST_DEMANDS);
+    s->x = calloc(n + 1, sizeof *s->x);
+    s->slope = calloc(n + 1, sizeof *s->slope);
+    s->row = calloc(n + 2, sizeof *s->row);
+    s->column = calloc(n + 2, sizeof *s->column);
+    s->scratch = calloc(aw_tangent_room(views), sizeof *s->scratch);
+    bool done = s->x && s->slope && s->row && s->column && s->scratch;
+    if (done) {
+        least->price = known;
+        done = run(s);
+    }
+    close_solver(s);
+    return done;
+}
+
+void aw_lower_bound_free(aw_lower_bound *l)
+{
+    for (size_t i = 0; i < l->n_hints; i++)
+        free(l->hints[i]);
+    *l = (aw_lower_bound){0};
+}

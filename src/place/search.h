@@ -1,0 +1,47 @@
+/* The cheapest layout by instant figures that a search finds: greedy start, exchanges, drops. */
+#ifndef AW_PLACE_SEARCH_H
+#define AW_PLACE_SEARCH_H
+
+#include "place/fitness.h"
+
+/* A layout of candidates, kept ones first. */
+typedef struct aw_chosen {
+    size_t *at, n;
+    double price;     /* of its anchors; their number without prices */
+    double shortfall; /* 0: every need is met */
+} aw_chosen;
+
+typedef struct aw_exchange {
+    size_t slot, in; /* slot n: one more */
+    double score;
+} aw_exchange;
+
+typedef struct aw_search {
+    aw_fitness *fitness;
+    aw_chosen best; /* the cheapest that meets, else the one that misses least */
+    uint64_t state; /* of the kicks' random numbers */
+    int kicks;      /* of a layout that is stuck */
+    aw_chosen now;  /* works on this one */
+    double *score;  /* of a sweep */
+    aw_exchange *exchanges;
+    aw_trial *trials;
+    size_t room; /* anchors of a layout */
+} aw_search;
+
+/* False without memory; aw_search_free() it either way. */
+bool aw_search_create(aw_search *search, aw_fitness *fitness, uint64_t seed);
+void aw_search_free(aw_search *search);
+
+/* Adds candidates to the kept ones until every need is met, then looks for cheaper ones. False if
+ * stopped; the best so far stands either way. Deterministic. */
+bool aw_search_run(aw_search *search);
+
+/* Starts from a layout instead, without kicks, or from best if n is 0, whose shortfall is found
+ * afresh. */
+bool aw_search_from(aw_search *search, const size_t layout[], size_t n);
+
+/* The layout of exactly n anchors with the least sum of quick figures that exchanges find, whatever
+ * it costs and meets; NaN scores never. False if stopped. */
+bool aw_search_count(aw_search *search, size_t n, double *figure);
+
+#endif

@@ -1,0 +1,344 @@
+/* Prepares what a scene with a radio needs: one table for each distinct stuff, one face for each
+ * flat side that mirrors. */
+#include "radio/radio_scene.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/plane.h"
+#include "radio/law.h"
+#include "radio/power.h"
+
+/* From this conductivity on, S/m, a body is metal: it mirrors, and nothing goes through. */
+#define METAL 1e6
+/* A face below the ceiling or above the floor by less is no face, m. */
+#define FLUSH 1e-3
+
+typedef struct builder {
+    const aw_scene *scene;
+    const aw_scenario *scenario;
+    aw_radio_scene *air;
+    aw_loss_by_angle *mirrors; /* of each material, db NULL where it mirrors nothing */
+} builder;
+
+static bool is_metal(const aw_material *m)
+{
+    return m->kind == AW_MATERIAL_SLAB && m->dielectric.c >= METAL;
+}
+
+/* --- Stuff --- */
+
+static const aw_material *material_of(const aw_scenario *s, size_t body)
+{
+    return &s->materials[body < s->n_obstacles ? s->obstacles[body].material
+                                               : s->walls[body - s->n_obstacles].material];
+}
+
+/* Thickness of one leaf of a slab: of a shell or a wall; 0: solid. */
+static double thickness_of(const aw_scenario *s, size_t body)
+{
+    return body < s->n_obstacles ? s->obstacles[body].shell : s->walls[body - s->n_obstacles].slab;
+}
+
+/* The body before this one that has the same table; NULL if there is none. */
+static const aw_body_radio *like(const builder *b, size_t body, aw_passage passage)
+{
+    const aw_material *m = material_of(b->scenario, body);
+    for (size_t i = 0; i < body; i++) {
+        const aw_body_radio *s = &b->air->stuff[i];
+        const bool sheet = s->passage == AW_PASS_WALL || s->passage == AW_PASS_SHELL;
+        const bool wants_sheet = passage == AW_PASS_WALL || passage == AW_PASS_SHELL;
+        if (material_of(b->scenario, i) == m &&
+            (wants_sheet
+                 ? sheet && (m->kind == AW_MATERIAL_LAYERED ||
+                             thickness_of(b->scenario, i) == thickness_of(b->scenario, body))
+                 : s->passage == passage))
+            return s;
+    }
+    return NULL;
+}
+
+static bool set_leaves(const builder *b, aw_body_radio *stuff, const aw_material *m,
+                       double thickness)
+{
+    aw_leaf *leaf = NULL;
+    stuff->leaves = m->leaves;
+    stuff->n_leaves = m->n_leaves;
+    if (m->kind == AW_MATERIAL_SLAB) {
+        leaf = aw_arena_take(b->scene->arena, sizeof *leaf);
+        if (leaf == NULL)
+            return false;
+        *leaf = (aw_leaf){m->name, m->dielectric, thickness};
+        stuff->leaves = leaf;
+        stuff->n_leaves = 1;
+    }
+    stuff->angles = aw_loss_by_angle_through(b->scene->arena, stuff->leaves, stuff->n_leaves,
+                                             &b->scenario->radio.channel);
+    return stuff->angles.db != NULL;
+}
+
+static aw_passage passage_of(const builder *b, size_t body)
+{
+    const aw_material *m = material_of(b->scenario, body);
+    if (m->opaque || is_metal(m))
+        return AW_PASS_NOT;
+    if (m->kind == AW_MATERIAL_FIXED)
+        return AW_PASS_FIXED;
+    if (body >= b->scenario->n_obstacles)
+        return AW_PASS_WALL;
+    return m->kind == AW_MATERIAL_LAYERED || thickness_of(b->scenario, body) > 0 ? AW_PASS_SHELL
+                                                                                 : AW_PASS_SOLID;
+}
+
+static bool set_stuff(const builder *b, size_t body)
+{
+    aw_body_radio *stuff = &b->air->stuff[body];
+    const aw_scenario *s = b->scenario;
+    const aw_material *m = material_of(s, body);
+    const aw_passage passage = passage_of(b, body);
+    const aw_body_radio *same = like(b, body, passage);
+    if (same != NULL)
+        *stuff = *same;
+    stuff->name =
+        body < s->n_obstacles ? s->obstacles[body].name : s->walls[body - s->n_obstacles].name;
+    stuff->passage = passage;
+    stuff->loss_db = m->kind == AW_MATERIAL_FIXED ? m->loss_db : m->added_db;
+    stuff->delay = m->kind == AW_MATERIAL_FIXED ? m->delay : m->added_delay;
+    stuff->loss_times = s->radio.loss_times;
+    stuff->delay_times = s->radio.delay_times;
+    if (same != NULL || passage == AW_PASS_NOT || passage == AW_PASS_FIXED)
+        return true;
+    if (passage != AW_PASS_SOLID)
+        return set_leaves(b, stuff, m, thickness_of(s, body));
+    stuff->ways = aw_loss_by_length_through(b->scene->arena, &m->dielectric, &s->radio.channel);
+    stuff->root = sqrt(aw_dielectric_real(&m->dielectric, b->air->hz)) - 1;
+    return stuff->ways.db != NULL;
+}
+
+/* --- Corners --- */
+
+/* A corner nearer to the outline is at the floor's edge, m. */
+#define AT_THE_EDGE 1e-3
+
+static bool set_bends(const builder *b, size_t body)
+{
+    const aw_body *own = &b->scene->bodies[body];
+    const aw_polygon *outline = &b->scenario->floor.outline;
+    size_t n = 0;
+    for (size_t k = 0; k < own->n; k++)
+        n += own->prisms[k].footprint.n;
+    bool *bends = b->air->bends[body] = aw_arena_take_array(b->scene->arena, n, sizeof *bends);
+    for (size_t k = 0; bends != NULL && k < own->n; k++) {
+        const aw_polygon *p = &own->prisms[k].footprint;
+        for (size_t i = 0; i < p->n; i++)
+            *bends++ = aw_polygon_holds(outline, p->at[i].x, p->at[i].y) &&
+                       aw_polygon_edge_distance(outline, p->at[i]) >= AT_THE_EDGE;
+    }
+    return bends != NULL;
+}
+
+/* --- Faces --- */
+
+/* What the face of a material mirrors; a measured loss says nothing of it. NULL: nothing. */
+static const aw_loss_by_angle *mirror_of(const builder *b, size_t material, bool *room)
+{
+    const aw_material *m = &b->scenario->materials[material];
+    aw_loss_by_angle *angles = &b->mirrors[material];
+    if (m->kind == AW_MATERIAL_FIXED)
+        return NULL;
+    if (angles->db == NULL)
+        *angles = m->kind == AW_MATERIAL_SLAB
+                      ? aw_loss_by_angle_of_face(b->scene->arena, &m->dielectric,
+                                                 &b->scenario->radio.channel)
+                      : aw_loss_by_angle_mirrored(b->scene->arena, m->leaves, m->n_leaves,
+                                                  &b->scenario->radio.channel);
+    *room = *room && angles->db != NULL;
+    return angles->db != NULL ? angles : NULL;
+}
+
+static void add_level(const builder *b, const char *name, const aw_polygon *within, double z,
+                      bool up, bool floor, const aw_loss_by_angle *angles)
+{
+    if (angles == NULL)
+        return;
+    const double sign = up ? 1 : -1;
+    b->air->faces[b->air->n_faces++] = (aw_face){.name = name,
+                                                 .normal = {0, 0, sign},
+                                                 .offset = sign * z,
+                                                 .within = within,
+                                                 .floor = floor,
+                                                 .base = z,
+                                                 .top = z,
+                                                 .size = aw_polygon_area(within->at, within->n),
+                                                 .angles = angles};
+}
+
+/* The upright faces of a counter-clockwise footprint look right of its edges. */
+static void add_prism(const builder *b, const char *name, const aw_prism *prism,
+                      const aw_loss_by_angle *angles)
+{
+    const aw_polygon *p = &prism->footprint;
+    for (size_t i = 0; i < p->n; i++) {
+        const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
+        const double length = aw_length(d.x - c.x, d.y - c.y);
+        const double nx = (d.y - c.y) / length, ny = -(d.x - c.x) / length;
+        b->air->faces[b->air->n_faces++] = (aw_face){.name = name,
+                                                     .normal = {nx, ny, 0},
+                                                     .offset = nx * c.x + ny * c.y,
+                                                     .from = c,
+                                                     .to = d,
+                                                     .base = prism->base,
+                                                     .top = prism->top,
+                                                     .size = length * (prism->top - prism->base),
+                                                     .angles = angles};
+    }
+    if (prism->top < b->scenario->floor.ceiling - FLUSH)
+        add_level(b, name, p, prism->top, true, false, angles);
+    if (prism->base > FLUSH)
+        add_level(b, name, p, prism->base, false, false, angles);
+}
+
+static size_t most_faces(const builder *b)
+{
+    size_t n = 2 + b->scenario->n_levels;
+    for (size_t i = 0; i < b->scene->n_bodies; i++)
+        for (size_t k = 0; is_metal(material_of(b->scenario, i)) && k < b->scene->bodies[i].n; k++)
+            n += b->scene->bodies[i].prisms[k].footprint.n + 2;
+    return n;
+}
+
+static bool add_faces(const builder *b)
+{
+    const aw_scenario *s = b->scenario;
+    const aw_floor *floor = &s->floor;
+    bool room = true;
+    b->air->faces = aw_arena_take_array(b->scene->arena, most_faces(b), sizeof *b->air->faces);
+    if (b->air->faces == NULL)
+        return false;
+    const aw_loss_by_angle *ground = mirror_of(b, floor->material, &room);
+    add_level(b, "floor", &floor->outline, 0, true, true, ground);
+    add_level(b, "ceiling", &floor->outline, floor->ceiling, false, false,
+              mirror_of(b, floor->ceiling_material, &room));
+    for (size_t i = 0; i < s->n_levels; i++)
+        if (s->levels[i].height != 0)
+            add_level(b, s->levels[i].name, &s->levels[i].outline, s->levels[i].height, true, true,
+                      ground);
+    for (size_t i = 0; i < b->scene->n_bodies; i++) {
+        const aw_material *m = material_of(s, i);
+        const aw_body *body = &b->scene->bodies[i];
+        const aw_loss_by_angle *angles =
+            is_metal(m) ? mirror_of(b, (size_t)(m - s->materials), &room) : NULL;
+        for (size_t k = 0; angles != NULL && k < body->n; k++)
+            add_prism(b, b->air->stuff[i].name, &body->prisms[k], angles);
+    }
+    return room;
+}
+
+/* --- Rims --- */
+
+/* How far to either side of an edge the floor is looked up, m. */
+#define BESIDE 1e-6
+
+/* The ground reaches up to the higher floor beside the edge, at most to the finished floor. */
+static void add_rim(const builder *b, const char *name, aw_point c, aw_point d)
+{
+    const double length = aw_length(d.x - c.x, d.y - c.y), x = (c.x + d.x) / 2, y = (c.y + d.y) / 2;
+    const double nx = BESIDE * (d.y - c.y) / length, ny = -BESIDE * (d.x - c.x) / length;
+    const double one = aw_floor_at(b->scenario, x + nx, y + ny);
+    const double other = aw_floor_at(b->scenario, x - nx, y - ny);
+    const double ground = fmin(0, fmax(one, other));
+    if (fmin(one, other) < ground)
+        b->air->rims[b->air->n_rims++] = (aw_rim){name, {c.x, c.y, ground}, {d.x, d.y, ground}};
+}
+
+static bool add_rims(const builder *b)
+{
+    const aw_scenario *s = b->scenario;
+    size_t most = 0;
+    for (size_t i = 0; i < s->n_levels; i++)
+        most += s->levels[i].height < 0 ? s->levels[i].outline.n : 0;
+    b->air->rims = aw_arena_take_array(b->scene->arena, most, sizeof *b->air->rims);
+    for (size_t i = 0; b->air->rims != NULL && i < s->n_levels; i++) {
+        const aw_polygon *o = &s->levels[i].outline;
+        for (size_t k = 0; s->levels[i].height < 0 && k < o->n; k++)
+            add_rim(b, s->levels[i].name, o->at[k], o->at[(k + 1) % o->n]);
+    }
+    return b->air->rims != NULL;
+}
+
+/* --- Faces of an anchor --- */
+
+/* Where a face is nearest to the point, squared. */
+static double distance_to(const aw_face *f, const double at[3])
+{
+    double x = at[0], y = at[1];
+    const double dz = at[2] - fmin(fmax(at[2], f->base), f->top);
+    if (f->within != NULL) {
+        x -= fmin(fmax(x, f->within->low.x), f->within->high.x);
+        y -= fmin(fmax(y, f->within->low.y), f->within->high.y);
+        return x * x + y * y + dz * dz;
+    }
+    const double d = aw_segment_distance(f->from, f->to, (aw_point){x, y});
+    return d * d + dz * dz;
+}
+
+void aw_faces_seen(const aw_radio_scene *air, const double anchor[3], aw_faces *faces)
+{
+    double score[AW_FACES];
+    faces->n = 0;
+    for (size_t i = 0; i < air->n_faces; i++) {
+        const aw_face *f = &air->faces[i];
+        const double before =
+            f->normal[0] * anchor[0] + f->normal[1] * anchor[1] + f->normal[2] * anchor[2];
+        if (!(before > f->offset))
+            continue;
+        const double own =
+            f->size * pow(10, -f->angles->db[0] / 10) / fmax(distance_to(f, anchor), 0.01);
+        size_t k = faces->n < AW_FACES ? faces->n++ : AW_FACES;
+        for (; k > 0 && score[k - 1] < own; k--)
+            if (k < AW_FACES) {
+                score[k] = score[k - 1];
+                faces->face[k] = faces->face[k - 1];
+            }
+        if (k < AW_FACES) {
+            score[k] = own;
+            faces->face[k] = f;
+        }
+    }
+}
+
+static bool add_seen(const builder *b)
+{
+    const aw_scenario *s = b->scenario;
+    b->air->of_anchor =
+        aw_arena_take_array(b->scene->arena, s->n_anchors, sizeof *b->air->of_anchor);
+    for (size_t i = 0; b->air->of_anchor != NULL && i < s->n_anchors; i++)
+        aw_faces_seen(b->air, s->anchors[i].at, &b->air->of_anchor[i]);
+    return b->air->of_anchor != NULL;
+}
+
+const aw_radio_scene *aw_radio_scene_create(const aw_scene *scene)
+{
+    const aw_radio *radio = &scene->scenario->radio;
+    aw_arena *arena = scene->arena;
+    builder b = {scene, scene->scenario, aw_arena_take(arena, sizeof *b.air),
+                 aw_arena_take_array(arena, scene->scenario->n_materials, sizeof *b.mirrors)};
+    if (b.air == NULL || b.mirrors == NULL)
+        return NULL;
+    b.air->radio = radio;
+    b.air->hz = radio->channel.centre;
+    b.air->wavelength = AW_LIGHT / b.air->hz;
+    b.air->eirp = aw_eirp_dbm(radio);
+    b.air->noise = aw_noise_dbm(radio->channel.bandwidth) + radio->receiver.noise_figure_db -
+                   aw_processing_gain_db(radio);
+    b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
+    b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
+    b.air->bends = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->bends);
+    if (b.air->stuff == NULL || b.air->bends == NULL ||
+        !aw_boxes_lay(&b.air->boxes, arena, scene->bodies, scene->n_bodies))
+        return NULL;
+    for (size_t i = 0; i < scene->n_bodies; i++)
+        if (!set_stuff(&b, i) || !set_bends(&b, i))
+            return NULL;
+    return add_faces(&b) && add_rims(&b) && add_seen(&b) ? b.air : NULL;
+}

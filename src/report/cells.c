@@ -1,0 +1,23 @@
+/* The cells of a map as CSV, one column for each layer. */
+#include "anchorwise/report.h"
+
+void aw_cells_csv(const aw_map *map, const aw_scenario *s, aw_text *out)
+{
+    aw_text_add(out, "x_m,y_m,z_m");
+    for (int layer = 0; layer < AW_LAYERS; layer++)
+        aw_text_format(out, ",%s", aw_layer_rows[layer].key);
+    aw_text_add(out, "\r\n");
+    for (size_t cell = 0; cell < map->grid.n; cell++) {
+        const aw_point at = aw_grid_centre(&map->grid, map->grid.number[cell]);
+        aw_text_number(out, at.x);
+        aw_text_add(out, ",");
+        aw_text_number(out, at.y);
+        aw_text_add(out, ",");
+        aw_text_number(out, aw_floor_at(s, at.x, at.y) + map->height);
+        for (size_t layer = 0; layer < AW_LAYERS; layer++) {
+            aw_text_add(out, ",");
+            aw_text_number(out, map->value[layer * map->grid.n + cell]);
+        }
+        aw_text_add(out, "\r\n");
+    }
+}

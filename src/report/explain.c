@@ -1,0 +1,428 @@
+/* Why a spot is as it is: sentences and tables for people, JSON for programs. */
+#include "anchorwise/report.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "base/plane.h"
+#include "report/lengths.h"
+#include "report/names.h"
+#include "report/standing.h"
+#include "report/table.h"
+#include "report/words.h"
+
+/* An ellipse nearer to a circle than this has no direction worth a word. */
+#define ROUND 1.25
+/* A fan without anchors wider than this is told. */
+#define WIDE (M_PI * 100 / 180)
+
+static double degrees(double radians)
+{
+    return radians * 180 / M_PI;
+}
+
+/* One of eight winds, for a bearing clockwise from plan north. */
+static const char *wind(double bearing)
+{
+    static const char *const winds[8] = {"north", "north-east", "east", "south-east",
+                                         "south", "south-west", "west", "north-west"};
+    return winds[(int)floor(bearing / (M_PI / 4) + 0.5) & 7];
+}
+
+/* The two winds that an axis joins, for an azimuth from +x towards +y. */
+static const char *axis(double azimuth)
+{
+    static const char *const axes[4] = {"east–west", "south-west–north-east", "north–south",
+                                        "south-east–north-west"};
+    return axes[(int)floor(azimuth / (M_PI / 4) + 0.5) & 3];
+}
+
+/* --- for people --- */
+
+static void add_figures(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    const aw_units units = s->units;
+    const double band = aw_prediction_band(s);
+    char share[AW_FIGURE_ROOM];
+    if (isnan(e->p95.value)) {
+        aw_text_format(out, "There is no p95 here: only %.1f %% of the draws give a fix.\n",
+                       100 * e->fix_share);
+        return;
+    }
+    aw_text_format(out, "95 of 100 fixes here err by at most %s, half of them by at most %s.\n",
+                   aw_error_words(e->p95.value, units).text, aw_error_words(e->p50, units).text);
+    aw_text_format(out, "Between days and sites, expect a p95 from %s to %s.\n",
+                   aw_error_figure(e->p95.value / band, units).text,
+                   aw_error_words(e->p95.value * band, units).text);
+    if (e->along < ROUND * e->across)
+        aw_text_add(out, "The error is much alike in all directions.\n");
+    else if (!isnan(e->along))
+        aw_text_format(out,
+                       "The error lies mostly %s: 95 of 100 fixes are within %s that way and %s "
+                       "across.\n",
+                       axis(e->spread.azimuth), aw_error_words(e->along, units).text,
+                       aw_error_words(e->across, units).text);
+    if (!isnan(e->vertical_p50))
+        aw_text_format(out, "In height, half of the fixes err by at most %s, 95 of 100 by %s.\n",
+                       aw_error_words(e->vertical_p50, units).text,
+                       aw_error_words(e->vertical_p95, units).text);
+    if (e->fix_share < 1)
+        aw_text_format(out, "%s of the draws give no fix.\n",
+                       aw_figure_share(1 - e->fix_share, share));
+    if (e->ambiguous_share > 0)
+        aw_text_format(out, "%s of the draws fit two places equally well.\n",
+                       aw_figure_share(e->ambiguous_share, share));
+}
+
+static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    aw_text_format(out, "%zu of %zu anchor%s %s usable here", e->used, s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s", e->used == 1 ? "is" : "are");
+    if (e->used > 1 && e->gap > WIDE)
+        aw_text_format(out, "; none of them lies clockwise between %s and %s (%.0f degrees)",
+                       wind(e->gap_from), wind(e->gap_to), degrees(e->gap));
+    const size_t needed = (size_t)s->tags[e->tag].fix + 1;
+    if (e->used < needed)
+        aw_text_format(out, "; a %dd fix needs %zu", (int)s->tags[e->tag].fix, needed);
+    aw_text_add(out, ".\n\n");
+}
+
+/* How an arrival that is not direct comes, at a fade of 0. */
+static const char *way_of(const aw_link *link)
+{
+    const char *name = link->outcomes[0].name;
+    for (size_t k = 1; k < link->n_outcomes && link->outcomes[k].fade_db <= 0; k++)
+        name = link->outcomes[k].name;
+    return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
+}
+
+static void add_state(aw_table *t, const aw_sightline *l, aw_units units)
+{
+    const double received = aw_link_expect(&l->link).received;
+    const char *more = l->crossed > 1 ? " and more" : "";
+    char heard[40] = "";
+    if (l->link.fade_sigma > 0 && received < 0.995)
+        snprintf(heard, sizeof heard, ", %.0f %% received", 100 * received);
+    if (l->link.state == AW_LINK_CLEAR)
+        aw_table_add(t, "clear%s", heard);
+    else if (l->too_far)
+        aw_table_add(t, "lost: out of range");
+    else if (l->link.state == AW_LINK_LOST && l->crossed == 0)
+        aw_table_add(t, "lost: too weak");
+    else if (l->link.state == AW_LINK_LOST && isinf(l->link.loss_db))
+        aw_table_add(t, "lost behind %s%s", l->blocker, more);
+    else if (l->link.state == AW_LINK_LOST)
+        aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, more, l->link.loss_db);
+    else
+        aw_table_add(t, "%s %s%s, %s late%s", way_of(&l->link),
+                     l->crossed > 0 ? l->blocker : "an edge", more,
+                     aw_small_words("%.2f", aw_link_bias(&l->link), units).text, heard);
+}
+
+static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    aw_table t = {.columns = 5, .align = "lrrrl"};
+    aw_table_add(&t, "anchor");
+    aw_table_add(&t, "bearing");
+    aw_table_add(&t, "up");
+    aw_table_add(&t, "range (%s)", aw_coordinate_unit(s->units));
+    aw_table_add(&t, "line of sight");
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const aw_sightline *l = &e->lines[i];
+        aw_table_add(&t, "%s", s->anchors[i].name);
+        aw_table_add(&t, "%.0f°", floor(degrees(l->bearing) + 0.5) < 360 ? degrees(l->bearing) : 0);
+        aw_table_add(&t, "%.0f°", degrees(l->elevation));
+        aw_table_add(&t, "%s", aw_coordinate_figure("%.1f", l->link.range, s->units).text);
+        add_state(&t, l, s->units);
+    }
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+/* A part that is smaller than what draws can tell is none. */
+static void add_signed(aw_table *t, double metres, double noise, aw_units units)
+{
+    if (isnan(metres) || isnan(noise))
+        aw_table_add(t, "–");
+    else if (fabs(metres) < noise)
+        aw_table_add(t, "about 0");
+    else
+        aw_table_add(t, "%s%s", metres < -0.005 ? "-" : "",
+                     aw_error_figure(fabs(metres), units).text);
+}
+
+static void add_row(aw_table *t, const char *name, double without, const double parts[2],
+                    double noise, aw_units units)
+{
+    aw_table_add(t, "%s", name);
+    aw_table_add(t, "%s", aw_error_figure(without, units).text);
+    add_signed(t, parts[0], noise, units);
+    add_signed(t, parts[1], noise, units);
+}
+
+/* Half the width of the interval of a difference of two estimates. */
+static double noise_of(const aw_estimate *a, const aw_estimate *b)
+{
+    return hypot(a->high - a->low, b->high - b->low) / 2;
+}
+
+static void add_causes(const aw_explanation *e, aw_units units, aw_text *out)
+{
+    aw_table t = {.columns = 4, .align = "lrrr"};
+    const char *unit = aw_small_unit(units);
+    aw_table_add(&t, "why");
+    aw_table_add(&t, "p95 without it (%s)", unit);
+    aw_table_add(&t, "gained (%s)", unit);
+    aw_table_add(&t, "fair part (%s)", unit);
+    const double none[2] = {(double)NAN, (double)NAN}, whole = e->p95.value - e->left;
+    add_row(&t, "as planned", e->p95.value, none, 0, units);
+    for (int kind = 0; kind < AW_CAUSES; kind++) {
+        const aw_cause *c = &e->causes[kind];
+        if (c->present)
+            add_row(&t, aw_cause_rows[kind].name, c->without.value,
+                    (const double[2]){c->alone, c->fair}, noise_of(&e->p95, &c->without), units);
+    }
+    add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0, units);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    if (isnan(e->p95.value - e->left)) {
+        aw_text_add(out, "Each cause is taken away alone and the spot drawn again.\n\n");
+        return;
+    }
+    aw_text_add(out, "Each cause is taken away alone and the spot drawn again. Causes overlap, so "
+                     "the gains do not add up;\nthe fair parts, the mean over all orders of taking "
+                     "them away, do.\n\n");
+}
+
+static void add_zone(const aw_zone_result *now, const aw_zone_result *then, const char *name,
+                     aw_units units, aw_text *out)
+{
+    static const char *const words[] = {
+        [AW_NOT_MET] = "not met", [AW_MET] = "met", [AW_UNDECIDED] = "undecided"};
+    const double was = now->errors.p95, is = then->errors.p95;
+    aw_text_format(out, "     %s: ", name);
+    if (isnan(is))
+        aw_text_add(out, "no p95");
+    else
+        aw_text_format(out, "p95 %s", aw_error_words(is, units).text);
+    if (isnan(was) != isnan(is))
+        aw_text_format(out, ", was %s", isnan(was) ? "none" : aw_error_words(was, units).text);
+    else if (!isnan(was))
+        aw_text_format(out, ", was %s", aw_error_words(was, units).text);
+    if (then->verdict != AW_NO_NEED && now->verdict != then->verdict)
+        aw_text_format(out, "; its need then %s, was %s", words[then->verdict],
+                       words[now->verdict]);
+    else if (then->verdict != AW_NO_NEED)
+        aw_text_format(out, "; its need %s as before", words[then->verdict]);
+    aw_text_add(out, "\n");
+}
+
+/* Whether a zone's change is worth a line. */
+static bool is_changed(const aw_zone_result *now, const aw_zone_result *then)
+{
+    const double was = now->errors.p95, is = then->errors.p95;
+    return now->verdict != then->verdict || isnan(was) != isnan(is) ||
+           fabs(is - was) > AW_NEAR_EQUAL * fmax(is, was);
+}
+
+static void name_remedy(const aw_remedy *r, const aw_scenario *s, aw_text *out)
+{
+    const aw_length_text at = aw_spot_figure(r->at, 2, s->units);
+    const aw_length_text up = aw_coordinate_words("%.1f", r->at[2], s->units);
+    const char *name = r->kind == AW_REMEDY_ADD ? "" : s->anchors[r->anchor].name;
+    const double was = r->kind == AW_REMEDY_ADD ? 0 : s->anchors[r->anchor].at[2];
+    if (r->kind == AW_REMEDY_ADD)
+        aw_text_format(out, "one more anchor at %s %s, %s up", at.text,
+                       aw_coordinate_unit(s->units), up.text);
+    else if (r->kind == AW_REMEDY_MOVE)
+        aw_text_format(out, "%s moved to %s %s, %s up", name, at.text, aw_coordinate_unit(s->units),
+                       up.text);
+    else
+        aw_text_format(out, "%s %s from %s to %s", name, r->at[2] > was ? "raised" : "lowered",
+                       aw_coordinate_figure("%.1f", was, s->units).text, up.text);
+}
+
+static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, aw_text *out)
+{
+    const aw_remedy *r = &e->remedies[i];
+    size_t told = 0;
+    aw_text_format(out, "  %zu. ", i + 1);
+    name_remedy(r, s, out);
+    aw_text_format(out, ": p95 here %s (%s to %s)", aw_error_words(r->p95.value, s->units).text,
+                   aw_error_figure(r->p95.low, s->units).text,
+                   aw_error_figure(r->p95.high, s->units).text);
+    if (e->tag < s->n_tags && s->tags[e->tag].fix == AW_FIX_3D)
+        aw_text_format(out, ", in height %s", aw_error_words(r->vertical_p95, s->units).text);
+    if (!isnan(r->price))
+        aw_text_format(out, ", %+.0f %s", r->price, s->prices.currency);
+    aw_text_add(out, r->breaks  ? "; BREAKS a need that is met now\n"
+                     : r->harms ? "; at the cost of a zone\n"
+                                : "\n");
+    for (size_t z = 0; z < s->n_zones; z++) {
+        const bool here = aw_polygon_holds(&s->zones[z].outline, e->spot[0], e->spot[1]);
+        if (!here && !is_changed(&e->zones[z], &r->zones[z]))
+            continue;
+        add_zone(&e->zones[z], &r->zones[z], s->zones[z].name, s->units, out);
+        told++;
+    }
+    if (told < s->n_zones)
+        aw_text_format(out, "     %s changes by 15 %% or more\n",
+                       told > 0 ? "no other zone's p95" : "no zone's p95");
+}
+
+static void add_remedies(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    if (e->n_remedies == 0) {
+        aw_text_add(out, "No single anchor added, raised, lowered or moved lowers its p95 by "
+                         "more than 15 %.\n\n");
+        return;
+    }
+    aw_text_add(out, "What would mend it, best first:\n");
+    for (size_t i = 0; i < e->n_remedies; i++)
+        add_remedy(e, s, i, out);
+    aw_text_add(out, "\n");
+}
+
+void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const char *file,
+                          aw_text *out)
+{
+    char draws[AW_FIGURE_ROOM];
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
+    aw_text_format(out, "spot %s %s, %s at %s; %s draws, seed %llu, %s figures\n\n",
+                   aw_spot_figure(e->spot, 2, s->units).text, aw_coordinate_unit(s->units),
+                   s->tags[e->tag].name, aw_coordinate_words("%.2f", e->spot[2], s->units).text,
+                   aw_figure_count(e->draws, draws), (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    aw_spot_remarks(s, e->spot, out);
+    add_figures(e, s, out);
+    add_anchors(e, s, out);
+    add_lines(e, s, out);
+    add_causes(e, s->units, out);
+    add_remedies(e, s, out);
+    aw_text_add(out,
+                "North is plan north, up the page. Bearings are clockwise from it. 95 % intervals "
+                "are of the\nsimulation. Figures of remedies come from draws that did not choose "
+                "them.\n");
+    aw_bench_warning(s, out);
+    aw_caution(out);
+    aw_isolate_names(out, from);
+}
+
+/* --- JSON --- */
+
+static void add_estimate(aw_json *j, const char *key, const aw_estimate *e)
+{
+    const double three[3] = {e->value, e->low, e->high};
+    aw_json_numbers(j, key, three, 3);
+}
+
+static void add_line_json(aw_json *j, const aw_sightline *l, const char *name)
+{
+    static const char *const states[] = {"clear", "through", "lost"};
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchor", name);
+    aw_json_number(j, "bearing_deg", degrees(l->bearing));
+    aw_json_number(j, "elevation_deg", degrees(l->elevation));
+    aw_json_number(j, "range_m", l->link.range);
+    aw_json_string(j, "state", states[l->link.state]);
+    aw_json_truth(j, "in_range", !l->too_far);
+    aw_json_string(j, "blocker", l->blocker);
+    aw_json_count(j, "crossed", l->crossed);
+    aw_json_number(j, "loss_db", l->link.loss_db);
+    aw_json_number(j, "excess_m", l->link.n_outcomes > 0 ? aw_link_bias(&l->link) : (double)NAN);
+    aw_json_close(j, '}');
+}
+
+static void add_causes_json(aw_json *j, const aw_explanation *e)
+{
+    aw_json_open(j, "causes", '[');
+    for (int kind = 0; kind < AW_CAUSES; kind++) {
+        const aw_cause *c = &e->causes[kind];
+        if (!c->present)
+            continue;
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "cause", aw_cause_rows[kind].key);
+        add_estimate(j, "p95_without_m", &c->without);
+        aw_json_number(j, "gain_m", c->alone);
+        aw_json_number(j, "fair_part_m", c->fair);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_number(j, "p95_without_all_m", e->left);
+}
+
+static void add_remedy_json(aw_json *j, const aw_explanation *e, const aw_scenario *s, size_t i)
+{
+    static const char *const kinds[] = {"add", "height", "move"};
+    const aw_remedy *r = &e->remedies[i];
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "kind", kinds[r->kind]);
+    aw_json_string(j, "anchor", r->anchor < s->n_anchors ? s->anchors[r->anchor].name : NULL);
+    aw_json_numbers(j, "at_m", r->at, 3);
+    add_estimate(j, "p95_m", &r->p95);
+    aw_json_number(j, "price", r->price);
+    aw_json_truth(j, "breaks_a_need", r->breaks);
+    aw_json_truth(j, "harms_a_zone", r->harms);
+    aw_json_open(j, "zones", '[');
+    for (size_t z = 0; z < s->n_zones; z++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[z].name);
+        aw_json_number(j, "p95_m", r->zones[z].errors.p95);
+        aw_json_number(j, "p95_before_m", e->zones[z].errors.p95);
+        aw_verdict_json(j, "met", r->zones[z].verdict);
+        aw_verdict_json(j, "met_before", e->zones[z].verdict);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+}
+
+static void add_spot_json(aw_json *j, const aw_explanation *e, const aw_scenario *s)
+{
+    aw_json_open(j, "spot", '{');
+    aw_json_numbers(j, "at_m", e->spot, 3);
+    aw_json_string(j, "tag", s->tags[e->tag].name);
+    aw_json_count(j, "draws", e->draws);
+    aw_json_count(j, "used", e->used);
+    add_estimate(j, "p95_m", &e->p95);
+    aw_json_number(j, "p50_m", e->p50);
+    aw_json_number(j, "vertical_p50_m", e->vertical_p50);
+    aw_json_number(j, "vertical_p95_m", e->vertical_p95);
+    aw_json_number(j, "fix_share", e->fix_share);
+    aw_json_number(j, "ambiguous_share", e->ambiguous_share);
+    aw_json_number(j, "azimuth_deg", degrees(e->spread.azimuth));
+    aw_json_number(j, "along_m", e->along);
+    aw_json_number(j, "across_m", e->across);
+    aw_json_number(j, "gap_deg", degrees(e->gap));
+    aw_spot_json(j, s, e->spot);
+    aw_json_close(j, '}');
+}
+
+void aw_explanation_json(const aw_explanation *e, const aw_scenario *s, const char *file,
+                         aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    add_spot_json(j, e, s);
+    aw_json_open(j, "lines", '[');
+    for (size_t i = 0; i < s->n_anchors; i++)
+        add_line_json(j, &e->lines[i], s->anchors[i].name);
+    aw_json_close(j, ']');
+    add_causes_json(j, e);
+    aw_json_open(j, "remedies", '[');
+    for (size_t i = 0; i < e->n_remedies; i++)
+        add_remedy_json(j, e, s, i);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
+
+void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out)
+{
+    name_remedy(remedy, scenario, out);
+}

@@ -1,0 +1,322 @@
+/* Freedom to mount as a table with sentences, and as JSON. */
+#include "report/freedom.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "report/lengths.h"
+#include "report/names.h"
+#include "report/table.h"
+#include "report/words.h"
+
+static const char *const side_names[AW_SIDES] = {"east", "north", "west", "south", "up", "down"};
+
+static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
+                                                 "to the south", "upwards",      "downwards"};
+
+static const char *const kind_keys[] = {
+    [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
+    [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
+    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need"};
+
+static const char *kind_words(aw_limit_kind kind, aw_side side)
+{
+    switch (kind) {
+    case AW_LIMIT_OUTLINE:
+        return side == AW_SIDE_UP     ? "the ceiling"
+               : side == AW_SIDE_DOWN ? "the floor"
+                                      : "the outline";
+    case AW_LIMIT_FILLED:
+        return "what stands there";
+    case AW_LIMIT_FORBIDDEN:
+        return "a forbidden area";
+    case AW_LIMIT_CROWDED:
+        return "the next anchor";
+    default:
+        return "the end of the search";
+    }
+}
+
+static bool is_same(const aw_limit *a, aw_side s, const aw_limit *b, aw_side t)
+{
+    if (a->kind != AW_LIMIT_NEED || b->kind != AW_LIMIT_NEED)
+        return a->kind == b->kind && strcmp(kind_words(a->kind, s), kind_words(b->kind, t)) == 0;
+    return a->zone == b->zone && a->part == b->part;
+}
+
+static void add_cause(const aw_limit *l, aw_side side, const aw_scenario *s, aw_text *out)
+{
+    if (l->kind == AW_LIMIT_NEED)
+        aw_text_format(out, "%s by %s", s->zones[l->zone].name, aw_part_rows[l->part].name);
+    else
+        aw_text_add(out, kind_words(l->kind, side));
+}
+
+/* One cause with all its sides, needs first; `told` marks what has been said. */
+static void add_group(const aw_freedom *f, const aw_scenario *s, int first, bool told[AW_SIDES],
+                      aw_text *out)
+{
+    int left = 0;
+    for (int side = first; side < AW_SIDES; side++)
+        left += is_same(&f->sides[first], (aw_side)first, &f->sides[side], (aw_side)side);
+    add_cause(&f->sides[first], (aw_side)first, s, out);
+    for (int side = first, said = 0; side < AW_SIDES; side++) {
+        if (!is_same(&f->sides[first], (aw_side)first, &f->sides[side], (aw_side)side))
+            continue;
+        aw_text_format(out, "%s%s",
+                       said++ == 0    ? " "
+                       : said == left ? " and "
+                                      : ", ",
+                       side_words[side]);
+        told[side] = true;
+    }
+}
+
+static void add_limits(const aw_freedom *f, const aw_scenario *s, aw_text *out)
+{
+    bool told[AW_SIDES] = {false}, any = false, cut = f->cut < s->n_zones;
+    for (int needs = 1; needs >= 0; needs--)
+        for (int side = 0; side < AW_SIDES; side++) {
+            const aw_limit_kind kind = f->sides[side].kind;
+            if (told[side] || kind == AW_LIMIT_REACH || (kind == AW_LIMIT_NEED) != (needs == 1))
+                continue;
+            aw_text_add(out, any ? "; " : "");
+            add_group(f, s, side, told, out);
+            any = true;
+        }
+    for (int side = 0; side < AW_SIDES; side++)
+        cut = cut && !(f->sides[side].kind == AW_LIMIT_NEED && f->sides[side].zone == f->cut);
+    if (cut)
+        aw_text_format(out, "%s%s at a corner", any ? "; " : "", s->zones[f->cut].name);
+    else if (!any)
+        aw_text_add(out, "nothing within reach");
+}
+
+void aw_left_out_words(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    const char *comma = "";
+    for (size_t z = 0; z < s->n_zones; z++) {
+        if (all->kept[z] || !aw_need_is_stated(&s->zones[z].need))
+            continue;
+        aw_text_format(out, "%s%s (", comma, s->zones[z].name);
+        aw_reason_words(&all->today[z], out);
+        aw_text_add(out, ")");
+        comma = ", ";
+    }
+}
+
+/* --- for people --- */
+
+static void add_distance(aw_table *t, const aw_limit *l, aw_units units)
+{
+    aw_table_add(t, "%s%s", aw_coordinate_figure("%.2f", l->distance, units).text,
+                 l->kind == AW_LIMIT_REACH ? "+" : "");
+}
+
+static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
+{
+    const aw_anchor *a = &s->anchors[f->anchor];
+    aw_text words = {0};
+    aw_table_add(t, "%s", a->name);
+    aw_table_add(t, "%s", aw_spot_figure(a->at, 3, s->units).text);
+    add_distance(t, &f->sides[AW_SIDE_WEST], s->units);
+    add_distance(t, &f->sides[AW_SIDE_EAST], s->units);
+    add_distance(t, &f->sides[AW_SIDE_SOUTH], s->units);
+    add_distance(t, &f->sides[AW_SIDE_NORTH], s->units);
+    aw_table_add(t, "%s", aw_area_figure("%.1f", f->area, s->units).text);
+    aw_table_add(t, "%s to %s", aw_coordinate_figure("%.2f", f->low, s->units).text,
+                 aw_coordinate_figure("%.2f", f->high, s->units).text);
+    add_limits(f, s, &words);
+    aw_table_add(t, "%s", words.n > 0 ? words.at : "");
+    t->failed = t->failed || words.failed;
+    aw_text_free(&words);
+}
+
+static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    const char *const sides[] = {"at", "west", "east", "south", "north"};
+    const char *unit = aw_coordinate_unit(s->units);
+    aw_table t = {.columns = 9, .align = "llrrrrrrl"};
+    aw_table_add(&t, "anchor");
+    for (int i = 0; i < 5; i++)
+        aw_table_add(&t, "%s (%s)", sides[i], unit);
+    aw_table_add(&t, "region (%s)", aw_area_unit(s->units));
+    aw_table_add(&t, "height (%s)", unit);
+    aw_table_add(&t, "what ends that");
+    for (size_t i = 0; i < all->n; i++)
+        add_anchor(&t, &all->list[i], s);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+}
+
+static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
+{
+    const aw_part_row *row = &aw_part_rows[l->part];
+    const aw_part_result result = {.asked = l->part == AW_PART_ODDS
+                                                ? s->study.odds
+                                                : aw_need_asks(&s->zones[l->zone].need, l->part),
+                                   .found = l->found};
+    aw_text_format(out, "%s %s%s", row->name, aw_part_words(&result, l->part, s->units).text,
+                   l->verdict == AW_UNDECIDED ? ", on the line" : "");
+}
+
+/* Whether an earlier side ends at the same place. */
+static bool is_told(const aw_freedom *f, int side)
+{
+    for (int k = 0; k < side; k++)
+        if (f->sides[k].kind == AW_LIMIT_NEED &&
+            memcmp(f->sides[k].beyond, f->sides[side].beyond, sizeof f->sides[k].beyond) == 0)
+            return true;
+    return false;
+}
+
+/* What draws say of the first places that fail. */
+static void add_failures(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    bool any = false;
+    for (size_t i = 0; i < all->n; i++)
+        for (int side = 0; side < AW_SIDES; side++) {
+            const aw_limit *l = &all->list[i].sides[side];
+            if (l->kind != AW_LIMIT_NEED || is_told(&all->list[i], side))
+                continue;
+            if (!any)
+                aw_text_format(out, "The first places beyond (%s), by draws:\n",
+                               aw_coordinate_unit(s->units));
+            any = true;
+            aw_text_format(out, "  %s at %s: %s, ", s->anchors[all->list[i].anchor].name,
+                           aw_spot_figure(l->beyond, 3, s->units).text, s->zones[l->zone].name);
+            add_figure(l, s, out);
+            aw_text_add(out, "\n");
+        }
+    aw_text_add(out, any ? "\n" : "");
+}
+
+static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    aw_text left = {0};
+    for (size_t z = 0; z < s->n_zones; z++)
+        if (all->kept[z]) {
+            aw_text_format(out, "Kept: %s, ", s->zones[z].name);
+            aw_need_words(&s->zones[z].need, s->units, out);
+            aw_text_add(out, all->today[z].verdict == AW_MET
+                                 ? "\n"
+                                 : " (by its value; undecided as planned)\n");
+        }
+    aw_left_out_words(all, s, &left);
+    if (left.n > 0)
+        aw_text_format(out, "NOT KEPT, since not met with the anchors as planned: %s\n", left.at);
+    aw_text_add(out, "\n");
+    out->failed = out->failed || left.failed;
+    aw_text_free(&left);
+}
+
+void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    const size_t from = out->n;
+    aw_text_format(out,
+                   "each anchor by itself, up to %s from its place in squares of %s; %s, "
+                   "seed %llu, %s figures\n\n",
+                   aw_coordinate_words("%.2g", all->reach, s->units).text,
+                   aw_coordinate_words("%.2g", all->step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    add_kept(all, s, out);
+    if (all->n_kept == 0)
+        aw_text_add(out,
+                    "No zone's need is stated and met as planned, so no anchor is looked at.\n");
+    else {
+        add_anchors(all, s, out);
+        add_failures(all, s, out);
+        aw_text_add(out, "+ is the end of the search. One anchor at a time: over the region at "
+                         "its own height, or up\nand down at its own place, not both. Linear "
+                         "estimates set to the draws; the border was drawn.\n"
+                         "Work at height is for licensed people under local rules.\n");
+    }
+    aw_bench_warning(s, out);
+    aw_caution(out);
+    aw_isolate_names(out, from);
+}
+
+/* --- JSON --- */
+
+static void add_limit_json(aw_json *j, const aw_limit *l, aw_side side, const aw_scenario *s)
+{
+    const bool need = l->kind == AW_LIMIT_NEED;
+    aw_json_open(j, side_names[side], '{');
+    aw_json_number(j, "free_m", l->distance);
+    aw_json_string(j, "ends_by", kind_keys[l->kind]);
+    aw_json_numbers(j, "beyond_m", l->beyond, 3);
+    aw_json_string(j, "zone", need ? s->zones[l->zone].name : NULL);
+    aw_json_string(j, "part", need ? aw_part_rows[l->part].key : NULL);
+    aw_json_number(j, "found", l->found.value);
+    aw_json_number(j, "found_low", l->found.low);
+    aw_json_number(j, "found_high", l->found.high);
+    aw_verdict_json(j, "met", l->verdict);
+    aw_json_close(j, '}');
+}
+
+/* The region as rectangles, each a run of squares of one row: [x0, y0, x1, y1]. */
+static void add_region_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
+                            const double at[3])
+{
+    aw_json_open(j, "region_m", '[');
+    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
+        for (size_t x = 0, end; x < AW_FREEDOM_SQUARES; x = end + 1) {
+            for (end = x; end < AW_FREEDOM_SQUARES && f->square[y][end];)
+                end++;
+            if (end == x)
+                continue;
+            const aw_point low = aw_freedom_corner(all, at, x, y);
+            const aw_point high = aw_freedom_corner(all, at, end, y + 1);
+            const double box[4] = {low.x, low.y, high.x, high.y};
+            aw_json_numbers(j, NULL, box, 4);
+        }
+    aw_json_close(j, ']');
+}
+
+static void add_anchor_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
+                            const aw_scenario *s)
+{
+    const aw_anchor *a = &s->anchors[f->anchor];
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "name", a->name);
+    aw_json_numbers(j, "at_m", a->at, 3);
+    add_region_json(j, all, f, a->at);
+    aw_json_number(j, "area_m2", f->area);
+    aw_json_string(j, "cut_by", f->cut < s->n_zones ? s->zones[f->cut].name : NULL);
+    aw_json_number(j, "height_low_m", f->low);
+    aw_json_number(j, "height_high_m", f->high);
+    aw_json_open(j, "sides", '{');
+    for (int side = 0; side < AW_SIDES; side++)
+        add_limit_json(j, &f->sides[side], (aw_side)side, s);
+    aw_json_close(j, '}');
+    aw_json_close(j, '}');
+}
+
+void aw_freedom_json(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_run_json(j, s, file);
+    aw_json_number(j, "reach_m", all->reach);
+    aw_json_number(j, "step_m", all->step);
+    aw_json_open(j, "zones", '[');
+    for (size_t z = 0; z < s->n_zones; z++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[z].name);
+        aw_json_truth(j, "kept", all->kept[z]);
+        aw_verdict_json(j, "met_as_planned", all->today[z].verdict);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_open(j, "anchors", '[');
+    for (size_t i = 0; i < all->n; i++)
+        add_anchor_json(j, all, &all->list[i], s);
+    aw_json_close(j, ']');
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

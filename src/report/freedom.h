@@ -1,0 +1,12 @@
+/** @file
+ *  Words that the table and the chart of a freedom share. */
+#ifndef AW_REPORT_FREEDOM_H
+#define AW_REPORT_FREEDOM_H
+
+#include "anchorwise/freedom.h"
+#include "anchorwise/text.h"
+
+/* The zones that are left out, with why: "bogie bay (p95 and weak pockets)"; nothing if none is. */
+void aw_left_out_words(const aw_freedoms *freedoms, const aw_scenario *scenario, aw_text *out);
+
+#endif

@@ -1,0 +1,89 @@
+/* A tag stands on whatever floor is at its place. Who asks about one that is under a level or
+ * inside something is told what the figures are for. */
+#include "report/standing.h"
+
+#include "anchorwise/report.h"
+
+#include <math.h>
+#include <stdio.h>
+
+void aw_taken_words(const aw_taken *taken, aw_text *out)
+{
+    static const char *const words[] = {"nothing", "the edge of the floor", "the ceiling",
+                                        "obstacle", "wall"};
+    aw_text_add(out, words[taken->by]);
+    if (taken->name != NULL)
+        aw_text_format(out, " '%s'", taken->name);
+}
+
+void aw_taken_json(aw_json *j, const char *key, const aw_taken *taken)
+{
+    aw_text words = {0};
+    aw_taken_words(taken, &words);
+    aw_json_string(j, key, taken->by == AW_TAKEN_BY_NOTHING ? NULL : words.at);
+    j->text->failed |= words.failed;
+    aw_text_free(&words);
+}
+
+/* The level that a spot lies on, if a tag as high over the floor below it would be under it. */
+static const aw_level *level_under(const aw_scenario *s, const double spot[3])
+{
+    const aw_level *level = aw_level_at(s, spot[0], spot[1]);
+    return level != NULL && spot[2] > level->height && level->height > spot[2] - level->height
+               ? level
+               : NULL;
+}
+
+void aw_spot_remarks(const aw_scenario *s, const double spot[3], aw_text *out)
+{
+    const aw_taken taken = aw_taken_at(s, spot[0], spot[1], spot[2]);
+    const aw_level *level = level_under(s, spot);
+    if (taken.by == AW_OFF_THE_FLOOR || taken.by == AW_OVER_THE_CEILING) {
+        aw_text_format(out, "NO TAG CAN BE HERE: the spot is %s.\n",
+                       taken.by == AW_OFF_THE_FLOOR ? "off the floor" : "over the ceiling");
+    } else if (taken.by != AW_TAKEN_BY_NOTHING) {
+        aw_text_add(out, "NO TAG CAN BE HERE: the spot is inside ");
+        aw_taken_words(&taken, out);
+        aw_text_add(out, ".\n");
+    }
+    if (level != NULL)
+        aw_text_format(out,
+                       "Figures are for a tag standing on level '%s'; a tag under it is not "
+                       "computed.\n",
+                       level->name);
+    if (taken.by != AW_TAKEN_BY_NOTHING || level != NULL)
+        aw_text_add(out, "\n");
+}
+
+void aw_spot_json(aw_json *j, const aw_scenario *s, const double spot[3])
+{
+    const aw_taken taken = aw_taken_at(s, spot[0], spot[1], spot[2]);
+    const aw_level *level = level_under(s, spot);
+    aw_taken_json(j, "taken_by", &taken);
+    aw_json_string(j, "on_level", level != NULL ? level->name : NULL);
+}
+
+const char *aw_level_over_name(const aw_scenario *s, size_t zone)
+{
+    const aw_level *level = aw_level_over(s, &s->zones[zone]);
+    return level != NULL ? level->name : NULL;
+}
+
+const char *aw_row_name(const aw_scenario *s, size_t zone, char out[AW_ROW_NAME_ROOM])
+{
+    snprintf(out, AW_ROW_NAME_ROOM, "%s%s", s->zones[zone].name,
+             aw_level_over_name(s, zone) != NULL ? " *" : "");
+    return out;
+}
+
+void aw_level_remarks(const aw_scenario *s, aw_text *out)
+{
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const char *level = aw_level_over_name(s, i);
+        if (level != NULL)
+            aw_text_format(out,
+                           "* %s: figures are for a tag standing on level '%s'; a tag under it is "
+                           "not computed.\n",
+                           s->zones[i].name, level);
+    }
+}

@@ -1,0 +1,361 @@
+/* What a scenario describes, so that a second pair of eyes finds the slip in the numbers. */
+#include "anchorwise/report.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "base/json.h"
+#include "base/plane.h"
+#include "report/lengths.h"
+#include "report/names.h"
+#include "report/table.h"
+#include "report/words.h"
+
+static double area_of(const aw_polygon *p)
+{
+    return fabs(aw_polygon_area(p->at, p->n));
+}
+
+static void add_errors(const aw_ranging *r, aw_units units, aw_text *out)
+{
+    aw_text_format(out, "%s spot (%s in %.3g %% of spots), %s survey, %s delay",
+                   aw_small_words("%.3g", r->spot_sigma, units).text,
+                   aw_small_words("%.3g", r->tail_sigma, units).text, 100 * r->tail_share,
+                   aw_small_words("%.3g", r->survey_sigma, units).text,
+                   aw_small_words("%.3g", r->delay_sigma, units).text);
+}
+
+static void add_ranging(const aw_scenario *s, aw_text *out)
+{
+    const aw_ranging *r = &s->ranging;
+    aw_text_format(out, "ranging    sigma %s white, ",
+                   aw_small_words("%.3g", r->sigma, s->units).text);
+    add_errors(r, s->units, out);
+    aw_text_format(out, "\n           range %s, loss budget %.3g dB; %s figures\n",
+                   aw_coordinate_words("%.4g", r->range, s->units).text, r->budget_db,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+}
+
+/* White sigma, reach and losses are then those of paths, power and noise. */
+static void add_radio(const aw_scenario *s, aw_text *out)
+{
+    const aw_radio *r = &s->radio;
+    aw_text_add(out, "ranging    ");
+    add_errors(&s->ranging, s->units, out);
+    aw_text_format(out, "; %s figures\n", aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "radio      channel %u (%.1f MHz, %.1f MHz wide), %s, %s\n",
+                   (unsigned)r->channel.number, r->channel.centre / 1e6, r->channel.bandwidth / 1e6,
+                   aw_environment_name(r->environment),
+                   r->mode == AW_ANCHORS_SEND ? "anchors send" : "tags send");
+    aw_text_format(out,
+                   "           %.4g dBm/MHz, back-off %.3g dB, frame gain %.3g dB%s, "
+                   "arrival floor %s\n",
+                   r->density_dbm_mhz, r->backoff_db, r->frame_gain_db,
+                   r->licensed ? ", licensed" : "",
+                   aw_small_words("%.3g", r->arrival_floor, s->units).text);
+    aw_text_format(out,
+                   "receiver   noise figure %.3g dB, preamble %u symbols, sensitivity %.4g dBm, "
+                   "detects %.3g dB over noise and %.3g dB under the strongest\n",
+                   r->receiver.noise_figure_db, (unsigned)r->receiver.preamble,
+                   r->receiver.sensitivity_dbm, r->receiver.detect_db, r->receiver.dynamic_db);
+}
+
+static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
+{
+    const aw_polygon *o = &s->floor.outline;
+    aw_text_format(out, "%s (%s)\n\n", s->title, file);
+    aw_text_format(out, "floor      %s x %s, %s, ceiling %s\n",
+                   aw_coordinate_figure("%.4g", o->high.x - o->low.x, s->units).text,
+                   aw_coordinate_words("%.4g", o->high.y - o->low.y, s->units).text,
+                   aw_area_words("%.0f", area_of(o), s->units).text,
+                   aw_coordinate_words("%.3g", s->floor.ceiling, s->units).text);
+    aw_text_format(out, "study      step %s, %s, seed %llu, odds %.3g\n",
+                   aw_coordinate_words("%.3g", s->study.step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   s->study.odds);
+    if (s->radio.given)
+        add_radio(s, out);
+    else
+        add_ranging(s, out);
+}
+
+static void list_anchors(const aw_scenario *s, aw_table *t)
+{
+    double low = s->anchors[0].at[2], high = low;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        low = fmin(low, s->anchors[i].at[2]);
+        high = fmax(high, s->anchors[i].at[2]);
+    }
+    aw_table_add(t, "%zu anchor%s", s->n_anchors, s->n_anchors == 1 ? "" : "s");
+    if (low < high)
+        aw_table_add(t, "heights %s to %s", aw_coordinate_figure("%.3g", low, s->units).text,
+                     aw_coordinate_words("%.3g", high, s->units).text);
+    else
+        aw_table_add(t, "height %s", aw_coordinate_words("%.3g", low, s->units).text);
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        const double *at = s->anchors[i].at;
+        aw_table_add(t, "  %s", s->anchors[i].name);
+        aw_table_add(t, "%s %s, %s up", aw_spot_figure(at, 2, s->units).text,
+                     aw_coordinate_unit(s->units),
+                     aw_coordinate_words("%.2f", at[2], s->units).text);
+        aw_table_end_row(t);
+    }
+}
+
+static void list_levels(const aw_scenario *s, aw_table *t)
+{
+    if (s->n_levels == 0)
+        return;
+    aw_table_add(t, "%zu level%s", s->n_levels, s->n_levels == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_levels; i++) {
+        const aw_level *l = &s->levels[i];
+        aw_table_add(t, "  %s", l->name);
+        aw_table_add(t, "%s, its floor at %s",
+                     aw_area_words("%.1f", area_of(&l->outline), s->units).text,
+                     aw_coordinate_words("%+.2f", l->height, s->units).text);
+        aw_table_end_row(t);
+    }
+}
+
+static void list_obstacles(const aw_scenario *s, aw_table *t)
+{
+    aw_table_add(t, "%zu obstacle%s, %zu wall%s", s->n_obstacles, s->n_obstacles == 1 ? "" : "s",
+                 s->n_walls, s->n_walls == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        aw_table_add(t, "  %s", o->name);
+        aw_text shell = {0};
+        if (o->shell > 0)
+            aw_text_format(&shell, ", shell %s", aw_small_words("%.3g", o->shell, s->units).text);
+        aw_table_add(t, "%s, %s to %s, %s%s",
+                     aw_area_words("%.1f", area_of(&o->footprint), s->units).text,
+                     aw_coordinate_figure("%.2f", o->base, s->units).text,
+                     aw_coordinate_words("%.2f", o->top, s->units).text,
+                     s->materials[o->material].name, shell.n > 0 ? shell.at : "");
+        t->failed |= shell.failed;
+        aw_text_free(&shell);
+        aw_table_end_row(t);
+    }
+    for (size_t i = 0; i < s->n_walls; i++) {
+        const aw_wall *w = &s->walls[i];
+        double length = 0;
+        for (size_t k = 0; k + 1 < w->n; k++)
+            length += hypot(w->path[k + 1].x - w->path[k].x, w->path[k + 1].y - w->path[k].y);
+        aw_table_add(t, "  %s", w->name);
+        aw_table_add(t, "%s long, %s thick, %s to %s, %s",
+                     aw_coordinate_words("%.1f", length, s->units).text,
+                     aw_small_words("%.3g", w->thickness, s->units).text,
+                     aw_coordinate_figure("%.2f", w->base, s->units).text,
+                     aw_coordinate_words("%.2f", w->top, s->units).text,
+                     s->materials[w->material].name);
+        aw_table_end_row(t);
+    }
+}
+
+static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
+{
+    aw_table_add(t, "%zu tag%s", s->n_tags, s->n_tags == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_tags; i++) {
+        aw_table_add(t, "  %s", s->tags[i].name);
+        aw_table_add(t, "height %s (sigma %s), %dd fix",
+                     aw_coordinate_words("%.2f", s->tags[i].height, s->units).text,
+                     aw_small_words("%.3g", s->tags[i].height_sigma, s->units).text,
+                     (int)s->tags[i].fix);
+        aw_table_end_row(t);
+    }
+    aw_table_add(t, "%zu zone%s", s->n_zones, s->n_zones == 1 ? "" : "s");
+    aw_table_end_row(t);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone *z = &s->zones[i];
+        aw_text need = {0};
+        aw_table_add(t, "  %s", z->name);
+        aw_need_words(&z->need, s->units, &need);
+        aw_table_add(t, "%s, %s, %s", aw_area_words("%.1f", area_of(&z->outline), s->units).text,
+                     s->tags[z->tag].name, need.n > 0 ? need.at : "no need stated");
+        t->failed |= need.failed;
+        aw_text_free(&need);
+        aw_table_end_row(t);
+    }
+}
+
+/* An amount to whole units, in groups of three digits. */
+static void add_amount(aw_table *t, double amount)
+{
+    char figure[AW_FIGURE_ROOM];
+    if (isnan(amount))
+        aw_table_add(t, "–");
+    else
+        aw_table_add(t, "%s", aw_figure_count((size_t)(amount + 0.5), figure));
+}
+
+/* Cable is counted, and priced, by the site's units. */
+static void add_bill_line(aw_table *t, const aw_bill_line *line, aw_units units)
+{
+    const double metre = line->is_length && units == AW_FEET ? AW_FOOT : 1;
+    aw_table_add(t, "  %s", line->what);
+    aw_table_add(t, "%.4g", line->count / metre);
+    aw_table_add(t, "%s", line->is_length ? aw_coordinate_unit(units) : line->unit);
+    aw_table_add(t, "at %.7g", line->price * metre);
+    add_amount(t, line->amount);
+}
+
+static void list_prices(const aw_scenario *s, aw_text *out)
+{
+    aw_table t = {.columns = 5, .align = "lrlrr"};
+    aw_bill bill = {0};
+    if (!aw_has_prices(s))
+        return;
+    if (aw_bill_make(&bill, s)) {
+        aw_text_format(out, "\nprices in %s\n", s->prices.currency);
+        for (size_t i = 0; i < bill.n; i++)
+            add_bill_line(&t, &bill.lines[i], s->units);
+        aw_table_add(&t, "  sum");
+        for (int i = 0; i < 3; i++)
+            aw_table_add(&t, "%s", "");
+        add_amount(&t, bill.total);
+        aw_table_write(&t, out);
+    } else {
+        out->failed = true;
+    }
+    aw_table_free(&t);
+    aw_bill_free(&bill);
+}
+
+void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_table t = {.columns = 2, .align = "ll"};
+    add_heading(s, file, out);
+    const size_t from = out->n;
+    aw_text_add(out, "\n");
+    list_anchors(s, &t);
+    list_levels(s, &t);
+    list_obstacles(s, &t);
+    list_tags_and_zones(s, &t);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    list_prices(s, out);
+    aw_isolate_names(out, from);
+}
+
+/* Two digits are as many as the cost is good for. */
+static double rounded(double x)
+{
+    const double unit = x > 0 ? pow(10, floor(log10(x)) - 1) : 1;
+    return round(x / unit) * unit;
+}
+
+void aw_effort_words(double seconds, double bytes, unsigned threads, aw_text *out)
+{
+    const double wall = seconds / threads;
+    if (wall < 1)
+        aw_text_add(out, "under a second");
+    else if (wall < 100)
+        aw_text_format(out, "about %.2g s", rounded(wall));
+    else if (wall < 6000)
+        aw_text_format(out, "about %.3g min", rounded(wall / 60));
+    else
+        aw_text_format(out, "about %.10g h", rounded(wall / 3600));
+    aw_text_format(out, " on %u thread%s", threads, threads > 1 ? "s" : "");
+    if (bytes > 0)
+        aw_text_format(out, " and %.10g MB", rounded(bytes / 1e6));
+}
+
+static void add_bill(aw_json *j, const aw_scenario *s)
+{
+    aw_bill bill = {0};
+    if (!aw_has_prices(s))
+        return;
+    j->text->failed |= !aw_bill_make(&bill, s);
+    aw_json_open(j, "prices", '{');
+    aw_json_string(j, "currency", s->prices.currency);
+    aw_json_open(j, "lines", '[');
+    for (size_t i = 0; i < bill.n; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "what", bill.lines[i].what);
+        aw_json_number(j, "count", bill.lines[i].count);
+        aw_json_string(j, "unit", bill.lines[i].unit);
+        aw_json_number(j, "price", bill.lines[i].price);
+        aw_json_number(j, "amount", bill.lines[i].amount);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_number(j, "sum", bill.total);
+    aw_json_close(j, '}');
+    aw_bill_free(&bill);
+}
+
+static void add_complaints(aw_json *j, const char *key, aw_severity severity,
+                           const aw_errors *errors, const char *file)
+{
+    aw_json_open(j, key, '[');
+    for (size_t i = 0; i < errors->n; i++) {
+        const aw_complaint *c = &errors->list[i];
+        if (c->severity != severity)
+            continue;
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "file", file);
+        aw_json_number(j, "line", c->line > 0 ? c->line : (double)NAN);
+        aw_json_number(j, "column", c->line > 0 ? c->column : (double)NAN);
+        aw_json_string(j, "text", c->text);
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+}
+
+void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_close(j, '}');
+    add_complaints(j, "errors", AW_ERROR, errors, file);
+    add_complaints(j, "warnings", AW_WARNING, errors, file);
+    aw_json_count(j, "left_out", errors->n_dropped);
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}
+
+void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_effort *cost,
+                              const aw_errors *warnings, aw_text *out)
+{
+    aw_json json = {.text = out}, *j = &json;
+    aw_json_open(j, NULL, '{');
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_json_number(j, "floor_m2", area_of(&s->floor.outline));
+    aw_json_number(j, "ceiling_m", s->floor.ceiling);
+    aw_json_count(j, "anchors", s->n_anchors);
+    if (s->n_levels > 0)
+        aw_json_count(j, "levels", s->n_levels);
+    aw_json_count(j, "obstacles", s->n_obstacles);
+    aw_json_count(j, "walls", s->n_walls);
+    aw_json_count(j, "tags", s->n_tags);
+    aw_json_open(j, "zones", '[');
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_json_open(j, NULL, '{');
+        aw_json_string(j, "name", s->zones[i].name);
+        aw_json_number(j, "area_m2", area_of(&s->zones[i].outline));
+        aw_json_close(j, '}');
+    }
+    aw_json_close(j, ']');
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+    add_bill(j, s);
+    if (cost != NULL) {
+        aw_json_open(j, "cost", '{');
+        aw_json_number(j, "seconds", cost->seconds);
+        aw_json_number(j, "bytes", cost->bytes);
+        aw_json_close(j, '}');
+    }
+    add_complaints(j, "warnings", AW_WARNING, warnings, file);
+    aw_json_close(j, '}');
+    aw_text_add(out, "\n");
+}

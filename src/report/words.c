@@ -1,0 +1,142 @@
+/* Needs are told by loops over the table of parts; the rest keeps every output honest. */
+#include "report/words.h"
+
+#include <math.h>
+
+#include "anchorwise.h"
+#include "report/lengths.h"
+#include "report/table.h"
+
+void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
+{
+    const char *comma = "";
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_row *row = &aw_part_rows[part];
+        const double asked = aw_need_asks(need, (aw_part)part);
+        if (isnan(asked))
+            continue;
+        aw_text_format(out, "%s%s", comma, row->ask);
+        if (row->is_length)
+            aw_text_add(out, aw_small_words("%.6g", asked, units).text);
+        else
+            aw_text_format(out, "%.6g %%", 100 * asked);
+        comma = ", ";
+    }
+}
+
+/* The odds are of p95: where that decides, they add nothing. */
+static bool decides(const aw_zone_result *r, int part)
+{
+    return r->parts[part].verdict == r->verdict &&
+           !(part == AW_PART_ODDS && r->parts[AW_PART_P95].verdict == r->verdict);
+}
+
+void aw_reason_words(const aw_zone_result *result, aw_text *out)
+{
+    int left = 0;
+    for (int part = 0; part < AW_PARTS; part++)
+        left += decides(result, part);
+    for (int part = 0; part < AW_PARTS; part++)
+        if (decides(result, part)) {
+            left--;
+            aw_text_add(out, aw_part_rows[part].name);
+            aw_text_add(out, left > 1 ? ", " : left == 1 ? " and " : "");
+        }
+}
+
+aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units)
+{
+    const double value = result->found.value, asked = result->asked;
+    aw_length_text words;
+    if (aw_part_rows[part].is_length)
+        return aw_error_words_asked(value, asked, units);
+    aw_figure_share_asked(value, asked, words.text);
+    return words;
+}
+
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out)
+{
+    char low[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM], asked[AW_FIGURE_ROOM];
+    for (int part = 0; part < AW_PARTS; part++) {
+        const aw_part_row *row = &aw_part_rows[part];
+        const aw_part_result *p = &result->parts[part];
+        if (p->verdict == AW_NO_NEED || row->remark[0] == NULL)
+            continue;
+        aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
+                       aw_part_words(p, (aw_part)part, units).text, row->remark[1]);
+        if (p->verdict == AW_UNDECIDED && !row->is_length && isfinite(p->found.low))
+            aw_text_format(out, "Its 95 %% interval is %s to %s, and %s is asked.\n",
+                           aw_figure_share(p->found.low, low), aw_figure_share(p->found.high, high),
+                           aw_figure_share(p->asked, asked));
+    }
+}
+
+void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
+{
+    if (!aw_scenario_is_site(scenario))
+        aw_text_add(out, "BENCH FIGURES: no spot or installation error is stated, so the error on "
+                         "site will be several times larger.\n");
+}
+
+void aw_start_words(const aw_scenario *scenario, aw_text *out)
+{
+    const aw_start *start = scenario->ranging.start;
+    const aw_units units = scenario->units;
+    if (start != NULL)
+        aw_text_format(
+            out,
+            "Errors start from '%s': white %s, spot %s, %s in %.3g %% of spots. %s. Days "
+            "there differed by a factor of %.3g either way.\n",
+            start->name, aw_small_words("%.3g", start->sigma, units).text,
+            aw_small_words("%.3g", start->spot_sigma, units).text,
+            aw_small_words("%.3g", start->tail_sigma, units).text, 100 * start->tail_share,
+            start->source, start->spread);
+}
+
+void aw_caution(aw_text *out)
+{
+    aw_text_add(out,
+                "A prediction from the stated assumptions, not a promise; measure on site, and "
+                "never let safety depend on a position.\n");
+}
+
+aw_draws_text aw_draws_words(const aw_study *study)
+{
+    aw_draws_text t;
+    const int n = snprintf(t.text, sizeof t.text, "%u draws", study->draws);
+    if (!isnan(study->precision))
+        snprintf(t.text + n, sizeof t.text - (size_t)n, " (zones: p95 to %.2g %%)",
+                 100 * study->precision);
+    return t;
+}
+
+const char *aw_area_name(const aw_scenario *scenario, size_t place)
+{
+    return place == 0 ? "floor" : scenario->zones[place - 1].name;
+}
+
+void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict)
+{
+    aw_json_truth(json, key, verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1);
+}
+
+void aw_settings_json(aw_json *j, const aw_scenario *s)
+{
+    aw_json_open(j, "settings", '{');
+    aw_json_number(j, "step_m", s->study.step);
+    aw_json_count(j, "draws", s->study.draws);
+    aw_json_count(j, "seed", s->study.seed);
+    aw_json_number(j, "precision", s->study.precision);
+    aw_json_close(j, '}');
+}
+
+void aw_run_json(aw_json *j, const aw_scenario *s, const char *file)
+{
+    aw_json_string(j, "anchorwise", AW_VERSION);
+    aw_json_open(j, "scenario", '{');
+    aw_json_string(j, "file", file);
+    aw_json_string(j, "title", s->title);
+    aw_json_close(j, '}');
+    aw_settings_json(j, s);
+    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
+}

@@ -1,0 +1,51 @@
+/** @file
+ *  What several outputs say in the same words. */
+#ifndef AW_REPORT_WORDS_H
+#define AW_REPORT_WORDS_H
+
+#include "anchorwise/assess.h"
+#include "anchorwise/text.h"
+#include "base/json.h"
+#include "report/lengths.h"
+#include "report/table.h"
+
+/* "p95 <= 0.5 m, in 90 %, zone share >= 95 %"; nothing for a need that asks nothing. */
+void aw_need_words(const aw_need *need, aw_units units, aw_text *out);
+
+/* The parts that decided a zone's verdict: "p95, p99 and weak pockets". */
+void aw_reason_words(const aw_zone_result *result, aw_text *out);
+
+/* A part's value with its unit, and with the digits that its verdict takes. */
+aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units);
+
+/* A sentence on each part that is asked and stands in no column of the table. */
+void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out);
+
+/* That the figures are bench figures, if they are. */
+void aw_bench_warning(const aw_scenario *scenario, aw_text *out);
+
+/* Where the figures of `ranging` were measured, if the scenario names such a place. */
+void aw_start_words(const aw_scenario *scenario, aw_text *out);
+
+/* What a prediction is not. */
+void aw_caution(aw_text *out);
+
+/* "1000 draws", and where zones are drawn up to a precision "1000 draws (zones: p95 to 2 %)". */
+typedef struct aw_draws_text {
+    char text[64];
+} aw_draws_text;
+aw_draws_text aw_draws_words(const aw_study *study);
+
+/* A place of a study: "floor", or a zone's name from 1 on. */
+const char *aw_area_name(const aw_scenario *scenario, size_t place);
+
+/* true, false, or null where undecided or nothing is asked. */
+void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict);
+
+/* The member "settings": step, draws, seed and precision. */
+void aw_settings_json(aw_json *json, const aw_scenario *scenario);
+
+/* The members of a JSON result that name version, scenario, settings and kind of figures. */
+void aw_run_json(aw_json *json, const aw_scenario *scenario, const char *file);
+
+#endif

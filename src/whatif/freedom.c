@@ -1,0 +1,413 @@
+/* Anchor by anchor: what its samples use of each need, the level up to which draws hold, the
+ * region, its border drawn once more, and what fails beyond it. */
+#include "anchorwise/freedom.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "assess/zone_assess.h"
+#include "whatif/region.h"
+
+/* A zone of whose need no sample uses more than this is not drawn: instant figures, once set to the
+ * draws, are not that far off. Nor is what uses more than the most: it fails. */
+#define SAFE 0.6
+#define MOST 1.5
+/* Halvings of a level, and samples drawn just under it each time. */
+#define HALVINGS 6
+#define PROBES   2
+/* Times that a region is made anew after draws took something from it or gave it something. */
+#define ROUNDS 100
+/* About how many samples of an anchor are drawn for a zone. */
+#define DRAWN 6
+
+typedef struct job {
+    aw_freedoms *out;
+    const aw_scenario *scenario;
+    const aw_scene *scene;
+    aw_anchor *anchors; /* room for all */
+    aw_samples *samples;
+    unsigned threads;
+    aw_watch *watch;
+    aw_errors *errors;
+    bool broken; /* stopped or without memory */
+} job;
+
+aw_point aw_freedom_corner(const aw_freedoms *f, const double at[3], size_t i, size_t j)
+{
+    return (aw_point){at[0] + ((double)i - AW_FREEDOM_STEPS) * f->step,
+                      at[1] + ((double)j - AW_FREEDOM_STEPS) * f->step};
+}
+
+bool aw_freedom_holds(const aw_freedoms *all, const aw_freedom *f, const aw_scenario *s,
+                      aw_point at)
+{
+    const aw_point low = aw_freedom_corner(all, s->anchors[f->anchor].at, 0, 0);
+    const double x = floor((at.x - low.x) / all->step), y = floor((at.y - low.y) / all->step);
+    return x >= 0 && y >= 0 && x < AW_FREEDOM_SQUARES && y < AW_FREEDOM_SQUARES &&
+           f->square[(size_t)y][(size_t)x];
+}
+
+aw_scenario aw_anchor_moved(const aw_scenario *s, size_t anchor, const double to[3],
+                            aw_anchor anchors[])
+{
+    aw_scenario moved = *s;
+    memcpy(anchors, s->anchors, s->n_anchors * sizeof *anchors);
+    memcpy(anchors[anchor].at, to, sizeof anchors[anchor].at);
+    moved.anchors = anchors;
+    return moved;
+}
+
+/* --- draws --- */
+
+static aw_zone_plan plan_at(const job *j, aw_scenario *moved, size_t zone, const double at[3])
+{
+    *moved = aw_anchor_moved(j->scenario, j->samples->anchor, at, j->anchors);
+    return (aw_zone_plan){
+        moved, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, j->threads, j->watch, 0};
+}
+
+/* The share of cells holds with a cell in hand: a place between two samples may lose one. */
+static bool holds_in_hand(const aw_zone_result *r)
+{
+    const aw_part_result *share = &r->parts[AW_PART_SHARE];
+    const double cell = 1 / (double)r->errors.cells;
+    return aw_zone_holds(r) &&
+           (share->verdict == AW_NO_NEED || share->found.value - cell >= share->asked ||
+            share->found.value == 1);
+}
+
+/* A zone that has no cell in hand as planned is not asked for one. */
+static bool holds_at(job *j, size_t zone, size_t slot)
+{
+    unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
+    aw_scenario moved;
+    aw_zone_result r;
+    if (*known != AW_DRAWN_NOT)
+        return *known == AW_DRAWN_HOLDS;
+    const aw_zone_plan plan = plan_at(j, &moved, zone, j->samples->at[slot]);
+    if (!aw_zone_ask(&r, &plan, j->errors)) {
+        j->broken = true;
+    } else {
+        const bool hand = holds_in_hand(&j->out->today[zone]);
+        *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
+    }
+    return *known == AW_DRAWN_HOLDS;
+}
+
+/* --- levels --- */
+
+typedef struct ranked {
+    double share;
+    size_t slot;
+} ranked;
+
+static int compare_ranked(const void *a, const void *b)
+{
+    const ranked *p = a, *q = b;
+    if (p->share != q->share)
+        return p->share < q->share ? -1 : 1;
+    return p->slot < q->slot ? -1 : 1;
+}
+
+static size_t rank_samples(const job *j, size_t zone, ranked list[AW_SLOTS])
+{
+    size_t n = 0;
+    for (size_t slot = 0; slot < AW_SLOTS; slot++)
+        if (j->samples->blocked[slot] == AW_LIMIT_REACH)
+            list[n++] = (ranked){j->samples->uses[zone * AW_SLOTS + slot].share, slot};
+    qsort(list, n, sizeof *list, compare_ranked);
+    return n;
+}
+
+/* How many of the list use at most a share. */
+static size_t count_within(const ranked list[], size_t n, double share)
+{
+    while (n > 0 && list[n - 1].share > share)
+        n--;
+    return n;
+}
+
+/* Whether those of the first n that use most hold by draws. */
+static bool top_holds(job *j, size_t zone, const ranked list[], size_t n)
+{
+    for (size_t k = 0; k < PROBES && k < n && !j->broken; k++)
+        if (!holds_at(j, zone, list[n - 1 - k].slot))
+            return false;
+    return !j->broken;
+}
+
+static double find_level(job *j, size_t zone)
+{
+    ranked list[AW_SLOTS];
+    const size_t n = rank_samples(j, zone, list), most = count_within(list, n, MOST);
+    double low = j->samples->uses[zone * AW_SLOTS + aw_slot_own()].share;
+    if (list[n - 1].share <= SAFE)
+        return HUGE_VAL;
+    if (most == 0 || top_holds(j, zone, list, most))
+        return most == n ? HUGE_VAL : MOST;
+    double high = list[most - 1].share;
+    for (int i = 0; i < HALVINGS && !j->broken; i++) {
+        const double middle = (low + high) / 2;
+        if (top_holds(j, zone, list, count_within(list, n, middle)))
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* --- the border --- */
+
+/* The samples of the region, and of the band, that use most of a need. */
+static size_t find_most_used(const job *j, const aw_freedom *f, size_t zone)
+{
+    const aw_need_usage *uses = &j->samples->uses[zone * AW_SLOTS];
+    size_t most = aw_slot_own();
+    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
+        for (size_t x = 0; x < AW_FREEDOM_SQUARES; x++)
+            for (size_t k = 0; f->square[y][x] && k < 4; k++) {
+                const size_t slot = aw_slot_corner(x + k % 2, y + k / 2);
+                if (uses[slot].share > uses[most].share)
+                    most = slot;
+            }
+    return most;
+}
+
+/* Lowers the level of a zone whose need fails at a sample; whether it did. */
+static bool gives_up(job *j, size_t zone, size_t slot)
+{
+    const double share = j->samples->uses[zone * AW_SLOTS + slot].share;
+    if (share <= SAFE || slot == aw_slot_own() || holds_at(j, zone, slot) || j->broken)
+        return false;
+    j->samples->level[zone] = nextafter(share, 0);
+    return true;
+}
+
+static bool border_gives_up(job *j, const aw_freedom *f)
+{
+    bool any = false;
+    for (size_t z = 0; z < j->scenario->n_zones; z++) {
+        if (!j->out->kept[z])
+            continue;
+        any = gives_up(j, z, find_most_used(j, f, z)) || any;
+        for (int side = 0; side < AW_SIDES; side++)
+            any = gives_up(j, z, aw_region_last(f, (aw_side)side, j->out->step)) || any;
+    }
+    return any;
+}
+
+static size_t find_slot(const aw_samples *x, const double at[3])
+{
+    size_t slot = 0;
+    while (memcmp(x->at[slot], at, sizeof x->at[slot]) != 0)
+        slot++;
+    return slot;
+}
+
+/* Whether some first place beyond, that instant figures gave up, holds by draws after all. */
+static bool border_wins(job *j, const aw_freedom *f)
+{
+    bool any = false;
+    for (int side = 0; side < AW_SIDES && !j->broken; side++) {
+        const aw_limit *l = &f->sides[side];
+        if (l->kind == AW_LIMIT_NEED)
+            any = holds_at(j, l->zone, find_slot(j->samples, l->beyond)) || any;
+    }
+    return any;
+}
+
+/* What fails beyond a side by its need, told by draws. */
+static void tell_limit(job *j, aw_limit *limit)
+{
+    aw_scenario moved;
+    aw_zone_result r;
+    aw_map map;
+    if (limit->kind != AW_LIMIT_NEED)
+        return;
+    const aw_zone_plan plan = plan_at(j, &moved, limit->zone, limit->beyond);
+    const bool drawn = aw_assess_zone_run(&r, &map, &plan, j->errors);
+    aw_map_free(&map);
+    if (!drawn) {
+        j->broken = true;
+        return;
+    }
+    const aw_part failed = aw_zone_fails_by(&r);
+    limit->part = failed != AW_PARTS ? failed : limit->part;
+    limit->found = r.parts[limit->part].found;
+    limit->verdict = r.parts[limit->part].verdict;
+}
+
+/* --- one anchor --- */
+
+static bool find_uses(job *j)
+{
+    const aw_samples *x = j->samples;
+    const size_t own = aw_slot_own();
+    double(*to)[3] = calloc(AW_SLOTS, sizeof *to);
+    aw_need_usage *uses = calloc(AW_SLOTS, sizeof *uses);
+    size_t slots[AW_SLOTS] = {own}, n = 1;
+    bool done = to != NULL && uses != NULL;
+    if (!done)
+        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    for (size_t slot = 0; slot < AW_SLOTS; slot++)
+        if (x->blocked[slot] == AW_LIMIT_REACH && slot != own)
+            slots[n++] = slot;
+    for (size_t k = 0; done && k < n; k++)
+        memcpy(to[k], x->at[slots[k]], sizeof to[k]);
+    for (size_t z = 0; done && z < j->scenario->n_zones; z++) {
+        const aw_moves_plan plan = {j->scenario,
+                                    j->scene,
+                                    &j->scenario->zones[z],
+                                    &j->out->today[z],
+                                    x->anchor,
+                                    (const double(*)[3])to,
+                                    n,
+                                    SAFE,
+                                    j->threads,
+                                    j->watch};
+        if (!j->out->kept[z])
+            continue;
+        done = aw_moves_run(uses, &plan, j->errors);
+        for (size_t k = 0; k < n; k++)
+            x->uses[z * AW_SLOTS + slots[k]] = uses[k];
+    }
+    free(to);
+    free(uses);
+    return done;
+}
+
+/* The places of an anchor by instant figures, or by draws, of which there are about so many. */
+static void begin(const job *j, bool draws)
+{
+    const aw_scenario *s = j->scenario;
+    const size_t anchor = j->samples->anchor;
+    size_t work = 0;
+    if (!aw_watch_shows(j->watch))
+        return;
+    for (size_t z = 0; z < s->n_zones; z++)
+        if (j->out->kept[z])
+            work += draws ? DRAWN * aw_zone_work(s, &s->zones[z])
+                          : AW_SLOTS * j->out->today[z].errors.cells;
+    aw_watch_stage(j->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
+                   draws ? "drawn" : "looked at", s->anchors[anchor].name);
+}
+
+static bool look_at(job *j, size_t anchor, aw_freedom *f)
+{
+    aw_samples_lay(j->samples, j->scenario, anchor, j->out->step);
+    memset(j->samples->drawn, AW_DRAWN_NOT, j->scenario->n_zones * AW_SLOTS);
+    begin(j, false);
+    if (!find_uses(j))
+        return false;
+    begin(j, true);
+    for (size_t z = 0; z < j->scenario->n_zones && !j->broken; z++)
+        j->samples->level[z] = j->out->kept[z] ? find_level(j, z) : HUGE_VAL;
+    for (int round = 0; round < ROUNDS && !j->broken; round++) {
+        aw_region_fill(f, j->samples);
+        if (!border_gives_up(j, f) && !border_wins(j, f))
+            break;
+    }
+    for (int side = 0; side < AW_SIDES && !j->broken; side++)
+        tell_limit(j, &f->sides[side]);
+    return !j->broken;
+}
+
+/* --- the study --- */
+
+size_t aw_freedom_work(const aw_scenario *s, size_t n_anchors)
+{
+    size_t work = 0;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        aw_scenario one = *s;
+        one.study.draws = 1;
+        one.study.precision = (double)NAN;
+        const size_t once = aw_zone_work(s, &s->zones[i]);
+        const size_t cells = aw_zone_work(&one, &s->zones[i]);
+        work += once;
+        if (aw_need_is_stated(&s->zones[i].need))
+            work += n_anchors * (cells * AW_SLOTS + DRAWN * once);
+    }
+    return work;
+}
+
+static bool judge_today(aw_freedoms *f, const aw_scenario *s, unsigned threads, aw_watch *watch,
+                        aw_errors *errors)
+{
+    for (size_t z = 0; z < s->n_zones; z++) {
+        aw_zone_stage(watch, s, z, "as planned: ");
+        if (!aw_assess_zone(&f->today[z], s, &s->zones[z], threads, watch, errors))
+            return false;
+        f->kept[z] = aw_need_is_stated(&s->zones[z].need) && aw_zone_holds(&f->today[z]);
+        f->n_kept += f->kept[z];
+    }
+    return true;
+}
+
+static bool equip(job *j, aw_samples *x)
+{
+    const size_t zones = j->scenario->n_zones + 1;
+    j->samples = x;
+    x->kept = j->out->kept;
+    x->uses = calloc(zones * AW_SLOTS, sizeof *x->uses);
+    x->level = calloc(zones, sizeof *x->level);
+    x->drawn = calloc(zones, AW_SLOTS);
+    j->anchors = calloc(j->scenario->n_anchors, sizeof *j->anchors);
+    return x->uses != NULL && x->level != NULL && x->drawn != NULL && j->anchors != NULL;
+}
+
+static bool look_at_all(job *j, size_t anchor)
+{
+    const aw_scenario *s = j->scenario;
+    aw_samples *x = calloc(1, sizeof *x);
+    bool done = x != NULL && j->scene != NULL && equip(j, x);
+    if (!done)
+        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    for (size_t i = 0; done && i < s->n_anchors; i++)
+        if (anchor == s->n_anchors || anchor == i)
+            done = look_at(j, i, &j->out->list[j->out->n++]);
+    if (x != NULL) {
+        free(x->uses);
+        free(x->level);
+        free(x->drawn);
+    }
+    free(x);
+    free(j->anchors);
+    return done;
+}
+
+bool aw_freedom_run(aw_freedoms *f, const aw_scenario *s, size_t anchor, double reach,
+                    unsigned threads, aw_watch *watch, aw_errors *errors)
+{
+    threads = threads > 0 ? threads : 1;
+    *f = (aw_freedoms){.reach = reach, .step = reach / AW_FREEDOM_STEPS};
+    f->list = calloc(s->n_anchors, sizeof *f->list);
+    f->today = calloc(s->n_zones + 1, sizeof *f->today);
+    f->kept = calloc(s->n_zones + 1, sizeof *f->kept);
+    if (f->list == NULL || f->today == NULL || f->kept == NULL) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the anchors");
+        return false;
+    }
+    if (!judge_today(f, s, threads, watch, errors))
+        return false;
+    if (f->n_kept == 0)
+        return true;
+    aw_scene *scene = aw_scene_create(s);
+    job j = {.out = f,
+             .scenario = s,
+             .scene = scene,
+             .threads = threads,
+             .watch = watch,
+             .errors = errors};
+    const bool done = look_at_all(&j, anchor);
+    aw_scene_free(scene);
+    return done;
+}
+
+void aw_freedom_free(aw_freedoms *f)
+{
+    free(f->list);
+    free(f->today);
+    free(f->kept);
+    *f = (aw_freedoms){0};
+}

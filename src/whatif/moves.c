@@ -1,0 +1,306 @@
+/* A cell's links are found once for the anchors as they hang and once for the one anchor at all its
+ * places; each place is then one link taken out and one put in. */
+#include "whatif/moves.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "assess/instant.h"
+#include "base/parallel.h"
+#include "map/spot.h"
+#include "position/error_law_batch.h"
+#include "position/states.h"
+
+typedef struct worker {
+    aw_link *links, *still; /* of the anchors as they hang; in one state */
+    aw_link *moved;         /* of the one anchor at all places */
+    double (*fades)[AW_LINK_STATES];
+    aw_shadows *shadows, *of_moved;
+} worker;
+
+typedef struct job {
+    const aw_moves_plan *plan;
+    aw_grid grid;
+    aw_scenario elsewhere;  /* its anchors are the places of a batch */
+    aw_anchor *places;      /* of all */
+    aw_scene *scene;        /* of elsewhere */
+    aw_error_laws *spreads; /* of a batch */
+    size_t from, n;
+    bool vertical;
+    worker *workers;
+    aw_need_usage *uses;
+    double plain[AW_PARTS]; /* instant figures at the anchor's own place */
+} job;
+
+double aw_need_usage_of(aw_part part, double found, double asked)
+{
+    if (isnan(found))
+        return HUGE_VAL;
+    return aw_part_rows[part].is_length ? found / asked : found > 0 ? asked / found : HUGE_VAL;
+}
+
+/* --- spreads --- */
+
+static aw_expected expect_again(const job *j, worker *w, const aw_link *moved)
+{
+    const aw_scenario *s = j->plan->scenario;
+    const aw_tag *tag = &s->tags[j->plan->zone->tag];
+    w->still[j->plan->anchor] = *moved;
+    const aw_bound b = aw_bound_at(w->still, s->n_anchors, tag->fix);
+    return aw_bound_expect(&b, tag->height_sigma);
+}
+
+/* The law of the others' sums and one link. */
+static aw_expected expect(const job *j, worker *w, const aw_sums *others, const aw_link *moved)
+{
+    const aw_tag *tag = &j->plan->scenario->tags[j->plan->zone->tag];
+    aw_sums sums = *others;
+    aw_sums_add(&sums, moved);
+    aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    if (!e.sound)
+        e = expect_again(j, w, moved);
+    return j->vertical && e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
+}
+
+/* Fills laws [first, first + same) of every place with that of the links as they are held still,
+ * the moved one at a fade of so many sigmas, or as it is for NaN. Where it is not heard one law is
+ * that of all places. */
+static void fill_laws(const job *j, worker *w, size_t first, size_t same, double fade)
+{
+    const aw_scenario *s = j->plan->scenario;
+    const aw_link unheard = {0};
+    aw_sums others = {0};
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if (i != j->plan->anchor)
+            aw_sums_add(&others, &w->still[i]);
+    const aw_expected without = expect(j, w, &others, &unheard);
+    for (size_t i = 0; i < j->n; i++) {
+        const aw_link moved = isnan(fade) ? w->moved[i] : aw_link_at_fade(&w->moved[i], fade);
+        const aw_expected e = moved.n_outcomes > 0 ? expect(j, w, &others, &moved) : without;
+        for (size_t law = first; law < first + same; law++)
+            aw_error_laws_set(&j->spreads[i], law, &e);
+    }
+}
+
+static void fill_cell(const job *j, worker *w, size_t cell)
+{
+    const aw_scenario *s = j->plan->scenario;
+    const uint32_t number = j->grid.number[cell];
+    const size_t states = aw_instant_states(s);
+    const aw_point at = aw_grid_centre(&j->grid, number);
+    const double height = aw_tag_at(s, j->plan->zone->tag, at.x, at.y);
+    aw_cell_links(w->shadows, &j->grid, number, height, w->links);
+    aw_cell_links(w->of_moved, &j->grid, number, height, w->moved);
+    const bool varies = states > 1 && (aw_any_link_varies(w->links, s->n_anchors) ||
+                                       aw_any_link_varies(w->moved, j->n));
+    if (varies)
+        aw_instant_fades(s, number, w->fades);
+    for (size_t k = 0; k < (varies ? states : 1); k++) {
+        for (size_t i = 0; i < s->n_anchors; i++)
+            w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
+        fill_laws(j, w, cell * states + k, varies ? 1 : states,
+                  varies ? w->fades[j->plan->anchor][k] : (double)NAN);
+    }
+}
+
+static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
+{
+    const job *j = context;
+    for (size_t cell = from; cell < to; cell++)
+        fill_cell(j, &j->workers[thread], cell);
+}
+
+/* --- figures --- */
+
+/* The instant figure of a part; NaN for what only draws know. */
+static double figure_of(const job *j, const aw_error_laws *s, aw_part part, double guess)
+{
+    const aw_need *need = &j->plan->zone->need;
+    const aw_part_result *p95 = &j->plan->today->parts[AW_PART_P95];
+    const double n = (double)s->n;
+    double with = 0;
+    switch (part) {
+    case AW_PART_P50:
+    case AW_PART_P95:
+    case AW_PART_VERTICAL_P95:
+    case AW_PART_P99:
+        return aw_error_laws_percentile(s, aw_part_rows[part].quantile, guess);
+    case AW_PART_SHARE:
+        return (double)aw_error_laws_within(s, need->p95 * j->plain[AW_PART_P95] / p95->found.value,
+                                            0.95) /
+               n;
+    case AW_PART_FIX_SHARE:
+        for (size_t cell = 0; cell < s->n; cell++)
+            with += aw_error_laws_placed(s, cell);
+        return with / n;
+    default:
+        return (double)NAN;
+    }
+}
+
+static bool is_asked(const job *j, aw_part part)
+{
+    const bool instant = part != AW_PART_ODDS && part != AW_PART_ZONE_SHARE;
+    return instant && !isnan(aw_need_asks(&j->plan->zone->need, part)) &&
+           (part == AW_PART_VERTICAL_P95) == j->vertical;
+}
+
+/* The figure at a place, set to the draws' at the anchor's own. */
+static double set_to_draws(const job *j, aw_part part, double figure)
+{
+    const double drawn = j->plan->today->parts[part].found.value, plain = j->plain[part];
+    return aw_part_rows[part].is_length ? figure * drawn / plain : figure + drawn - plain;
+}
+
+/* Whether a percentile surely stays within a length: one look, where to find it takes several. */
+static bool stays_within(const aw_error_laws *s, aw_part part, double length)
+{
+    const double quantile = aw_part_rows[part].quantile;
+    return quantile > 0 && length > 0 && aw_error_laws_share(s, length) >= quantile;
+}
+
+static void set_use(const job *j, size_t i)
+{
+    aw_need_usage *use = &j->uses[j->from + i];
+    for (int k = 0; k < AW_PARTS; k++) {
+        const aw_part part = (aw_part)k;
+        const double asked = aw_need_asks(&j->plan->zone->need, part);
+        const double unit = set_to_draws(j, part, 1);
+        if (!is_asked(j, part) || stays_within(&j->spreads[i], part, use->share * asked / unit))
+            continue;
+        const double figure = figure_of(j, &j->spreads[i], part, j->plain[part]);
+        const double share = aw_need_usage_of(part, set_to_draws(j, part, figure), asked);
+        if (share > use->share)
+            *use = (aw_need_usage){share, part};
+    }
+}
+
+/* Where only draws know a part, p95 stands for it: what it is of today's. */
+static void set_stand_in(const job *j, size_t i)
+{
+    aw_need_usage *use = &j->uses[j->from + i];
+    const double plain = j->plain[AW_PART_P95];
+    if (isnan(j->plan->zone->need.zone_share) || j->vertical ||
+        stays_within(&j->spreads[i], AW_PART_P95, use->share * plain))
+        return;
+    const double share = figure_of(j, &j->spreads[i], AW_PART_P95, plain) / plain;
+    if (share > use->share)
+        *use = (aw_need_usage){share, AW_PART_ZONE_SHARE};
+}
+
+static void set_uses(void *context, size_t from, size_t to, unsigned thread)
+{
+    (void)thread;
+    for (size_t i = from; i < to; i++) {
+        set_use(context, i);
+        set_stand_in(context, i);
+    }
+}
+
+/* --- batches --- */
+
+static bool equip_workers(job *j, unsigned threads)
+{
+    const aw_scenario *s = j->plan->scenario;
+    bool done = true;
+    j->scene = aw_scene_create(&j->elsewhere);
+    for (unsigned i = 0; done && i < threads; i++) {
+        worker *w = &j->workers[i];
+        w->links = calloc(s->n_anchors, sizeof *w->links);
+        w->still = calloc(s->n_anchors, sizeof *w->still);
+        w->moved = calloc(j->n, sizeof *w->moved);
+        w->fades = calloc(s->n_anchors, sizeof *w->fades);
+        w->shadows = aw_shadows_create(j->plan->scene);
+        w->of_moved = j->scene != NULL ? aw_shadows_create(j->scene) : NULL;
+        done = w->links && w->still && w->moved && w->fades && w->shadows && w->of_moved;
+    }
+    return done;
+}
+
+static void dismiss_workers(job *j, unsigned threads)
+{
+    for (unsigned i = 0; i < threads; i++) {
+        worker *w = &j->workers[i];
+        free(w->links);
+        free(w->still);
+        free(w->moved);
+        free(w->fades);
+        aw_shadows_free(w->shadows);
+        aw_shadows_free(w->of_moved);
+        *w = (worker){0};
+    }
+    aw_scene_free(j->scene);
+    j->scene = NULL;
+}
+
+static bool run_batch(job *j, unsigned threads, aw_errors *errors)
+{
+    j->elsewhere.anchors = j->places + j->from;
+    j->elsewhere.n_anchors = j->n;
+    bool done = equip_workers(j, threads);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    done = done && aw_parallel(j->grid.n, 8, threads, fill_cells, j, j->plan->watch, j->n);
+    for (int k = 0; done && j->from == 0 && k < AW_PARTS; k++)
+        if (is_asked(j, (aw_part)k) || (k == AW_PART_P95 && !j->vertical))
+            j->plain[k] = figure_of(j, &j->spreads[0], (aw_part)k, 0);
+    done = done && aw_parallel(j->n, 1, threads, set_uses, j, j->plan->watch, 0);
+    dismiss_workers(j, threads);
+    return done;
+}
+
+static bool run_all(job *j, size_t batch, unsigned threads, aw_errors *errors)
+{
+    const size_t all = j->plan->n;
+    for (j->from = 0; j->from < all; j->from += batch) {
+        j->n = all - j->from < batch ? all - j->from : batch;
+        if (!run_batch(j, threads, errors))
+            return false;
+    }
+    return true;
+}
+
+static bool equip(job *j, size_t batch, unsigned threads)
+{
+    const aw_moves_plan *p = j->plan;
+    j->elsewhere = *p->scenario;
+    j->places = calloc(p->n, sizeof *j->places);
+    j->workers = calloc(threads, sizeof *j->workers);
+    j->spreads = calloc(batch, sizeof *j->spreads);
+    bool done = j->places != NULL && j->workers != NULL && j->spreads != NULL;
+    for (size_t i = 0; done && i < batch; i++)
+        done = aw_error_laws_create(&j->spreads[i], j->grid.n, aw_instant_states(p->scenario));
+    for (size_t i = 0; done && i < p->n; i++) {
+        j->places[i] = p->scenario->anchors[p->anchor];
+        memcpy(j->places[i].at, p->to[i], sizeof p->to[i]);
+    }
+    return done;
+}
+
+bool aw_moves_run(aw_need_usage uses[], const aw_moves_plan *plan, aw_errors *errors)
+{
+    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
+    job j = {.plan = plan, .uses = uses};
+    if (!aw_grid_lay_zone(&j.grid, plan->scenario, plan->zone, errors))
+        return false;
+    const size_t most = aw_instant_batch(plan->scenario, j.grid.n),
+                 batch = plan->n < most ? plan->n : most;
+    bool done = equip(&j, batch, threads);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    for (size_t i = 0; i < plan->n; i++)
+        uses[i] = (aw_need_usage){i > 0 ? plan->enough : 0, AW_PARTS};
+    done = done && run_all(&j, batch, threads, errors);
+    if (done && !isnan(plan->zone->need.vertical_p95)) {
+        j.vertical = true;
+        done = run_all(&j, batch, threads, errors);
+    }
+    for (size_t i = 0; j.spreads != NULL && i < batch; i++)
+        aw_error_laws_free(&j.spreads[i]);
+    free(j.spreads);
+    free(j.places);
+    free(j.workers);
+    aw_grid_free(&j.grid);
+    return done;
+}

@@ -1,0 +1,58 @@
+/* One way to prepare a case and to read its p95. */
+#include "whatif/spot_trials.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "map/spot.h"
+#include "position/control.h"
+
+aw_trials_case aw_spot_trials_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
+                                   double height_sigma, uint32_t first, uint32_t n_draws,
+                                   aw_bound *bound)
+{
+    aw_trials_case c =
+        aw_spot_case(spot->scenario, spot->tag, spot->at, spot->cell, links, n, bound);
+    c.height_sigma = height_sigma;
+    c.first_draw = first;
+    c.n_draws = n_draws;
+    return c;
+}
+
+aw_estimate aw_spot_trials_p95(const aw_trials *trials, const aw_draws *draws,
+                               const aw_trials_case *c)
+{
+    const double shift =
+        aw_control_is_normal(c->links, c->n_links) ? aw_control_shift(draws, 0.95) : (double)NAN;
+    const aw_error_law law = aw_bound_error_law(c->bound, c->height_sigma);
+    const double p95 = isnan(shift) ? 0 : aw_error_law_percentile(&law, 0.95) + shift;
+    double ends[2];
+    if (p95 > 0) {
+        const double off = 1.96 * aw_control_error(draws, 0.95);
+        return (aw_estimate){p95, fmax(0, p95 - off), p95 + off};
+    }
+    aw_trials_interval(trials, 0.95, false, ends);
+    return (aw_estimate){aw_trials_percentile(trials, 0.95, false), ends[0], ends[1]};
+}
+
+bool aw_trial_workers_create(aw_trial_workers *crew, unsigned threads, size_t n_links, size_t draws)
+{
+    *crew = (aw_trial_workers){.n = threads, .members = calloc(threads, sizeof *crew->members)};
+    bool ready = crew->members != NULL;
+    for (unsigned i = 0; ready && i < threads; i++) {
+        crew->members[i].links = calloc(n_links, sizeof(aw_link));
+        crew->members[i].trials = aw_trials_create(n_links, draws, NULL);
+        ready = crew->members[i].links != NULL && crew->members[i].trials != NULL;
+    }
+    return ready;
+}
+
+void aw_trial_workers_free(aw_trial_workers *crew)
+{
+    for (unsigned i = 0; crew->members != NULL && i < crew->n; i++) {
+        free(crew->members[i].links);
+        aw_trials_free(crew->members[i].trials);
+    }
+    free(crew->members);
+    *crew = (aw_trial_workers){0};
+}

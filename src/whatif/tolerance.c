@@ -1,0 +1,209 @@
+/* The largest tolerances, up a ladder of round values: few draws find the rung, all draws confirm
+ * it, and where they do not the rung below is tried. */
+#include "whatif/tolerance.h"
+
+#include <math.h>
+#include <stdint.h>
+
+#include "assess/parts.h"
+#include "assess/zone_assess.h"
+
+/* Draws that look for the rung. */
+#define LOOKING 128
+/* About how many times a zone is looked at, and confirmed. */
+#define LOOKS 4
+#define SURE  2
+
+/* Bounds in m between ways of working: common practice in surveying and in timing, the footing of a
+ * sentence and of no figure. A total station sets points out to some mm, a laser distance meter
+ * from walls to some cm; 30 ps of clock are 1 cm. */
+const aw_tolerance_row aw_tolerance_rows[AW_TOLERANCES] = {
+    [AW_TOLERANCE_SURVEY] = {"survey",
+                             "survey of the anchors, each axis",
+                             {{0.004, "a total station, and the net adjusted"},
+                              {0.02, "a total station"},
+                              {0.05, "a laser distance meter from the building's grid"},
+                              {HUGE_VAL, "a tape will do"}}},
+    [AW_TOLERANCE_DELAY] = {"delay",
+                            "cable and antenna delay",
+                            {{0.01, "every anchor calibrated in place, and again with the seasons"},
+                             {0.04, "every anchor calibrated in place, once"},
+                             {0.1, "every anchor with its cable calibrated on a bench"},
+                             {HUGE_VAL, "the figure of the type will do"}}},
+    [AW_TOLERANCE_HEIGHT] = {"height",
+                             "tag height",
+                             {{0.02, "tags screwed on, each height measured"},
+                              {0.1, "tags screwed on, one height for each kind"},
+                              {0.3, "tags worn at one place of the body"},
+                              {HUGE_VAL, "tags carried anyhow"}}},
+    [AW_TOLERANCE_CLOCK] = {"clock",
+                            "clock jitter on top of the white error",
+                            {{0.01, "one clock by matched cables"},
+                             {0.06, "one clock by cable"},
+                             {0.2, "anchors set by radio, often"},
+                             {HUGE_VAL, "anchors set by radio, now and then"}}},
+};
+
+const char *aw_tolerance_words(aw_tolerance_kind kind, double most)
+{
+    if (isnan(most))
+        return NULL;
+    const aw_tolerance_class *p = aw_tolerance_rows[kind].practice;
+    while (most > p->up_to)
+        p++;
+    return p->words;
+}
+
+/* --- the ladder --- */
+
+/* Preferred numbers, ten to a decade (ISO 3, R10, rounded to two digits), from 1 mm to 1 m. */
+static const double ladder[] = {
+    0,     0.001, 0.0012, 0.0016, 0.002, 0.0025, 0.003, 0.004,
+    0.005, 0.006, 0.008,  0.01,   0.012, 0.016,  0.02,  0.025,
+    0.03,  0.04,  0.05,   0.06,   0.08,  0.1,    0.12,  0.16,
+    0.2,   0.25,  0.3,    0.4,    0.5,   0.6,    0.8,   AW_MOST_TOLERANCE};
+#define RUNGS (sizeof ladder / sizeof *ladder)
+
+static double today_of(const aw_scenario *s, aw_tolerance_kind kind)
+{
+    double height = 0;
+    for (size_t i = 0; i < s->n_tags; i++)
+        height = fmax(height, s->tags[i].height_sigma);
+    const double today[] = {[AW_TOLERANCE_SURVEY] = s->ranging.survey_sigma,
+                            [AW_TOLERANCE_DELAY] = s->ranging.delay_sigma,
+                            [AW_TOLERANCE_HEIGHT] = height,
+                            [AW_TOLERANCE_CLOCK] = 0};
+    return today[kind];
+}
+
+static void add_jitter(double *white, double value)
+{
+    *white = hypot(*white, value);
+}
+
+static void set(aw_scenario *s, aw_tolerance_kind kind, double value)
+{
+    aw_tag *tags = (aw_tag *)(uintptr_t)s->tags;
+    if (kind == AW_TOLERANCE_SURVEY)
+        s->ranging.survey_sigma = value;
+    else if (kind == AW_TOLERANCE_DELAY)
+        s->ranging.delay_sigma = value;
+    else if (kind == AW_TOLERANCE_CLOCK)
+        add_jitter(s->radio.given ? &s->radio.arrival_floor : &s->ranging.sigma, value);
+    for (size_t i = 0; kind == AW_TOLERANCE_HEIGHT && i < s->n_tags; i++)
+        tags[i].height_sigma = value;
+}
+
+/* --- one rung --- */
+
+typedef struct search {
+    const aw_scenario *scenario;
+    const aw_sensitivity *zones;
+    aw_tolerance_kind kind;
+    aw_tolerance *found;
+    size_t suspect; /* the zone that failed last, tried first */
+    unsigned threads;
+    aw_watch *watch;
+    aw_errors *errors;
+    bool broken; /* stopped or without memory */
+} search;
+
+/* Whether a zone is met at a rung; by its values if few draws look, else by its verdict. */
+static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
+{
+    const aw_zone_plan plan = {
+        s, &x->zones->zones[zone], AW_JUDGE_VERDICT, false, x->threads, x->watch, 0};
+    aw_zone_result r;
+    if (!aw_need_is_stated(&plan.zone->need))
+        return true;
+    x->broken = !aw_zone_ask(&r, &plan, x->errors);
+    if (!x->broken && (looks ? aw_zone_holds(&r) : r.verdict == AW_MET))
+        return true;
+    x->suspect = x->found->zone = zone;
+    x->found->limit = r;
+    return false;
+}
+
+static bool holds(search *x, size_t rung, bool looks)
+{
+    const size_t n = x->zones->n_zones;
+    aw_supposed other;
+    bool met = aw_suppose(&other, x->scenario, NULL);
+    if (!met) { /* what is not copied is the caller's, and not to be set */
+        aw_errors_add(x->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
+        aw_supposed_free(&other);
+        x->broken = true;
+        return false;
+    }
+    aw_scenario *s = &other.scenario;
+    set(s, x->kind, ladder[rung]);
+    s->study.draws = looks && s->study.draws > LOOKING ? LOOKING : s->study.draws;
+    const size_t first = x->suspect;
+    for (size_t k = 0; met && k < n; k++)
+        met = is_met(x, s, (first + k) % n, looks);
+    aw_supposed_free(&other);
+    return met;
+}
+
+/* The highest rung that is met, by halving; what is met at one rung is taken to be so below it. */
+static void find(search *x)
+{
+    size_t low = 0, high = RUNGS;
+    while (high - low > 1 && !x->broken) {
+        const size_t middle = (low + high) / 2;
+        if (holds(x, middle, true))
+            low = middle;
+        else
+            high = middle;
+    }
+    bool fell = false;
+    for (; !x->broken && !holds(x, low, false); low--) {
+        if (low == 0)
+            return;
+        fell = true;
+    }
+    while (!fell && !x->broken && low + 1 < RUNGS && holds(x, low + 1, false))
+        low++;
+    x->found->most = ladder[low];
+    if (low + 1 == RUNGS)
+        x->found->zone = x->zones->n_zones;
+}
+
+/* Of one kind, about. */
+static size_t kind_work(const aw_scenario *s)
+{
+    aw_scenario looking = *s;
+    size_t work = 0;
+    looking.study.draws = s->study.draws < LOOKING ? s->study.draws : LOOKING;
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (aw_need_is_stated(&s->zones[i].need))
+            work +=
+                LOOKS * aw_zone_work(&looking, &s->zones[i]) + SURE * aw_zone_work(s, &s->zones[i]);
+    return work;
+}
+
+size_t aw_tolerances_work(const aw_scenario *s)
+{
+    return AW_TOLERANCES * kind_work(s);
+}
+
+bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,
+                       aw_errors *errors)
+{
+    bool stated = false;
+    for (size_t i = 0; i < v->n_zones; i++)
+        stated = stated || aw_need_is_stated(&v->zones[i].need);
+    for (int kind = 0; kind < AW_TOLERANCES; kind++) {
+        aw_tolerance *t = &v->tolerances[kind];
+        search x = {s, v, (aw_tolerance_kind)kind, t, 0, threads, watch, errors, false};
+        *t = (aw_tolerance){.today = today_of(s, x.kind), .most = (double)NAN, .zone = v->n_zones};
+        if (stated && aw_watch_shows(watch))
+            aw_watch_stage(watch, kind_work(s), "tolerance %d of %d, %s", kind + 1, AW_TOLERANCES,
+                           aw_tolerance_rows[kind].key);
+        if (stated)
+            find(&x);
+        if (x.broken)
+            return false;
+    }
+    return true;
+}
