@@ -231,6 +231,15 @@ static void add_tolerances(const aw_sensitivity *v, aw_units units, aw_text *out
     aw_text_add(out, "\n");
 }
 
+/* Whether some end was told by fewer draws than all. */
+static bool has_looks(const aw_sensitivity *v, const aw_scenario *s)
+{
+    for (size_t i = 0; i < v->n_zones * AW_ASSUMPTIONS * 2; i++)
+        if (v->ends[i].result.draws > 0 && v->ends[i].result.draws < s->study.draws)
+            return true;
+    return false;
+}
+
 void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const char *file,
                           aw_text *out)
 {
@@ -239,9 +248,10 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
     const size_t from = out->n;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "
-                   "draws, fewer where they tell an end's change, seed %llu, %s figures\n\n",
-                   AW_JOINT, s->study.draws, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+                   "draws%s, seed %llu, %s figures\n\n",
+                   AW_JOINT, s->study.draws,
+                   has_looks(v, s) ? ", fewer where they tell an end's change" : "",
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     add_ranges(v, s->units, out);
     for (size_t zone = 0; zone < v->n_zones; zone++)
         add_zone(v, zone, s->units, out);
