@@ -1,141 +1,220 @@
 /* The assessment as JSON. New members go to the end of their object. */
 #include "anchorwise/report.h"
-
-#include <math.h>
-
-#include "base/json.h"
+#include "report/parts.h"
+#include "report/run.h"
 #include "report/standing.h"
-#include "report/words.h"
 
-static void add_worst(aw_json *j, const aw_pooled *p)
+/* --- a place --- */
+
+/* Of a floor or a zone: what all cells make together. */
+#define WORST_MEMBERS(type, inside)                                                                \
+    AW_NUMBER("worst_cell_p95_m", type, inside worst_p95, "m",                                     \
+              "p95 of the worst cell, drawn 16 times as often; null if some cell has none"),       \
+        AW_NUMBERS("worst_at_m", type, inside worst_at, 3, "m", "where that is: x, y, height")
+#define VERTICAL_MEMBERS(type, inside)                                                             \
+    AW_NUMBER("vertical_p50_m", type, inside vertical_p50, "m",                                    \
+              "half of the fixes err by at most this in height; null without a 3d fix"),           \
+        AW_NUMBER("vertical_p95_m", type, inside vertical_p95, "m", "95 of 100 fixes, in height")
+
+static const aw_member floor_members[] = {
+    AW_COUNT("cells", aw_pooled, cells, "", "cells that a tag can be in"),
+    AW_NUMBER("p50_m", aw_pooled, p50, "m", "half of the fixes err by at most this"),
+    AW_NUMBER("p95_m", aw_pooled, p95, "m", "95 of 100 fixes err by at most this"),
+    WORST_MEMBERS(aw_pooled, ),
+    AW_NUMBER("fix_share", aw_pooled, fix_share, "share", "draws that give a fix"),
+    AW_NUMBER("ambiguous_share", aw_pooled, ambiguous_share, "share",
+              "draws that fit two places equally well"),
+    VERTICAL_MEMBERS(aw_pooled, ),
+    AW_NUMBER("p99_m", aw_pooled, p99, "m", "99 of 100 fixes err by at most this"),
+};
+static const aw_shape floor_shape =
+    AW_SHAPE("floor", "The whole floor, by the default tag", floor_members);
+
+/* --- anchors --- */
+
+typedef struct told {
+    aw_report_run run;
+    const aw_assessment *assessment;
+} told;
+
+static const told *told_of(const aw_subject *s)
 {
-    aw_json_number(j, "worst_cell_p95_m", p->worst_p95);
-    aw_json_numbers(j, "worst_at_m", p->worst_at, 3);
+    return s->with;
 }
 
-static void add_vertical(aw_json *j, const aw_pooled *p)
+static bool get_used(const aw_subject *s, size_t i, aw_value *v)
 {
-    aw_json_number(j, "vertical_p50_m", p->vertical_p50);
-    aw_json_number(j, "vertical_p95_m", p->vertical_p95);
+    (void)i;
+    v->number = told_of(s)->assessment->used_share[s->i];
+    return true;
 }
 
-static void add_floor(aw_json *j, const aw_pooled *p)
+static const aw_member anchor_members[] = {
+    AW_TEXT("name", aw_anchor, name, "its name"),
+    AW_NUMBERS("at_m", aw_anchor, at, 3, "m", "x, y, height"),
+    AW_GOT("used_share", NUMBER, get_used, "share", "cells in which it is usable"),
+};
+static const aw_shape anchor_shape = AW_SHAPE("anchor", "An anchor", anchor_members);
+
+static bool get_anchor(const aw_subject *s, size_t i, aw_value *v)
 {
-    aw_json_open(j, "floor", '{');
-    aw_json_count(j, "cells", p->cells);
-    aw_json_number(j, "p50_m", p->p50);
-    aw_json_number(j, "p95_m", p->p95);
-    add_worst(j, p);
-    aw_json_number(j, "fix_share", p->fix_share);
-    aw_json_number(j, "ambiguous_share", p->ambiguous_share);
-    add_vertical(j, p);
-    aw_json_number(j, "p99_m", p->p99);
-    aw_json_close(j, '}');
+    const told *t = s->of;
+    if (i >= t->run.scenario->n_anchors)
+        return false;
+    v->object = (aw_subject){&t->run.scenario->anchors[i], t, i, 0};
+    return true;
 }
 
-static void add_anchors(aw_json *j, const aw_assessment *a, const aw_scenario *s)
+/* --- zones --- */
+
+static const aw_zone *zone_of(const aw_subject *s)
 {
-    aw_json_open(j, "anchors", '[');
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", s->anchors[i].name);
-        aw_json_numbers(j, "at_m", s->anchors[i].at, 3);
-        aw_json_number(j, "used_share", a->used_share[i]);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
+    return &told_of(s)->run.scenario->zones[s->i];
 }
 
-static void add_need(aw_json *j, const aw_need *need)
+static bool get_name(const aw_subject *s, size_t i, aw_value *v)
 {
-    if (!aw_need_is_stated(need)) {
-        aw_json_string(j, "need", NULL);
-        return;
-    }
-    aw_json_open(j, "need", '{');
-    for (int part = 0; part < AW_PARTS; part++)
-        if (aw_part_rows[part].ask != NULL)
-            aw_json_number(j, aw_part_rows[part].key, aw_need_asks(need, (aw_part)part));
-    aw_json_close(j, '}');
+    (void)i;
+    v->text = zone_of(s)->name;
+    return true;
 }
 
-/* Every part that counts for the verdict. */
-static void add_parts(aw_json *j, const aw_part_result parts[])
+static bool get_tag(const aw_subject *s, size_t i, aw_value *v)
 {
-    aw_json_open(j, "parts", '{');
-    for (int part = 0; part < AW_PARTS; part++) {
-        const aw_part_result *p = &parts[part];
-        if (p->verdict == AW_NO_NEED)
-            continue;
-        aw_json_open(j, aw_part_rows[part].key, '{');
-        aw_json_number(j, "asked", p->asked);
-        aw_json_number(j, "value", p->found.value);
-        aw_json_number(j, "low", p->found.low);
-        aw_json_number(j, "high", p->found.high);
-        aw_verdict_json(j, "met", p->verdict);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, '}');
+    (void)i;
+    v->text = told_of(s)->run.scenario->tags[zone_of(s)->tag].name;
+    return true;
 }
 
-static void add_zone(aw_json *j, const aw_zone_result *r, const aw_scenario *s, size_t zone)
+static bool get_need(const aw_subject *s, size_t i, aw_value *v)
 {
-    const aw_zone *z = &s->zones[zone];
-    const aw_estimate *p95 = &r->parts[AW_PART_P95].found, *odds = &r->parts[AW_PART_ODDS].found;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", z->name);
-    aw_json_string(j, "tag", s->tags[z->tag].name);
-    aw_json_count(j, "cells", r->errors.cells);
-    aw_json_number(j, "p50_m", r->errors.p50);
-    aw_json_number(j, "p95_m", r->errors.p95);
-    aw_json_number(j, "p95_low_m", p95->low);
-    aw_json_number(j, "p95_high_m", p95->high);
-    aw_json_number(j, "band_low_m", r->band_low);
-    aw_json_number(j, "band_high_m", r->band_high);
-    add_worst(j, &r->errors);
-    add_vertical(j, &r->errors);
-    aw_json_number(j, "share_meeting", r->parts[AW_PART_SHARE].found.value);
-    aw_json_number(j, "odds", odds->value);
-    aw_json_number(j, "odds_low", odds->low);
-    aw_json_number(j, "odds_high", odds->high);
-    add_need(j, &z->need);
-    aw_verdict_json(j, "met", r->verdict);
-    aw_json_number(j, "draws_to_settle", r->draws_to_settle);
-    aw_json_number(j, "p99_m", r->errors.p99);
-    aw_json_number(j, "fix_share", r->errors.fix_share);
-    aw_json_number(j, "zone_share", r->parts[AW_PART_ZONE_SHARE].found.value);
-    add_parts(j, r->parts);
-    aw_json_string(j, "on_level", aw_level_over_name(s, zone));
-    aw_json_count(j, "draws", r->draws);
-    aw_json_close(j, '}');
+    (void)i;
+    v->object.of = &zone_of(s)->need;
+    return aw_need_is_stated(&zone_of(s)->need);
 }
 
-static void add_start(aw_json *j, const aw_start *start)
+static bool get_parts(const aw_subject *s, size_t i, aw_value *v)
 {
-    if (start == NULL)
-        return;
-    aw_json_open(j, "start", '{');
-    aw_json_string(j, "name", start->name);
-    aw_json_string(j, "measured", start->measured);
-    aw_json_string(j, "source", start->source);
-    aw_json_number(j, "days_differ_by", start->spread);
-    aw_json_close(j, '}');
+    const aw_zone_result *r = s->of;
+    (void)i;
+    v->object.of = r->parts;
+    return true;
 }
+
+static bool get_level(const aw_subject *s, size_t i, aw_value *v)
+{
+    (void)i;
+    v->text = aw_level_over_name(told_of(s)->run.scenario, s->i);
+    return true;
+}
+
+static bool get_draws(const aw_subject *s, size_t i, aw_value *v)
+{
+    const aw_zone_result *r = s->of;
+    (void)i;
+    v->count = r->draws;
+    return true;
+}
+
+#define OF(part, member) parts[part].found.member
+static const aw_member zone_members[] = {
+    AW_GOT("name", TEXT, get_name, "", "its name"),
+    AW_GOT("tag", TEXT, get_tag, "", "the tag that is computed in it"),
+    AW_COUNT("cells", aw_zone_result, errors.cells, "", "cells that a tag can be in"),
+    AW_NUMBER("p50_m", aw_zone_result, errors.p50, "m", "half of the fixes err by at most this"),
+    AW_NUMBER("p95_m", aw_zone_result, errors.p95, "m", "95 of 100 fixes err by at most this"),
+    AW_NUMBER("p95_low_m", aw_zone_result, OF(AW_PART_P95, low), "m",
+              "lower end of the 95 % simulation interval of p95"),
+    AW_NUMBER("p95_high_m", aw_zone_result, OF(AW_PART_P95, high), "m", "upper end"),
+    AW_NUMBER("band_low_m", aw_zone_result, band_low, "m",
+              "lower end of the range of p95 between days and sites"),
+    AW_NUMBER("band_high_m", aw_zone_result, band_high, "m", "upper end"),
+    WORST_MEMBERS(aw_zone_result, errors.),
+    VERTICAL_MEMBERS(aw_zone_result, errors.),
+    AW_NUMBER("share_meeting", aw_zone_result, OF(AW_PART_SHARE, value), "share",
+              "cells whose p95 is within the need"),
+    AW_NUMBER("odds", aw_zone_result, OF(AW_PART_ODDS, value), "share",
+              "installations that meet the need of p95"),
+    AW_NUMBER("odds_low", aw_zone_result, OF(AW_PART_ODDS, low), "share",
+              "lower end of the 95 % interval of the odds"),
+    AW_NUMBER("odds_high", aw_zone_result, OF(AW_PART_ODDS, high), "share", "upper end"),
+    AW_OBJECT("need", get_need, &aw_need_shape, "what is asked; null if nothing is"),
+    AW_VERDICT("met", aw_zone_result, verdict,
+               "whether the need is met; null: undecided, or nothing is asked"),
+    AW_NUMBER("draws_to_settle", aw_zone_result, draws_to_settle, "",
+              "draws that would decide an undecided zone; null if none would"),
+    AW_NUMBER("p99_m", aw_zone_result, errors.p99, "m", "99 of 100 fixes err by at most this"),
+    AW_NUMBER("fix_share", aw_zone_result, errors.fix_share, "share", "draws that give a fix"),
+    AW_NUMBER("zone_share", aw_zone_result, OF(AW_PART_ZONE_SHARE, value), "share",
+              "tags in the zone that are reported in it"),
+    AW_OBJECT("parts", get_parts, &aw_parts_shape, "every part that counts for the verdict"),
+    AW_GOT("on_level", TEXT, get_level, "", "the level that its figures are for"),
+    AW_GOT("draws", COUNT, get_draws, "", "draws of each of its cells"),
+};
+static const aw_shape zone_shape = AW_SHAPE("zone", "A zone as assessed", zone_members);
+
+static bool get_zone(const aw_subject *s, size_t i, aw_value *v)
+{
+    const told *t = s->of;
+    if (i >= t->run.scenario->n_zones)
+        return false;
+    v->object = (aw_subject){&t->assessment->zones[i], t, i, 0};
+    return true;
+}
+
+/* --- the document --- */
+
+static const aw_member start_members[] = {
+    AW_TEXT("name", aw_start, name, "as `ranging` names it"),
+    AW_TEXT("measured", aw_start, measured, "what was measured, and where"),
+    AW_TEXT("source", aw_start, source, "by whom"),
+    AW_NUMBER("days_differ_by", aw_start, spread, "times", "p95 of one day over that of another"),
+};
+static const aw_shape start_shape =
+    AW_SHAPE("start", "Where the figures of `ranging` were measured", start_members);
+
+static bool get_floor(const aw_subject *s, size_t i, aw_value *v)
+{
+    (void)i;
+    v->object.of = &((const told *)s->of)->assessment->floor;
+    return true;
+}
+
+static bool get_verdict(const aw_subject *s, size_t i, aw_value *v)
+{
+    (void)i;
+    v->truth = (int)((const told *)s->of)->assessment->verdict;
+    return true;
+}
+
+static bool get_start(const aw_subject *s, size_t i, aw_value *v)
+{
+    (void)i;
+    v->object.of = ((const told *)s->of)->run.scenario->ranging.start;
+    return v->object.of != NULL;
+}
+
+static const aw_member members[] = {
+    AW_RUN_MEMBERS,
+    AW_OBJECT("floor", get_floor, &floor_shape, "the whole floor"),
+    AW_LIST("anchors", get_anchor, &anchor_shape, "every anchor"),
+    AW_LIST("zones", get_zone, &zone_shape, "every zone"),
+    AW_GOT("met", VERDICT, get_verdict, "",
+           "whether every need is met; null: undecided, or none is stated"),
+    {.key = "start",
+     .kind = AW_MEMBER_OBJECT,
+     .unit = "",
+     .help = "where the figures of `ranging` were measured",
+     .get = get_start,
+     .of = &start_shape,
+     .may_lack = true},
+    AW_RUN_END,
+};
+const aw_shape aw_assessment_shape = AW_SHAPE("assess", "The assessment", members);
 
 void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char *file,
                         aw_text *out)
 {
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    add_floor(j, &a->floor);
-    add_anchors(j, a, s);
-    aw_json_open(j, "zones", '[');
-    for (size_t i = 0; i < s->n_zones; i++)
-        add_zone(j, &a->zones[i], s, i);
-    aw_json_close(j, ']');
-    aw_verdict_json(j, "met", a->verdict);
-    add_start(j, s->ranging.start);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
+    const told t = {{s, file}, a};
+    aw_document_json(&aw_assessment_shape, &(aw_subject){&t, &t, 0, 0}, out);
 }

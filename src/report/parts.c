@@ -1,0 +1,59 @@
+/* One member for each part of a need, in the order and by the keys of aw_part_rows. */
+#include "report/parts.h"
+
+static bool get_asked(const aw_subject *s, size_t part, aw_value *v)
+{
+    v->number = aw_need_asks(s->of, (aw_part)part);
+    return true;
+}
+
+static const aw_member need_members[] = {
+    AW_WHICH("p95_m", NUMBER, get_asked, AW_PART_P95, "m", "p95 is to be at most this"),
+    AW_WHICH("share", NUMBER, get_asked, AW_PART_SHARE, "share",
+             "cells whose p95 is within the need, at least"),
+    AW_WHICH("p50_m", NUMBER, get_asked, AW_PART_P50, "m", "p50, at most"),
+    AW_WHICH("p99_m", NUMBER, get_asked, AW_PART_P99, "m", "p99, at most"),
+    AW_WHICH("vertical_p95_m", NUMBER, get_asked, AW_PART_VERTICAL_P95, "m",
+             "p95 of the height, at most"),
+    AW_WHICH("fix_share", NUMBER, get_asked, AW_PART_FIX_SHARE, "share",
+             "draws that give a fix, at least"),
+    AW_WHICH("zone_share", NUMBER, get_asked, AW_PART_ZONE_SHARE, "share",
+             "tags in the zone that are reported in it, at least"),
+};
+const aw_shape aw_need_shape =
+    AW_SHAPE("need", "What is asked of a zone; null: not asked", need_members);
+
+static const aw_member part_members[] = {
+    AW_NUMBER("asked", aw_part_result, asked, "", "at most, of a length; at least, of a share"),
+    AW_NUMBER("value", aw_part_result, found.value, "", "what was found"),
+    AW_NUMBER("low", aw_part_result, found.low, "", "lower end of its 95 % simulation interval"),
+    AW_NUMBER("high", aw_part_result, found.high, "", "upper end"),
+    AW_VERDICT("met", aw_part_result, verdict, "whether it is met; null: undecided"),
+};
+static const aw_shape part_shape = AW_SHAPE("part", "One part of a need", part_members);
+
+/* Left out where the verdict does not ask for it. */
+static bool get_part(const aw_subject *s, size_t part, aw_value *v)
+{
+    const aw_part_result *p = (const aw_part_result *)s->of + part;
+    v->object.of = p;
+    return p->verdict != AW_NO_NEED;
+}
+
+#define PART(key_, part, help_)                                                                    \
+    {                                                                                              \
+        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_, .get = get_part,         \
+        .n = part, .of = &part_shape, .may_lack = true                                             \
+    }
+static const aw_member parts_members[] = {
+    PART("p95_m", AW_PART_P95, "p95"),
+    PART("share", AW_PART_SHARE, "share of cells"),
+    PART("p50_m", AW_PART_P50, "p50"),
+    PART("p99_m", AW_PART_P99, "p99"),
+    PART("vertical_p95_m", AW_PART_VERTICAL_P95, "p95 of the height"),
+    PART("fix_share", AW_PART_FIX_SHARE, "share of draws with a fix"),
+    PART("zone_share", AW_PART_ZONE_SHARE, "share of tags reported in their zone"),
+    PART("odds", AW_PART_ODDS, "share of installations that meet p95"),
+};
+const aw_shape aw_parts_shape =
+    AW_SHAPE("parts", "Every part that counts for a verdict", parts_members);

@@ -1,0 +1,151 @@
+/* One walk over a shape writes its object as JSON. */
+#include "report/shape.h"
+
+#include <math.h>
+#include <string.h>
+
+static const void *place_of(const aw_member *m, const aw_subject *s)
+{
+    return (const char *)s->of + m->at;
+}
+
+/* Takes a member out of its struct. */
+static void take(const aw_member *m, const aw_subject *s, aw_value *v)
+{
+    const void *at = place_of(m, s);
+    switch (m->kind) {
+    case AW_MEMBER_NUMBER:
+        v->number = *(const double *)at;
+        break;
+    case AW_MEMBER_COUNT:
+        v->count = *(const size_t *)at;
+        break;
+    case AW_MEMBER_TEXT:
+    case AW_MEMBER_WORD:
+        v->text = *(const char *const *)at;
+        break;
+    case AW_MEMBER_TRUTH:
+        v->truth = *(const bool *)at;
+        break;
+    case AW_MEMBER_VERDICT:
+        v->truth = (int)*(const aw_verdict *)at;
+        break;
+    case AW_MEMBER_NUMBERS:
+        v->numbers = at;
+        v->n = m->n;
+        break;
+    case AW_MEMBER_OBJECT:
+        v->object = (aw_subject){at, s->with, s->i, s->k};
+        break;
+    case AW_MEMBER_TEXTS:
+    case AW_MEMBER_TRUTHS:
+    case AW_MEMBER_LIST:
+        break;
+    }
+}
+
+/* False if the member, or the list's item, does not exist. */
+static bool find(const aw_member *m, const aw_subject *s, size_t i, aw_value *v)
+{
+    *v = (aw_value){0};
+    if (m->get != NULL)
+        return m->get(s, i, v);
+    take(m, s, v);
+    return true;
+}
+
+static int truth_of(aw_verdict verdict)
+{
+    return verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1;
+}
+
+static void add_items(const aw_member *m, const aw_subject *s, aw_json *j)
+{
+    aw_value v;
+    aw_json_open(j, m->key, '[');
+    for (size_t i = 0; find(m, s, i, &v); i++) {
+        if (m->kind == AW_MEMBER_TEXTS)
+            aw_json_string(j, NULL, v.text);
+        else if (m->kind == AW_MEMBER_TRUTHS)
+            aw_json_truth(j, NULL, v.truth);
+        else
+            aw_shape_json(m->of, &v.object, NULL, j);
+        j->text->failed |= v.room.failed;
+        aw_text_free(&v.room);
+    }
+    aw_text_free(&v.room);
+    aw_json_close(j, ']');
+}
+
+/* Null, in the way of its kind. */
+static void add_nothing(const aw_member *m, aw_json *j)
+{
+    aw_json_string(j, m->key, NULL);
+}
+
+static void add_value(const aw_member *m, const aw_value *v, aw_json *j)
+{
+    switch (m->kind) {
+    case AW_MEMBER_NUMBER:
+        aw_json_number(j, m->key, v->number);
+        break;
+    case AW_MEMBER_COUNT:
+        aw_json_count(j, m->key, v->count);
+        break;
+    case AW_MEMBER_TEXT:
+    case AW_MEMBER_WORD:
+        aw_json_string(j, m->key, v->text);
+        break;
+    case AW_MEMBER_TRUTH:
+        aw_json_truth(j, m->key, v->truth);
+        break;
+    case AW_MEMBER_VERDICT:
+        aw_json_truth(j, m->key, truth_of((aw_verdict)v->truth));
+        break;
+    case AW_MEMBER_NUMBERS:
+        aw_json_numbers(j, m->key, v->numbers, v->n);
+        break;
+    case AW_MEMBER_OBJECT:
+        if (v->object.of == NULL)
+            add_nothing(m, j);
+        else
+            aw_shape_json(m->of, &v->object, m->key, j);
+        break;
+    case AW_MEMBER_TEXTS:
+    case AW_MEMBER_TRUTHS:
+    case AW_MEMBER_LIST:
+        break;
+    }
+}
+
+static void add_member(const aw_member *m, const aw_subject *s, aw_json *j)
+{
+    aw_value v;
+    if (m->kind == AW_MEMBER_TEXTS || m->kind == AW_MEMBER_TRUTHS || m->kind == AW_MEMBER_LIST) {
+        if (!m->may_lack || find(m, s, 0, &v))
+            add_items(m, s, j);
+        return;
+    }
+    const bool has = find(m, s, m->n, &v);
+    if (has)
+        add_value(m, &v, j);
+    else if (!m->may_lack)
+        add_nothing(m, j);
+    j->text->failed |= v.room.failed;
+    aw_text_free(&v.room);
+}
+
+void aw_shape_json(const aw_shape *shape, const aw_subject *subject, const char *key, aw_json *j)
+{
+    aw_json_open(j, key, '{');
+    for (size_t i = 0; i < shape->n; i++)
+        add_member(&shape->members[i], subject, j);
+    aw_json_close(j, '}');
+}
+
+void aw_document_json(const aw_shape *shape, const aw_subject *subject, aw_text *out)
+{
+    aw_json json = {.text = out};
+    aw_shape_json(shape, subject, NULL, &json);
+    aw_text_add(out, "\n");
+}
