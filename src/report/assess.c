@@ -42,9 +42,8 @@ static const told *told_of(const aw_subject *s)
     return s->with;
 }
 
-static bool get_used(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_used)
 {
-    (void)i;
     v->number = told_of(s)->assessment->used_share[s->i];
     return true;
 }
@@ -56,7 +55,7 @@ static const aw_member anchor_members[] = {
 };
 static const aw_shape anchor_shape = AW_SHAPE("anchor", "An anchor", anchor_members);
 
-static bool get_anchor(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_anchor)
 {
     const told *t = s->of;
     if (i >= t->run.scenario->n_anchors)
@@ -72,54 +71,30 @@ static const aw_zone *zone_of(const aw_subject *s)
     return &told_of(s)->run.scenario->zones[s->i];
 }
 
-static bool get_name(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_need)
 {
-    (void)i;
-    v->text = zone_of(s)->name;
-    return true;
-}
-
-static bool get_tag(const aw_subject *s, size_t i, aw_value *v)
-{
-    (void)i;
-    v->text = told_of(s)->run.scenario->tags[zone_of(s)->tag].name;
-    return true;
-}
-
-static bool get_need(const aw_subject *s, size_t i, aw_value *v)
-{
-    (void)i;
     v->object.of = &zone_of(s)->need;
     return aw_need_is_stated(&zone_of(s)->need);
 }
 
-static bool get_parts(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_parts)
 {
     const aw_zone_result *r = s->of;
-    (void)i;
     v->object.of = r->parts;
     return true;
 }
 
-static bool get_level(const aw_subject *s, size_t i, aw_value *v)
-{
-    (void)i;
-    v->text = aw_level_over_name(told_of(s)->run.scenario, s->i);
-    return true;
-}
-
-static bool get_draws(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_draws)
 {
     const aw_zone_result *r = s->of;
-    (void)i;
     v->count = r->draws;
     return true;
 }
 
 #define OF(part, member) parts[part].found.member
 static const aw_member zone_members[] = {
-    AW_GOT("name", TEXT, get_name, "", "its name"),
-    AW_GOT("tag", TEXT, get_tag, "", "the tag that is computed in it"),
+    AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
+    AW_GOT("tag", TEXT, aw_get_zone_tag, "", "the tag that is computed in it"),
     AW_COUNT("cells", aw_zone_result, errors.cells, "", "cells that a tag can be in"),
     AW_NUMBER("p50_m", aw_zone_result, errors.p50, "m", "half of the fixes err by at most this"),
     AW_NUMBER("p95_m", aw_zone_result, errors.p95, "m", "95 of 100 fixes err by at most this"),
@@ -148,12 +123,12 @@ static const aw_member zone_members[] = {
     AW_NUMBER("zone_share", aw_zone_result, OF(AW_PART_ZONE_SHARE, value), "share",
               "tags in the zone that are reported in it"),
     AW_OBJECT("parts", get_parts, &aw_parts_shape, "every part that counts for the verdict"),
-    AW_GOT("on_level", TEXT, get_level, "", "the level that its figures are for"),
+    AW_GOT("on_level", TEXT, aw_get_zone_level, "", "the level that its figures are for"),
     AW_GOT("draws", COUNT, get_draws, "", "draws of each of its cells"),
 };
 static const aw_shape zone_shape = AW_SHAPE("zone", "A zone as assessed", zone_members);
 
-static bool get_zone(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_zone)
 {
     const told *t = s->of;
     if (i >= t->run.scenario->n_zones)
@@ -173,23 +148,20 @@ static const aw_member start_members[] = {
 static const aw_shape start_shape =
     AW_SHAPE("start", "Where the figures of `ranging` were measured", start_members);
 
-static bool get_floor(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_floor)
 {
-    (void)i;
     v->object.of = &((const told *)s->of)->assessment->floor;
     return true;
 }
 
-static bool get_verdict(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_verdict)
 {
-    (void)i;
     v->truth = (int)((const told *)s->of)->assessment->verdict;
     return true;
 }
 
-static bool get_start(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_start)
 {
-    (void)i;
     v->object.of = ((const told *)s->of)->run.scenario->ranging.start;
     return v->object.of != NULL;
 }
@@ -201,13 +173,8 @@ static const aw_member members[] = {
     AW_LIST("zones", get_zone, &zone_shape, "every zone"),
     AW_GOT("met", VERDICT, get_verdict, "",
            "whether every need is met; null: undecided, or none is stated"),
-    {.key = "start",
-     .kind = AW_MEMBER_OBJECT,
-     .unit = "",
-     .help = "where the figures of `ranging` were measured",
-     .get = get_start,
-     .of = &start_shape,
-     .may_lack = true},
+    AW_MAY("start", OBJECT, get_start, 0, &start_shape,
+           "where the figures of `ranging` were measured"),
     AW_RUN_END,
 };
 const aw_shape aw_assessment_shape = AW_SHAPE("assess", "The assessment", members);

@@ -1,11 +1,10 @@
-/* Layouts side by side, as two tables with a sentence for each place, and as JSON. */
+/* Layouts side by side, as two tables with a sentence for each place. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/mismatches.h"
 #include "report/names.h"
@@ -223,85 +222,4 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         "than %.0f %% apart differs, but measured systems\nthat near do not keep the "
         "predicted order.\n",
         100 * AW_NEAR_EQUAL);
-}
-
-static void add_verdicts(aw_json *j, aw_verdict a, aw_verdict b)
-{
-    aw_json_open(j, "met", '[');
-    aw_verdict_json(j, NULL, a);
-    aw_verdict_json(j, NULL, b);
-    aw_json_close(j, ']');
-}
-
-static void add_place(aw_json *j, const aw_comparison *c, size_t place, const char *name)
-{
-    const aw_area_result *r = aw_compared_area(c, place);
-    static const char *const words[] = {NULL, "b", "a", NULL};
-    aw_text said = {0};
-    aw_area_sentence(r, name, AW_METRES, &said);
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", name);
-    aw_json_count(j, "cells", r->cells);
-    aw_json_numbers(j, "p50_m", r->p50, 2);
-    aw_json_numbers(j, "p95_m", r->p95, 2);
-    aw_json_numbers(j, "share_meeting", r->share_meeting, 2);
-    aw_json_number(j, "p95_difference_m", r->difference);
-    aw_json_number(j, "p95_difference_low_m", r->difference_low);
-    aw_json_number(j, "p95_difference_high_m", r->difference_high);
-    aw_json_count(j, "cells_better", r->better);
-    aw_json_count(j, "cells_worse", r->worse);
-    aw_json_string(j, "better", words[r->ranking]);
-    aw_json_numbers(j, "odds", r->odds, 2);
-    aw_json_numbers(j, "odds_low", r->odds_low, 2);
-    aw_json_numbers(j, "odds_high", r->odds_high, 2);
-    aw_json_string(j, "verdict", said.at);
-    if (place > 0)
-        add_verdicts(j, c->judged[0][place - 1].verdict, c->judged[1][place - 1].verdict);
-    aw_json_truth(j, "told_apart", r->ranking != AW_NOT_TOLD_APART);
-    aw_json_count(j, "cells_near", r->near);
-    aw_json_close(j, '}');
-    j->text->failed = j->text->failed || said.failed;
-    aw_text_free(&said);
-}
-
-static void add_differences(aw_json *j, const aw_scenario *a, const aw_scenario *b)
-{
-    aw_mismatches mismatches = {0};
-    if (!aw_mismatches_find(&mismatches, a, b))
-        j->text->failed = true;
-    aw_mismatches_json(j, &mismatches);
-    aw_mismatches_free(&mismatches);
-}
-
-void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
-                         const char *const files[], size_t n, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "comparisons", '[');
-    for (size_t k = 1; k < n; k++) {
-        aw_text said = {0};
-        aw_whole_sentence(&comparisons[k - 1], &scenarios[0], &said);
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "a", files[0]);
-        aw_json_string(j, "b", files[k]);
-        aw_json_numbers(
-            j, "price",
-            (const double[2]){aw_layout_price(&scenarios[0]), aw_layout_price(&scenarios[k])}, 2);
-        aw_json_open(j, "places", '[');
-        for (size_t place = 0; place <= scenarios[0].n_zones; place++)
-            add_place(j, &comparisons[k - 1], place, aw_area_name(&scenarios[0], place));
-        aw_json_close(j, ']');
-        aw_json_string(j, "verdict", said.at);
-        add_verdicts(j, comparisons[k - 1].verdict[0], comparisons[k - 1].verdict[1]);
-        aw_settings_json(j, &scenarios[0]);
-        add_differences(j, &scenarios[0], &scenarios[k]);
-        aw_json_close(j, '}');
-        out->failed = out->failed || said.failed;
-        aw_text_free(&said);
-    }
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

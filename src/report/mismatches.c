@@ -53,23 +53,3 @@ void aw_mismatches_words(const aw_mismatches *mismatches, size_t most, aw_text *
     if (mismatches->n > most)
         aw_text_format(out, "; and %zu more", mismatches->n - most);
 }
-
-void aw_mismatches_json(aw_json *json, const aw_mismatches *mismatches)
-{
-    static const char *const letters[] = {"a", "b"};
-    aw_json_open(json, "differences", '[');
-    for (size_t i = 0; i < mismatches->n; i++) {
-        const aw_mismatch *m = &mismatches->list[i];
-        aw_json_open(json, NULL, '{');
-        aw_json_string(json, "what", m->what);
-        aw_json_string(json, "unit", m->unit);
-        for (int k = 0; k < 2; k++) {
-            if (m->unit == NULL)
-                aw_json_string(json, letters[k], m->words[k]);
-            else
-                aw_json_number(json, letters[k], m->number[k]);
-        }
-        aw_json_close(json, '}');
-    }
-    aw_json_close(json, ']');
-}

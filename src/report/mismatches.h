@@ -5,15 +5,11 @@
 
 #include "anchorwise/mismatch.h"
 #include "anchorwise/text.h"
-#include "base/json.h"
 
 /* As a table under a sentence; nothing for none. Lengths in feet if the first scenario is. */
 void aw_mismatches_table(const aw_mismatches *mismatches, aw_units units, aw_text *out);
 
 /* Their names, those beyond `most` counted. */
 void aw_mismatches_words(const aw_mismatches *mismatches, size_t most, aw_text *out);
-
-/* As the member "differences", a list. */
-void aw_mismatches_json(aw_json *json, const aw_mismatches *mismatches);
 
 #endif

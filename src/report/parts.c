@@ -1,9 +1,9 @@
 /* One member for each part of a need, in the order and by the keys of aw_part_rows. */
 #include "report/parts.h"
 
-static bool get_asked(const aw_subject *s, size_t part, aw_value *v)
+AW_GETTER(get_asked)
 {
-    v->number = aw_need_asks(s->of, (aw_part)part);
+    v->number = aw_need_asks(s->of, (aw_part)i);
     return true;
 }
 
@@ -33,9 +33,9 @@ static const aw_member part_members[] = {
 static const aw_shape part_shape = AW_SHAPE("part", "One part of a need", part_members);
 
 /* Left out where the verdict does not ask for it. */
-static bool get_part(const aw_subject *s, size_t part, aw_value *v)
+AW_GETTER(get_part)
 {
-    const aw_part_result *p = (const aw_part_result *)s->of + part;
+    const aw_part_result *p = (const aw_part_result *)s->of + i;
     v->object.of = p;
     return p->verdict != AW_NO_NEED;
 }

@@ -2,6 +2,7 @@
 #include "report/run.h"
 
 #include "anchorwise.h"
+#include "report/standing.h"
 
 #define FORMAT 1
 
@@ -10,39 +11,74 @@ static const aw_report_run *run_of(const aw_subject *s)
     return s->of;
 }
 
-bool aw_get_version(const aw_subject *s, size_t i, aw_value *v)
+bool aw_get_version(__attribute__((unused)) const aw_subject *s, __attribute__((unused)) size_t i,
+                    aw_value *v)
 {
-    (void)s, (void)i;
     v->text = AW_VERSION;
     return true;
 }
 
-bool aw_get_format(const aw_subject *s, size_t i, aw_value *v)
+bool aw_get_format(__attribute__((unused)) const aw_subject *s, __attribute__((unused)) size_t i,
+                   aw_value *v)
 {
-    (void)s, (void)i;
     v->count = FORMAT;
     return true;
 }
 
-bool aw_get_scenario(const aw_subject *s, size_t i, aw_value *v)
+bool aw_get_scenario(__attribute__((unused)) const aw_subject *s, __attribute__((unused)) size_t i,
+                     aw_value *v)
 {
-    (void)i;
     v->object = *s;
+    return true;
+}
+
+static const aw_scenario *around(const aw_subject *s)
+{
+    return ((const aw_report_run *)s->with)->scenario;
+}
+
+bool aw_get_zone_name(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->text = around(s)->zones[s->i].name;
+    return true;
+}
+
+bool aw_get_zone_tag(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->text = around(s)->tags[around(s)->zones[s->i].tag].name;
+    return true;
+}
+
+bool aw_get_zone_level(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->text = aw_level_over_name(around(s), s->i);
+    return true;
+}
+
+bool aw_get_anchor_name(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->text = around(s)->anchors[s->i].name;
+    return true;
+}
+
+bool aw_get_anchor_at(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->numbers = around(s)->anchors[s->i].at;
+    v->n = 3;
     return true;
 }
 
 const char *const aw_figures_words[] = {"site", "bench", NULL};
 
-bool aw_get_figures(const aw_subject *s, size_t i, aw_value *v)
+bool aw_get_figures(__attribute__((unused)) const aw_subject *s, __attribute__((unused)) size_t i,
+                    aw_value *v)
 {
-    (void)i;
     v->text = aw_figures_words[aw_scenario_is_site(run_of(s)->scenario) ? 0 : 1];
     return true;
 }
 
-static bool get_title(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_title)
 {
-    (void)i;
     v->text = run_of(s)->scenario->title;
     return true;
 }
@@ -53,30 +89,26 @@ static const aw_member scenario_members[] = {
 };
 const aw_shape aw_scenario_shape = AW_SHAPE("scenario", "A scenario", scenario_members);
 
-static bool get_step(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_step)
 {
-    (void)i;
     v->number = run_of(s)->scenario->study.step;
     return true;
 }
 
-static bool get_draws(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_draws)
 {
-    (void)i;
     v->count = run_of(s)->scenario->study.draws;
     return true;
 }
 
-static bool get_seed(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_seed)
 {
-    (void)i;
     v->count = run_of(s)->scenario->study.seed;
     return true;
 }
 
-static bool get_precision(const aw_subject *s, size_t i, aw_value *v)
+AW_GETTER(get_precision)
 {
-    (void)i;
     v->number = run_of(s)->scenario->study.precision;
     return true;
 }

@@ -15,6 +15,12 @@ bool aw_get_version(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_format(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_scenario(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_figures(const aw_subject *s, size_t i, aw_value *v);
+/* Of zone or anchor i of the run that stands around. */
+bool aw_get_zone_name(const aw_subject *s, size_t i, aw_value *v);
+bool aw_get_zone_tag(const aw_subject *s, size_t i, aw_value *v);
+bool aw_get_zone_level(const aw_subject *s, size_t i, aw_value *v);
+bool aw_get_anchor_name(const aw_subject *s, size_t i, aw_value *v);
+bool aw_get_anchor_at(const aw_subject *s, size_t i, aw_value *v);
 extern const aw_shape aw_scenario_shape, aw_settings_shape;
 extern const char *const aw_figures_words[];
 

@@ -37,6 +37,8 @@ static void take(const aw_member *m, const aw_subject *s, aw_value *v)
     case AW_MEMBER_OBJECT:
         v->object = (aw_subject){at, s->with, s->i, s->k};
         break;
+    case AW_MEMBER_EITHER:
+    case AW_MEMBER_ROWS:
     case AW_MEMBER_TEXTS:
     case AW_MEMBER_TRUTHS:
     case AW_MEMBER_LIST:
@@ -54,7 +56,7 @@ static bool find(const aw_member *m, const aw_subject *s, size_t i, aw_value *v)
     return true;
 }
 
-static int truth_of(aw_verdict verdict)
+int aw_verdict_truth(aw_verdict verdict)
 {
     return verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1;
 }
@@ -68,6 +70,8 @@ static void add_items(const aw_member *m, const aw_subject *s, aw_json *j)
             aw_json_string(j, NULL, v.text);
         else if (m->kind == AW_MEMBER_TRUTHS)
             aw_json_truth(j, NULL, v.truth);
+        else if (m->kind == AW_MEMBER_ROWS)
+            aw_json_numbers(j, NULL, v.numbers, v.n);
         else
             aw_shape_json(m->of, &v.object, NULL, j);
         j->text->failed |= v.room.failed;
@@ -100,7 +104,7 @@ static void add_value(const aw_member *m, const aw_value *v, aw_json *j)
         aw_json_truth(j, m->key, v->truth);
         break;
     case AW_MEMBER_VERDICT:
-        aw_json_truth(j, m->key, truth_of((aw_verdict)v->truth));
+        aw_json_truth(j, m->key, aw_verdict_truth((aw_verdict)v->truth));
         break;
     case AW_MEMBER_NUMBERS:
         aw_json_numbers(j, m->key, v->numbers, v->n);
@@ -111,6 +115,13 @@ static void add_value(const aw_member *m, const aw_value *v, aw_json *j)
         else
             aw_shape_json(m->of, &v->object, m->key, j);
         break;
+    case AW_MEMBER_EITHER:
+        if (v->text != NULL)
+            aw_json_string(j, m->key, v->text);
+        else
+            aw_json_number(j, m->key, v->number);
+        break;
+    case AW_MEMBER_ROWS:
     case AW_MEMBER_TEXTS:
     case AW_MEMBER_TRUTHS:
     case AW_MEMBER_LIST:
@@ -118,10 +129,16 @@ static void add_value(const aw_member *m, const aw_value *v, aw_json *j)
     }
 }
 
+static bool is_list(aw_member_kind kind)
+{
+    return kind == AW_MEMBER_ROWS || kind == AW_MEMBER_TEXTS || kind == AW_MEMBER_TRUTHS ||
+           kind == AW_MEMBER_LIST;
+}
+
 static void add_member(const aw_member *m, const aw_subject *s, aw_json *j)
 {
     aw_value v;
-    if (m->kind == AW_MEMBER_TEXTS || m->kind == AW_MEMBER_TRUTHS || m->kind == AW_MEMBER_LIST) {
+    if (is_list(m->kind)) {
         if (!m->may_lack || find(m, s, 0, &v))
             add_items(m, s, j);
         return;

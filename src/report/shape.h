@@ -33,6 +33,8 @@ typedef enum aw_member_kind {
     AW_MEMBER_TRUTH,   /* null if it is not told */
     AW_MEMBER_VERDICT, /* true: met, false: not met, null: undecided or nothing asked */
     AW_MEMBER_NUMBERS, /* a list of numbers */
+    AW_MEMBER_EITHER,  /* a text where there is one, else a number */
+    AW_MEMBER_ROWS,    /* a list of lists of numbers */
     AW_MEMBER_TEXTS,   /* a list of texts */
     AW_MEMBER_TRUTHS,  /* a list of truths */
     AW_MEMBER_OBJECT,  /* null for none */
@@ -73,6 +75,10 @@ typedef struct aw_shape {
     const aw_member *members;
     size_t n;
 } aw_shape;
+
+#define AW_GETTER(name)                                                                            \
+    static bool name(__attribute__((unused)) const aw_subject *s,                                  \
+                     __attribute__((unused)) size_t i, aw_value *v)
 
 #define AW_SHAPE(name, help, members)                                                              \
     {                                                                                              \
@@ -131,6 +137,12 @@ typedef struct aw_shape {
         .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_,                          \
         .at = offsetof(type, member), .of = shape                                                  \
     }
+/* Left out where it does not exist. */
+#define AW_MAY(key_, kind_, get_, which_, shape, help_)                                            \
+    {                                                                                              \
+        .key = key_, .kind = AW_MEMBER_##kind_, .unit = "", .help = help_, .get = get_,            \
+        .n = which_, .of = shape, .may_lack = true                                                 \
+    }
 /* Objects, or an object, found by a getter. */
 #define AW_LIST(key_, get_, shape, help_)                                                          \
     {                                                                                              \
@@ -145,6 +157,9 @@ typedef struct aw_shape {
         .key = key_, .kind = AW_MEMBER_WORD, .unit = "", .help = help_, .get = get_,               \
         .words = words_                                                                            \
     }
+
+/* 1: met, 0: not met, -1: undecided, or nothing is asked. */
+int aw_verdict_truth(aw_verdict verdict);
 
 /* An object with all its members. */
 void aw_shape_json(const aw_shape *shape, const aw_subject *subject, const char *key,

@@ -4,7 +4,6 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/table.h"
 
@@ -56,23 +55,4 @@ void aw_task_words(const aw_task *task, const aw_task_need *need, aw_units units
     aw_text_add(out,
                 "For circular normal errors without bias; walls, racks and heavy tails ask for "
                 "more.\n");
-}
-
-void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out)
-{
-    static const char *const words[] = {"within reach", "on the edge", "zones too narrow"};
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_number(j, "width_m", task->width);
-    aw_json_number(j, "inside_m", task->inside);
-    aw_json_number(j, "decisions", task->decisions);
-    aw_json_number(j, "wrong", task->wrong);
-    aw_json_number(j, "sigma_m", need->sigma);
-    aw_json_number(j, "p95_m", need->p95);
-    aw_json_numbers(j, "measured_p95_m", (const double[]){AW_REACHED_BEST, AW_REACHED_WORST}, 2);
-    aw_json_string(j, "reach", words[need->reach]);
-    aw_json_number(j, "width_that_would_do_m", need->width);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }
