@@ -110,28 +110,9 @@ void aw_border_remarks(const aw_decisions *d, const aw_scenario *s, aw_text *out
     }
 }
 
-void aw_border_json(aw_json *j, const char *key, const aw_setback *b, bool inside)
-{
-    static const char *const reasons[] = {
-        NULL, "too narrow", "no fix", "no fix and too narrow", "no room", "no tag can be there"};
-    aw_json_open(j, key, '{');
-    aw_json_number(j, "setback_m", b->depth);
-    aw_json_numbers(j, "at_m", b->at, 2);
-    aw_json_number(j, "reported_share", b->share);
-    aw_json_numbers(j, "place_m", b->place, 2);
-    aw_json_number(j, "no_fix_share", b->no_fix);
-    aw_json_string(j, "none_since", reasons[aw_setback_why(b, inside)]);
-    if (inside)
-        aw_taken_json(j, "beyond", &b->beyond);
-    aw_json_count(j, "cramped_points", b->cramped);
-    aw_json_numbers(j, "cramped_at_m", b->cramped_at, 2);
-    aw_json_number(j, "cramped_share", b->cramped_share);
-    aw_json_close(j, '}');
-}
-
 /* --- overlaps --- */
 
-static bool overlap(const aw_scenario *s, size_t a, size_t b)
+bool aw_zones_overlap(const aw_scenario *s, size_t a, size_t b)
 {
     const aw_polygon *p = &s->zones[a].outline, *q = &s->zones[b].outline;
     return p->low.x < q->high.x && q->low.x < p->high.x && p->low.y < q->high.y &&
@@ -143,7 +124,7 @@ void aw_overlap_remark(const aw_scenario *s, aw_text *out)
     size_t pairs = 0;
     for (size_t a = 0; a < s->n_zones; a++)
         for (size_t b = a + 1; b < s->n_zones; b++) {
-            if (!overlap(s, a, b) || pairs++ >= NAMED)
+            if (!aw_zones_overlap(s, a, b) || pairs++ >= NAMED)
                 continue;
             aw_text_format(out, "%s%s and %s", pairs == 1 ? "Zones overlap: " : "; ",
                            s->zones[a].name, s->zones[b].name);
@@ -153,13 +134,4 @@ void aw_overlap_remark(const aw_scenario *s, aw_text *out)
     if (pairs > 0)
         aw_text_add(out, ". A fix where they do counts in each, so the rows may sum to more than "
                          "100 %.\n\n");
-}
-
-void aw_overlap_json(aw_json *j, const char *key, const aw_scenario *s, size_t zone)
-{
-    aw_json_open(j, key, '[');
-    for (size_t i = 0; i < s->n_zones; i++)
-        if (i != zone && overlap(s, zone, i))
-            aw_json_string(j, NULL, s->zones[i].name);
-    aw_json_close(j, ']');
 }

@@ -4,19 +4,15 @@
 
 #include "anchorwise/decisions.h"
 #include "anchorwise/text.h"
-#include "base/json.h"
 
 /* For each zone why it has no setback, where its border asks for none, and why a figure is missing.
  */
 void aw_border_remarks(const aw_decisions *decisions, const aw_scenario *scenario, aw_text *out);
 
-/* One side of a zone's border. */
-void aw_border_json(aw_json *json, const char *key, const aw_setback *setback, bool inside);
-
 /* Which zones overlap, so that a report counts in each and a row may sum to more than 100 %. */
 void aw_overlap_remark(const aw_scenario *scenario, aw_text *out);
 
-/* The names of the zones that a zone overlaps, as a list. */
-void aw_overlap_json(aw_json *json, const char *key, const aw_scenario *scenario, size_t zone);
+/* Whether the areas of two zones overlap. */
+bool aw_zones_overlap(const aw_scenario *scenario, size_t a, size_t b);
 
 #endif

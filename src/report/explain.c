@@ -1,11 +1,10 @@
-/* Why a spot is as it is: sentences and tables for people, JSON for programs. */
+/* Why a spot is as it is: sentences and tables for people. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "base/plane.h"
 #include "report/lengths.h"
 #include "report/names.h"
@@ -310,116 +309,6 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-/* --- JSON --- */
-
-static void add_estimate(aw_json *j, const char *key, const aw_estimate *e)
-{
-    const double three[3] = {e->value, e->low, e->high};
-    aw_json_numbers(j, key, three, 3);
-}
-
-static void add_line_json(aw_json *j, const aw_sightline *l, const char *name)
-{
-    static const char *const states[] = {"clear", "through", "lost"};
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchor", name);
-    aw_json_number(j, "bearing_deg", degrees(l->bearing));
-    aw_json_number(j, "elevation_deg", degrees(l->elevation));
-    aw_json_number(j, "range_m", l->link.range);
-    aw_json_string(j, "state", states[l->link.state]);
-    aw_json_truth(j, "in_range", !l->too_far);
-    aw_json_string(j, "blocker", l->blocker);
-    aw_json_count(j, "crossed", l->crossed);
-    aw_json_number(j, "loss_db", l->link.loss_db);
-    aw_json_number(j, "excess_m", l->link.n_outcomes > 0 ? aw_link_bias(&l->link) : (double)NAN);
-    aw_json_close(j, '}');
-}
-
-static void add_causes_json(aw_json *j, const aw_explanation *e)
-{
-    aw_json_open(j, "causes", '[');
-    for (int kind = 0; kind < AW_CAUSES; kind++) {
-        const aw_cause *c = &e->causes[kind];
-        if (!c->present)
-            continue;
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "cause", aw_cause_rows[kind].key);
-        add_estimate(j, "p95_without_m", &c->without);
-        aw_json_number(j, "gain_m", c->alone);
-        aw_json_number(j, "fair_part_m", c->fair);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_number(j, "p95_without_all_m", e->left);
-}
-
-static void add_remedy_json(aw_json *j, const aw_explanation *e, const aw_scenario *s, size_t i)
-{
-    static const char *const kinds[] = {"add", "height", "move"};
-    const aw_remedy *r = &e->remedies[i];
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "kind", kinds[r->kind]);
-    aw_json_string(j, "anchor", r->anchor < s->n_anchors ? s->anchors[r->anchor].name : NULL);
-    aw_json_numbers(j, "at_m", r->at, 3);
-    add_estimate(j, "p95_m", &r->p95);
-    aw_json_number(j, "price", r->price);
-    aw_json_truth(j, "breaks_a_need", r->breaks);
-    aw_json_truth(j, "harms_a_zone", r->harms);
-    aw_json_open(j, "zones", '[');
-    for (size_t z = 0; z < s->n_zones; z++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", s->zones[z].name);
-        aw_json_number(j, "p95_m", r->zones[z].errors.p95);
-        aw_json_number(j, "p95_before_m", e->zones[z].errors.p95);
-        aw_verdict_json(j, "met", r->zones[z].verdict);
-        aw_verdict_json(j, "met_before", e->zones[z].verdict);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-}
-
-static void add_spot_json(aw_json *j, const aw_explanation *e, const aw_scenario *s)
-{
-    aw_json_open(j, "spot", '{');
-    aw_json_numbers(j, "at_m", e->spot, 3);
-    aw_json_string(j, "tag", s->tags[e->tag].name);
-    aw_json_count(j, "draws", e->draws);
-    aw_json_count(j, "used", e->used);
-    add_estimate(j, "p95_m", &e->p95);
-    aw_json_number(j, "p50_m", e->p50);
-    aw_json_number(j, "vertical_p50_m", e->vertical_p50);
-    aw_json_number(j, "vertical_p95_m", e->vertical_p95);
-    aw_json_number(j, "fix_share", e->fix_share);
-    aw_json_number(j, "ambiguous_share", e->ambiguous_share);
-    aw_json_number(j, "azimuth_deg", degrees(e->spread.azimuth));
-    aw_json_number(j, "along_m", e->along);
-    aw_json_number(j, "across_m", e->across);
-    aw_json_number(j, "gap_deg", degrees(e->gap));
-    aw_spot_json(j, s, e->spot);
-    aw_json_close(j, '}');
-}
-
-void aw_explanation_json(const aw_explanation *e, const aw_scenario *s, const char *file,
-                         aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    add_spot_json(j, e, s);
-    aw_json_open(j, "lines", '[');
-    for (size_t i = 0; i < s->n_anchors; i++)
-        add_line_json(j, &e->lines[i], s->anchors[i].name);
-    aw_json_close(j, ']');
-    add_causes_json(j, e);
-    aw_json_open(j, "remedies", '[');
-    for (size_t i = 0; i < e->n_remedies; i++)
-        add_remedy_json(j, e, s, i);
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }
 
 void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out)

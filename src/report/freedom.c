@@ -1,25 +1,17 @@
-/* Freedom to mount as a table with sentences, and as JSON. */
+/* Freedom to mount as a table with sentences. */
 #include "report/freedom.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
 #include "report/words.h"
 
-static const char *const side_names[AW_SIDES] = {"east", "north", "west", "south", "up", "down"};
-
 static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
                                                  "to the south", "upwards",      "downwards"};
-
-static const char *const kind_keys[] = {
-    [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
-    [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
-    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need"};
 
 static const char *kind_words(aw_limit_kind kind, aw_side side)
 {
@@ -239,84 +231,4 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-/* --- JSON --- */
-
-static void add_limit_json(aw_json *j, const aw_limit *l, aw_side side, const aw_scenario *s)
-{
-    const bool need = l->kind == AW_LIMIT_NEED;
-    aw_json_open(j, side_names[side], '{');
-    aw_json_number(j, "free_m", l->distance);
-    aw_json_string(j, "ends_by", kind_keys[l->kind]);
-    aw_json_numbers(j, "beyond_m", l->beyond, 3);
-    aw_json_string(j, "zone", need ? s->zones[l->zone].name : NULL);
-    aw_json_string(j, "part", need ? aw_part_rows[l->part].key : NULL);
-    aw_json_number(j, "found", l->found.value);
-    aw_json_number(j, "found_low", l->found.low);
-    aw_json_number(j, "found_high", l->found.high);
-    aw_verdict_json(j, "met", l->verdict);
-    aw_json_close(j, '}');
-}
-
-/* The region as rectangles, each a run of squares of one row: [x0, y0, x1, y1]. */
-static void add_region_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
-                            const double at[3])
-{
-    aw_json_open(j, "region_m", '[');
-    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
-        for (size_t x = 0, end; x < AW_FREEDOM_SQUARES; x = end + 1) {
-            for (end = x; end < AW_FREEDOM_SQUARES && f->square[y][end];)
-                end++;
-            if (end == x)
-                continue;
-            const aw_point low = aw_freedom_corner(all, at, x, y);
-            const aw_point high = aw_freedom_corner(all, at, end, y + 1);
-            const double box[4] = {low.x, low.y, high.x, high.y};
-            aw_json_numbers(j, NULL, box, 4);
-        }
-    aw_json_close(j, ']');
-}
-
-static void add_anchor_json(aw_json *j, const aw_freedoms *all, const aw_freedom *f,
-                            const aw_scenario *s)
-{
-    const aw_anchor *a = &s->anchors[f->anchor];
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", a->name);
-    aw_json_numbers(j, "at_m", a->at, 3);
-    add_region_json(j, all, f, a->at);
-    aw_json_number(j, "area_m2", f->area);
-    aw_json_string(j, "cut_by", f->cut < s->n_zones ? s->zones[f->cut].name : NULL);
-    aw_json_number(j, "height_low_m", f->low);
-    aw_json_number(j, "height_high_m", f->high);
-    aw_json_open(j, "sides", '{');
-    for (int side = 0; side < AW_SIDES; side++)
-        add_limit_json(j, &f->sides[side], (aw_side)side, s);
-    aw_json_close(j, '}');
-    aw_json_close(j, '}');
-}
-
-void aw_freedom_json(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_number(j, "reach_m", all->reach);
-    aw_json_number(j, "step_m", all->step);
-    aw_json_open(j, "zones", '[');
-    for (size_t z = 0; z < s->n_zones; z++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", s->zones[z].name);
-        aw_json_truth(j, "kept", all->kept[z]);
-        aw_verdict_json(j, "met_as_planned", all->today[z].verdict);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_open(j, "anchors", '[');
-    for (size_t i = 0; i < all->n; i++)
-        add_anchor_json(j, all, &all->list[i], s);
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

@@ -5,7 +5,6 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/standing.h"
@@ -20,7 +19,7 @@ static double expected_weight(const aw_link_trace *a)
 }
 
 /* The link's share of all weight over many fixes; 0 where nothing is received. */
-static double weight_of(const aw_link_trace traces[], size_t n, size_t i)
+double aw_trace_weight(const aw_link_trace traces[], size_t n, size_t i)
 {
     double total = 0;
     for (size_t k = 0; k < n; k++)
@@ -28,11 +27,11 @@ static double weight_of(const aw_link_trace traces[], size_t n, size_t i)
     return total > 0 ? expected_weight(&traces[i]) / total : 0;
 }
 
-static const char *state_of(const aw_link *link)
+const char *const aw_link_state_words[] = {"clear", "obstructed", "lost", NULL};
+
+const char *aw_link_state_word(const aw_link *link)
 {
-    return link->state == AW_LINK_CLEAR     ? "clear"
-           : link->state == AW_LINK_THROUGH ? "obstructed"
-                                            : "lost";
+    return aw_link_state_words[link->state];
 }
 
 static void add_dash(aw_table *t, const char *format, double value)
@@ -83,7 +82,7 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
         const aw_link_trace *a = &traces[i];
         const bool tails = a->link.tail_share > 0;
         aw_table_add(&t, "%s", s->anchors[i].name);
-        aw_table_add(&t, "%s", state_of(&a->link));
+        aw_table_add(&t, "%s", aw_link_state_word(&a->link));
         aw_table_add(&t, "%s", aw_coordinate_figure("%.2f", a->link.range, s->units).text);
         aw_table_add(&t, "%.1f°", a->elevation / DEGREE);
         add_small(&t, a->bias, s->units);
@@ -96,7 +95,7 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
             add_small(&t, a->link.spot, s->units);
         add_small(&t, installation_of(&a->link), s->units);
         add_small(&t, a->link.believed, s->units);
-        add_share(&t, weight_of(traces, s->n_anchors, i));
+        add_share(&t, aw_trace_weight(traces, s->n_anchors, i));
         add_share(&t, a->received);
         if (any)
             aw_table_add(&t, "%s", aw_hindrance_name(a->hindrance));
@@ -191,72 +190,4 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const c
                      "solver's weight over many fixes, as often as each link is received; why lost "
                      "is told of links that lose half of their frames or more.\n");
     aw_isolate_names(out, from);
-}
-
-/* --- JSON --- */
-
-static void add_path(aw_json *j, const aw_path *p)
-{
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "kind", aw_path_kind_name(p->kind));
-    aw_json_string(j, "meets", p->n_meets > 0 ? p->meets : NULL);
-    aw_json_count(j, "met", p->n_meets);
-    aw_json_number(j, "loss_db", p->loss_db);
-    aw_json_number(j, "excess_m", p->excess);
-    aw_json_number(j, "power_dbm", p->power_dbm);
-    aw_json_number(j, "found_share", p->found);
-    aw_json_number(j, "first_share", p->first);
-    aw_json_close(j, '}');
-}
-
-static void add_link(aw_json *j, const aw_link_trace *a, const aw_anchor *anchor, double weight)
-{
-    const aw_link *link = &a->link;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", anchor->name);
-    aw_json_numbers(j, "at_m", anchor->at, 3);
-    aw_json_string(j, "link", state_of(link));
-    aw_json_number(j, "range_m", link->range);
-    aw_json_number(j, "elevation_deg", a->elevation / DEGREE);
-    aw_json_number(j, "received_share", a->received);
-    aw_json_string(j, "why_lost",
-                   a->hindrance == AW_HINDRANCE_NONE ? NULL : aw_hindrance_name(a->hindrance));
-    aw_json_number(j, "bias_m", a->bias);
-    aw_json_number(j, "white_m", link->white);
-    aw_json_number(j, "spot_m", link->spot);
-    aw_json_number(j, "tail_share", link->tail_share);
-    aw_json_number(j, "tail_m", link->tail);
-    aw_json_number(j, "survey_m", link->survey);
-    aw_json_number(j, "delay_m", link->delay);
-    aw_json_number(j, "believed_m", link->believed);
-    aw_json_number(j, "weight_share", weight);
-    aw_json_number(j, "snr_db", a->snr_db);
-    aw_json_number(j, "path_loss_db", a->path_loss_db);
-    aw_json_number(j, "law_db", a->law_db);
-    aw_json_truth(j, "law_extrapolated", isnan(a->law_db) ? -1 : a->law_extrapolated);
-    aw_json_open(j, "paths", '[');
-    for (size_t k = 0; k < a->n_paths; k++)
-        add_path(j, &a->paths[k]);
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-}
-
-void aw_traces_json(const aw_link_trace traces[], const aw_scenario *s, const char *file,
-                    const double spot[3], aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_string(j, "title", s->title);
-    aw_json_close(j, '}');
-    aw_json_numbers(j, "spot_m", spot, 3);
-    aw_spot_json(j, s, spot);
-    aw_json_open(j, "links", '[');
-    for (size_t i = 0; i < s->n_anchors; i++)
-        add_link(j, &traces[i], &s->anchors[i], weight_of(traces, s->n_anchors, i));
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

@@ -13,4 +13,11 @@ void aw_traces_table(const aw_link_trace traces[], const aw_scenario *scenario, 
 void aw_traces_json(const aw_link_trace traces[], const aw_scenario *scenario, const char *file,
                     const double spot[3], aw_text *out);
 
+/* The share of a link in the solver's weight, over many fixes. */
+double aw_trace_weight(const aw_link_trace traces[], size_t n, size_t i);
+
+/* "clear", "obstructed" or "lost". */
+extern const char *const aw_link_state_words[];
+const char *aw_link_state_word(const aw_link *link);
+
 #endif

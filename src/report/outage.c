@@ -1,4 +1,4 @@
-/* Outages as a table with sentences, and as JSON. */
+/* Outages as a table with sentences. */
 #include "anchorwise/report.h"
 
 #include <math.h>
@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
@@ -339,91 +338,4 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-/* --- JSON --- */
-
-static void add_drawn_json(aw_json *j, const aw_loss_figures *f)
-{
-    if (!f->is_drawn) {
-        aw_json_string(j, "drawn", NULL);
-        return;
-    }
-    aw_json_open(j, "drawn", '{');
-    aw_json_number(j, "p95_m", f->drawn_p95);
-    aw_json_number(j, "share_meeting", f->drawn_share);
-    aw_json_number(j, "fix_share", f->drawn_fix_share);
-    aw_json_close(j, '}');
-}
-
-static void add_places_json(aw_json *j, const aw_outage *o, const aw_scenario *s, size_t loss)
-{
-    aw_json_open(j, "places", '[');
-    for (size_t place = 0; place < o->n_places; place++) {
-        const aw_loss_figures *f = aw_outage_at(o, place, loss);
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", aw_area_name(s, place));
-        aw_json_string(j, "kind", "linear estimate");
-        aw_json_number(j, "p95_m", f->p95);
-        aw_json_number(j, "no_position_share", f->no_fix);
-        aw_json_number(j, "touched_share", f->touched);
-        aw_json_number(j, "share_meeting", f->share);
-        aw_json_number(j, "vertical_p95_m", f->vertical_p95);
-        add_drawn_json(j, f);
-        aw_json_truth(j, "falls_short", place == 0 ? -1 : f->falls_short);
-        aw_json_string(j, "falls_short_kind", f->is_drawn ? "drawn" : "linear estimate");
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-}
-
-static void add_loss_json(aw_json *j, const aw_outage *o, const aw_scenario *s, size_t loss)
-{
-    const aw_loss *l = &o->losses[loss];
-    aw_json_open(j, NULL, '{');
-    aw_json_open(j, "lost", '[');
-    for (size_t k = 0; k < l->n; k++)
-        aw_json_string(j, NULL, s->anchors[l->anchor[k]].name);
-    aw_json_close(j, ']');
-    if (loss <= o->n_singles) {
-        aw_json_number(j, "worst_cell_p95_m", o->worst[loss].p95);
-        aw_json_numbers(j, "worst_at_m", o->worst[loss].at, 3);
-        aw_json_string(j, "worst_cell_kind", "drawn");
-    }
-    if (l->n == 1)
-        aw_json_truth(j, "changes_nothing", aw_outage_is_idle(o, loss));
-    add_places_json(j, o, s, loss);
-    aw_json_close(j, '}');
-}
-
-static void add_sturdy_json(aw_json *j, const aw_outage *o, const aw_scenario *s, size_t zone)
-{
-    const aw_sturdy *r = &o->sturdy[zone];
-    const bool judged = r->verdict != AW_NO_NEED;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", s->zones[zone].name);
-    aw_verdict_json(j, "met_with_all", o->intact[zone].verdict);
-    aw_verdict_json(j, "sturdy", r->verdict);
-    aw_json_string(j, "worst_loss", judged ? s->anchors[o->losses[r->loss].anchor[0]].name : NULL);
-    aw_json_number(j, "p95_then_m", judged ? r->confirmed.errors.p95 : (double)NAN);
-    aw_json_string(j, "kind", "drawn");
-    aw_json_close(j, '}');
-}
-
-void aw_outage_json(const aw_outage *o, const aw_scenario *s, const char *file, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_open(j, "losses", '[');
-    for (size_t loss = 0; loss < o->n_losses; loss++)
-        add_loss_json(j, o, s, loss);
-    aw_json_close(j, ']');
-    aw_json_open(j, "zones", '[');
-    for (size_t i = 0; i < s->n_zones; i++)
-        add_sturdy_json(j, o, s, i);
-    aw_json_close(j, ']');
-    aw_verdict_json(j, "sturdy", o->verdict);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

@@ -1,10 +1,9 @@
-/* Placings as a table with sentences, and as JSON. */
+/* Placings as a table with sentences. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
@@ -299,81 +298,4 @@ void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy
         if (p->confirmed[i].verdict != AW_NO_NEED)
             aw_zone_shortfall(&p->confirmed[i], z->name, p->seed, s->units, out);
     }
-}
-
-/* --- JSON --- */
-
-static void add_zones_json(aw_json *j, const char *key, const aw_zone_result results[],
-                           const aw_scenario *s)
-{
-    aw_json_open(j, key, '[');
-    for (size_t i = 0; i < s->n_zones; i++) {
-        if (results[i].verdict == AW_NO_NEED)
-            continue;
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", s->zones[i].name);
-        aw_json_number(j, "p95_m", results[i].errors.p95);
-        aw_json_number(j, "vertical_p95_m", results[i].errors.vertical_p95);
-        aw_verdict_json(j, "met", results[i].verdict);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-}
-
-static void add_placing_json(aw_json *j, const aw_placing *p, const aw_scenario *s)
-{
-    static const char *const ends[] = {"left alone", "found", "not found"};
-    aw_json_string(j, "end", ends[p->end]);
-    aw_json_truth(j, "stopped", p->stopped);
-    aw_json_count(j, "candidates", p->candidates.n);
-    aw_json_open(j, "anchors", '[');
-    for (size_t i = 0; i < p->n_anchors; i++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", p->anchors[i].name);
-        aw_json_numbers(j, "at_m", p->anchors[i].at, 3);
-        aw_json_number(j, "price", aw_anchor_price(s, p->anchors[i].at));
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_number(j, "price", p->price);
-    aw_json_string(j, "currency", s->prices.currency);
-    aw_json_number(j, "bound", p->bound);
-    aw_json_truth(j, "is_least", p->is_least);
-    aw_json_truth(j, "none_can", isinf(p->bound) != 0);
-    add_zones_json(j, "zones", p->zones, s);
-    aw_verdict_json(j, "met", p->verdict);
-    aw_json_count(j, "confirming_seed", p->seed);
-    add_zones_json(j, "confirmed", p->confirmed, s);
-    aw_verdict_json(j, "confirmed_met", p->confirmed_verdict);
-}
-
-void aw_placing_json(const aw_placing *p, const aw_scenario *s, const char *file, bool sturdy,
-                     aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_truth(j, "sturdy", sturdy);
-    add_placing_json(j, p, s);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
-}
-
-void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
-                      const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_truth(j, "sturdy", sturdy);
-    aw_json_open(j, "placings", '[');
-    for (size_t k = 0; k < n; k++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_number(j, "p95_asked_m", p95[k]);
-        add_placing_json(j, &placings[k], s);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

@@ -1,11 +1,10 @@
-/* Sensitivity as tables with sentences, and as JSON. */
+/* Sensitivity as tables with sentences. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/sensitivity.h"
@@ -269,125 +268,4 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-/* --- JSON --- */
-
-static void add_estimate_json(aw_json *j, const char *key, const aw_estimate *e)
-{
-    aw_json_open(j, key, '{');
-    aw_json_number(j, "value", e->value);
-    aw_json_number(j, "low", e->low);
-    aw_json_number(j, "high", e->high);
-    aw_json_close(j, '}');
-}
-
-static void add_result_json(aw_json *j, const aw_zone_result *r)
-{
-    aw_json_number(j, "p95_m", r->errors.p95);
-    aw_json_number(j, "odds", r->parts[AW_PART_ODDS].found.value);
-    aw_verdict_json(j, "met", r->verdict);
-}
-
-static void add_end_json(aw_json *j, const char *key, const aw_sensitivity_end *end, double value)
-{
-    aw_json_open(j, key, '{');
-    aw_json_number(j, "at", value);
-    add_result_json(j, &end->result);
-    add_estimate_json(j, "change_m", &end->change);
-    aw_json_count(j, "draws", end->result.draws);
-    aw_json_close(j, '}');
-}
-
-static void add_zone_json(aw_json *j, const aw_sensitivity *v, size_t zone)
-{
-    const aw_joint *joint = &v->joint[zone];
-    aw_assumption order[AW_ASSUMPTIONS];
-    const size_t n = aw_sensitivity_rank(v, zone, order);
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", v->zones[zone].name);
-    aw_json_open(j, "today", '{');
-    add_result_json(j, &v->today[zone]);
-    aw_json_close(j, '}');
-    aw_json_open(j, "ranked", '[');
-    for (size_t k = 0; k < n; k++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "assumed", aw_assumption_rows[order[k]].key);
-        add_end_json(j, "low", aw_sensitivity_at(v, zone, order[k], 0), v->assumed[order[k]].low);
-        add_end_json(j, "high", aw_sensitivity_at(v, zone, order[k], 1), v->assumed[order[k]].high);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_open(j, "joint", '{');
-    aw_json_number(j, "p95_p05_m", joint->p05);
-    aw_json_number(j, "p95_p50_m", joint->p50);
-    aw_json_number(j, "p95_p95_m", joint->p95);
-    add_estimate_json(j, "share_holding", &joint->holding);
-    aw_json_close(j, '}');
-    aw_json_close(j, '}');
-}
-
-static void add_ranges_json(aw_json *j, const aw_sensitivity *v)
-{
-    static const char *const units[] = {[AW_ASSUMED_LENGTH] = "m",
-                                        [AW_ASSUMED_ERROR] = "m",
-                                        [AW_ASSUMED_SHARE] = "share",
-                                        [AW_ASSUMED_TIMES] = "times",
-                                        [AW_ASSUMED_DB] = "dB"};
-    aw_json_open(j, "assumptions", '[');
-    for (int a = 0; a < AW_ASSUMPTIONS; a++) {
-        const aw_assumption_range *x = &v->assumed[a];
-        if (!x->present)
-            continue;
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "assumed", aw_assumption_rows[a].key);
-        aw_json_string(j, "unit", units[aw_assumption_rows[a].unit]);
-        aw_json_number(j, "low", x->low);
-        aw_json_number(j, "today", x->today);
-        aw_json_number(j, "high", x->high);
-        aw_json_truth(j, "stated", x->stated);
-        aw_json_string(j, "footing", x->stated ? NULL : aw_assumption_rows[a].footing);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-}
-
-static void add_tolerances_json(aw_json *j, const aw_sensitivity *v)
-{
-    aw_json_open(j, "tolerances", '[');
-    for (int kind = 0; kind < AW_TOLERANCES; kind++) {
-        const aw_tolerance *t = &v->tolerances[kind];
-        const bool limited = t->zone < v->n_zones;
-        aw_text reason = {0};
-        if (limited)
-            aw_reason_words(&t->limit, &reason);
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "of", aw_tolerance_rows[kind].key);
-        aw_json_number(j, "today_m", t->today);
-        aw_json_number(j, "most_m", t->most);
-        aw_json_string(j, "limit_zone", limited ? v->zones[t->zone].name : NULL);
-        aw_json_string(j, "limit", limited ? reason.at : NULL);
-        aw_json_string(j, "takes", aw_tolerance_words((aw_tolerance_kind)kind, t->most));
-        aw_json_close(j, '}');
-        j->text->failed = j->text->failed || reason.failed;
-        aw_text_free(&reason);
-    }
-    aw_json_close(j, ']');
-}
-
-void aw_sensitivity_json(const aw_sensitivity *v, const aw_scenario *s, const char *file,
-                         aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    add_ranges_json(j, v);
-    aw_json_open(j, "zones", '[');
-    for (size_t zone = 0; zone < v->n_zones; zone++)
-        add_zone_json(j, v, zone);
-    aw_json_close(j, ']');
-    add_estimate_json(j, "share_holding_all", &v->holding);
-    add_tolerances_json(j, v);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

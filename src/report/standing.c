@@ -16,13 +16,12 @@ void aw_taken_words(const aw_taken *taken, aw_text *out)
         aw_text_format(out, " '%s'", taken->name);
 }
 
-void aw_taken_json(aw_json *j, const char *key, const aw_taken *taken)
+void aw_get_taken(const aw_taken *taken, aw_value *v)
 {
-    aw_text words = {0};
-    aw_taken_words(taken, &words);
-    aw_json_string(j, key, taken->by == AW_TAKEN_BY_NOTHING ? NULL : words.at);
-    j->text->failed |= words.failed;
-    aw_text_free(&words);
+    if (taken->by == AW_TAKEN_BY_NOTHING)
+        return;
+    aw_taken_words(taken, &v->room);
+    v->text = v->room.at;
 }
 
 /* The level that a spot lies on, if a tag as high over the floor below it would be under it. */
@@ -55,12 +54,16 @@ void aw_spot_remarks(const aw_scenario *s, const double spot[3], aw_text *out)
         aw_text_add(out, "\n");
 }
 
-void aw_spot_json(aw_json *j, const aw_scenario *s, const double spot[3])
+void aw_get_spot_taken(const aw_scenario *s, const double spot[3], aw_value *v)
 {
     const aw_taken taken = aw_taken_at(s, spot[0], spot[1], spot[2]);
+    aw_get_taken(&taken, v);
+}
+
+const char *aw_spot_level_name(const aw_scenario *s, const double spot[3])
+{
     const aw_level *level = level_under(s, spot);
-    aw_taken_json(j, "taken_by", &taken);
-    aw_json_string(j, "on_level", level != NULL ? level->name : NULL);
+    return level != NULL ? level->name : NULL;
 }
 
 const char *aw_level_over_name(const aw_scenario *s, size_t zone)

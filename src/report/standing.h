@@ -4,16 +4,17 @@
 
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
-#include "base/json.h"
+#include "report/shape.h"
 
 /* "obstacle 'crane'", "wall 'gate'", "the edge of the floor", "the ceiling". */
 void aw_taken_words(const aw_taken *taken, aw_text *out);
 
-/* The same as a text, null where nothing takes the place. */
-void aw_taken_json(aw_json *json, const char *key, const aw_taken *taken);
+/* The same as a member's value, none where nothing takes the place. */
+void aw_get_taken(const aw_taken *taken, aw_value *value);
 
-/* The members `taken_by` and `on_level` of a spot. */
-void aw_spot_json(aw_json *json, const aw_scenario *scenario, const double spot[3]);
+/* What takes a spot (m), and the level that it lies on, NULL if it lies on none. */
+void aw_get_spot_taken(const aw_scenario *scenario, const double spot[3], aw_value *value);
+const char *aw_spot_level_name(const aw_scenario *scenario, const double spot[3]);
 
 /* The name of a zone at the head of its row, with a star where a level lies over it, which
  * aw_level_remarks() explains. Returns `out`. */

@@ -4,7 +4,6 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "base/plane.h"
 #include "report/lengths.h"
 #include "report/names.h"
@@ -262,100 +261,4 @@ void aw_effort_words(double seconds, double bytes, unsigned threads, aw_text *ou
     aw_text_format(out, " on %u thread%s", threads, threads > 1 ? "s" : "");
     if (bytes > 0)
         aw_text_format(out, " and %.10g MB", rounded(bytes / 1e6));
-}
-
-static void add_bill(aw_json *j, const aw_scenario *s)
-{
-    aw_bill bill = {0};
-    if (!aw_has_prices(s))
-        return;
-    j->text->failed |= !aw_bill_make(&bill, s);
-    aw_json_open(j, "prices", '{');
-    aw_json_string(j, "currency", s->prices.currency);
-    aw_json_open(j, "lines", '[');
-    for (size_t i = 0; i < bill.n; i++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "what", bill.lines[i].what);
-        aw_json_number(j, "count", bill.lines[i].count);
-        aw_json_string(j, "unit", bill.lines[i].unit);
-        aw_json_number(j, "price", bill.lines[i].price);
-        aw_json_number(j, "amount", bill.lines[i].amount);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_number(j, "sum", bill.total);
-    aw_json_close(j, '}');
-    aw_bill_free(&bill);
-}
-
-static void add_complaints(aw_json *j, const char *key, aw_severity severity,
-                           const aw_errors *errors, const char *file)
-{
-    aw_json_open(j, key, '[');
-    for (size_t i = 0; i < errors->n; i++) {
-        const aw_complaint *c = &errors->list[i];
-        if (c->severity != severity)
-            continue;
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "file", file);
-        aw_json_number(j, "line", c->line > 0 ? c->line : (double)NAN);
-        aw_json_number(j, "column", c->line > 0 ? c->column : (double)NAN);
-        aw_json_string(j, "text", c->text);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-}
-
-void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_close(j, '}');
-    add_complaints(j, "errors", AW_ERROR, errors, file);
-    add_complaints(j, "warnings", AW_WARNING, errors, file);
-    aw_json_count(j, "left_out", errors->n_dropped);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
-}
-
-void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_effort *cost,
-                              const aw_errors *warnings, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_string(j, "title", s->title);
-    aw_json_close(j, '}');
-    aw_json_number(j, "floor_m2", area_of(&s->floor.outline));
-    aw_json_number(j, "ceiling_m", s->floor.ceiling);
-    aw_json_count(j, "anchors", s->n_anchors);
-    if (s->n_levels > 0)
-        aw_json_count(j, "levels", s->n_levels);
-    aw_json_count(j, "obstacles", s->n_obstacles);
-    aw_json_count(j, "walls", s->n_walls);
-    aw_json_count(j, "tags", s->n_tags);
-    aw_json_open(j, "zones", '[');
-    for (size_t i = 0; i < s->n_zones; i++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", s->zones[i].name);
-        aw_json_number(j, "area_m2", area_of(&s->zones[i].outline));
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
-    add_bill(j, s);
-    if (cost != NULL) {
-        aw_json_open(j, "cost", '{');
-        aw_json_number(j, "seconds", cost->seconds);
-        aw_json_number(j, "bytes", cost->bytes);
-        aw_json_close(j, '}');
-    }
-    add_complaints(j, "warnings", AW_WARNING, warnings, file);
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

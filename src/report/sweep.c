@@ -4,7 +4,6 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
@@ -117,52 +116,6 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-static void add_point_json(aw_json *j, const aw_sweep *w, size_t i)
-{
-    aw_json_open(j, NULL, '{');
-    aw_json_number(j, w->kind == AW_SWEEP_COUNTS ? "anchors" : "height_m", w->at[i]);
-    aw_json_number(j, "price", w->price[i]);
-    aw_json_open(j, "zones", '[');
-    for (size_t z = 0; z < w->n_zones; z++) {
-        const aw_estimate *e = &w->p95[i * w->n_zones + z];
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", w->names[z]);
-        aw_json_number(j, "p95_m", e->value);
-        aw_json_number(j, "p95_low_m", e->low);
-        aw_json_number(j, "p95_high_m", e->high);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-}
-
-void aw_sweep_json(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
-{
-    static const char *const kinds[] = {"none", "flat", "knee", "falling", "band"};
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_string(j, "against", w->kind == AW_SWEEP_COUNTS ? "anchors" : "height_m");
-    aw_json_open(j, "points", '[');
-    for (size_t i = 0; i < w->n; i++)
-        add_point_json(j, w, i);
-    aw_json_close(j, ']');
-    aw_json_open(j, "curves", '[');
-    for (size_t z = 0; z < w->n_zones; z++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "name", w->names[z]);
-        aw_json_number(j, "asked_m", w->asked[z]);
-        aw_json_string(j, "says", kinds[w->bends[z].kind]);
-        aw_json_number(j, "from", w->bends[z].from);
-        aw_json_number(j, "to", w->bends[z].to);
-        aw_json_number(j, "best", w->bends[z].best);
-        aw_json_close(j, '}');
-    }
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }
 
 /* A name as a field of RFC 4180. */

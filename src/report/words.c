@@ -114,29 +114,3 @@ const char *aw_area_name(const aw_scenario *scenario, size_t place)
 {
     return place == 0 ? "floor" : scenario->zones[place - 1].name;
 }
-
-void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict)
-{
-    aw_json_truth(json, key, verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1);
-}
-
-void aw_settings_json(aw_json *j, const aw_scenario *s)
-{
-    aw_json_open(j, "settings", '{');
-    aw_json_number(j, "step_m", s->study.step);
-    aw_json_count(j, "draws", s->study.draws);
-    aw_json_count(j, "seed", s->study.seed);
-    aw_json_number(j, "precision", s->study.precision);
-    aw_json_close(j, '}');
-}
-
-void aw_run_json(aw_json *j, const aw_scenario *s, const char *file)
-{
-    aw_json_string(j, "anchorwise", AW_VERSION);
-    aw_json_open(j, "scenario", '{');
-    aw_json_string(j, "file", file);
-    aw_json_string(j, "title", s->title);
-    aw_json_close(j, '}');
-    aw_settings_json(j, s);
-    aw_json_string(j, "figures", aw_scenario_is_site(s) ? "site" : "bench");
-}

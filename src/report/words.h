@@ -5,7 +5,6 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/text.h"
-#include "base/json.h"
 #include "report/lengths.h"
 #include "report/table.h"
 
@@ -38,14 +37,5 @@ aw_draws_text aw_draws_words(const aw_study *study);
 
 /* A place of a study: "floor", or a zone's name from 1 on. */
 const char *aw_area_name(const aw_scenario *scenario, size_t place);
-
-/* true, false, or null where undecided or nothing is asked. */
-void aw_verdict_json(aw_json *json, const char *key, aw_verdict verdict);
-
-/* The member "settings": step, draws, seed and precision. */
-void aw_settings_json(aw_json *json, const aw_scenario *scenario);
-
-/* The members of a JSON result that name version, scenario, settings and kind of figures. */
-void aw_run_json(aw_json *json, const aw_scenario *scenario, const char *file);
 
 #endif

@@ -1,10 +1,9 @@
-/* Zone decisions as tables and as JSON. */
+/* Zone decisions as tables. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 
 #include "anchorwise.h"
-#include "base/json.h"
 #include "report/borders.h"
 #include "report/lengths.h"
 #include "report/names.h"
@@ -129,55 +128,4 @@ void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], cons
                    aw_prediction_band(s));
     aw_caution(out);
     aw_isolate_names(out, from);
-}
-
-/* --- for programs --- */
-
-static void add_estimate(aw_json *j, const aw_estimate *e)
-{
-    aw_json_number(j, "share", e->value);
-    aw_json_number(j, "low", e->low);
-    aw_json_number(j, "high", e->high);
-    aw_json_close(j, '}');
-}
-
-static void add_zone(aw_json *j, const aw_zone_decisions *d, aw_verdict verdict,
-                     const aw_scenario *s, size_t row)
-{
-    aw_json_open(j, NULL, '{');
-    aw_json_string(j, "name", s->zones[row].name);
-    aw_json_string(j, "tag", s->tags[s->zones[row].tag].name);
-    aw_json_open(j, "reported", '[');
-    for (size_t i = 0; i < s->n_zones; i++) {
-        aw_json_open(j, NULL, '{');
-        aw_json_string(j, "zone", s->zones[i].name);
-        add_estimate(j, &d->reported[i]);
-    }
-    aw_json_close(j, ']');
-    aw_json_open(j, "elsewhere", '{');
-    add_estimate(j, &d->elsewhere);
-    aw_json_open(j, "no_fix", '{');
-    add_estimate(j, &d->no_fix);
-    aw_border_json(j, "inside", &d->inside, true);
-    aw_border_json(j, "outside", &d->outside, false);
-    aw_json_number(j, "right_area_share", d->right_share);
-    aw_overlap_json(j, "overlaps", s, row);
-    aw_json_string(j, "on_level", aw_level_over_name(s, row));
-    aw_verdict_json(j, "met", verdict);
-    aw_json_close(j, '}');
-}
-
-void aw_decisions_json(const aw_decisions *d, const aw_verdict verdicts[], const aw_scenario *s,
-                       const char *file, aw_text *out)
-{
-    aw_json json = {.text = out}, *j = &json;
-    aw_json_open(j, NULL, '{');
-    aw_run_json(j, s, file);
-    aw_json_number(j, "right", AW_RIGHT);
-    aw_json_open(j, "zones", '[');
-    for (size_t i = 0; i < s->n_zones; i++)
-        add_zone(j, &d->zones[i], verdicts[i], s, i);
-    aw_json_close(j, ']');
-    aw_json_close(j, '}');
-    aw_text_add(out, "\n");
 }

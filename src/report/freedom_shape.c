@@ -1,0 +1,204 @@
+/* Freedom to mount, for programs. */
+#include "anchorwise.h"
+#include "report/run.h"
+
+typedef struct told {
+    aw_report_run run;
+    const aw_freedoms *all;
+} told;
+
+static const told *told_of(const aw_subject *s)
+{
+    return s->with;
+}
+
+/* --- a side --- */
+
+static const char *const ends[] = {
+    [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
+    [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
+    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need",
+    [AW_LIMIT_NEED + 1] = NULL};
+
+AW_GETTER(get_end)
+{
+    v->text = ends[((const aw_limit *)s->of)->kind];
+    return true;
+}
+
+AW_GETTER(get_zone_of_limit)
+{
+    const aw_limit *l = s->of;
+    v->text = l->kind == AW_LIMIT_NEED ? told_of(s)->run.scenario->zones[l->zone].name : NULL;
+    return true;
+}
+
+AW_GETTER(get_part)
+{
+    const aw_limit *l = s->of;
+    v->text = l->kind == AW_LIMIT_NEED ? aw_part_rows[l->part].key : NULL;
+    return true;
+}
+
+static const aw_member limit_members[] = {
+    AW_NUMBER("free_m", aw_limit, distance, "m", "how far the anchor may go"),
+    AW_WORD("ends_by", get_end, ends, "what ends it; reach: nothing that was looked at"),
+    AW_NUMBERS("beyond_m", aw_limit, beyond, 3, "m", "the first place that does not do"),
+    AW_GOT("zone", TEXT, get_zone_of_limit, "", "the zone whose need fails there"),
+    AW_GOT("part", TEXT, get_part, "", "the part of it that fails, by its key"),
+    AW_NUMBER("found", aw_limit, found.value, "", "that part's value there"),
+    AW_NUMBER("found_low", aw_limit, found.low, "", "lower end of its 95 % simulation interval"),
+    AW_NUMBER("found_high", aw_limit, found.high, "", "upper end"),
+    AW_VERDICT("met", aw_limit, verdict, "whether that part is met there; null: undecided"),
+};
+static const aw_shape limit_shape =
+    AW_SHAPE("side", "How far an anchor may go to one side", limit_members);
+
+AW_GETTER(get_side)
+{
+    v->object = (aw_subject){&((const aw_freedom *)s->of)->sides[i], s->with, s->i, 0};
+    return true;
+}
+
+#define SIDE(key_, side)                                                                           \
+    {                                                                                              \
+        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = "to that side",                 \
+        .get = get_side, .n = side, .of = &limit_shape                                             \
+    }
+static const aw_member sides_members[] = {SIDE("east", AW_SIDE_EAST), SIDE("north", AW_SIDE_NORTH),
+                                          SIDE("west", AW_SIDE_WEST), SIDE("south", AW_SIDE_SOUTH),
+                                          SIDE("up", AW_SIDE_UP),     SIDE("down", AW_SIDE_DOWN)};
+static const aw_shape sides_shape = AW_SHAPE("sides", "All sides of an anchor", sides_members);
+
+/* --- an anchor --- */
+
+static const aw_anchor *anchor_of(const aw_subject *s)
+{
+    return &told_of(s)->run.scenario->anchors[((const aw_freedom *)s->of)->anchor];
+}
+
+AW_GETTER(get_name)
+{
+    v->text = anchor_of(s)->name;
+    return true;
+}
+
+AW_GETTER(get_at)
+{
+    v->numbers = anchor_of(s)->at;
+    v->n = 3;
+    return true;
+}
+
+/* The region as rectangles, each a run of squares of one row: [x0, y0, x1, y1]. */
+AW_GETTER(get_box)
+{
+    const aw_freedom *f = s->of;
+    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
+        for (size_t x = 0, end; x < AW_FREEDOM_SQUARES; x = end + 1) {
+            for (end = x; end < AW_FREEDOM_SQUARES && f->square[y][end];)
+                end++;
+            if (end == x || i-- > 0)
+                continue;
+            const aw_point low = aw_freedom_corner(told_of(s)->all, anchor_of(s)->at, x, y);
+            const aw_point high = aw_freedom_corner(told_of(s)->all, anchor_of(s)->at, end, y + 1);
+            v->own[0] = low.x;
+            v->own[1] = low.y;
+            v->own[2] = high.x;
+            v->own[3] = high.y;
+            v->numbers = v->own;
+            v->n = 4;
+            return true;
+        }
+    return false;
+}
+
+AW_GETTER(get_cut)
+{
+    const aw_freedom *f = s->of;
+    const aw_scenario *all = told_of(s)->run.scenario;
+    v->text = f->cut < all->n_zones ? all->zones[f->cut].name : NULL;
+    return true;
+}
+
+AW_GETTER(get_sides)
+{
+    v->object = *s;
+    return true;
+}
+
+static const aw_member anchor_members[] = {
+    AW_GOT("name", TEXT, get_name, "", "its name"),
+    AW_GOT("at_m", NUMBERS, get_at, "m", "x, y, height as planned"),
+    AW_GOT("region_m", ROWS, get_box, "m",
+           "where it may hang at its height: rectangles x0, y0, x1, y1"),
+    AW_NUMBER("area_m2", aw_freedom, area, "m²", "area of that"),
+    AW_GOT("cut_by", TEXT, get_cut, "", "the zone whose need ends the region somewhere"),
+    AW_NUMBER("height_low_m", aw_freedom, low, "m", "lowest height at its own place"),
+    AW_NUMBER("height_high_m", aw_freedom, high, "m", "highest height there"),
+    AW_OBJECT("sides", get_sides, &sides_shape, "how far it may go to each side"),
+};
+static const aw_shape anchor_shape =
+    AW_SHAPE("free_anchor", "Where an anchor may hang", anchor_members);
+
+AW_GETTER(get_anchor)
+{
+    const told *t = s->of;
+    if (i >= t->all->n)
+        return false;
+    v->object = (aw_subject){&t->all->list[i], t, i, 0};
+    return true;
+}
+
+/* --- the document --- */
+
+AW_GETTER(get_kept)
+{
+    v->truth = told_of(s)->all->kept[s->i];
+    return true;
+}
+
+static const aw_member zone_members[] = {
+    AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
+    AW_GOT("kept", TRUTH, get_kept, "", "whether its need holds as planned, so that it is kept"),
+    AW_VERDICT("met_as_planned", aw_zone_result, verdict,
+               "whether it is met as planned; null: undecided, or none is stated"),
+};
+static const aw_shape zone_shape = AW_SHAPE("kept_zone", "A zone of which is kept", zone_members);
+
+AW_GETTER(get_zone)
+{
+    const told *t = s->of;
+    if (i >= t->run.scenario->n_zones)
+        return false;
+    v->object = (aw_subject){&t->all->today[i], t, i, 0};
+    return true;
+}
+
+AW_GETTER(get_reach)
+{
+    v->number = told_of(s)->all->reach;
+    return true;
+}
+
+AW_GETTER(get_step)
+{
+    v->number = told_of(s)->all->step;
+    return true;
+}
+
+static const aw_member members[] = {
+    AW_RUN_MEMBERS,
+    AW_GOT("reach_m", NUMBER, get_reach, "m", "how far was looked"),
+    AW_GOT("step_m", NUMBER, get_step, "m", "side of a square of the region"),
+    AW_LIST("zones", get_zone, &zone_shape, "every zone"),
+    AW_LIST("anchors", get_anchor, &anchor_shape, "the anchors that were looked at"),
+    AW_RUN_END,
+};
+const aw_shape aw_freedom_shape = AW_SHAPE("freedom", "Freedom to mount", members);
+
+void aw_freedom_json(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
+{
+    const told t = {{s, file}, all};
+    aw_document_json(&aw_freedom_shape, &(aw_subject){&t, &t, 0, 0}, out);
+}
