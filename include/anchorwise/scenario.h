@@ -16,6 +16,11 @@
 #include "anchorwise/error.h"
 #include "anchorwise/plane.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** Where in the text an item stands, for complaints found later. */
 typedef struct aw_text_pos {
     int line, column;
@@ -447,5 +452,10 @@ const aw_mount *aw_mount_at(const aw_prices *prices, double height);
 void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i);
 
 void aw_scenario_free(aw_scenario *scenario);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif
