@@ -21,11 +21,18 @@
 #   make elsewhere    README's two commands on bare Debian 12 and 13, as root and as a user with sudo
 #   make deps-more    what valgrind, fuzz, compilers and arm64 need; deps-lint what lint needs,
 #                     deps-elsewhere what elsewhere needs (which runs as root)
-#   make install      to $(PREFIX), default /usr/local
+#   make install      program, libraries, headers, manual page and completion, to $(PREFIX), default
+#                     /usr/local, under $(DESTDIR) if that is given; LIBDIR, default $(PREFIX)/lib
+#   make uninstall    takes away what install put there
 #   make help
 
 MAKEFLAGS += --no-builtin-rules
 PREFIX ?= /usr/local
+BINDIR = $(PREFIX)/bin
+LIBDIR = $(PREFIX)/lib
+INCLUDEDIR = $(PREFIX)/include
+MANDIR = $(PREFIX)/share/man/man1
+COMPLETIONDIR = $(PREFIX)/share/bash-completion/completions
 CC := gcc
 AR ?= ar
 # The plain build and others beside it.
@@ -50,14 +57,21 @@ WARN += -Wno-double-promotion -Wno-missing-field-initializers
 endif
 # The same bits everywhere: no contraction into fused operations, never fast-math.
 EXACT := -ffp-contract=off -fno-math-errno -fno-trapping-math
-CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(MODE_FLAGS)
+# One object serves both libraries. What no public header declares is hidden in the shared one.
+SHARED_CODE := -fPIC -fvisibility=hidden -fno-semantic-interposition
+CFLAGS := -std=gnu11 -g $(OPT) $(WARN) $(EXACT) $(SHARED_CODE) $(MODE_FLAGS)
 DRAWING := pangocairo cairo-pdf
 DRAWING_LIBS := $(shell pkg-config --libs $(DRAWING) 2> /dev/null)
 CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
             $(patsubst -I%,-isystem %,$(shell pkg-config --cflags $(DRAWING) 2> /dev/null))
-LDLIBS := -lyaml -lunistring -lglpk -lgsl -lgslcblas $(DRAWING_LIBS) -lpthread -lm
+# What the library needs without its drawing, which no public header reaches; of these only libyaml
+# and GSL have a pkg-config file.
+PLAIN_LIBS := -lunistring -lglpk
+ENGINE_LIBS := -lyaml $(PLAIN_LIBS) -lgsl -lgslcblas
+THREAD_LIBS := -lpthread -lm
+LDLIBS := $(ENGINE_LIBS) $(DRAWING_LIBS) $(THREAD_LIBS)
 # These need no library; all else stops here and not at a hundred missing headers.
-ifeq ($(DRAWING_LIBS)$(filter clean help lint deps deps-%,$(MAKECMDGOALS)),)
+ifeq ($(DRAWING_LIBS)$(filter clean help lint uninstall deps deps-%,$(MAKECMDGOALS)),)
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
 endif
 
@@ -79,6 +93,15 @@ LIB_OBJECTS := $(call object,$(filter-out $(LEVELLED:%=src/position/%.c),$(LIB_S
 APP_OBJECTS := $(call object,$(APP_SOURCES))
 LIBRARY := $(BUILD)/libanchorwise.a
 PROGRAM := $(BUILD)/anchorwise
+# Before version 1 a minor version may change what a host was compiled for, and so names the library.
+VERSION := $(shell sed -n 's/^\#define AW_VERSION "\(.*\)"/\1/p' include/anchorwise.h)
+SHARED_LINK := libanchorwise.so
+SONAME := $(SHARED_LINK).$(basename $(VERSION))
+SHARED := $(BUILD)/$(SHARED_LINK).$(VERSION)
+SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/%,$(LIB_OBJECTS))
+PC_FILE := $(BUILD)/anchorwise.pc
+MANUAL := $(BUILD)/anchorwise.1
+COMPLETION := $(BUILD)/anchorwise.bash
 
 UNIT_SOURCES := $(wildcard tests/test_*.c)
 UNIT_PROGRAMS := $(patsubst tests/%.c,$(BUILD)/tests/%,$(UNIT_SOURCES))
@@ -86,7 +109,7 @@ PROBE_PROGRAMS := $(patsubst tests/outside/%.c,$(BUILD)/tests/%,$(wildcard tests
 HELPER_PROGRAMS := $(addprefix $(BUILD)/tests/,fuzz_scenario fuzz_command mutate levels)
 BENCH_PROGRAMS := $(patsubst tests/bench/%.c,$(BUILD)/tests/%,$(wildcard tests/bench/*.c))
 
-.PHONY: all test bench demo plots lint deps deps-test deps-lint deps-bench deps-more deps-elsewhere install clean help force \
+.PHONY: all test bench demo plots lint deps deps-test deps-lint deps-bench deps-more deps-elsewhere install uninstall clean help force \
         sanitize valgrind coverage fuzz compilers arm64 elsewhere long
 all: $(PROGRAM)
 
@@ -113,6 +136,25 @@ $(LIBRARY): $(LIB_OBJECTS)
 
 $(PROGRAM): $(APP_OBJECTS) $(LIBRARY)
 	$(CC) $(CFLAGS) $^ $(LDLIBS) -o $@
+
+$(SHARED): $(SHARED_OBJECTS)
+	$(CC) $(CFLAGS) -shared -Wl,-soname,$(SONAME),--no-undefined,-Bsymbolic-functions $^ \
+	    $(ENGINE_LIBS) $(THREAD_LIBS) -o $@
+
+$(MANUAL): $(PROGRAM)
+	$(PROGRAM) help man > $@.new && mv $@.new $@
+
+$(COMPLETION): $(PROGRAM)
+	$(PROGRAM) help bash > $@.new && mv $@.new $@
+
+# Written anew every time: where it is installed is no file's date.
+$(PC_FILE): force
+	@mkdir -p $(@D)
+	@printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$(LIBDIR)' 'includedir=$(INCLUDEDIR)' '' \
+	    'Name: anchorwise' \
+	    'Description: anchor geometry and position accuracy of ultra-wideband systems' \
+	    'Version: $(VERSION)' 'Requires.private: yaml-0.1 gsl' 'Cflags: -I"$${includedir}"' \
+	    'Libs: -L"$${libdir}" -lanchorwise' 'Libs.private: $(PLAIN_LIBS) $(THREAD_LIBS)' > $@
 
 $(BUILD)/tests/test_lanes: WRAPPED := $(foreach f,aw_kernel_best aw_fix_find aw_descend,-Wl,--wrap=$(f))
 $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
@@ -208,13 +250,27 @@ deps-more:
 deps-elsewhere:
 	@.ci/deps elsewhere
 
-install: $(PROGRAM) $(LIBRARY)
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib
-	install -d $(DESTDIR)$(PREFIX)/include/anchorwise
-	install -m 755 $(PROGRAM) $(DESTDIR)$(PREFIX)/bin/
-	install -m 644 $(LIBRARY) $(DESTDIR)$(PREFIX)/lib/
-	install -m 644 include/anchorwise.h $(DESTDIR)$(PREFIX)/include/
-	install -m 644 include/anchorwise/*.h $(DESTDIR)$(PREFIX)/include/anchorwise/
+install: $(PROGRAM) $(LIBRARY) $(SHARED) $(PC_FILE) $(MANUAL) $(COMPLETION)
+	install -d "$(DESTDIR)$(BINDIR)" "$(DESTDIR)$(LIBDIR)/pkgconfig" "$(DESTDIR)$(MANDIR)" \
+	    "$(DESTDIR)$(COMPLETIONDIR)" "$(DESTDIR)$(INCLUDEDIR)/anchorwise"
+	install -m 755 $(PROGRAM) "$(DESTDIR)$(BINDIR)/"
+	install -m 644 $(LIBRARY) $(SHARED) "$(DESTDIR)$(LIBDIR)/"
+	ln -sf $(notdir $(SHARED)) "$(DESTDIR)$(LIBDIR)/$(SONAME)"
+	ln -sf $(SONAME) "$(DESTDIR)$(LIBDIR)/$(SHARED_LINK)"
+	install -m 644 $(PC_FILE) "$(DESTDIR)$(LIBDIR)/pkgconfig/"
+	install -m 644 include/anchorwise.h "$(DESTDIR)$(INCLUDEDIR)/"
+	install -m 644 include/anchorwise/*.h "$(DESTDIR)$(INCLUDEDIR)/anchorwise/"
+	install -m 644 $(MANUAL) "$(DESTDIR)$(MANDIR)/"
+	install -m 644 $(COMPLETION) "$(DESTDIR)$(COMPLETIONDIR)/anchorwise"
+
+# Folders that others use too stay.
+uninstall:
+	rm -f "$(DESTDIR)$(BINDIR)/anchorwise" "$(DESTDIR)$(LIBDIR)/libanchorwise.a" \
+	    "$(DESTDIR)$(LIBDIR)/$(SHARED_LINK)" "$(DESTDIR)$(LIBDIR)/$(SONAME)" \
+	    "$(DESTDIR)$(LIBDIR)/$(notdir $(SHARED))" "$(DESTDIR)$(LIBDIR)/pkgconfig/anchorwise.pc" \
+	    "$(DESTDIR)$(INCLUDEDIR)/anchorwise.h" "$(DESTDIR)$(MANDIR)/anchorwise.1" \
+	    "$(DESTDIR)$(COMPLETIONDIR)/anchorwise"
+	rm -rf "$(DESTDIR)$(INCLUDEDIR)/anchorwise"
 
 clean:
 	rm -rf build

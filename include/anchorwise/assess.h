@@ -38,6 +38,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** By how much days and sites differ at least, a factor either way. */
 #define AW_PREDICTION_BAND 1.5
 /** Installations drawn for the odds. */
@@ -144,5 +149,10 @@ bool aw_assess_zone(aw_zone_result *result, const aw_scenario *scenario, const a
                     unsigned threads, aw_watch *watch, aw_errors *errors);
 
 void aw_assessment_free(aw_assessment *assessment);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -31,6 +31,11 @@
 
 #include "anchorwise/link.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** An outcome, not an error: a corner with two anchors is a valid question. */
 typedef enum aw_bound_status {
     AW_BOUND_OK,
@@ -103,5 +108,10 @@ double aw_error_law_share(const aw_error_law *spread, double radius);
 /** The radius within which a share q in (0, 1) of the errors falls, to about 1e-9 of itself;
  * without scatter the length of the bias. */
 double aw_error_law_percentile(const aw_error_law *spread, double q);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -14,6 +14,11 @@
 #include "anchorwise/error.h"
 #include "anchorwise/scenario.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef struct aw_candidate {
     char name[64]; /**< of an anchor there; no two have the same */
     double at[3];  /**< m */
@@ -55,5 +60,10 @@ void aw_candidates_free(aw_candidates *candidates);
  *  along outline and walls at the heights in use; at least 1 m from every anchor, with whom it
  * would share its reflections. Returns how many there are; writes at most `room`. */
 size_t aw_mountable(const aw_scenario *scenario, double (*places)[3], size_t room);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -26,6 +26,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** Share of p95 under which a difference, however real, ranks no layouts. */
 #define AW_NEAR_EQUAL 0.15
 
@@ -76,5 +81,10 @@ bool aw_compare_run(aw_comparison *comparison, const aw_scenario *a, const aw_sc
                     unsigned threads, aw_watch *watch, aw_errors *errors);
 
 void aw_comparison_free(aw_comparison *comparison);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

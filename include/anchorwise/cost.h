@@ -13,6 +13,11 @@
 
 #include "anchorwise/scenario.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef struct aw_bill_line {
     const char *what; /**< the scenario's, or a constant */
     const char *unit; /**< "m", "h" or "" */
@@ -39,5 +44,10 @@ double aw_layout_price(const aw_scenario *scenario);
 /** Fills the bill of a scenario with prices. False without memory; aw_bill_free() it either way. */
 bool aw_bill_make(aw_bill *bill, const aw_scenario *scenario);
 void aw_bill_free(aw_bill *bill);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -27,6 +27,11 @@
 
 #include "anchorwise/assess.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** Share of right decisions that a setback asks for. */
 #define AW_RIGHT 0.99
 
@@ -106,5 +111,10 @@ typedef struct aw_task_need {
 } aw_task_need;
 
 aw_task_need aw_task_asks(const aw_task *task);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -30,6 +30,11 @@
 #include "anchorwise/error.h"
 #include "anchorwise/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** A text that is being edited. */
 typedef struct aw_edit aw_edit;
 
@@ -62,5 +67,10 @@ const char *aw_edit_text(const aw_edit *edit, size_t *length);
 
 /** Adds text as one value: plain where YAML reads it back as that text, else in quotes. */
 void aw_edit_quote(aw_text *out, const char *text);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

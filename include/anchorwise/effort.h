@@ -11,6 +11,11 @@
 #include "anchorwise/error.h"
 #include "anchorwise/scenario.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef struct aw_effort {
     double seconds;  /**< of one processor, for aw_assess_run() of all */
     double bytes;    /**< of memory at its most, what the process holds already included */
@@ -25,5 +30,10 @@ double aw_effort_glance(const aw_scenario *scenario);
  * (an error). */
 bool aw_effort_measure(aw_effort *effort, const aw_scenario *scenario, unsigned threads,
                        aw_errors *errors);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -11,6 +11,11 @@
 #include <stddef.h>
 #include <stdio.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef enum aw_severity { AW_ERROR, AW_WARNING } aw_severity;
 
 typedef struct aw_complaint {
@@ -50,5 +55,10 @@ void aw_errors_sort(aw_errors *errors);
 void aw_errors_write(const aw_errors *errors, const char *file, bool warnings, FILE *out);
 
 void aw_errors_free(aw_errors *errors);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

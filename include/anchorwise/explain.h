@@ -30,6 +30,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** One line of sight of the spot. */
 typedef struct aw_sightline {
     aw_link link;
@@ -116,5 +121,10 @@ void aw_explanation_free(aw_explanation *explanation);
  *  outlive the result, which is not freed. */
 aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *scenario,
                             aw_anchor anchors[]);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

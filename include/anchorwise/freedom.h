@@ -30,6 +30,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** Squares from an anchor to the end of the search; reach that is searched if none is asked for, m.
  */
 #define AW_FREEDOM_STEPS 8
@@ -111,5 +116,10 @@ size_t aw_freedom_work(const aw_scenario *scenario, size_t n_anchors);
 bool aw_freedom_run(aw_freedoms *freedoms, const aw_scenario *scenario, size_t anchor, double reach,
                     unsigned threads, aw_watch *watch, aw_errors *errors);
 void aw_freedom_free(aw_freedoms *freedoms);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -21,6 +21,11 @@
 
 #include "anchorwise/scenario.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 #define AW_OUTCOMES 6
 
 typedef struct aw_outcome {
@@ -119,5 +124,10 @@ size_t aw_scene_crossed(const aw_scene *scene, const double spot[3], const doubl
  * is less), or into the ground; 1 if it never does. Exact to
  * 1e-6 of the segment. */
 double aw_scene_clear_share(const aw_scene *scene, const double spot[3], const double anchor[3]);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

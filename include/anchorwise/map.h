@@ -18,6 +18,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 #define AW_MOST_CELLS 4000000
 /** Most cells x draws x anchors of one scenario. */
 #define AW_MOST_WORK 1e12
@@ -138,5 +143,10 @@ bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *
 bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
 
 void aw_map_free(aw_map *map);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

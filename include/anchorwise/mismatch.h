@@ -15,6 +15,11 @@
 
 #include "anchorwise/scenario.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** Bytes of a name that leads, or of what is said of it: a name of 240 and the longest figures. */
 #define AW_MISMATCH_ROOM 512
 
@@ -38,5 +43,10 @@ typedef struct aw_mismatches {
 bool aw_mismatches_find(aw_mismatches *mismatches, const aw_scenario *a, const aw_scenario *b);
 
 void aw_mismatches_free(aw_mismatches *mismatches);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -26,6 +26,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** One place under one loss. */
 typedef struct aw_loss_figures {
     double p95;          /**< linear estimate, scaled */
@@ -85,5 +90,10 @@ size_t aw_outage_work(const aw_scenario *scenario);
 bool aw_outage_run(aw_outage *outage, const aw_scenario *scenario, unsigned threads,
                    aw_watch *watch, aw_errors *errors);
 void aw_outage_free(aw_outage *outage);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

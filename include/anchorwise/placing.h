@@ -25,6 +25,11 @@
 #include "anchorwise/candidates.h"
 #include "anchorwise/edit.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef struct aw_placing_plan {
     const aw_scenario *scenario; /**< that passed aw_map_check() */
     const bool *keep;            /**< anchors of it that stay; NULL: none need to */
@@ -75,5 +80,10 @@ aw_scenario aw_placing_apply(const aw_placing *placing, const aw_scenario *scena
  * be patched. */
 bool aw_placing_write(const aw_placing *placing, const aw_scenario *scenario, aw_edit *edit,
                       aw_errors *errors);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -5,6 +5,11 @@
 
 #include <stddef.h>
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef struct aw_point {
     double x, y;
 } aw_point;
@@ -16,5 +21,10 @@ typedef struct aw_polygon {
     size_t n;
     aw_point low, high;
 } aw_polygon;
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

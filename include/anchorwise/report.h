@@ -20,6 +20,11 @@
 #include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. */
 void aw_cells_csv(const aw_map *map, const aw_scenario *scenario, aw_text *out);
 
@@ -125,5 +130,10 @@ void aw_spot_remarks(const aw_scenario *scenario, const double spot[3], aw_text 
 
 /** A remedy in a few words: "N1 raised from 6.2 to 8.2 m". */
 void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -15,6 +15,12 @@
 
 #include "anchorwise/error.h"
 #include "anchorwise/plane.h"
+#include "anchorwise/text.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
 
 /** Where in the text an item stands, for complaints found later. */
 typedef struct aw_text_pos {
@@ -385,6 +391,10 @@ bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *v
 /** Prints the scenario reference, one Markdown table for each block, from the fields table. */
 void aw_scenario_reference_write(FILE *out);
 
+/** Adds the same table as a JSON Schema (draft 2020-12), for editors. What it refuses,
+ *  aw_scenario_parse() refuses too; what concerns more than one value only the latter tells. */
+void aw_scenario_schema(aw_text *out);
+
 /** The level that a place belongs to: of several that hold it the last; NULL: the floor. */
 const aw_level *aw_level_at(const aw_scenario *scenario, double x, double y);
 
@@ -447,5 +457,10 @@ const aw_mount *aw_mount_at(const aw_prices *prices, double height);
 void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i);
 
 void aw_scenario_free(aw_scenario *scenario);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -27,6 +27,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/watch.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /* sigma, range and budget_db are about links without a radio, the last four about those with one.
  *
  * To add an assumption: a name here (at the end, since its number names random numbers), a member
@@ -179,5 +184,10 @@ size_t aw_sensitivity_work(const aw_scenario *scenario);
 bool aw_sensitivity_run(aw_sensitivity *sensitivity, const aw_scenario *scenario, unsigned threads,
                         aw_watch *watch, aw_errors *errors);
 void aw_sensitivity_free(aw_sensitivity *sensitivity);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

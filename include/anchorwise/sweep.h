@@ -17,6 +17,11 @@
 
 #include "anchorwise/assess.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 typedef enum aw_sweep_kind { AW_SWEEP_COUNTS, AW_SWEEP_HEIGHTS } aw_sweep_kind;
 
 typedef enum aw_curve_shape_kind {
@@ -64,5 +69,10 @@ typedef struct aw_sweep {
  *  asked for, or without memory (errors); aw_sweep_free() it either way. */
 bool aw_sweep_run(aw_sweep *sweep, const aw_sweep_plan *plan, aw_errors *errors);
 void aw_sweep_free(aw_sweep *sweep);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

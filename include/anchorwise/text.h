@@ -9,6 +9,11 @@
 
 #include "anchorwise/error.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** A zeroed struct is an empty text. After a failed allocation `failed` stays set and nothing more
  * is added; aw_text_write() then reports it. */
 typedef struct aw_text {
@@ -53,5 +58,10 @@ bool aw_text_write(const aw_text *text, const char *path, aw_errors *errors);
  * without it. A signal handler may call it. False if the file is just being made and cannot be
  * named: to be asked again a moment later. Writes take turns, so there is one at most. */
 bool aw_text_abandon(void);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -10,20 +10,37 @@
 #ifndef ANCHORWISE_WATCH_H
 #define ANCHORWISE_WATCH_H
 
-#include <stdatomic.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
+
+/* The same size and place in both languages. */
+#ifdef __cplusplus
+#include <atomic>
+typedef std::atomic<int> aw_atomic_int;
+typedef std::atomic<size_t> aw_atomic_size;
+typedef std::atomic<bool> aw_atomic_bool;
+#else
+#include <stdatomic.h>
+typedef atomic_int aw_atomic_int;
+typedef atomic_size_t aw_atomic_size;
+typedef atomic_bool aw_atomic_bool;
+#endif
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
 
 /** Bytes of a stage's name. */
 #define AW_STAGE_ROOM 360
 
 typedef struct aw_watch {
-    atomic_int stop;
-    atomic_size_t done;        /**< work units finished, of all stages */
+    aw_atomic_int stop;
+    aw_atomic_size done;       /**< work units finished, of all stages */
     FILE *bar;                 /**< a terminal, or NULL */
     FILE *lines;               /**< gets one line for each stage that begins, or NULL */
-    atomic_bool drawn;         /**< the bar stands on the terminal */
+    aw_atomic_bool drawn;      /**< the bar stands on the terminal */
     double began, stage_began; /**< private, s */
     size_t from, total;        /**< private: `done` where the stage began, and its units */
     char stage[AW_STAGE_ROOM]; /**< private */
@@ -49,5 +66,10 @@ void aw_watch_end(aw_watch *watch);
  * counted as two. `line` is valid UTF-8 if the stage's name is. */
 void aw_watch_line(char *line, size_t room, unsigned columns, double share, double spent,
                    const char *stage);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -2,6 +2,7 @@
 #include "scenario/fields.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define PLACED(type) sizeof(type), offsetof(type, place)
@@ -50,6 +51,25 @@ const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)
             return field;
     }
     return NULL;
+}
+
+bool aw_field_is_length(const aw_field *field)
+{
+    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
+           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH ||
+           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
+}
+
+aw_standard_text aw_field_standard(const aw_field *field)
+{
+    aw_standard_text standard;
+    if (field->required || field->standard_is != NULL)
+        snprintf(standard.text, sizeof standard.text, "%s",
+                 field->required ? "required" : field->standard_is);
+    else
+        snprintf(standard.text, sizeof standard.text, "%g%s", field->standard,
+                 aw_field_is_length(field) ? " m" : "");
+    return standard;
 }
 
 static void reset(const aw_field *field, char *target)

@@ -98,11 +98,24 @@ extern const aw_block aw_blocks[AW_BLOCKS];
 
 extern const aw_choice aw_environment_choices[];
 
+/* Of one leaf of a layered material, m. */
+#define AW_LEAF_THICKNESS ((aw_range){0, 10, true, false})
+
 extern const aw_material aw_materials_built_in[];
 extern const size_t aw_materials_built_in_n;
 
 /* The row of a key, NULL if the block has none. */
 const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length);
+
+/* Whether its numbers are lengths in the file's units. */
+bool aw_field_is_length(const aw_field *field);
+
+/* The default in words: "required", "0.1 m", "the ceiling". */
+typedef struct aw_standard_text {
+    char text[64];
+} aw_standard_text;
+
+aw_standard_text aw_field_standard(const aw_field *field);
 
 /* Sets every default of an item that is all zero. */
 void aw_fields_reset(aw_block_id block, void *item);

@@ -84,7 +84,7 @@ static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, 
                       aw_material *layered)
 {
     const aw_field thickness = {
-        .key = field->key, .type = AW_FIELD_LENGTH, .range = {0, 10, true, false}};
+        .key = field->key, .type = AW_FIELD_LENGTH, .range = AW_LEAF_THICKNESS};
     if (node->kind != AW_NODE_LIST || node->n != 2) {
         aw_errors_add(r->errors, AW_ERROR, node->line, node->column,
                       "%s: needs [NAME, THICKNESS], not %s", field->key, aw_node_shown(node).text);

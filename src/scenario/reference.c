@@ -5,25 +5,6 @@
 #include "anchorwise/scenario.h"
 #include "scenario/reader.h"
 
-static bool is_length(const aw_field *field)
-{
-    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
-           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH ||
-           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
-}
-
-static void write_standard(const aw_field *field, FILE *out)
-{
-    if (field->required)
-        fputs("required", out);
-    else if (field->standard_is != NULL)
-        fputs(field->standard_is, out);
-    else if (is_length(field))
-        fprintf(out, "%g m", field->standard);
-    else
-        fprintf(out, "%g", field->standard);
-}
-
 static void write_choices(const aw_field *field, FILE *out)
 {
     for (const aw_choice *choice = field->choices; choice->text != NULL; choice++)
@@ -97,11 +78,10 @@ static void write_block(aw_block_id block, FILE *out)
         if (field->block != block)
             continue;
         fprintf(out, "| `%s` | %s | ", field->key,
-                is_length(field)      ? "`units`"
-                : field->unit != NULL ? field->unit
-                                      : "");
-        write_standard(field, out);
-        fputs(" | ", out);
+                aw_field_is_length(field) ? "`units`"
+                : field->unit != NULL     ? field->unit
+                                          : "");
+        fprintf(out, "%s | ", aw_field_standard(field).text);
         write_allowed(field, out);
         fprintf(out, " | %s |\n", field->help);
     }

@@ -19,12 +19,6 @@ const char *aw_reader_unit(const aw_reader *r)
     return aw_unit_name(r->scenario->units);
 }
 
-static bool is_length(const aw_field *field)
-{
-    return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
-           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
-}
-
 static bool is_whole(const aw_field *field)
 {
     return field->type == AW_FIELD_COUNT || field->type == AW_FIELD_SEED;
@@ -42,10 +36,10 @@ static double highest(const aw_reader *r, const aw_field *field)
 
 aw_range_text aw_range_shown(const aw_reader *r, const aw_field *field)
 {
-    const double scale = is_length(field) ? aw_reader_metre(r) : 1;
-    const char *unit = is_length(field)      ? aw_reader_unit(r)
-                       : field->unit != NULL ? field->unit
-                                             : "";
+    const double scale = aw_field_is_length(field) ? aw_reader_metre(r) : 1;
+    const char *unit = aw_field_is_length(field) ? aw_reader_unit(r)
+                       : field->unit != NULL     ? field->unit
+                                                 : "";
     const char *ceiling = field->to_ceiling && knows_ceiling(r) ? " (the ceiling)" : "";
     const char open = field->range.low_open ? '(' : '[', shut = field->range.high_open ? ')' : ']';
     const double low = field->range.low / scale, high = highest(r, field) / scale;
@@ -123,7 +117,7 @@ double aw_read_number(aw_reader *r, const aw_field *field, const aw_node *node)
         complain_of_kind(r, field, "a number", node);
         return (double)NAN;
     }
-    const double scale = is_length(field) ? aw_reader_metre(r) : 1;
+    const double scale = aw_field_is_length(field) ? aw_reader_metre(r) : 1;
     const double value = strtod(node->text, NULL) * scale + 0.0;
     const aw_range range = field->range;
     const double high = highest(r, field);

@@ -1,7 +1,7 @@
 /* What the commands share: their table, their options, their exit statuses.
  *
  * To add a command: a file with its function, a row in commands.c, and its options' rows marked in
- * options.c. Help is printed from both tables. */
+ * options.c. Help, manual page and completion are printed from both tables. */
 #ifndef AW_APP_CLI_CLI_H
 #define AW_APP_CLI_CLI_H
 
@@ -68,6 +68,26 @@ enum {
 
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
+/* " SCENARIO", " SCENARIO SCENARIO ..." or nothing. */
+const char *cli_scenarios_shown(const cli_command *command);
+
+/* What `help` prints besides help itself; ends with a row without a name. */
+typedef struct cli_topic {
+    const char *name, *what;
+    void (*add)(aw_text *out);
+} cli_topic;
+extern const cli_topic cli_topics[];
+
+/* When the program ends with which status; ends with a row without words. */
+typedef struct cli_ending {
+    int status;
+    const char *when;
+} cli_ending;
+extern const cli_ending cli_endings[];
+
+/* What the program does, in a sentence. */
+#define CLI_PURPOSE "Predicts the position error of a UWB time-difference system over a floor."
+
 const cli_command *cli_find_command(const char *name);
 /* Complains of a name that no command has; returns STATUS_WRONG. */
 int cli_complain_of_command(const char *name);
@@ -91,6 +111,23 @@ size_t cli_list_files(const cli_options *options, const cli_command *command,
 /* Whether every output is a file of its own and no input; false after a complaint. */
 bool cli_files_are_apart(const cli_options *options, const cli_command *command);
 
+/* What stands behind an option: nothing, a text, or the path of a file. */
+typedef enum cli_argument { CLI_SWITCH, CLI_TEXT, CLI_INPUT, CLI_OUTPUT } cli_argument;
+
+typedef struct cli_option {
+    const char *name, *argument; /* NULL for a switch; words to choose from have | between */
+    const char *help;
+    size_t offset;     /* into cli_options */
+    unsigned commands; /* that take it: their marks */
+    cli_argument kind;
+} cli_option;
+
+extern const cli_option cli_option_rows[];
+extern const size_t cli_option_rows_n;
+
+/* The short word for an option, NULL if it has none. */
+const char *cli_short_name(const char *name);
+
 /* The option that a short word such as -h stands for, else the word itself. */
 const char *cli_long_name(const char *word);
 
@@ -111,6 +148,9 @@ int cli_need(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
+/* The manual page, as troff, and completion for bash, from the same tables. */
+void cli_manual(aw_text *out);
+void cli_completion(aw_text *out);
 void cli_help_command(const cli_command *command, FILE *out);
 void cli_print_version(FILE *out);
 

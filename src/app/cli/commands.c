@@ -1,6 +1,7 @@
 /* The table of commands, and help printed from it. */
 #include "app/cli/cli.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 const cli_command cli_commands[] = {
@@ -102,13 +103,15 @@ static void print_layers(FILE *out)
     }
 }
 
+const char *cli_scenarios_shown(const cli_command *command)
+{
+    return command->most > 1 ? " SCENARIO SCENARIO ..." : command->most == 1 ? " SCENARIO" : "";
+}
+
 void cli_help_command(const cli_command *command, FILE *out)
 {
-    const char *scenarios = command->most > 1    ? " SCENARIO SCENARIO ..."
-                            : command->most == 1 ? " SCENARIO"
-                                                 : "";
-    fprintf(out, "anchorwise %s [options]%s\n\n%s\n%s\nOptions:\n", command->name, scenarios,
-            command->about,
+    fprintf(out, "anchorwise %s [options]%s\n\n%s\n%s\nOptions:\n", command->name,
+            cli_scenarios_shown(command), command->about,
             command->most > 0 ? "A scenario is a file, or - for standard input.\n" : "");
     cli_print_options(command, out);
     if (command->mark == CLI_CHART)
@@ -120,23 +123,73 @@ void cli_print_version(FILE *out)
     fprintf(out, "anchorwise %s\n", AW_VERSION);
 }
 
+const cli_ending cli_endings[] = {
+    {STATUS_DONE, "done"},
+    {STATUS_NOT_MET,
+     "a need is not met or undecided: assess, place, zones; outage with all anchors,\n"
+     "with --sturdy also with any one lost; compare by its last layout"},
+    {STATUS_WRONG, "the command line or a file is wrong"},
+    {STATUS_FAILED, "a result could not be made or written"},
+    {STATUS_STOPPED, "stopped by Ctrl-C"},
+    {0},
+};
+
+static void add_reference(aw_text *out)
+{
+    char *bytes = NULL;
+    size_t length = 0;
+    FILE *page = open_memstream(&bytes, &length);
+    if (page != NULL)
+        aw_scenario_reference_write(page);
+    if (page != NULL && fclose(page) == 0)
+        aw_text_add_bytes(out, bytes, length);
+    else
+        out->failed = true;
+    free(bytes);
+}
+
+const cli_topic cli_topics[] = {
+    {"scenario", "the format of a scenario", add_reference},
+    {"schema", "the same as a JSON Schema, for editors", aw_scenario_schema},
+    {"man", "a manual page", cli_manual},
+    {"bash", "completion for bash", cli_completion},
+    {0},
+};
+
+/* Prints text whose later lines begin `indent` columns from the left. */
+static void print_indented(const char *text, int indent, FILE *out)
+{
+    for (const char *c = text; *c != '\0'; c++) {
+        fputc(*c, out);
+        if (*c == '\n')
+            fprintf(out, "%*s", indent, "");
+    }
+    fputc('\n', out);
+}
+
 static void print_commands(FILE *out)
 {
-    fputs("anchorwise COMMAND [options] SCENARIO\n\n"
-          "Predicts the position error of a UWB time-difference system over a floor.\n\n",
-          out);
+    fputs("anchorwise COMMAND [options] SCENARIO\n\n" CLI_PURPOSE "\n\n", out);
     for (const cli_command *c = cli_commands; c->name != NULL; c++)
         fprintf(out, "  %-10s %s\n", c->name, c->answers);
-    fputs("  help       this page; 'help COMMAND' for one command, 'help scenario' for the\n"
-          "             format of a scenario\n\n"
-          "Exit status:\n"
-          "  0    done\n"
-          "  1    a need is not met or undecided: assess, place, zones; outage with all anchors,\n"
-          "       with --sturdy also with any one lost; compare by its last layout\n"
-          "  2    the command line or a file is wrong\n"
-          "  3    a result could not be made or written\n"
-          "  130  stopped by Ctrl-C\n",
-          out);
+    fputs("  help       this page; 'help COMMAND' for one command, and\n", out);
+    for (const cli_topic *t = cli_topics; t->name != NULL; t++)
+        fprintf(out, "             'help %s'%*s %s\n", t->name, 8 - (int)strlen(t->name), "",
+                t->what);
+    fputs("\nExit status:\n", out);
+    for (const cli_ending *e = cli_endings; e->when != NULL; e++) {
+        fprintf(out, "  %-4d ", e->status);
+        print_indented(e->when, 7, out);
+    }
+}
+
+static int print_topic(const cli_topic *topic)
+{
+    aw_text text = {0};
+    topic->add(&text);
+    const int status = cli_write(&text, NULL);
+    aw_text_free(&text);
+    return status;
 }
 
 int cli_help(int n, char *words[], FILE *out)
@@ -156,10 +209,9 @@ int cli_help(int n, char *words[], FILE *out)
         cli_print_version(out);
         return STATUS_DONE;
     }
-    if (strcmp(words[0], "scenario") == 0) {
-        aw_scenario_reference_write(out);
-        return STATUS_DONE;
-    }
+    for (const cli_topic *t = cli_topics; t->name != NULL; t++)
+        if (strcmp(words[0], t->name) == 0)
+            return print_topic(t);
     const cli_command *command = cli_find_command(words[0]);
     if (command == NULL)
         return cli_complain_of_command(words[0]);

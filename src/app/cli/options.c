@@ -11,18 +11,12 @@
      CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
 #define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
 
-/* What stands behind an option: nothing, a text, or the path of a file. */
-typedef enum argument_kind { SWITCH, TEXT, INPUT, OUTPUT } argument_kind;
+#define SWITCH CLI_SWITCH
+#define TEXT   CLI_TEXT
+#define INPUT  CLI_INPUT
+#define OUTPUT CLI_OUTPUT
 
-typedef struct option {
-    const char *name, *argument; /* NULL for a switch */
-    const char *help;
-    size_t offset; /* into cli_options */
-    unsigned commands;
-    argument_kind kind;
-} option;
-
-static const option options_table[] = {
+const cli_option cli_option_rows[] = {
     {"--at", "X,Y", "the spot, in the scenario's units", offsetof(cli_options, at),
      CLI_EXPLAIN | CLI_LINKS, TEXT},
     {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
@@ -46,7 +40,8 @@ static const option options_table[] = {
      offsetof(cli_options, chart), CLI_SENSITIVITY, OUTPUT},
     {"--chart", "FILE", "draw the regions for the installers too, as SVG, PNG or PDF",
      offsetof(cli_options, chart), CLI_FREEDOM, OUTPUT},
-    {"--sheet", "NAME", "A4, A3 or A1; A3 if not given", offsetof(cli_options, sheet), DRAWS, TEXT},
+    {"--sheet", "A4|A3|A1", "size of the sheet; A3 if not given", offsetof(cli_options, sheet),
+     DRAWS, TEXT},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
      offsetof(cli_options, portrait), DRAWS, SWITCH},
     {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS,
@@ -116,7 +111,8 @@ static const option options_table[] = {
     {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED,
      SWITCH},
 };
-#define N_OPTIONS (sizeof options_table / sizeof *options_table)
+#define N_OPTIONS (sizeof cli_option_rows / sizeof *cli_option_rows)
+const size_t cli_option_rows_n = N_OPTIONS;
 
 /* What people try. */
 static const char *const short_names[][2] = {
@@ -131,7 +127,7 @@ const char *cli_long_name(const char *word)
     return word;
 }
 
-static const char *short_name(const char *name)
+const char *cli_short_name(const char *name)
 {
     for (size_t i = 0; i < N_SHORT; i++)
         if (strcmp(name, short_names[i][1]) == 0)
@@ -142,9 +138,9 @@ static const char *short_name(const char *name)
 void cli_print_options(const cli_command *command, FILE *out)
 {
     for (size_t i = 0; i < N_OPTIONS; i++) {
-        const option *o = &options_table[i];
+        const cli_option *o = &cli_option_rows[i];
         char head[40];
-        const char *letter = short_name(o->name);
+        const char *letter = cli_short_name(o->name);
         snprintf(head, sizeof head, "%s%s%s", o->name,
                  letter != NULL ? ", "
                  : o->argument  ? " "
@@ -166,14 +162,14 @@ static bool goes_to_standard_output(const cli_options *options, const cli_comman
 size_t cli_list_files(const cli_options *options, const cli_command *command,
                       cli_file files[CLI_MOST_FILES])
 {
-    static const argument_kind order[] = {INPUT, OUTPUT};
+    static const cli_argument order[] = {INPUT, OUTPUT};
     bool printed = false;
     size_t n = 0;
     for (size_t k = 0; k < options->n_scenarios; k++)
         files[n++] = (cli_file){NULL, options->paths[k], false};
     for (size_t k = 0; k < sizeof order / sizeof *order; k++)
         for (size_t i = 0; i < N_OPTIONS && n + 1 < CLI_MOST_FILES; i++) {
-            const option *o = &options_table[i];
+            const cli_option *o = &cli_option_rows[i];
             const char *const *path =
                 (const char *const *)(const void *)((const char *)options + o->offset);
             if (o->kind != order[k] || !(o->commands & command->mark) || *path == NULL)
@@ -187,12 +183,12 @@ size_t cli_list_files(const cli_options *options, const cli_command *command,
 }
 
 /* The option that a word names, with or without `=value` behind it. */
-static const option *find_option(const char *word, size_t length, unsigned mark)
+static const cli_option *find_option(const char *word, size_t length, unsigned mark)
 {
     for (size_t i = 0; i < N_OPTIONS; i++)
-        if ((options_table[i].commands & mark) && strlen(options_table[i].name) == length &&
-            strncmp(options_table[i].name, word, length) == 0)
-            return &options_table[i];
+        if ((cli_option_rows[i].commands & mark) && strlen(cli_option_rows[i].name) == length &&
+            strncmp(cli_option_rows[i].name, word, length) == 0)
+            return &cli_option_rows[i];
     return NULL;
 }
 
@@ -202,8 +198,8 @@ static void complain_of_option(const cli_command *command, const char *word, siz
     char written[64], what[64], otherwise[64];
     size_t n = 0;
     for (size_t i = 0; i < N_OPTIONS; i++)
-        if (options_table[i].commands & command->mark)
-            known[n++] = options_table[i].name;
+        if (cli_option_rows[i].commands & command->mark)
+            known[n++] = cli_option_rows[i].name;
     snprintf(written, sizeof written, "%.*s", (int)length, word);
     snprintf(what, sizeof what, "%s: unknown option", command->name);
     snprintf(otherwise, sizeof otherwise, "see 'anchorwise help %s'", command->name);
@@ -215,7 +211,7 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
 {
     const char *word = cli_long_name(words[0]);
     const size_t length = strcspn(word, "=");
-    const option *o = find_option(word, length, command->mark);
+    const cli_option *o = find_option(word, length, command->mark);
     const char *value = word[length] == '=' ? word + length + 1 : NULL;
     if (o == NULL) {
         complain_of_option(command, words[0], length);
