@@ -33,6 +33,7 @@ typedef struct cli_options {
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *units, *inside, *decisions, *wrong;
+    const char *hall, *need;
     const char *keep, *needs, *counts, *heights, *group, *csv;
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
@@ -63,7 +64,8 @@ enum {
     CLI_PLACE = 512,
     CLI_SWEEP = 1024,
     CLI_SENSITIVITY = 2048,
-    CLI_FREEDOM = 4096
+    CLI_FREEDOM = 4096,
+    CLI_NEW = 8192
 };
 
 /* Ends with a row without a name. */
@@ -108,6 +110,7 @@ int cli_zones(const cli_options *options);
 int cli_freedom(const cli_options *options);
 int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
+int cli_new(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
