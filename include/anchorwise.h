@@ -18,6 +18,7 @@
 #include "anchorwise/effort.h"
 #include "anchorwise/error.h"
 #include "anchorwise/explain.h"
+#include "anchorwise/first_scenario.h"
 #include "anchorwise/freedom.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"

@@ -33,6 +33,7 @@ typedef struct cli_options {
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *units, *inside, *decisions, *wrong;
+    const char *hall, *need;
     const char *keep, *needs, *counts, *heights, *group, *csv;
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
@@ -63,7 +64,8 @@ enum {
     CLI_PLACE = 512,
     CLI_SWEEP = 1024,
     CLI_SENSITIVITY = 2048,
-    CLI_FREEDOM = 4096
+    CLI_FREEDOM = 4096,
+    CLI_NEW = 8192
 };
 
 /* Ends with a row without a name. */
@@ -145,6 +147,7 @@ int cli_zones(const cli_options *options);
 int cli_freedom(const cli_options *options);
 int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
+int cli_new(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
@@ -178,7 +181,13 @@ int cli_write(const aw_text *text, const char *path);
 /* Reads n plain numbers with commas and perhaps blanks between, in the scenario's units, as metres;
  * false (without a complaint) if the text is anything else or a length is beyond 100 000 m. */
 bool cli_read_lengths(const char *text, const aw_scenario *scenario, size_t n, double metres[]);
-/* That limit in the scenario's units, for complaints. */
+/* A number in (0, most], or in (0, most) if `below`; false after a complaint that has `what` behind
+ * the range: a unit, for example. */
+bool cli_read_amount(const char *option, const char *text, double most, bool below,
+                     const char *what, double *amount);
+/* --units, where there is no scenario whose units could count; false after a complaint. */
+bool cli_read_units(const cli_options *options, aw_units *units);
+/* The limit of lengths in the scenario's units, for complaints. */
 const char *cli_farthest(const aw_scenario *scenario);
 
 /* A sheet to be written: where, as what, and how it looks. */

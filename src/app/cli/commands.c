@@ -5,6 +5,15 @@
 #include <string.h>
 
 const cli_command cli_commands[] = {
+    {"new", "a first scenario of a hall, from its dimensions alone; needs no scenario",
+     "Prints a commented scenario of a rectangular hall that can be assessed as it is: anchors "
+     "along\n"
+     "the walls (in a wide hall inside too), a kind of tag, a zone with the accuracy that is "
+     "asked\n"
+     "for, measured errors, and where to put the rest. The layout is a first guess: assess it, "
+     "and\n"
+     "improve it with 'place'.",
+     CLI_NEW, 0, 0, cli_new},
     {"check", "is this scenario sound, and what does it describe",
      "Reads a scenario, prints every mistake and warning with its line and column, and lists what\n"
      "it describes: floor, anchors, obstacles, tags, zones.",

@@ -1,36 +1,8 @@
 /* need: what accuracy a zone decision takes, before there is any layout. */
 #include "app/cli/cli.h"
 
-#include <stdlib.h>
-#include <string.h>
-
 #define MOST_WIDTH     1000.0 /* in the units of the question */
 #define MOST_DECISIONS 1e12
-
-/* A number above 0 and up to `most`, itself left out if `below`. */
-static bool read_amount(const char *option, const char *text, double most, bool below,
-                        const char *what, double *amount)
-{
-    char *end;
-    *amount = strtod(text, &end);
-    const bool plain =
-        end > text && *end == '\0' && strspn(text, "+-.0123456789eE") == strlen(text);
-    if (plain && *amount > 0 && (below ? *amount < most : *amount <= most))
-        return true;
-    cli_complain("%s: '%s' is not a number in (0, %.13g%s%s", option, text, most, below ? ")" : "]",
-                 what);
-    return false;
-}
-
-/* There is no scenario whose units could count. */
-static bool read_units(const cli_options *o, aw_units *units)
-{
-    *units = o->units != NULL && strcmp(o->units, "ft") == 0 ? AW_FEET : AW_METRES;
-    if (o->units == NULL || strcmp(o->units, *units == AW_FEET ? "ft" : "m") == 0)
-        return true;
-    cli_complain("--units: '%s' is not one of m, ft", o->units);
-    return false;
-}
 
 static bool read_task(const cli_options *o, aw_units units, aw_task *task)
 {
@@ -44,15 +16,16 @@ static bool read_task(const cli_options *o, aw_units units, aw_task *task)
         cli_complain("need takes --width, --decisions and --wrong; %s is missing", missing);
         return false;
     }
-    if (!read_amount("--width", o->width, MOST_WIDTH, false, feet ? " ft" : " m", &task->width))
+    if (!cli_read_amount("--width", o->width, MOST_WIDTH, false, feet ? " ft" : " m", &task->width))
         return false;
     task->inside = task->width / 2;
     const bool sound =
         (o->inside == NULL ||
-         read_amount("--inside", o->inside, task->width / 2, false,
-                     feet ? " ft, half the width" : " m, half the width", &task->inside)) &&
-        read_amount("--decisions", o->decisions, MOST_DECISIONS, false, "", &task->decisions) &&
-        read_amount("--wrong", o->wrong, task->decisions, true, ", the decisions", &task->wrong);
+         cli_read_amount("--inside", o->inside, task->width / 2, false,
+                         feet ? " ft, half the width" : " m, half the width", &task->inside)) &&
+        cli_read_amount("--decisions", o->decisions, MOST_DECISIONS, false, "", &task->decisions) &&
+        cli_read_amount("--wrong", o->wrong, task->decisions, true, ", the decisions",
+                        &task->wrong);
     task->width *= metre;
     task->inside *= metre;
     return sound;
@@ -63,7 +36,7 @@ int cli_need(const cli_options *options)
     aw_task task;
     aw_units units;
     aw_text text = {0};
-    if (!read_units(options, &units) || !read_task(options, units, &task))
+    if (!cli_read_units(options, &units) || !read_task(options, units, &task))
         return STATUS_WRONG;
     const aw_task_need need = aw_task_asks(&task);
     if (options->json)

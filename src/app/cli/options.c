@@ -17,6 +17,10 @@
 #define OUTPUT CLI_OUTPUT
 
 const cli_option cli_option_rows[] = {
+    {"--hall", "LxWxH", "length, width and height of the hall, in --units: 72x38x9.5",
+     offsetof(cli_options, hall), CLI_NEW, TEXT},
+    {"--need", "P95", "error that 95 of 100 fixes may have, in --units; no need if not given",
+     offsetof(cli_options, need), CLI_NEW, TEXT},
     {"--at", "X,Y", "the spot, in the scenario's units", offsetof(cli_options, at),
      CLI_EXPLAIN | CLI_LINKS, TEXT},
     {"--cells", "FILE", "write one row for each cell of the floor, as CSV",
@@ -60,7 +64,7 @@ const cli_option cli_option_rows[] = {
     {"--inside", "D", "least distance of a tag from the border; half the width if not given",
      offsetof(cli_options, inside), CLI_NEED, TEXT},
     {"--units", "m|ft", "units of these lengths, and of the answer; m if not given",
-     offsetof(cli_options, units), CLI_NEED, TEXT},
+     offsetof(cli_options, units), CLI_NEED | CLI_NEW, TEXT},
     {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
      CLI_NEED, TEXT},
     {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED, TEXT},
@@ -99,17 +103,18 @@ const cli_option cli_option_rows[] = {
     {"--json", NULL, "the result as one JSON document in place of the table",
      offsetof(cli_options, json), (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED, SWITCH},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED, OUTPUT},
+     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED | CLI_NEW,
+     OUTPUT},
     {"--out", "FILE", "write the scenario with the layout in it, if that is found sufficient",
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--quiet", NULL, "no progress bar, no warnings", offsetof(cli_options, quiet),
-     EVERY | CLI_LINKS | CLI_NEED, SWITCH},
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
     {"--progress", NULL, "one line a stage on standard error, with --quiet too",
      offsetof(cli_options, progress), EVERY | CLI_LINKS, SWITCH},
     {"--version", NULL, "the version of this program", offsetof(cli_options, version),
-     EVERY | CLI_LINKS | CLI_NEED, SWITCH},
-    {"--help", NULL, "this page", offsetof(cli_options, help), EVERY | CLI_LINKS | CLI_NEED,
-     SWITCH},
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
+    {"--help", NULL, "this page", offsetof(cli_options, help),
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
 };
 #define N_OPTIONS (sizeof cli_option_rows / sizeof *cli_option_rows)
 const size_t cli_option_rows_n = N_OPTIONS;

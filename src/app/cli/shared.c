@@ -115,6 +115,29 @@ bool cli_read_lengths(const char *text, const aw_scenario *s, size_t n, double m
     return true;
 }
 
+bool cli_read_amount(const char *option, const char *text, double most, bool below,
+                     const char *what, double *amount)
+{
+    char *end;
+    *amount = strtod(text, &end);
+    const bool plain =
+        end > text && *end == '\0' && strspn(text, "+-.0123456789eE") == strlen(text);
+    if (plain && *amount > 0 && (below ? *amount < most : *amount <= most))
+        return true;
+    cli_complain("%s: '%s' is not a number in (0, %.13g%s%s", option, text, most, below ? ")" : "]",
+                 what);
+    return false;
+}
+
+bool cli_read_units(const cli_options *o, aw_units *units)
+{
+    *units = o->units != NULL && strcmp(o->units, "ft") == 0 ? AW_FEET : AW_METRES;
+    if (o->units == NULL || strcmp(o->units, *units == AW_FEET ? "ft" : "m") == 0)
+        return true;
+    cli_complain("--units: '%s' is not one of m, ft", o->units);
+    return false;
+}
+
 const char *cli_farthest(const aw_scenario *s)
 {
     return s->units == AW_FEET ? "328 083 ft" : "100 000 m";
