@@ -131,6 +131,11 @@ void aw_spot_remarks(const aw_scenario *scenario, const double spot[3], aw_text 
 /** A remedy in a few words: "N1 raised from 6.2 to 8.2 m". */
 void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out);
 
+/** The JSON Schema (draft 2020-12) of all these documents, and the same as a page to read
+ *  (Markdown). */
+void aw_output_schema(aw_text *out);
+void aw_output_reference(aw_text *out);
+
 #pragma GCC visibility pop
 #ifdef __cplusplus
 }

@@ -84,7 +84,7 @@ static const aw_member members[] = {
            "width of zones that the worst flight serves; null where these do"),
     AW_RUN_END,
 };
-const aw_shape aw_task_shape = AW_SHAPE("need", "What a zone decision takes", members);
+const aw_shape aw_task_shape = AW_SHAPE("task", "What a zone decision takes", members);
 
 void aw_task_json(const aw_task *task, const aw_task_need *need, aw_text *out)
 {

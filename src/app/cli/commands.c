@@ -160,6 +160,8 @@ static void add_reference(aw_text *out)
 const cli_topic cli_topics[] = {
     {"scenario", "the format of a scenario", add_reference},
     {"schema", "the same as a JSON Schema, for editors", aw_scenario_schema},
+    {"output", "what --json prints, key by key", aw_output_reference},
+    {"output-schema", "the same as a JSON Schema", aw_output_schema},
     {"man", "a manual page", cli_manual},
     {"bash", "completion for bash", cli_completion},
     {0},
