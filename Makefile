@@ -157,6 +157,7 @@ $(PC_FILE): force
 	    'Libs: -L"$${libdir}" -lanchorwise' 'Libs.private: $(PLAIN_LIBS) $(THREAD_LIBS)' > $@
 
 $(BUILD)/tests/test_lanes: WRAPPED := $(foreach f,aw_kernel_best aw_fix_find aw_descend,-Wl,--wrap=$(f))
+$(BUILD)/tests/test_documents: WRAPPED := -Wl,--wrap=aw_member_find -Wno-format-truncation -ljansson
 $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -Wno-pedantic -MMD -MP $< $(WRAPPED) $(LIBRARY) \

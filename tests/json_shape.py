@@ -5,7 +5,8 @@ import sys
 pairs = json.JSONDecoder(object_pairs_hook=lambda p: p).decode(open(sys.argv[1]).read())
 top = dict(pairs)
 assert [k for k, _ in pairs] == ["anchorwise", "scenario", "settings", "figures", "floor", "anchors",
-                                 "zones", "met"], pairs
+                                 "zones", "met", "format"], pairs
+assert top["format"] == 1
 assert [k for k, _ in top["scenario"]] == ["file", "title"]
 assert dict(top["scenario"])["title"] == 'Test bay "7" of the works'
 assert [k for k, _ in top["settings"]] == ["step_m", "draws", "seed", "precision"]

@@ -4,58 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-static const void *place_of(const aw_member *m, const aw_subject *s)
-{
-    return (const char *)s->of + m->at;
-}
-
-/* Takes a member out of its struct. */
-static void take(const aw_member *m, const aw_subject *s, aw_value *v)
-{
-    const void *at = place_of(m, s);
-    switch (m->kind) {
-    case AW_MEMBER_NUMBER:
-        v->number = *(const double *)at;
-        break;
-    case AW_MEMBER_COUNT:
-        v->count = *(const size_t *)at;
-        break;
-    case AW_MEMBER_TEXT:
-    case AW_MEMBER_WORD:
-        v->text = *(const char *const *)at;
-        break;
-    case AW_MEMBER_TRUTH:
-        v->truth = *(const bool *)at;
-        break;
-    case AW_MEMBER_VERDICT:
-        v->truth = (int)*(const aw_verdict *)at;
-        break;
-    case AW_MEMBER_NUMBERS:
-        v->numbers = at;
-        v->n = m->n;
-        break;
-    case AW_MEMBER_OBJECT:
-        v->object = (aw_subject){at, s->with, s->i, s->k};
-        break;
-    case AW_MEMBER_EITHER:
-    case AW_MEMBER_ROWS:
-    case AW_MEMBER_TEXTS:
-    case AW_MEMBER_TRUTHS:
-    case AW_MEMBER_LIST:
-        break;
-    }
-}
-
-/* False if the member, or the list's item, does not exist. */
-static bool find(const aw_member *m, const aw_subject *s, size_t i, aw_value *v)
-{
-    *v = (aw_value){0};
-    if (m->get != NULL)
-        return m->get(s, i, v);
-    take(m, s, v);
-    return true;
-}
-
 int aw_verdict_truth(aw_verdict verdict)
 {
     return verdict == AW_MET ? 1 : verdict == AW_NOT_MET ? 0 : -1;
@@ -65,7 +13,7 @@ static void add_items(const aw_member *m, const aw_subject *s, aw_json *j)
 {
     aw_value v;
     aw_json_open(j, m->key, '[');
-    for (size_t i = 0; find(m, s, i, &v); i++) {
+    for (size_t i = 0; aw_member_find(m, s, i, &v); i++) {
         if (m->kind == AW_MEMBER_TEXTS)
             aw_json_string(j, NULL, v.text);
         else if (m->kind == AW_MEMBER_TRUTHS)
@@ -139,11 +87,11 @@ static void add_member(const aw_member *m, const aw_subject *s, aw_json *j)
 {
     aw_value v;
     if (is_list(m->kind)) {
-        if (!m->may_lack || find(m, s, 0, &v))
+        if (!m->may_lack || aw_member_find(m, s, 0, &v))
             add_items(m, s, j);
         return;
     }
-    const bool has = find(m, s, m->n, &v);
+    const bool has = aw_member_find(m, s, m->n, &v);
     if (has)
         add_value(m, &v, j);
     else if (!m->may_lack)

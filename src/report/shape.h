@@ -158,6 +158,9 @@ typedef struct aw_shape {
         .words = words_                                                                            \
     }
 
+/* Finds a member's value, or item i of a list. False if it does not exist. */
+bool aw_member_find(const aw_member *member, const aw_subject *subject, size_t i, aw_value *value);
+
 /* 1: met, 0: not met, -1: undecided, or nothing is asked. */
 int aw_verdict_truth(aw_verdict verdict);
 

@@ -1,0 +1,507 @@
+/* What sensitivity, freedom, sweep, place, compare, need and check print, line by line. */
+#ifndef AW_TESTS_DOCUMENTS_WHATIF_H
+#define AW_TESTS_DOCUMENTS_WHATIF_H
+
+#include "documents_site.h"
+#include "report/sentences.h"
+#include "report/words.h"
+
+/* --- sensitivity --- */
+
+static void say_sensitivity(aw_text *out)
+{
+    aw_sensitivity_json(&all.sensitivity, &all.s, "a.yaml", out);
+}
+
+static void hold_result(document *d, const char *under, const aw_zone_result *r)
+{
+    char p[96];
+    snprintf(p, sizeof p, "%s.p95_m", under);
+    number(d, p, r->errors.p95);
+    snprintf(p, sizeof p, "%s.odds", under);
+    number(d, p, r->parts[AW_PART_ODDS].found.value);
+    snprintf(p, sizeof p, "%s.met", under);
+    truth(d, p, met(r->verdict));
+}
+
+static void hold_ends(document *d, size_t z)
+{
+    const aw_sensitivity *x = &all.sensitivity;
+    aw_assumption order[AW_ASSUMPTIONS];
+    char under[64], p[96];
+    const size_t n = aw_sensitivity_rank(x, z, order);
+    length(d, Z("ranked"), n);
+    for (size_t k = 0; k < 2 * n; k++) {
+        const aw_assumption a = order[k / 2];
+        const aw_sensitivity_end *end = aw_sensitivity_at(x, z, a, (int)(k % 2));
+        snprintf(p, sizeof p, "zones.%zu.ranked.%zu.assumed", z, k / 2);
+        text(d, p, aw_assumption_rows[a].key);
+        snprintf(under, sizeof under, "zones.%zu.ranked.%zu.%s", z, k / 2, k % 2 ? "high" : "low");
+        hold_result(d, under, &end->result);
+        snprintf(p, sizeof p, "%s.at", under);
+        number(d, p, k % 2 ? x->assumed[a].high : x->assumed[a].low);
+        snprintf(p, sizeof p, "%s.change_m", under);
+        hold_estimate(d, p, &end->change);
+        snprintf(p, sizeof p, "%s.draws", under);
+        number(d, p, end->result.draws);
+    }
+}
+
+static void hold_ranges(document *d)
+{
+    static const char *const units[] = {"m", "m", "share", "times", "dB"};
+    size_t n = 0;
+    for (int a = 0; a < AW_ASSUMPTIONS; a++) {
+        const aw_assumption_range *x = &all.sensitivity.assumed[a];
+        if (!x->present)
+            continue;
+#define A(key) at("assumptions.%zu.%s", n, key)
+        text(d, A("assumed"), aw_assumption_rows[a].key);
+        text(d, A("unit"), units[aw_assumption_rows[a].unit]);
+        number(d, A("low"), x->low);
+        number(d, A("today"), x->today);
+        number(d, A("high"), x->high);
+        truth(d, A("stated"), x->stated);
+        text(d, A("footing"), x->stated ? NULL : aw_assumption_rows[a].footing);
+        n++;
+    }
+    length(d, "assumptions", n);
+}
+
+static void hold_tolerances(document *d)
+{
+    static const char *const keys[] = {"survey", "delay", "height", "clock"};
+    length(d, "tolerances", 4);
+    for (size_t k = 0; k < 4; k++) {
+        const aw_tolerance *t = &all.sensitivity.tolerances[k];
+        aw_text reason = {0};
+#define T(key) at("tolerances.%zu.%s", k, key)
+        if (t->zone < 3)
+            aw_reason_words(&t->limit, &reason);
+        text(d, T("of"), keys[k]);
+        number(d, T("today_m"), t->today);
+        number(d, T("most_m"), t->most);
+        text(d, T("limit_zone"), t->zone < 3 ? all.s.zones[t->zone].name : NULL);
+        text(d, T("limit"), reason.at);
+        text(d, T("takes"), aw_tolerance_words((aw_tolerance_kind)k, t->most));
+        aw_text_free(&reason);
+    }
+}
+
+static void hold_sensitivity(document *d)
+{
+    hold_run(d);
+    hold_ranges(d);
+    length(d, "zones", 3);
+    for (size_t z = 0; z < 3; z++) {
+        const aw_joint *joint = &all.sensitivity.joint[z];
+        text(d, Z("name"), all.s.zones[z].name);
+        hold_result(d, Z("today"), &all.sensitivity.today[z]);
+        hold_ends(d, z);
+        number(d, Z("joint.p95_p05_m"), joint->p05);
+        number(d, Z("joint.p95_p50_m"), joint->p50);
+        number(d, Z("joint.p95_p95_m"), joint->p95);
+        hold_estimate(d, Z("joint.share_holding"), &joint->holding);
+    }
+    hold_estimate(d, "share_holding_all", &all.sensitivity.holding);
+    hold_tolerances(d);
+}
+
+/* --- freedom --- */
+
+static void say_freedom(aw_text *out)
+{
+    aw_freedom_json(&all.freedoms, &all.s, "a.yaml", out);
+}
+
+static void hold_sides(document *d, size_t i)
+{
+    static const char *const sides[] = {"east", "north", "west", "south", "up", "down"};
+    static const char *const ends[] = {
+        [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
+        [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
+        [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need"};
+    char p[96];
+    for (int side = 0; side < AW_SIDES; side++) {
+        const aw_limit *l = &all.freedoms.list[i].sides[side];
+        const bool need = l->kind == AW_LIMIT_NEED;
+#define SIDE(key) (snprintf(p, sizeof p, "anchors.%zu.sides.%s.%s", i, sides[side], key), p)
+        number(d, SIDE("free_m"), l->distance);
+        text(d, SIDE("ends_by"), ends[l->kind]);
+        numbers(d, SIDE("beyond_m"), l->beyond, 3);
+        text(d, SIDE("zone"), need ? all.s.zones[l->zone].name : NULL);
+        text(d, SIDE("part"), need ? aw_part_rows[l->part].key : NULL);
+        number(d, SIDE("found"), l->found.value);
+        number(d, SIDE("found_low"), l->found.low);
+        number(d, SIDE("found_high"), l->found.high);
+        truth(d, SIDE("met"), met(l->verdict));
+    }
+}
+
+/* The boxes cover as many squares as the region has, and each lies in it. */
+static void hold_region(document *d, size_t i)
+{
+    const aw_freedom *f = &all.freedoms.list[i];
+    const json_t *boxes = find(d, at("anchors.%zu.%s", i, "region_m"));
+    size_t squares = 0, k;
+    json_t *box;
+    double area = 0;
+    for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
+        for (size_t x = 0; x < AW_FREEDOM_SQUARES; x++)
+            squares += f->square[y][x];
+    json_array_foreach(boxes, k, box)
+    {
+        double c[4];
+        for (size_t n = 0; n < 4; n++)
+            c[n] = json_number_value(json_array_get(box, n));
+        area += (c[2] - c[0]) * (c[3] - c[1]);
+        if (!aw_freedom_holds(&all.freedoms, f, &all.s,
+                              (aw_point){(c[0] + c[2]) / 2, (c[1] + c[3]) / 2}))
+            complain(d, "region_m", "holds what the region does not");
+    }
+    note(d, at("anchors.%zu.region_m.%s", i, "0.0"));
+    if (fabs(area - (double)squares * all.freedoms.step * all.freedoms.step) > 1e-9)
+        complain(d, "region_m", "has another area");
+}
+
+static void hold_freedom(document *d)
+{
+    hold_run(d);
+    number(d, "reach_m", all.freedoms.reach);
+    number(d, "step_m", all.freedoms.step);
+    length(d, "zones", 3);
+    for (size_t z = 0; z < 3; z++) {
+        text(d, Z("name"), all.s.zones[z].name);
+        truth(d, Z("kept"), all.freedoms.kept[z]);
+        truth(d, Z("met_as_planned"), met(all.freedoms.today[z].verdict));
+    }
+    length(d, "anchors", 5);
+    for (size_t i = 0; i < 5; i++) {
+        const aw_freedom *f = &all.freedoms.list[i];
+#define F(key) at("anchors.%zu.%s", i, key)
+        text(d, F("name"), all.s.anchors[f->anchor].name);
+        numbers(d, F("at_m"), all.s.anchors[f->anchor].at, 3);
+        hold_region(d, i);
+        number(d, F("area_m2"), f->area);
+        text(d, F("cut_by"), f->cut < 3 ? all.s.zones[f->cut].name : NULL);
+        number(d, F("height_low_m"), f->low);
+        number(d, F("height_high_m"), f->high);
+        hold_sides(d, i);
+    }
+}
+
+/* --- sweep --- */
+
+static void say_counts(aw_text *out)
+{
+    aw_sweep_json(&all.sweep, &all.s, "a.yaml", out);
+}
+
+static void say_heights(aw_text *out)
+{
+    aw_sweep_json(&all.heights, &all.s, "a.yaml", out);
+}
+
+static void hold_sweep(document *d, const aw_sweep *w, const char *against)
+{
+    static const char *const shapes[] = {"none", "flat", "knee", "falling", "band"};
+    char p[96];
+    hold_run(d);
+    text(d, "against", against);
+    length(d, "points", w->n);
+    for (size_t i = 0; i < w->n; i++) {
+        number(d, at("points.%zu.%s", i, against), w->at[i]);
+        number(d, at("points.%zu.%s", i, "price"), w->price[i]);
+        length(d, at("points.%zu.%s", i, "zones"), w->n_zones);
+        for (size_t z = 0; z < w->n_zones; z++) {
+            const aw_estimate *e = &w->p95[i * w->n_zones + z];
+#define PZ(key) (snprintf(p, sizeof p, "points.%zu.zones.%zu.%s", i, z, key), p)
+            text(d, PZ("name"), w->names[z]);
+            number(d, PZ("p95_m"), e->value);
+            number(d, PZ("p95_low_m"), e->low);
+            number(d, PZ("p95_high_m"), e->high);
+        }
+    }
+    length(d, "curves", w->n_zones);
+    for (size_t z = 0; z < w->n_zones; z++) {
+#define C(key) at("curves.%zu.%s", z, key)
+        text(d, C("name"), w->names[z]);
+        number(d, C("asked_m"), w->asked[z]);
+        text(d, C("says"), shapes[w->bends[z].kind]);
+        number(d, C("from"), w->bends[z].from);
+        number(d, C("to"), w->bends[z].to);
+        number(d, C("best"), w->bends[z].best);
+    }
+}
+
+static void hold_counts(document *d)
+{
+    hold_sweep(d, &all.sweep, "anchors");
+}
+
+static void hold_heights(document *d)
+{
+    hold_sweep(d, &all.heights, "height_m");
+}
+
+/* --- place --- */
+
+static void say_place(aw_text *out)
+{
+    aw_placing_json(&all.placings[0], &all.s, "a.yaml", true, out);
+}
+
+static void say_placings(aw_text *out)
+{
+    aw_placings_json(all.placings, asked, 2, &all.s, "a.yaml", true, out);
+}
+
+static void hold_placed_zones(document *d, const char *under, const aw_zone_result results[])
+{
+    char p[96];
+    size_t n = 0;
+    for (size_t z = 0; z < 3; z++) {
+        const aw_zone_result *r = &results[z];
+        if (r->verdict == AW_NO_NEED)
+            continue;
+#define PL(key) (snprintf(p, sizeof p, "%s.%zu.%s", under, n, key), p)
+        text(d, PL("name"), all.s.zones[z].name);
+        number(d, PL("p95_m"), r->errors.p95);
+        number(d, PL("vertical_p95_m"), r->errors.vertical_p95);
+        truth(d, PL("met"), met(r->verdict));
+        n++;
+    }
+    length(d, under, n);
+}
+
+static void hold_placing(document *d, const char *under, const aw_placing *x)
+{
+    static const char *const ends[] = {"left alone", "found", "not found"};
+    char p[96], q[96];
+#define U(key) (snprintf(p, sizeof p, "%s%s", under, key), p)
+    text(d, U("end"), ends[x->end]);
+    truth(d, U("stopped"), x->stopped);
+    number(d, U("candidates"), (double)x->candidates.n);
+    length(d, U("anchors"), x->n_anchors);
+    for (size_t i = 0; i < x->n_anchors; i++) {
+#define UA(key) (snprintf(q, sizeof q, "%sanchors.%zu.%s", under, i, key), q)
+        text(d, UA("name"), x->anchors[i].name);
+        numbers(d, UA("at_m"), x->anchors[i].at, 3);
+        number(d, UA("price"), aw_anchor_price(&all.s, x->anchors[i].at));
+    }
+    number(d, U("price"), x->price);
+    text(d, U("currency"), "EUR");
+    number(d, U("bound"), x->bound);
+    truth(d, U("is_least"), x->is_least);
+    truth(d, U("none_can"), isinf(x->bound) != 0);
+    hold_placed_zones(d, U("zones"), x->zones);
+    truth(d, U("met"), met(x->verdict));
+    whole(d, U("confirming_seed"), x->seed);
+    hold_placed_zones(d, U("confirmed"), x->confirmed);
+    truth(d, U("confirmed_met"), met(x->confirmed_verdict));
+}
+
+static void hold_place(document *d)
+{
+    hold_run(d);
+    truth(d, "sturdy", 1);
+    hold_placing(d, "", &all.placings[0]);
+}
+
+static void hold_placings(document *d)
+{
+    hold_run(d);
+    truth(d, "sturdy", 1);
+    length(d, "placings", 2);
+    number(d, "placings.0.p95_asked_m", 0.8);
+    number(d, "placings.1.p95_asked_m", 1.1);
+    hold_placing(d, "placings.0.", &all.placings[0]);
+    hold_placing(d, "placings.1.", &all.placings[1]);
+}
+
+/* --- compare --- */
+
+static void say_compare(aw_text *out)
+{
+    const aw_scenario both[] = {all.s, all.other};
+    aw_comparisons_json(&all.comparison, both, files, 2, out);
+}
+
+static void hold_area(document *d, size_t place)
+{
+    const aw_area_result *r = place == 0 ? &all.comparison.floor : &all.comparison.zones[place - 1];
+    static const char *const better[] = {NULL, "b", "a", NULL};
+    const char *name = place == 0 ? "floor" : all.s.zones[place - 1].name;
+    aw_text said = {0};
+#define X(key) at("comparisons.0.places.%zu.%s", place, key)
+    text(d, X("name"), name);
+    number(d, X("cells"), (double)r->cells);
+    numbers(d, X("p50_m"), r->p50, 2);
+    numbers(d, X("p95_m"), r->p95, 2);
+    numbers(d, X("share_meeting"), r->share_meeting, 2);
+    number(d, X("p95_difference_m"), r->difference);
+    number(d, X("p95_difference_low_m"), r->difference_low);
+    number(d, X("p95_difference_high_m"), r->difference_high);
+    number(d, X("cells_better"), (double)r->better);
+    number(d, X("cells_worse"), (double)r->worse);
+    text(d, X("better"), better[r->ranking]);
+    numbers(d, X("odds"), r->odds, 2);
+    numbers(d, X("odds_low"), r->odds_low, 2);
+    numbers(d, X("odds_high"), r->odds_high, 2);
+    aw_area_sentence(r, name, AW_METRES, &said);
+    text(d, X("verdict"), said.at);
+    aw_text_free(&said);
+    if (place > 0) {
+        length(d, X("met"), 2);
+        truth(d, X("met.0"), met(all.comparison.judged[0][place - 1].verdict));
+        truth(d, X("met.1"), met(all.comparison.judged[1][place - 1].verdict));
+    }
+    truth(d, X("told_apart"), r->ranking != AW_NOT_TOLD_APART);
+    number(d, X("cells_near"), (double)r->near);
+}
+
+static void hold_compare(document *d)
+{
+    aw_text said = {0};
+    text(d, "anchorwise", AW_VERSION);
+    number(d, "format", 1);
+    length(d, "comparisons", 1);
+    text(d, "comparisons.0.a", "a.yaml");
+    text(d, "comparisons.0.b", "b.yaml");
+    numbers(d, "comparisons.0.price",
+            (const double[]){aw_layout_price(&all.s), aw_layout_price(&all.other)}, 2);
+    length(d, "comparisons.0.places", 4);
+    for (size_t place = 0; place < 4; place++)
+        hold_area(d, place);
+    aw_whole_sentence(&all.comparison, &all.s, &said);
+    text(d, "comparisons.0.verdict", said.at);
+    aw_text_free(&said);
+    length(d, "comparisons.0.met", 2);
+    truth(d, "comparisons.0.met.0", met(all.comparison.verdict[0]));
+    truth(d, "comparisons.0.met.1", met(all.comparison.verdict[1]));
+    hold_settings(d, "comparisons.0.settings");
+    length(d, "comparisons.0.differences", all.mismatches.n);
+    for (size_t i = 0; i < all.mismatches.n; i++) {
+        const aw_mismatch *m = &all.mismatches.list[i];
+#define M(key) at("comparisons.0.differences.%zu.%s", i, key)
+        text(d, M("what"), m->what);
+        text(d, M("unit"), m->unit);
+        if (m->unit == NULL) {
+            text(d, M("a"), m->words[0]);
+            text(d, M("b"), m->words[1]);
+        } else {
+            number(d, M("a"), m->number[0]);
+            number(d, M("b"), m->number[1]);
+        }
+    }
+}
+
+/* --- need --- */
+
+static void say_need(aw_text *out)
+{
+    aw_task_json(&all.task, &all.task_need, out);
+}
+
+static void hold_need(document *d)
+{
+    static const char *const reach[] = {"within reach", "on the edge", "zones too narrow"};
+    text(d, "anchorwise", AW_VERSION);
+    number(d, "format", 1);
+    number(d, "width_m", 3);
+    number(d, "inside_m", 1.2);
+    number(d, "decisions", 1000);
+    number(d, "wrong", 2);
+    number(d, "sigma_m", all.task_need.sigma);
+    number(d, "p95_m", all.task_need.p95);
+    numbers(d, "measured_p95_m", (const double[]){AW_REACHED_BEST, AW_REACHED_WORST}, 2);
+    text(d, "reach", reach[all.task_need.reach]);
+    number(d, "width_that_would_do_m", all.task_need.width);
+}
+
+/* --- check --- */
+
+static void say_check(aw_text *out)
+{
+    const aw_effort cost = {2.5, 1e6, 0};
+    aw_scenario_summary_json(&all.s, "a.yaml", &cost, &all.warnings, out);
+}
+
+static void say_errors(aw_text *out)
+{
+    aw_errors_json(&all.warnings, "a.yaml", out);
+}
+
+static void hold_complaint(document *d, const char *under, const double place[2], const char *said)
+{
+    char p[96];
+    snprintf(p, sizeof p, "%s.file", under);
+    text(d, p, "a.yaml");
+    snprintf(p, sizeof p, "%s.line", under);
+    number(d, p, place[0]);
+    snprintf(p, sizeof p, "%s.column", under);
+    number(d, p, place[1]);
+    snprintf(p, sizeof p, "%s.text", under);
+    text(d, p, said);
+}
+
+static void hold_warnings(document *d)
+{
+    length(d, "warnings", 1);
+    hold_complaint(d, "warnings.0", (const double[]){3, 7}, "odd");
+}
+
+static void hold_bill(document *d)
+{
+    aw_bill bill = {0};
+    ck_assert(aw_bill_make(&bill, &all.s));
+    text(d, "prices.currency", "EUR");
+    length(d, "prices.lines", bill.n);
+    for (size_t i = 0; i < bill.n; i++) {
+#define B(key) at("prices.lines.%zu.%s", i, key)
+        text(d, B("what"), bill.lines[i].what);
+        number(d, B("count"), bill.lines[i].count);
+        text(d, B("unit"), bill.lines[i].unit);
+        number(d, B("price"), bill.lines[i].price);
+        number(d, B("amount"), bill.lines[i].amount);
+    }
+    number(d, "prices.sum", bill.total);
+    aw_bill_free(&bill);
+}
+
+static void hold_check(document *d)
+{
+    static const double areas[] = {48, 187, 6}; /* 6 x 8, 17 x 11, 3 x 2 */
+    hold_head(d);
+    number(d, "floor_m2", 360);
+    number(d, "ceiling_m", 6);
+    number(d, "anchors", 5);
+    number(d, "levels", 1);
+    number(d, "obstacles", 1);
+    number(d, "walls", 0);
+    number(d, "tags", 2);
+    length(d, "zones", 3);
+    for (size_t z = 0; z < 3; z++) {
+        text(d, Z("name"), all.s.zones[z].name);
+        number(d, Z("area_m2"), areas[z]);
+    }
+    text(d, "figures", "site");
+    hold_bill(d);
+    number(d, "cost.seconds", 2.5);
+    number(d, "cost.bytes", 1e6);
+    hold_warnings(d);
+}
+
+static void hold_errors(document *d)
+{
+    text(d, "anchorwise", AW_VERSION);
+    number(d, "format", 1);
+    text(d, "scenario.file", "a.yaml");
+    length(d, "errors", 2);
+    hold_complaint(d, "errors.0", (const double[]){4, 8}, "bad");
+    hold_complaint(d, "errors.1", (const double[]){(double)NAN, (double)NAN}, "worse");
+    hold_warnings(d);
+    number(d, "left_out", 0);
+}
+
+#endif
