@@ -27,7 +27,7 @@
     "candidates: {points: [{name: C1, at: [12, 0.5, 5]}, {name: C2, at: [0.5, 7, 5]}, {name: C3, " \
     "at: [23.5, 8, 5]}]}\n"                                                                        \
     "ranging: {start: clear hall, survey_sigma: 0.03, delay_sigma: 0.05, range: 40}\n"             \
-    "study: {step: 1.5, draws: 100, seed: 4}\n"
+    "study: {step: 2, draws: 100, seed: 4}\n"
 
 /* --- one small site, and every study of it --- */
 
@@ -109,6 +109,7 @@ static void run_all(void)
     aw_errors_add(&all.warnings, AW_WARNING, 3, 7, "odd");
     aw_errors_add(&all.warnings, AW_ERROR, 4, 8, "bad");
     aw_errors_add(&all.warnings, AW_ERROR, 0, 0, "worse");
+    ck_assert_uint_gt(all.explanation.n_remedies, 0);
     all.done = true;
 }
 

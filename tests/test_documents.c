@@ -2,6 +2,7 @@
  * and no line knows the shapes. Then each member of each shape is told wrongly in six ways, and
  * every time some line has to notice. */
 #include "documents_assess.h"
+#include "documents_check.h"
 #include "documents_whatif.h"
 #include "report/documents.h"
 
@@ -96,8 +97,12 @@ bool __wrap_aw_member_find(const aw_member *m, const aw_subject *s, size_t i, aw
 {
     const bool is_it = wrong.mistake != NONE && m == wrong.member;
     if (is_it && wrong.mistake == SHORTER && is_of_items(m)) {
+        aw_value first;
+        const bool had = i == 0 && __real_aw_member_find(m, s, 0, &first);
+        if (had)
+            aw_text_free(&first.room);
         const bool has = __real_aw_member_find(m, s, i + 1, v);
-        wrong.done += has || i == 0;
+        wrong.done += had;
         return has;
     }
     const bool has = __real_aw_member_find(m, s, i, v);
