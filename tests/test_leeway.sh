@@ -49,7 +49,7 @@ ok a_sensitivity_is_drawn bash -c "xmllint --noout $folder/bars.svg &&
 ok a_range_the_wrong_way_round_is_refused bash -c "sed 's/sigma: \[0.05, 0.3\]/sigma: [0.3, 0.05]/' \
     $folder/hall.yaml > $folder/wrong.yaml; $PROGRAM sensitivity $folder/wrong.yaml 2> $folder/said.txt
     [ \$? -eq 2 ] && grep -q 'wrong.yaml:12:' $folder/said.txt"
-ok a_range_without_a_part_is_told says 'assumptions: power_db has no part' bash -c \
+ok a_range_without_a_part_is_told says 'assumptions: power_db is ignored' bash -c \
     "sed 's/sigma: \[0.05, 0.3\]/power_db: [-3, 0]/' $folder/hall.yaml > $folder/idle.yaml
     $PROGRAM check $folder/idle.yaml"
 

@@ -1,4 +1,4 @@
-/* Outages: instant figures against a fresh computation without the anchors, verdicts against the
+/* Outages: linear estimates against a fresh computation without the anchors, verdicts against the
  * assessment of the layout without the anchor. */
 #include "links.h"
 
@@ -73,7 +73,7 @@ START_TEST(instant_figures_equal_a_fresh_pass_without_the_anchors)
                 ck_assert_double_lt(share_without(&s, &s.zones[zone], &o.losses[loss], 1e4), 0.95);
                 continue;
             }
-            /* The scale cancels in the ratio of two instant figures. */
+            /* The scale cancels in the ratio of two linear estimates. */
             double low = 0, high = 50;
             const aw_loss nothing = {0};
             for (int i = 0; i < 40; i++) {
@@ -156,7 +156,7 @@ START_TEST(drawn_figures_stand_beside_the_estimates_where_losses_were_drawn)
 END_TEST
 
 /* In space, with one anchor high up: its loss leaves the plan almost as it was and takes the
- * height, which the instant figures of the height must point to. */
+ * height, which the linear estimates of the height must point to. */
 #define SPACE                                                                                      \
     "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[20,0],[20,14],[0,14]], ceiling: 12}\n"      \
     "ranging: {sigma: 0.09, spot_sigma: 0.12}\ntags:\n  - {name: t, height: 1, fix: 3d}\n"         \

@@ -66,7 +66,7 @@ typedef struct aw_estimate {
     double value, low, high;
 } aw_estimate;
 
-/* To add a part: a name here, a row in parts.c, its value in estimate_part() of judge.c. */
+/* To add a part: a name here, a row in parts.c, its value in estimate_part() of zone_assess.c. */
 typedef enum aw_part {
     AW_PART_P95,
     AW_PART_SHARE,

@@ -10,7 +10,7 @@
  *    is gone (L. S. Shapley, Contributions to the Theory of Games II, 307-317, 1953).
  *  - Remedies: one more anchor at a mountable place (the scenario's candidates, or along outline
  * and walls at heights already in use), one anchor higher or lower, one anchor moved to such a
- * place. Instant figures make a shortlist, draws choose from it, and what is printed comes from
+ * place. Linear estimates make a shortlist, draws choose from it, and what is printed comes from
  * draws that chose nothing. A change is a remedy if p95 falls by more than 15 % (AW_NEAR_EQUAL of
  * compare.h).
  *

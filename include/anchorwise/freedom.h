@@ -6,7 +6,7 @@
  *  - Samples stand on a grid about the anchor, at the corners and centres of squares. A sample can
  * be mounted if it is inside the outline, in no obstacle, wall or forbidden area, and at least 1 m
  * from every other anchor; this is not asked of the anchor's own place.
- *  - Instant figures (rank-one updates, sums.h) say what a sample uses of each need: a length over
+ *  - Linear estimates (rank-one updates, sums.h) say what a sample uses of each need: a length over
  *    what is asked, what is asked over a share; the largest part of a zone counts. They are set to
  * the draws' figures at the anchor's own place. Up to which level of use the draws still hold is
  * found by draws of samples just under it, zone by zone, so that odds and zone share count too, and

@@ -1,7 +1,7 @@
 /** @file outage.h
  *  What each anchor's loss costs: every anchor lost in turn, and every pair.
  *
- *  Losses are judged by linear estimates, the instant figures of spreads.h, from rank-one updates,
+ *  Losses are judged by linear estimates, from error laws, from rank-one updates,
  *  scaled for each place so that with all anchors its p95 is the drawn one: with heavy tails the
  *  bare ones are low. Shares of cells are not scaled. What is called worst, and the verdict, are
  *  drawn; where a place was drawn under a loss, the drawn figures stand beside the estimates.

@@ -2,15 +2,15 @@
  *  Where to put the fewest, or cheapest, anchors that meet every need, and the price that no layout
  *  of the same candidates can be under.
  *
- *  - Search. Instant figures (spreads.h) of every layout that is looked at, from sums updated by
+ *  - Search. Linear estimates of every layout that is looked at, from sums updated by
  * one anchor; a greedy start, exchanges, drops that are mended for less, kicks. It finds a good
  *    layout, mostly the best, and says how far it may be from it:
  *  - Bound. Linear programs over shares of candidates, cut by tangents of what a zone can reach at
- *    most, and branching that is limited by nodes (study/tangent.h says why it holds). It concerns
- *    instant figures, without bias, and no other spot than the candidates.
- *  - Draws. What the search proposes is drawn; where a part of a need is not met its instant figure
- *    is held to more, and the search goes on. The last layout is drawn once more with a seed that
- *    chose nothing, and that result is told whatever it is.
+ *    most, and branching that is limited by nodes (place/tangent.h says why it holds). It concerns
+ *    linear estimates, without bias, and no other spot than the candidates.
+ *  - Draws. What the search proposes is drawn; where a part of a need is not met its linear
+ * estimate is held to more, and the search goes on. The last layout is drawn once more with a seed
+ * that chose nothing, and that result is told whatever it is.
  *  - A layout that is sufficient already is left alone unless `afresh` is set.
  *
  *  Prices are those of cost.h; without prices the number of anchors stands for the price. The

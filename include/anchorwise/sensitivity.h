@@ -1,5 +1,5 @@
 /** @file sensitivity.h
- *  How much the figures lean on what is assumed, and how large the tolerances may be.
+ *  Which assumptions matter most, and how large the tolerances may be.
  *
  *  - Each assumption has a range, stated in the scenario or the standard one of its row. It is set
  *    to either end by itself, all else as today, with the same random numbers: the difference of

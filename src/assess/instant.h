@@ -1,7 +1,7 @@
 /** @file
- *  Instant figures of one place under many losses: the spreads of its cells, from one pass over the
- *  links of each cell and rank-one updates; under a radio in each of a fixed set of states of the
- *  links. */
+ *  Linear estimates of one place under many losses: the spreads of its cells, from one pass over
+ * the links of each cell and rank-one updates; under a radio in each of a fixed set of states of
+ * the links. */
 #ifndef AW_ASSESS_INSTANT_H
 #define AW_ASSESS_INSTANT_H
 

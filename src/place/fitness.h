@@ -1,4 +1,4 @@
-/* How far a layout of candidates is from meeting every need, by instant figures. */
+/* How far a layout of candidates is from meeting every need, by linear estimates. */
 #ifndef AW_PLACE_FITNESS_H
 #define AW_PLACE_FITNESS_H
 
@@ -13,11 +13,11 @@ typedef struct aw_trial {
     double shortfall; /* 0 if every need is met */
 } aw_trial;
 
-/* What draws have taught of a zone: what is asked of an instant figure is the need by this scale.
+/* What draws have taught of a zone: what is asked of a linear estimate is the need by this scale.
  */
 typedef struct aw_calibration {
     double scale[AW_PARTS]; /* drawn over instant, of a length; 1 to begin with */
-    double most_p95;        /* m, instant, for parts without an instant figure; infinity: none */
+    double most_p95;        /* m, instant, for parts without a linear estimate; infinity: none */
     double fix_share;       /* at least so many of the cells have a position */
 } aw_calibration;
 
@@ -31,7 +31,7 @@ typedef struct aw_fitness {
     unsigned threads;
     aw_watch *watch;
     aw_calibration *lessons; /* of each zone */
-    size_t *stride;          /* a look at every so manieth cell of a zone is a thin one */
+    size_t *stride;          /* a thin look takes every stride-th cell of a zone */
     size_t n_thin;           /* cells of a thin look at all zones; n_cells if there is none */
     size_t *layout, n;       /* candidates */
     aw_sums *base;           /* of the layout, for each cell */

@@ -14,9 +14,9 @@
 #define NONE AW_NO_CANDIDATE
 /* Turns of search and draws. */
 #define MOST_ROUNDS 16
-/* Losses of a zone that are drawn, the worst by instant figures. */
+/* Losses of a zone that are drawn, the worst by linear estimates. */
 #define LOSSES 3
-/* What a lesson adds where the draws say no and the instant figures do not. */
+/* What a lesson adds where the draws say no and the linear estimates do not. */
 #define HARDER     1.01
 #define FINER      0.004
 #define MOST_SCALE 10
@@ -155,7 +155,7 @@ static double instant_of(job *j, size_t zone, size_t lost, aw_part part)
                                     quantile > 0 ? quantile : 0.95, 0);
 }
 
-/* The scale at which as few cells are within the need by instant figures as by draws. */
+/* The scale at which as few cells are within the need by linear estimates as by draws. */
 static double scale_of_share(job *j, size_t zone, size_t lost, const aw_part_result *r)
 {
     const aw_fitness_worker *w = aw_fitness_laws(&j->fitness, zone, lost);
@@ -167,7 +167,7 @@ static double scale_of_share(job *j, size_t zone, size_t lost, const aw_part_res
     return scale;
 }
 
-/* Holds a part's instant figure to what draws made of it. */
+/* Holds a part's linear estimate to what draws made of it. */
 static void learn_part(job *j, size_t zone, size_t lost, aw_part part, const aw_part_result *r)
 {
     aw_calibration *l = &j->fitness.lessons[zone];
@@ -191,7 +191,7 @@ static void learn_part(job *j, size_t zone, size_t lost, aw_part part, const aw_
     }
 }
 
-/* A layout that draws refuse must fall short by instant figures as well, or it comes again. */
+/* A layout that draws refuse must fall short by linear estimates as well, or it comes again. */
 static void learn(job *j, size_t zone, const aw_zone_result *r, size_t lost)
 {
     const size_t out = lost == NONE ? NONE : j->fitness.layout[lost];
@@ -282,7 +282,7 @@ static bool search_and_draw(job *j)
     return done;
 }
 
-/* Where draws come out smaller than instant figures the bound is asked for that much less. */
+/* Where draws come out smaller than linear estimates the bound is asked for that much less. */
 static double slack_of(job *j)
 {
     double slack = 1;

@@ -1,4 +1,4 @@
-/* The cheapest layout by instant figures that a search finds: greedy start, exchanges, drops. */
+/* The cheapest layout by linear estimates that a search finds: greedy start, exchanges, drops. */
 #ifndef AW_PLACE_SEARCH_H
 #define AW_PLACE_SEARCH_H
 

@@ -201,11 +201,11 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
     if (!lay_zones(v, errors))
         return false;
     if (v->n_cells * candidates->n > AW_MOST_VIEWS) {
-        aw_errors_add(
-            errors, AW_ERROR, 0, 0,
-            "%zu cells x %zu candidates are over %zu; a wider step or wider spacing would "
-            "do",
-            v->n_cells, candidates->n, AW_MOST_VIEWS);
+        aw_errors_add(errors, AW_ERROR, 0, 0,
+                      "too large: %zu cells x %zu candidates, limit %zu; increase the step or the "
+                      "candidates' "
+                      "spacing",
+                      v->n_cells, candidates->n, AW_MOST_VIEWS);
         return false;
     }
     aw_scene *scene = aw_scene_create(s);

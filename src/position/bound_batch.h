@@ -1,4 +1,4 @@
-/** @file bounds.h
+/** @file bound_batch.h
  *  The bound of many cells in one pass, sight being known: what a whole map costs when an anchor is
  *  dragged.
  *

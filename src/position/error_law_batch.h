@@ -1,4 +1,4 @@
-/** @file spreads.h
+/** @file error_law_batch.h
  *  Expected horizontal errors of many cells at once, and what they make together: the instant
  *  figures of a zone.
  *

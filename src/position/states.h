@@ -3,7 +3,7 @@
  *  wait for draws.
  *
  *  A link whose weight is replaced by its expectation looks better than it is: half a link in every
- *  draw is not a link in half of them. So instant figures are means over AW_LINK_STATES states of
+ *  draw is not a link in half of them. So linear estimates are means over AW_LINK_STATES states of
  *  each cell, in each of which every link either times one known path or is lost.
  */
 #ifndef AW_POSITION_STATES_H

@@ -130,7 +130,7 @@ static double edge_beside(const finder *f, const char **name)
     return *name != NULL ? aw_edge_loss(-aw_edge_v(fmax(least, 0), wavelength)) : 0;
 }
 
-/* Listed however weak, for those who look. */
+/* Kept even below the threshold: `links` shows it. */
 static void go_straight(finder *f, const aw_crossing *toll)
 {
     aw_path path = {.kind = toll->n > 0 ? AW_PATH_THROUGH : AW_PATH_DIRECT};

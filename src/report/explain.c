@@ -80,8 +80,8 @@ static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *
     aw_text_format(out, "%zu of %zu anchor%s %s usable here", e->used, s->n_anchors,
                    s->n_anchors == 1 ? "" : "s", e->used == 1 ? "is" : "are");
     if (e->used > 1 && e->gap > WIDE)
-        aw_text_format(out, "; none of them lies clockwise between %s and %s (%.0f degrees)",
-                       wind(e->gap_from), wind(e->gap_to), degrees(e->gap));
+        aw_text_format(out, "; largest gap: %.0f°, clockwise from %s to %s", degrees(e->gap),
+                       wind(e->gap_from), wind(e->gap_to));
     const size_t needed = (size_t)s->tags[e->tag].fix + 1;
     if (e->used < needed)
         aw_text_format(out, "; a %dd fix needs %zu", (int)s->tags[e->tag].fix, needed);

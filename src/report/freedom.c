@@ -152,7 +152,7 @@ static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
                                                 : aw_need_asks(&s->zones[l->zone].need, l->part),
                                    .found = l->found};
     aw_text_format(out, "%s %s%s", row->name, aw_part_words(&result, l->part, s->units).text,
-                   l->verdict == AW_UNDECIDED ? ", on the line" : "");
+                   l->verdict == AW_UNDECIDED ? ", too close to call" : "");
 }
 
 /* Whether an earlier side ends at the same place. */

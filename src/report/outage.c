@@ -228,7 +228,7 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
                                         r->confirmed.parts[AW_PART_P95].asked, s->units)
                        .text);
     if (r->verdict != AW_MET) {
-        aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", on the line by ");
+        aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", too close to call by ");
         aw_reason_words(&r->confirmed, out);
     }
     aw_text_add(out, ".\n");
@@ -237,10 +237,10 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
 static void add_verdict(const aw_outage *o, bool colour, aw_text *out)
 {
     static const char *const words[] = {
-        [AW_NOT_MET] = "NOT STURDY: with one anchor lost, some need is not met.",
+        [AW_NOT_MET] = "NOT STURDY: with one anchor lost, a need is not met.",
         [AW_MET] = "STURDY: every need is met with any one anchor lost.",
-        [AW_UNDECIDED] = ("Undecided: with one anchor lost, some need is on the line; more draws "
-                          "would tell."),
+        [AW_UNDECIDED] = ("Undecided: with one anchor lost, a need is too close to call; run "
+                          "more draws."),
         [AW_NO_NEED] = "No zone states a need, so there is no verdict."};
     static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m", ""};
     aw_text_format(out, "%s%s%s\n\n", colour ? on[o->verdict] : "", words[o->verdict],

@@ -35,7 +35,7 @@ static void add_candidates(const aw_placing *p, aw_text *out)
     const aw_candidates *c = &p->candidates;
     aw_text_format(out, "%zu candidates, %s", c->n,
                    c->stated ? "of the scenario"
-                             : "along outline and walls, for want of stated ones");
+                             : "along outline and walls, since the scenario lists none");
     if (c->n_kept > 0)
         aw_text_format(out, "; %zu anchor%s kept", c->n_kept, c->n_kept == 1 ? "" : "s");
     if (c->n_forbidden + c->n_filled + c->n_out_of_reach > 0)
@@ -74,22 +74,21 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
     const bool priced = aw_has_prices(s);
     if (isinf(p->bound)) {
-        aw_text_add(out, "No layout of these candidates meets the needs, by linear estimate.\n");
+        aw_text_add(
+            out,
+            "Lower bound (linear estimate): no layout of these candidates can meet the needs.\n");
         return;
     }
     if (isnan(p->bound))
         return;
+    aw_text_add(out, "Lower bound (linear estimate): no layout of these candidates can meet the "
+                     "needs ");
     if (p->is_least)
-        aw_text_add(out, "By linear estimate no layout of these candidates that meets the needs ");
-    else
-        aw_text_add(out,
-                    "No layout of these candidates that meets the needs, by linear estimate, ");
-    if (p->is_least)
-        aw_text_add(out, priced ? "costs less.\n" : "has fewer anchors.\n");
+        aw_text_add(out, priced ? "for less than this one.\n" : "with fewer anchors than this.\n");
     else if (priced)
-        aw_text_format(out, "costs less than %.0f %s.\n", floor(p->bound), s->prices.currency);
+        aw_text_format(out, "for less than %.0f %s.\n", floor(p->bound), s->prices.currency);
     else
-        aw_text_format(out, "has fewer than %.0f anchors.\n", p->bound);
+        aw_text_format(out, "with fewer than %.0f anchors.\n", p->bound);
 }
 
 /* Of what was not drawn nothing is known. */
@@ -141,14 +140,15 @@ static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
     if (p->stopped)
         aw_text_add(out, "STOPPED: this is the best so far.");
     else if (p->end == AW_PLACING_NOT_FOUND)
-        aw_text_add(out, "NOT FOUND: this layout misses least of those that were looked at.");
+        aw_text_add(out, "NOT FOUND: of the layouts tried, this one misses least.");
     else if (v == AW_MET)
-        aw_text_format(out, "MET: every need%s, and again by draws that chose nothing (seed %llu).",
+        aw_text_format(out,
+                       "MET: every need%s, confirmed by an independent simulation (seed %llu).",
                        lost, (unsigned long long)p->seed);
     else
         aw_text_format(out,
-                       "%s when drawn again with a seed that chose nothing (%llu): some need is on "
-                       "the line%s.\nA little less of it asked, or an anchor more, would tell.",
+                       "%s in an independent simulation (seed %llu): a need%s is too close to "
+                       "call.\nRun more draws, relax the need or add an anchor.",
                        v == AW_NOT_MET ? "NOT MET" : "UNDECIDED", (unsigned long long)p->seed,
                        lost);
     aw_text_format(out, "%s\n\n", colour ? "\033[0m" : "");
@@ -232,8 +232,8 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
     out->failed = out->failed || t.failed;
     aw_table_free(&t);
     aw_text_format(out,
-                   "\nEvery zone with a need is asked the p95 of the row%s. A layout that was not "
-                   "found misses least of those looked at.\n",
+                   "\nEvery zone with a need is asked the p95 of the row%s. "
+                   "A layout that was not found is the one that misses least of those tried.\n",
                    sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);
     aw_isolate_names(out, from);
@@ -284,9 +284,8 @@ void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy
         return;
     aw_text_format(out, "NOT FOUND SUFFICIENT%s: %s\n", sturdy ? " with any one anchor lost" : "",
                    p->stopped ? "stopped before all of it was drawn; it is the best so far"
-                   : p->end == AW_PLACING_NOT_FOUND
-                       ? "it misses least of the layouts that were looked at"
-                       : "some need is on the line");
+                   : p->end == AW_PLACING_NOT_FOUND ? "of the layouts tried, it misses least"
+                                                    : "a need is too close to call");
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone *z = &s->zones[i];
         if (!aw_need_is_stated(&z->need))

@@ -263,7 +263,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                        aw_figure_share(v->holding.high, c));
         add_tolerances(v, s->units, out);
     }
-    aw_text_add(out, "The largest mover of p95 comes first: it is what a client signs. "
+    aw_text_add(out, "Largest effect on p95 first: have the client confirm these. "
                      "Joint draws leave the odds out.\n");
     aw_bench_warning(s, out);
     aw_caution(out);

@@ -29,14 +29,14 @@ void aw_curve_shape_words(const aw_sweep *w, size_t zone, aw_units units, aw_tex
         break;
     case AW_BEND_FLAT:
         aw_text_format(out,
-                       "flat between %s and %s %s: nothing later betters what is before it by "
+                       "flat between %s and %s %s: no point improves p95 on those before it by "
                        "more than %.0f %%",
                        at_figure(w, w->at[0], units).text,
                        at_figure(w, w->at[w->n - 1], units).text, unit, 100 * AW_NEAR_EQUAL);
         break;
     case AW_BEND_KNEE:
-        aw_text_format(out, "knee at %s %s: up to %s nothing betters it by more than %.0f %%",
-                       from.text, unit, to.text, 100 * AW_NEAR_EQUAL);
+        aw_text_format(out, "knee at %s %s: up to %s, p95 improves by at most %.0f %%", from.text,
+                       unit, to.text, 100 * AW_NEAR_EQUAL);
         break;
     case AW_BEND_FALLING:
         aw_text_format(out, "no knee: still falling at %s %s", to.text, unit);
@@ -109,10 +109,9 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
         aw_curve_shape_words(w, z, s->units, out);
         aw_text_add(out, ".\n");
     }
-    aw_text_add(out,
-                "\nBehind each p95, from 64 draws on, its 95 % interval: what more draws could "
-                "make of it.\nMounting at height is work for licensed people under local "
-                "rules.\n");
+    aw_text_add(out, "\nIn brackets, from 64 draws on, the 95 % simulation interval of p95.\n"
+                     "Mounting at height is work for licensed people under local "
+                     "rules.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);

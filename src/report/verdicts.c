@@ -138,11 +138,11 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
         const aw_zone_result *r = &a->zones[i];
         aw_part_remarks(r, s->zones[i].name, s->units, out);
         if (r->verdict == AW_UNDECIDED && !isnan(r->draws_to_settle))
-            aw_text_format(out, "%s is on the line; about %.0f draws would settle it%s.\n",
+            aw_text_format(out, "%s is too close to call; about %.0f draws would decide it%s.\n",
                            s->zones[i].name, r->draws_to_settle,
                            isnan(s->study.precision) ? "" : ", without a precision");
         else if (r->verdict == AW_UNDECIDED)
-            aw_text_format(out, "%s is on the line, and more draws would not settle it.\n",
+            aw_text_format(out, "%s is too close to call, and more draws would not decide it.\n",
                            s->zones[i].name);
     }
 }

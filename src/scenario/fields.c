@@ -201,14 +201,15 @@ const aw_field aw_fields[] = {
     RANGING_ROW(budget_db, AW_FIELD_NUMBER, "dB", 20, WITHIN(0, 1000),
                 "obstacle loss a link can bear"),
     RANGING_ROW(spot_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
-                "error drawn once for each spot and anchor"),
+                "reflection error, fixed at a spot for each anchor"),
     RANGING_ROW(
         spot_length, AW_FIELD_LENGTH, NULL, 0.4, ABOVE(0, 100),
-        "a moving tag gets a new spot error about every so far; kept for the record, no figure "
-        "depends on it: every fix stands by itself"),
+        "distance that a moving tag travels before its reflection error changes; kept for the "
+        "record: no figure depends on it, every fix stands by itself"),
     RANGING_ROW(tail_share, AW_FIELD_NUMBER, "", 0, WITHIN(0, 1),
-                "share of spots whose error is drawn from tail_sigma instead"),
-    RANGING_ROW(tail_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100), "spot error of those spots"),
+                "share of spots whose reflection error is drawn from tail_sigma instead"),
+    RANGING_ROW(tail_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
+                "reflection error of those spots"),
     RANGING_ROW(survey_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "of an anchor's surveyed place, each axis, once for the installation"),
     RANGING_ROW(delay_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),

@@ -1,4 +1,4 @@
-/* Warnings about what is written and has no part in any figure: a key that another one makes
+/* Warnings about what is written and ignored: a key that another one makes
  * useless, a range of what the scenario does not have. Only a sound scenario is looked at, and the
  * nodes are asked, since a value that was written may equal the default. */
 #include "scenario/reader.h"
@@ -75,7 +75,7 @@ static void warn(aw_reader *r, const char *block, const aw_node *mapping, const 
         if (!is_written(mapping, keys[i]))
             continue;
         const aw_node *value = aw_node_find(mapping, keys[i]);
-        aw_errors_add(r->errors, AW_WARNING, value->line, value->column, "%s: %s has no part %s",
+        aw_errors_add(r->errors, AW_WARNING, value->line, value->column, "%s: %s is ignored %s",
                       block, keys[i], why);
     }
 }

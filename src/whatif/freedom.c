@@ -9,8 +9,8 @@
 #include "assess/zone_assess.h"
 #include "whatif/region.h"
 
-/* A zone of whose need no sample uses more than this is not drawn: instant figures, once set to the
- * draws, are not that far off. Nor is what uses more than the most: it fails. */
+/* A zone of whose need no sample uses more than this is not drawn: linear estimates, once set to
+ * the draws, are not that far off. Nor is what uses more than the most: it fails. */
 #define SAFE 0.6
 #define MOST 1.5
 /* Halvings of a level, and samples drawn just under it each time. */
@@ -205,7 +205,7 @@ static size_t find_slot(const aw_samples *x, const double at[3])
     return slot;
 }
 
-/* Whether some first place beyond, that instant figures gave up, holds by draws after all. */
+/* Whether some first place beyond, that linear estimates gave up, holds by draws after all. */
 static bool border_wins(job *j, const aw_freedom *f)
 {
     bool any = false;
@@ -277,7 +277,7 @@ static bool find_uses(job *j)
     return done;
 }
 
-/* The places of an anchor by instant figures, or by draws, of which there are about so many. */
+/* The places of an anchor by linear estimates, or by draws, of which there are about so many. */
 static void begin(const job *j, bool draws)
 {
     const aw_scenario *s = j->scenario;

@@ -30,7 +30,7 @@ typedef struct job {
     bool vertical;
     worker *workers;
     aw_need_usage *uses;
-    double plain[AW_PARTS]; /* instant figures at the anchor's own place */
+    double plain[AW_PARTS]; /* linear estimates at the anchor's own place */
 } job;
 
 double aw_need_usage_of(aw_part part, double found, double asked)
@@ -113,7 +113,7 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 
 /* --- figures --- */
 
-/* The instant figure of a part; NaN for what only draws know. */
+/* The linear estimate of a part; NaN for what only draws know. */
 static double figure_of(const job *j, const aw_error_laws *s, aw_part part, double guess)
 {
     const aw_need *need = &j->plan->zone->need;

@@ -1,4 +1,5 @@
-/* Instant figures with one anchor elsewhere: what each of many places for it uses of a zone's need.
+/* Linear estimates with one anchor elsewhere: what each of many places for it uses of a zone's
+ * need.
  */
 #ifndef AW_WHATIF_MOVES_H
 #define AW_WHATIF_MOVES_H

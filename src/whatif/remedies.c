@@ -95,7 +95,7 @@ static aw_expected expect(const job *j, const change *c, const aw_link *now, siz
     return e.sound ? e : expect_again(j, c, now, state);
 }
 
-/* What a change makes of the spot by instant figures; infinity without a position. */
+/* What a change makes of the spot by linear estimates; infinity without a position. */
 static double instant_p95(job *j, const change *c, const aw_link *now)
 {
     if (j->states == 1) {
@@ -168,7 +168,7 @@ static int compare_changes(const void *a, const void *b)
     return memcmp(c->at, d->at, sizeof c->at);
 }
 
-/* All changes of one kind, the best by instant figures first. */
+/* All changes of one kind, the best by linear estimates first. */
 static void list_kind(job *j, aw_remedy_kind kind)
 {
     const aw_scenario *s = j->spot->scenario;

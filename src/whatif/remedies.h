@@ -1,4 +1,5 @@
-/* What would mend a spot: a shortlist by instant figures, a choice by draws, a figure by others. */
+/* What would mend a spot: a shortlist by linear estimates, a choice by draws, a figure by others.
+ */
 #ifndef AW_WHATIF_REMEDIES_H
 #define AW_WHATIF_REMEDIES_H
 

@@ -49,7 +49,7 @@ const cli_command cli_commands[] = {
      CLI_OUTAGE, 1, 1, cli_outage},
     {"place", "where to put the fewest anchors that meet every need",
      "Looks for the cheapest layout of the scenario's candidates that meets every need, draws it,\n"
-     "draws it again with a seed that chose nothing, and says what no layout can be under. With\n"
+     "confirms it by an independent simulation, and states a lower bound. With\n"
      "prices the cheapest, else the fewest anchors. Anchors that are not kept are dropped. A "
      "layout\n"
      "that is sufficient is left alone. --out writes a new scenario if the layout\n"
@@ -60,7 +60,7 @@ const cli_command cli_commands[] = {
      "anchors\n"
      "or a group of them at each height in turn, and says where a curve has its knee or is flat.",
      CLI_SWEEP, 1, 1, cli_sweep},
-    {"sensitivity", "how much do the figures lean on what is assumed; how exact must work be",
+    {"sensitivity", "which assumptions matter most; what tolerances the installation needs",
      "Sets each assumption to both ends of its range, by itself and all together: what each moves "
      "p95\n"
      "and odds of every zone by. The other way round, the largest survey, delay, height and clock\n"

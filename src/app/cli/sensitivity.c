@@ -1,4 +1,4 @@
-/* sensitivity: how much do the figures lean on what is assumed. */
+/* sensitivity: which assumptions matter most. */
 #include "app/cli/cli.h"
 #include "draw/bars.h"
 
