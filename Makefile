@@ -50,7 +50,7 @@ CC := clang
 endif
 
 WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wstrict-prototypes \
-        -Wmissing-prototypes -Wvla -Wno-psabi
+        -Wmissing-prototypes -Wvla -Wcast-qual -Wno-psabi
 ifneq ($(findstring clang,$(CC)),)
 # To clang NAN and INFINITY are floats that grow; and what an initializer leaves out is zero on purpose.
 WARN += -Wno-double-promotion -Wno-missing-field-initializers

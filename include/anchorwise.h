@@ -31,6 +31,7 @@
 #include "anchorwise/sensitivity.h"
 #include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
+#include "anchorwise/vary.h"
 #include "anchorwise/watch.h"
 
 /** Version of the library and the program. */

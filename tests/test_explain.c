@@ -244,9 +244,11 @@ END_TEST
 static double p95_with(const aw_scenario *s, const aw_remedy *r, double x, double y, uint64_t seed,
                        uint32_t draws)
 {
-    aw_anchor anchors[16];
-    const aw_scenario then = aw_remedy_apply(r, s, anchors);
-    return drawn_p95(&then, x, y, seed, draws);
+    aw_varied then;
+    ck_assert(aw_remedy_apply(&then, r, s));
+    const double p95 = drawn_p95(&then.scenario, x, y, seed, draws);
+    aw_varied_free(&then);
+    return p95;
 }
 
 static int compare_doubles(const void *a, const void *b)

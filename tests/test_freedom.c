@@ -33,11 +33,12 @@ static void run(aw_freedoms *f, aw_scenario *s, const char *yaml, size_t anchor,
 static aw_zone_result assess_moved(const aw_scenario *s, size_t anchor, const double to[3],
                                    size_t zone)
 {
-    aw_anchor anchors[16];
+    aw_varied moved = aw_vary(s);
     aw_errors errors = {0};
     aw_zone_result r;
-    const aw_scenario moved = aw_anchor_moved(s, anchor, to, anchors);
-    ck_assert(aw_assess_zone(&r, &moved, &s->zones[zone], 2, NULL, &errors));
+    ck_assert(aw_varied_move_anchor(&moved, anchor, to));
+    ck_assert(aw_assess_zone(&r, &moved.scenario, &s->zones[zone], 2, NULL, &errors));
+    aw_varied_free(&moved);
     return r;
 }
 

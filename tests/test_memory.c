@@ -1,161 +1,18 @@
 /* Memory that runs out at any moment: the k-th allocation fails, for every k of a small run, alone
  * or with all after it. Nothing crashes, nothing is lost, and what is said to be done is right.
- *
- * The allocator's entry points are defined here and so stand before the C library's, for the
- * libraries that the product uses too. Under sanitizers, which do the same, the suite is empty. */
+ * Under sanitizers the suite is empty. */
 #include "anchorwise.h"
 #include "draw/chart.h"
 #include "whatif/tolerance.h"
 #include "links.h"
-#include <errno.h>
+#include "refusing.h"
 #include <gsl/gsl_errno.h>
 #include <math.h>
-#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 
-#if !defined __SANITIZE_ADDRESS__ && !defined __SANITIZE_THREAD__
-#define FAILING_ALLOCATOR 1
-#endif
-
 #ifdef FAILING_ALLOCATOR
-
-void *__libc_malloc(size_t size);
-void *__libc_calloc(size_t n, size_t size);
-void *__libc_memalign(size_t bound, size_t size);
-void *__libc_realloc(void *block, size_t size);
-void __libc_free(void *block);
-extern const char __executable_start, etext;
-
-static atomic_long asked, fail_at, live;
-static atomic_bool refusing;
-static bool fail_on, only_own;
-static size_t only_size; /* 0: blocks of any */
-
-static bool is_refused(const void *caller, size_t size)
-{
-    const char *at = caller;
-    if (!atomic_load(&refusing) || (only_size > 0 && size != only_size))
-        return false;
-    if (only_own && (at < &__executable_start || at >= &etext))
-        return false;
-    const long now = atomic_fetch_add(&asked, 1);
-    return now == atomic_load(&fail_at) || (fail_on && now > atomic_load(&fail_at));
-}
-
-static void *counted(void *block)
-{
-    if (block != NULL)
-        atomic_fetch_add(&live, 1);
-    return block;
-}
-
-void *malloc(size_t size)
-{
-    return is_refused(__builtin_return_address(0), size) ? NULL : counted(__libc_malloc(size));
-}
-
-void *calloc(size_t n, size_t size)
-{
-    return is_refused(__builtin_return_address(0), n * size) ? NULL
-                                                             : counted(__libc_calloc(n, size));
-}
-
-int posix_memalign(void **block, size_t bound, size_t size)
-{
-    *block = is_refused(__builtin_return_address(0), size) ? NULL
-                                                           : counted(__libc_memalign(bound, size));
-    return *block != NULL ? 0 : ENOMEM;
-}
-
-void *aligned_alloc(size_t bound, size_t size)
-{
-    return is_refused(__builtin_return_address(0), size) ? NULL
-                                                         : counted(__libc_memalign(bound, size));
-}
-
-void *realloc(void *block, size_t size)
-{
-    if (is_refused(__builtin_return_address(0), size))
-        return NULL;
-    void *moved = __libc_realloc(block, size);
-    return block == NULL ? counted(moved) : moved;
-}
-
-void free(void *block)
-{
-    if (block != NULL)
-        atomic_fetch_sub(&live, 1);
-    __libc_free(block);
-}
-
-/* What an operation came to. */
-typedef struct outcome {
-    bool done;    /* it said so */
-    bool blamed;  /* it said that memory ran out */
-    aw_text text; /* what it gave, for comparison */
-} outcome;
-
-typedef void operation(outcome *outcome);
-
-/* From here on nothing is refused; how much was asked for until then. */
-static long stop_refusing(void)
-{
-    static long until;
-    if (atomic_exchange(&refusing, false))
-        until = atomic_load(&asked);
-    return until;
-}
-
-static void start_refusing(long k, bool on)
-{
-    fail_on = on;
-    atomic_store(&asked, 0);
-    atomic_store(&fail_at, k);
-    atomic_store(&refusing, true);
-}
-
-/* Runs once undisturbed, then with each allocation refused in turn, alone and with all after it.
- * Every outcome must be the undisturbed one or be blamed on memory, and every block given back. */
-static void refuse(operation *run, long stride)
-{
-    outcome whole = {0};
-    run(&whole); /* what libraries allocate once and for all */
-    aw_text_free(&whole.text);
-    whole = (outcome){0};
-    run(&whole);
-    long k = 0, all = 1;
-    for (; k < all; k += k < 40 ? 1 : stride)
-        for (int on = 0; on < 2; on++) {
-            outcome broken = {0};
-            const long before = atomic_load(&live);
-            start_refusing(k, on);
-            run(&broken);
-            const long until = stop_refusing();
-            all = on ? all : until;
-            const bool same = broken.done == whole.done && broken.text.n == whole.text.n &&
-                              memcmp(broken.text.at, whole.text.at, whole.text.n) == 0;
-            ck_assert_msg(broken.blamed || same, "allocation %ld%s: done %d of %d but not the same",
-                          k, on ? " and all after it" : "", broken.done, whole.done);
-            aw_text_free(&broken.text);
-            ck_assert_msg(atomic_load(&live) == before, "allocation %ld: %ld blocks lost", k,
-                          atomic_load(&live) - before);
-        }
-    ck_assert_int_gt(k, 3);
-    aw_text_free(&whole.text);
-}
-
-static void refuse_each(operation *run)
-{
-    refuse(run, 1);
-}
-
-/* Of a run with hundreds of like parts: the first 40, then every seventh. */
-static void refuse_some(operation *run)
-{
-    refuse(run, 7);
-}
 
 #define ROOM                                                                                       \
     "anchorwise: 1\ntitle: room\n"                                                                 \
@@ -416,8 +273,7 @@ START_TEST(without_memory_for_a_tolerance_the_scenario_is_as_it_was)
     aw_sensitivity v = {.zones = &zone, .n_zones = 1};
     zone.need.p50 = 0.01; /* met at no rung, so that few are tried; p95 would have odds drawn */
     zone.need.p95 = (double)NAN;
-    only_size = s->n_obstacles * sizeof *s->obstacles + s->n_walls * sizeof *s->walls +
-                s->n_materials * sizeof *s->materials + s->n_tags * sizeof *s->tags + 1;
+    only_size = (s->n_tags + 1) * sizeof *s->tags;
     long k = 0;
     for (bool done = false; !done; k++) {
         start_refusing(k, false);

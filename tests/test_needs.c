@@ -224,25 +224,28 @@ START_TEST(each_part_alone_decides_the_zone)
     s.study.odds = 0.0;
     if (part == AW_PART_FIX_SHARE)
         s.ranging.spot_sigma = 3; /* so rough that some fixes fail */
-    aw_need *asked = (aw_need *)(uintptr_t)&s.zones[0].need;
-    double *limit = (double *)(void *)((char *)asked + aw_part_rows[part].offset);
-    const aw_estimate e = assess(&s).parts[part].found;
+    aw_varied v = aw_vary(&s);
+    aw_zone *zones = aw_varied_zones(&v);
+    ck_assert_ptr_nonnull(zones);
+    double *limit = (double *)(void *)((char *)&zones[0].need + aw_part_rows[part].offset);
+    const aw_estimate e = assess(&v.scenario).parts[part].found;
     ck_assert_double_lt(e.low, e.high);
     const bool length = aw_part_rows[part].is_length;
     *limit = length ? e.high * 1.001 : e.low * 0.999;
-    aw_zone_result r = assess(&s);
+    aw_zone_result r = assess(&v.scenario);
     ck_assert_int_eq(r.parts[part].verdict, AW_MET);
     ck_assert_int_eq(r.verdict, AW_MET);
     *limit = length ? e.low * 0.999 : e.high + (1 - e.high) / 2;
-    r = assess(&s);
+    r = assess(&v.scenario);
     ck_assert_int_eq(r.verdict, AW_NOT_MET);
     *limit = length ? (e.value + 9 * e.high) / 10 : (e.value + 9 * e.low) / 10;
-    r = assess(&s);
+    r = assess(&v.scenario);
     ck_assert_int_eq(r.verdict, AW_UNDECIDED);
     ck_assert_double_gt(r.draws_to_settle, 320);
     for (int i = 0; i < AW_PARTS; i++)
         if (i != (int)part && i != AW_PART_ODDS)
             ck_assert_int_eq(r.parts[i].verdict, AW_NO_NEED);
+    aw_varied_free(&v);
     aw_scenario_free(&s);
 }
 END_TEST

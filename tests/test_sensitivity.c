@@ -210,16 +210,13 @@ END_TEST
 
 static aw_link_trace trace_with(const aw_scenario *s, aw_assumption a, double value)
 {
-    double values[AW_ASSUMPTIONS];
-    aw_supposed other;
+    aw_varied other = aw_vary(s);
     aw_link_trace trace;
-    for (int i = 0; i < AW_ASSUMPTIONS; i++)
-        values[i] = i == (int)a ? value : (double)NAN;
-    ck_assert(aw_suppose(&other, s, values));
+    ck_assert(aw_varied_assume(&other, a, value));
     aw_scene *scene = aw_scene_create(&other.scenario);
     aw_link_trace_at(scene, (const double[3]){20, 8, 1.5}, &s->anchors[0], &trace);
     aw_scene_free(scene);
-    aw_supposed_free(&other);
+    aw_varied_free(&other);
     return trace;
 }
 

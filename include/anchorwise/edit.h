@@ -4,8 +4,9 @@
  *
  *  A path names a value: `study.step`, `anchors[3].at`, `anchors[name=A1].at[2]`,
  *  `materials["tram body"].loss_db`, `zones[name="bay 2"]`. Steps are keys, items counted from 0,
- *  and the first item of a list that is a mapping with that name. In quotes a backslash stands
- *  before a quote or a backslash.
+ *  and the first item of a list that is a mapping with that name. A key of a list is a name of an
+ *  item, or without quotes its number: `anchors.A1.at.2`, `zones."no. 2"`. In quotes a backslash
+ *  stands before a quote or a backslash.
  *
  *  A value is given as YAML on one line, as it could stand between brackets: `0.25`, `"a: b"`,
  *  `{name: A9, at: [1, 2, 3]}`; no comment, alias or tag.

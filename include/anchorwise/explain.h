@@ -28,6 +28,7 @@
 #include "anchorwise/error.h"
 #include "anchorwise/link.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/vary.h"
 #include "anchorwise/watch.h"
 
 #ifdef __cplusplus
@@ -117,10 +118,8 @@ bool aw_explain_run(aw_explanation *explanation, const aw_scenario *scenario, aw
                     size_t tag, unsigned threads, aw_watch *watch, aw_errors *errors);
 void aw_explanation_free(aw_explanation *explanation);
 
-/** The scenario with a remedy done. `anchors` has room for one more than the scenario's; it must
- *  outlive the result, which is not freed. */
-aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *scenario,
-                            aw_anchor anchors[]);
+/** The scenario with a remedy done. False without memory; aw_varied_free() it either way. */
+bool aw_remedy_apply(aw_varied *then, const aw_remedy *remedy, const aw_scenario *scenario);
 
 #pragma GCC visibility pop
 #ifdef __cplusplus

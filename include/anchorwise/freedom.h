@@ -102,11 +102,6 @@ aw_point aw_freedom_corner(const aw_freedoms *freedoms, const double at[3], size
 bool aw_freedom_holds(const aw_freedoms *freedoms, const aw_freedom *freedom,
                       const aw_scenario *scenario, aw_point at);
 
-/** The scenario with one anchor elsewhere. `anchors` has room for the scenario's and must outlive
- * the result, which is not freed. */
-aw_scenario aw_anchor_moved(const aw_scenario *scenario, size_t anchor, const double to[3],
-                            aw_anchor anchors[]);
-
 /** Units of work for a watch. 0 without memory. */
 size_t aw_freedom_work(const aw_scenario *scenario, size_t n_anchors);
 

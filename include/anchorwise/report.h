@@ -54,7 +54,7 @@ void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out);
 void aw_effort_words(double seconds, double bytes, unsigned threads, aw_text *out);
 
 /** Comparisons of the first of n layouts with each of the others, comparisons[k - 1] with layout k.
- */
+ *  What was changed in the scenarios (vary.h) is told of the first, for all. */
 void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario scenarios[],
                           const char *const files[], size_t n, bool colour, aw_text *out);
 void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],

@@ -22,7 +22,8 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
-/** Where in the text an item stands, for complaints found later. */
+/** Where in the text an item stands, for complaints found later. A line below 1 is no place: the
+ *  item came with a change (vary.h). */
 typedef struct aw_text_pos {
     int line, column;
 } aw_text_pos;
@@ -334,6 +335,11 @@ typedef struct aw_study {
     double odds; /**< of meeting the p95 need that is asked for, over installations */
 } aw_study;
 
+/** One change laid over a scenario's text; see vary.h. */
+typedef struct aw_change {
+    const char *path, *value;
+} aw_change;
+
 typedef struct aw_scenario {
     const char *title;
     aw_units units;
@@ -358,8 +364,10 @@ typedef struct aw_scenario {
     aw_prices prices;
     aw_assumptions assumptions;
     aw_study study;
-    aw_text_pos study_place; /**< of the study block, or of the document if it has none */
-    void *memory;            /**< everything above lives here */
+    aw_text_pos study_place;  /**< of the study block, or of the document if it has none */
+    const aw_change *changes; /**< laid over its text before it was read, in their order */
+    size_t n_changes;
+    void *memory; /**< everything above lives here */
 } aw_scenario;
 
 /** Reads a scenario text.

@@ -25,6 +25,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/error.h"
 #include "anchorwise/scenario.h"
+#include "anchorwise/vary.h"
 #include "anchorwise/watch.h"
 
 #ifdef __cplusplus
@@ -87,17 +88,9 @@ typedef struct aw_assumption_range {
 
 aw_assumption_range aw_assumption_range_of(const aw_scenario *scenario, aw_assumption assumption);
 
-/** A scenario with other assumptions; its arrays are its own. */
-typedef struct aw_supposed {
-    aw_scenario scenario; /**< not to be freed by itself */
-    void *memory;
-} aw_supposed;
-
-/** Sets those values that are not NaN (NULL: none); the scenario must outlive the result. False
- * without memory; aw_supposed_free() it either way. */
-bool aw_suppose(aw_supposed *supposed, const aw_scenario *scenario,
-                const double values[AW_ASSUMPTIONS]);
-void aw_supposed_free(aw_supposed *supposed);
+/** Sets one assumption of a varied scenario; all those that are not NaN. False without memory. */
+bool aw_varied_assume(aw_varied *varied, aw_assumption assumption, double value);
+bool aw_varied_assume_all(aw_varied *varied, const double values[AW_ASSUMPTIONS]);
 
 /** Values of one joint draw, NaN for what is not present. */
 void aw_assumptions_draw(const aw_scenario *scenario, uint32_t draw, double values[AW_ASSUMPTIONS]);

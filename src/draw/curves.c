@@ -6,6 +6,8 @@
 #include "draw/curves.h"
 
 #include "anchorwise/report.h"
+#include "draw/block.h"
+#include "draw/draft.h"
 #include "draw/font.h"
 #include "report/lengths.h"
 
@@ -148,6 +150,18 @@ static double find_top(const aw_sweep *w, size_t zones)
     return most > 0 ? 1.08 * most : 1;
 }
 
+/* A line on what was changed in the scenario, cut to the sheet. */
+static void draw_changes(aw_sheet *sheet, const aw_scenario *s, double y)
+{
+    const aw_draft d = {.sheet = sheet};
+    char note[AW_NOTE_ROOM], line[AW_NOTE_ROOM + 4];
+    aw_changes_note(s, note);
+    if (note[0] == '\0')
+        return;
+    aw_block_fit(&d, AW_INK_NOTE, note, sheet->width - 2 * MARGIN - 6, line, sizeof line);
+    aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, y}, 0);
+}
+
 static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *options, size_t zones)
 {
     aw_sheet *sheet = p->sheet;
@@ -165,6 +179,7 @@ static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *op
              options->date ? "; " : "", options->date ? options->date : "",
              options->revision ? "; revision " : "", options->revision ? options->revision : "");
     aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, MARGIN + 3 + 2.4 * text}, 0);
+    draw_changes(sheet, s, MARGIN + 3 + 4 * text);
     snprintf(line, sizeof line,
              "A prediction from the stated assumptions, not a promise. Points above "
              "the frame and without p95 are left out.%s",

@@ -58,6 +58,9 @@ typedef struct aw_entry {
 #define AW_MOST_ENTRIES 20
 #define AW_MOST_FACTS   5
 #define AW_MOST_NOTES   5
+/* Of a note: bytes, and lines that it is wrapped to. */
+#define AW_NOTE_ROOM  640
+#define AW_NOTE_LINES 5
 
 /* What the strip says: its words, and the legend's marks in their order. */
 typedef struct aw_words {
@@ -68,8 +71,8 @@ typedef struct aw_words {
     aw_entry entries[AW_MOST_ENTRIES];
     size_t n_entries;
     bool ramp;
-    bool flat;                      /* the sheet shows no floor, so no scale and no north */
-    char notes[AW_MOST_NOTES][640]; /* what the figures are */
+    bool flat; /* the sheet shows no floor, so no scale and no north */
+    char notes[AW_MOST_NOTES][AW_NOTE_ROOM]; /* what the figures are */
     size_t n_notes;
     /* Of the strip, in text sizes, and of the row for the legend that a portrait sheet has under
      * it.
@@ -215,7 +218,9 @@ void aw_draft_list_land(aw_draft *draft);
 void aw_draft_list_zones(aw_draft *draft);
 /* Whether cells of the floor have no figure. */
 bool aw_draft_has_gaps(const aw_draft *draft);
-/* The note on bench or site figures. */
+/* The note on bench or site figures, and before it the one on what was changed in the scenario. */
 void aw_draft_note_terms(aw_draft *draft);
+/* "Set: obstacles.crane.base = 1.6; ...", nothing without a change. */
+void aw_changes_note(const aw_scenario *scenario, char out[AW_NOTE_ROOM]);
 
 #endif

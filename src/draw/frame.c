@@ -39,6 +39,39 @@ void aw_draft_choose_scale(aw_draft *d)
         }
 }
 
+/* Bytes of changes that fit a note's lines; the rest is counted. */
+#define CHANGES_SHOWN 230
+
+void aw_changes_note(const aw_scenario *s, char out[AW_NOTE_ROOM])
+{
+    size_t n = 0;
+    out[0] = '\0';
+    for (size_t k = 0; k < s->n_changes; k++) {
+        const aw_change *c = &s->changes[k];
+        const size_t length = strlen(c->path) + strlen(c->value);
+        if (n + length > CHANGES_SHOWN) {
+            snprintf(out + n, AW_NOTE_ROOM - n,
+                     n > 0 ? " and %zu more." : "Set: too long to stand here, changes: %zu.",
+                     s->n_changes - k);
+            return;
+        }
+        n += (size_t)snprintf(out + n, AW_NOTE_ROOM - n, "%s%s = %s%s", k == 0 ? "Set: " : " ",
+                              c->path, c->value, k + 1 < s->n_changes ? ";" : ".");
+    }
+}
+
+/* What the strip is deeper by for the note on changes, in text sizes. */
+static double changes_depth(const aw_draft *d)
+{
+    const double t = d->sheet->text_size, wide = d->sheet->width - 6 * t;
+    const double box = wide * (d->options->portrait ? 0.5 : 0.29) - 2 * t;
+    char note[AW_NOTE_ROOM];
+    aw_changes_note(d->scenario, note);
+    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_NOTE, note);
+    const double lines = fmin(ceil(1.2 * size.x / box), AW_NOTE_LINES);
+    return note[0] == '\0' ? 0 : lines * (size.y + 0.2) / t + 0.25;
+}
+
 void aw_draft_lay_frame(aw_draft *d)
 {
     const aw_paper_row *paper = &aw_paper_rows[d->options->paper];
@@ -49,6 +82,7 @@ void aw_draft_lay_frame(aw_draft *d)
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
     const double t = d->sheet->text_size, margin = 3 * t;
+    d->words.depth += changes_depth(d);
     const double strip = (d->words.depth + (portrait ? d->words.legend_depth : 0)) * t;
     d->map = (aw_box){{margin + 1.5, margin + 1.5},
                       {d->sheet->width - margin - 1.5, d->sheet->height - margin - strip - 1.5}};
@@ -100,6 +134,10 @@ void aw_draft_note(aw_draft *d, const char *format, ...)
 
 void aw_draft_note_terms(aw_draft *d)
 {
+    char changes[AW_NOTE_ROOM];
+    aw_changes_note(d->scenario, changes);
+    if (changes[0] != '\0')
+        aw_draft_note(d, "%s", changes);
     aw_draft_note(d, "%s",
                   aw_scenario_is_site(d->scenario)
                       ? "Site figures: with the spot and installation errors that are stated."
@@ -180,7 +218,7 @@ static void draw_notes(aw_draft *d, aw_box box)
     aw_block b = aw_block_begin(d, box);
     aw_block_text(d, &b, AW_INK_HEADING, "Figures", 1);
     for (size_t i = 0; i < d->words.n_notes; i++)
-        aw_block_text(d, &b, AW_INK_NOTE, d->words.notes[i], 5);
+        aw_block_text(d, &b, AW_INK_NOTE, d->words.notes[i], AW_NOTE_LINES);
     if (d->n_left_out > 0) {
         snprintf(line, sizeof line, "%zu label%s left out for want of room.", d->n_left_out,
                  d->n_left_out == 1 ? " is" : "s are");

@@ -208,6 +208,8 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
         aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
                        scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
                        files[k], scenarios[k].n_anchors);
+        aw_changes_words(&scenarios[0], out);
+        aw_text_add(out, scenarios[0].n_changes > 0 ? "\n" : "");
         const aw_scenario *const both[2] = {&scenarios[0], &scenarios[k]};
         const size_t from = out->n;
         add_mismatches(both[0], both[1], out);

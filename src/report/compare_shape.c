@@ -201,6 +201,8 @@ static const aw_member members[] = {
     AW_GOT("anchorwise", TEXT, aw_get_version, "", "version of the program"),
     AW_LIST("comparisons", get_comparison, &comparison_shape,
             "the first layout against each of the others"),
+    AW_MAY("set", LIST, aw_get_change, 0, &aw_change_shape,
+           "changes laid over every layout, in their order; left out without any"),
     AW_RUN_END,
 };
 const aw_shape aw_comparisons_shape = AW_SHAPE("compare", "Layouts side by side", members);

@@ -289,7 +289,7 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
                           aw_text *out)
 {
     char draws[AW_FIGURE_ROOM];
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out, "spot %s %s, %s at %s; %s draws, seed %llu, %s figures\n\n",
                    aw_spot_figure(e->spot, 2, s->units).text, aw_coordinate_unit(s->units),

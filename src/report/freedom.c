@@ -207,7 +207,7 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
 
 void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
 {
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out,
                    "each anchor by itself, up to %s from its place in squares of %s; %s, "

@@ -9,6 +9,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/words.h"
 
 #define DEGREE (M_PI / 180)
 
@@ -174,8 +175,10 @@ static void list_laws(const aw_link_trace traces[], const aw_scenario *s, aw_tex
 void aw_traces_table(const aw_link_trace traces[], const aw_scenario *s, const char *file,
                      const double spot[3], aw_text *out)
 {
-    aw_text_format(out, "%s: %s\nspot %s %s, height %s\n\n", file, s->title,
-                   aw_spot_figure(spot, 2, s->units).text, aw_coordinate_unit(s->units),
+    aw_text_format(out, "%s: %s\n", file, s->title);
+    aw_changes_words(s, out);
+    aw_text_format(out, "spot %s %s, height %s\n\n", aw_spot_figure(spot, 2, s->units).text,
+                   aw_coordinate_unit(s->units),
                    aw_coordinate_words("%.2f", spot[2], s->units).text);
     const size_t from = out->n;
     aw_spot_remarks(s, spot, out);

@@ -313,7 +313,7 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
 void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file, bool colour,
                      aw_text *out)
 {
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out,
                    "%zu anchor%s, each lost in turn%s; %s, seed %llu, %s "

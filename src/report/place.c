@@ -163,7 +163,7 @@ static void add_footing(const aw_scenario *s, aw_text *out)
 
 static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 {
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     aw_text_format(out, "%s, seed %llu, %s figures\n", aw_draws_words(&s->study).text,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
 }

@@ -83,9 +83,27 @@ AW_GETTER(get_title)
     return true;
 }
 
+static const aw_member change_members[] = {
+    AW_TEXT("path", aw_change, path, "what was set"),
+    AW_TEXT("value", aw_change, value, "to what, as given"),
+};
+const aw_shape aw_change_shape =
+    AW_SHAPE("change", "A change laid over a scenario before it was read", change_members);
+
+bool aw_get_change(const aw_subject *s, size_t i, aw_value *v)
+{
+    const aw_scenario *scenario = run_of(s)->scenario;
+    if (i >= scenario->n_changes)
+        return false;
+    v->object = (aw_subject){&scenario->changes[i], s->with, i, 0};
+    return true;
+}
+
 static const aw_member scenario_members[] = {
     AW_TEXT("file", aw_report_run, file, "its file, as given"),
     AW_GOT("title", TEXT, get_title, "", "its title"),
+    AW_MAY("set", LIST, aw_get_change, 0, &aw_change_shape,
+           "changes laid over it, in their order; left out without any"),
 };
 const aw_shape aw_scenario_shape = AW_SHAPE("scenario", "A scenario", scenario_members);
 

@@ -21,7 +21,9 @@ bool aw_get_zone_tag(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_zone_level(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_anchor_name(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_anchor_at(const aw_subject *s, size_t i, aw_value *v);
-extern const aw_shape aw_scenario_shape, aw_settings_shape;
+/* Change i of the run's scenario. */
+bool aw_get_change(const aw_subject *s, size_t i, aw_value *v);
+extern const aw_shape aw_scenario_shape, aw_settings_shape, aw_change_shape;
 extern const char *const aw_figures_words[];
 
 /* The first members of a document. */

@@ -243,7 +243,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                           aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "

@@ -62,7 +62,8 @@ static void add_radio(const aw_scenario *s, aw_text *out)
 static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 {
     const aw_polygon *o = &s->floor.outline;
-    aw_text_format(out, "%s (%s)\n\n", s->title, file);
+    aw_title_words(s, file, out);
+    aw_text_add(out, "\n");
     aw_text_format(out, "floor      %s x %s, %s, ceiling %s\n",
                    aw_coordinate_figure("%.4g", o->high.x - o->low.x, s->units).text,
                    aw_coordinate_words("%.4g", o->high.y - o->low.y, s->units).text,

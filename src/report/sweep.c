@@ -53,9 +53,9 @@ void aw_curve_shape_words(const aw_sweep *w, size_t zone, aw_units units, aw_tex
 
 static void add_heading(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
 {
-    aw_text_format(out, "%s (%s)\n%s, seed %llu, %s figures\n", s->title, file,
-                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+    aw_title_words(s, file, out);
+    aw_text_format(out, "%s, seed %llu, %s figures\n", aw_draws_words(&s->study).text,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     if (w->kind == AW_SWEEP_COUNTS)
         aw_text_format(out, "the best layout found of each number of %zu candidates\n\n",
                        w->n_candidates);

@@ -203,7 +203,7 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
 {
     char cells[AW_FIGURE_ROOM];
     aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out, "%zu anchor%s, %s cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
                    s->n_anchors == 1 ? "" : "s", aw_figure_count(a->floor.cells, cells),

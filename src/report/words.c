@@ -5,6 +5,7 @@
 
 #include "anchorwise.h"
 #include "report/lengths.h"
+#include "report/names.h"
 #include "report/table.h"
 
 void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
@@ -113,4 +114,18 @@ aw_draws_text aw_draws_words(const aw_study *study)
 const char *aw_area_name(const aw_scenario *scenario, size_t place)
 {
     return place == 0 ? "floor" : scenario->zones[place - 1].name;
+}
+
+void aw_changes_words(const aw_scenario *s, aw_text *out)
+{
+    const size_t from = out->n;
+    for (size_t k = 0; k < s->n_changes; k++)
+        aw_text_format(out, "set: %s = %s\n", s->changes[k].path, s->changes[k].value);
+    aw_isolate_names(out, from);
+}
+
+void aw_title_words(const aw_scenario *s, const char *file, aw_text *out)
+{
+    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_changes_words(s, out);
 }

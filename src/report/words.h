@@ -38,4 +38,9 @@ aw_draws_text aw_draws_words(const aw_study *study);
 /* A place of a study: "floor", or a zone's name from 1 on. */
 const char *aw_area_name(const aw_scenario *scenario, size_t place);
 
+/* The head of a table: "TITLE (FILE)", and a line "set: PATH = VALUE" for each change that was laid
+ * over the scenario; and those lines alone. */
+void aw_title_words(const aw_scenario *scenario, const char *file, aw_text *out);
+void aw_changes_words(const aw_scenario *scenario, aw_text *out);
+
 #endif

@@ -104,7 +104,7 @@ static void add_verdicts(const aw_verdict verdicts[], const aw_scenario *s, aw_t
 void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], const aw_scenario *s,
                         const char *file, aw_text *out)
 {
-    aw_text_format(out, "%s (%s)\n", s->title, file);
+    aw_title_words(s, file, out);
     const size_t from = out->n;
     aw_text_format(out, "%zu anchor%s, cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
                    s->n_anchors == 1 ? "" : "s",

@@ -8,7 +8,7 @@
 
 #include "scenario/patch.h"
 #include "scenario/path.h"
-#include "scenario/reader.h"
+#include "scenario/tree.h"
 
 struct aw_edit {
     aw_text text;
@@ -79,42 +79,6 @@ bool aw_edit_has(const aw_edit *e, const char *path)
     return has;
 }
 
-/* --- values --- */
-
-static bool is_same(const aw_node *a, const aw_node *b)
-{
-    if (a->kind != b->kind || a->n != b->n || a->plain != b->plain)
-        return false;
-    if (a->kind == AW_NODE_SCALAR)
-        return a->length == b->length && memcmp(a->text, b->text, a->length) == 0;
-    for (size_t i = 0; i < a->n; i++)
-        if (!is_same(a->children[i], b->children[i]))
-            return false;
-    return true;
-}
-
-/* A value as a node; NULL, with an error, if it is not one value on one line. */
-static const aw_node *read_value(aw_arena *arena, const char *path, const char *value,
-                                 aw_errors *errors)
-{
-    aw_text text = {0};
-    aw_errors found = {0};
-    aw_text_format(&text, "[%s]", value);
-    const aw_node *list = text.failed ? NULL : aw_yaml_read(arena, text.at, text.n, &found);
-    const bool one = list != NULL && found.n_errors == 0 && list->kind == AW_NODE_LIST &&
-                     list->n == 1 && list->end == text.n && strpbrk(value, "\r\n") == NULL &&
-                     list->children[0]->end > list->children[0]->begin;
-    if (text.failed || aw_errors_out_of_memory(&found))
-        run_out(errors);
-    else if (!one)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "%s: '%s' is not a value on one line",
-                      aw_text_shown(path, strlen(path)).text,
-                      aw_text_shown(value, strlen(value)).text);
-    aw_text_free(&text);
-    aw_errors_free(&found);
-    return one ? list->children[0] : NULL;
-}
-
 void aw_edit_quote(aw_text *out, const char *text)
 {
     static const char special[] = "-?:,[]{}#&*!|>'\"%@`~ =<.+";
@@ -142,72 +106,6 @@ void aw_edit_quote(aw_text *out, const char *text)
             aw_text_add_bytes(out, text + i, 1);
     }
     aw_text_add(out, "\"");
-}
-
-/* --- the changed tree --- */
-
-/* A copy of a collection with `cut` children out at a place and `n` others in. */
-static const aw_node *with_children(aw_arena *arena, const aw_node *node, size_t at, size_t cut,
-                                    const aw_node *const put[], size_t n)
-{
-    aw_node *copy = aw_arena_take(arena, sizeof *copy);
-    const aw_node **children = aw_arena_take_array(arena, node->n + n, sizeof *children);
-    if (copy == NULL || children == NULL)
-        return NULL;
-    for (size_t i = 0; i < at; i++)
-        children[i] = node->children[i];
-    for (size_t i = 0; i < n; i++)
-        children[at + i] = put[i];
-    for (size_t i = at + cut; i < node->n; i++)
-        children[i + n - cut] = node->children[i];
-    *copy = *node;
-    copy->children = children;
-    copy->n = node->n + n - cut;
-    return copy;
-}
-
-/* The tree in which node `k` of the trail is another. */
-static const aw_node *with_node(aw_arena *arena, const aw_trail *t, size_t k, const aw_node *node)
-{
-    while (node != NULL && k-- > 0)
-        node = with_children(arena, t->at[k], t->child[k], 1, &node, 1);
-    return node;
-}
-
-static const aw_node *make_key(aw_arena *arena, const aw_trail *t)
-{
-    aw_node *key = aw_arena_take(arena, sizeof *key);
-    aw_text quoted = {0};
-    if (key == NULL)
-        return NULL;
-    aw_edit_quote(&quoted, t->key);
-    *key = (aw_node){.kind = AW_NODE_SCALAR,
-                     .plain = quoted.n > 0 && quoted.at[0] != '"',
-                     .text = t->key,
-                     .length = t->key_length};
-    aw_text_free(&quoted);
-    return key;
-}
-
-/* The tree after the edit; `value` is NULL for a removal. NULL without memory. */
-static const aw_node *changed_tree(aw_arena *arena, const aw_trail *t, bool insert,
-                                   const aw_node *value)
-{
-    const size_t last = t->n - 1;
-    if (insert) {
-        const bool mapping = t->at[last]->kind == AW_NODE_MAPPING;
-        const aw_node *put[2] = {mapping ? make_key(arena, t) : value, value};
-        return put[0] == NULL ? NULL
-                              : with_node(arena, t, last,
-                                          with_children(arena, t->at[last], t->child[last], 0, put,
-                                                        mapping ? 2 : 1));
-    }
-    if (value != NULL)
-        return with_node(arena, t, last, value);
-    const aw_node *parent = t->at[last - 1];
-    const size_t width = parent->kind == AW_NODE_MAPPING ? 2 : 1;
-    return with_node(arena, t, last - 1,
-                     with_children(arena, parent, t->child[last - 1] + 1 - width, width, NULL, 0));
 }
 
 /* --- an edit --- */
@@ -262,7 +160,7 @@ static bool apply(aw_edit *e, const aw_patch *patch, const aw_node *tree, const 
     aw_text_add_bytes(&text, e->text.at + at, e->text.n - at);
     aw_edit fresh = {0};
     const bool read = !text.failed && take_text(&fresh, &text, &found);
-    const bool done = read && is_same(fresh.root, tree);
+    const bool done = read && aw_tree_is_same(fresh.root, tree);
     if (text.failed || aw_errors_out_of_memory(&found))
         run_out(errors);
     else if (!done)
@@ -287,9 +185,9 @@ static bool edit(aw_edit *e, action what, const char *path, const char *text, aw
     if (!aw_path_follow(&trail, e->root, path, what == INSERT, errors) ||
         !stands_alone(&trail, path, what != INSERT, errors))
         return false;
-    if (what != REMOVE && (value = read_value(e->arena, path, text, errors)) == NULL)
+    if (what != REMOVE && (value = aw_tree_value(e->arena, path, text, errors)) == NULL)
         return false;
-    tree = changed_tree(e->arena, &trail, what == INSERT, value);
+    tree = aw_tree_changed(e->arena, &trail, what == INSERT, value, 0);
     if (tree == NULL)
         return run_out(errors);
     const aw_node *node = trail.at[trail.n - 1];

@@ -219,7 +219,7 @@ void aw_read_materials(aw_reader *r, const aw_field *field, const aw_node *node)
     memcpy(materials, aw_materials_built_in,
            aw_materials_built_in_n * sizeof *aw_materials_built_in);
     r->materials.complete = node == NULL || given;
-    s->materials = materials;
+    s->materials = r->materials_read = materials;
     s->n_materials = aw_materials_built_in_n;
     if (given)
         add_materials(r, field, node, materials);
@@ -237,7 +237,7 @@ void aw_materials_settle(aw_reader *r, const aw_node *node)
         const aw_node *name = node->children[i];
         const aw_name *found =
             name->kind == AW_NODE_SCALAR ? aw_names_find(&r->materials, name->text) : NULL;
-        aw_material *m = found != NULL ? (aw_material *)&s->materials[found->index] : NULL;
+        aw_material *m = found != NULL ? &r->materials_read[found->index] : NULL;
         if (m == NULL || !isnan(m->loss_db))
             continue;
         if (!s->radio.given)

@@ -32,6 +32,16 @@ static const char *name_of(const aw_block *block, const void *items, size_t i)
     return *(const char *const *)(const void *)((const char *)items + i * block->size);
 }
 
+static void complain_of_twins(aw_reader *r, const aw_name *first, const aw_name *later)
+{
+    char where[40] = "";
+    if (first->place.line > 0)
+        snprintf(where, sizeof where, "; first at line %d", first->place.line);
+    aw_errors_add(r->errors, AW_ERROR, later->place.line, later->place.column,
+                  "name '%s' is used twice%s", aw_text_shown(later->text, strlen(later->text)).text,
+                  where);
+}
+
 /* The names of a list's items, sorted; complains of the later of two equal ones. */
 static aw_names gather_names(aw_reader *r, const aw_block *block, const aw_node *list,
                              const void *items)
@@ -54,10 +64,7 @@ static aw_names gather_names(aw_reader *r, const aw_block *block, const aw_node 
         if (strcmp(gathered[first].text, gathered[i].text) != 0)
             first = i;
         else
-            aw_errors_add(r->errors, AW_ERROR, gathered[i].place.line, gathered[i].place.column,
-                          "name '%s' is used twice; first at line %d",
-                          aw_text_shown(gathered[i].text, strlen(gathered[i].text)).text,
-                          gathered[first].place.line);
+            complain_of_twins(r, &gathered[first], &gathered[i]);
     }
     names.list = gathered;
     return names;

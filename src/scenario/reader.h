@@ -13,7 +13,8 @@ typedef struct aw_reader {
     aw_errors *errors;
     const char *prefix; /* before a key in a complaint: "" or "--" */
     aw_names materials, tags;
-    aw_text_pos anchors_place; /* of the list */
+    aw_material *materials_read; /* the scenario's materials, until they are settled */
+    aw_text_pos anchors_place;   /* of the list */
     bool out_of_memory;
 } aw_reader;
 
@@ -76,6 +77,13 @@ void aw_read_path(aw_reader *reader, const aw_field *field, const aw_node *node,
 
 /* The rectangles of a wall whose path and thickness are sound. */
 void aw_wall_make_legs(aw_reader *reader, aw_wall *wall);
+
+/* --- scenario.c --- */
+
+/* Reads a tree, which lives in the arena and is to outlive the scenario; its lines are those of the
+ * complaints, which are not sorted. False, the scenario zeroed, after an error. */
+bool aw_scenario_read_tree(aw_scenario *scenario, aw_arena *arena, const aw_node *root,
+                           aw_errors *errors);
 
 /* --- read.c --- */
 

@@ -18,12 +18,9 @@ double aw_unit_metres(aw_units units)
     return units == AW_FEET ? AW_FOOT : 1;
 }
 
-static void read_root(aw_reader *r, const char text[], size_t length)
+static void read_root(aw_reader *r, const aw_node *root)
 {
     aw_scenario *s = r->scenario;
-    const aw_node *root = aw_yaml_read(r->arena, text, length, r->errors);
-    if (root == NULL)
-        return;
     if (aw_node_is_null(root)) {
         aw_errors_add(r->errors, AW_ERROR, 0, 0, "the scenario is empty");
         return;
@@ -38,22 +35,37 @@ static void read_root(aw_reader *r, const char text[], size_t length)
     aw_scenario_warn_idle(r, root);
 }
 
+bool aw_scenario_read_tree(aw_scenario *scenario, aw_arena *arena, const aw_node *root,
+                           aw_errors *errors)
+{
+    const size_t errors_before = errors->n_errors;
+    aw_reader r = {.arena = arena, .scenario = scenario, .errors = errors, .prefix = ""};
+    *scenario = (aw_scenario){0};
+    read_root(&r, root);
+    if (r.out_of_memory)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    if (errors->n_errors == errors_before)
+        return true;
+    *scenario = (aw_scenario){0};
+    return false;
+}
+
 bool aw_scenario_parse(aw_scenario *scenario, const char text[], size_t length, aw_errors *errors)
 {
     const size_t errors_before = errors->n_errors;
     *scenario = (aw_scenario){0};
-    aw_reader r = {
-        .arena = aw_arena_create(), .scenario = scenario, .errors = errors, .prefix = ""};
-    if (r.arena != NULL)
-        read_root(&r, text, length);
-    if (r.arena == NULL || r.out_of_memory)
+    aw_arena *arena = aw_arena_create();
+    if (arena == NULL)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    const aw_node *root = arena != NULL ? aw_yaml_read(arena, text, length, errors) : NULL;
+    const bool sound = root != NULL && aw_scenario_read_tree(scenario, arena, root, errors) &&
+                       errors->n_errors == errors_before;
     aw_errors_sort(errors);
-    if (errors->n_errors == errors_before) {
-        scenario->memory = r.arena;
+    if (sound) {
+        scenario->memory = arena;
         return true;
     }
-    aw_arena_free(r.arena);
+    aw_arena_free(arena);
     *scenario = (aw_scenario){0};
     return false;
 }

@@ -2,16 +2,12 @@
 #include "anchorwise/sensitivity.h"
 
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
 
 #include "position/trials.h"
 
 /* Random numbers of joint draws. */
 #define TERM 32u
 #define CELL 0xFFFFFFFFu
-/* An obstacle keeps at least this height. */
-#define THIN 0.01
 
 /* Standard ranges. Rows of days have the spread between days of one site that open flight data show
  * (aw_prediction_band(), docs/validation.md); the share of errors above 0.5 m differed from 4 to 14
@@ -225,74 +221,15 @@ aw_assumption_range aw_assumption_range_of(const aw_scenario *s, aw_assumption a
 
 /* --- other values --- */
 
-/* Copies of the arrays that an assumption may change, in one block. */
-static bool copy_arrays(aw_supposed *x, const aw_scenario *s)
-{
-    const size_t obstacles = s->n_obstacles * sizeof *s->obstacles;
-    const size_t walls = s->n_walls * sizeof *s->walls;
-    const size_t materials = s->n_materials * sizeof *s->materials;
-    const size_t tags = s->n_tags * sizeof *s->tags;
-    char *at = x->memory = malloc(obstacles + walls + materials + tags + 1);
-    x->scenario = *s;
-    x->scenario.memory = NULL;
-    if (at == NULL)
-        return false;
-    if (obstacles > 0)
-        x->scenario.obstacles = memcpy(at, s->obstacles, obstacles);
-    if (walls > 0)
-        x->scenario.walls = memcpy(at + obstacles, s->walls, walls);
-    if (materials > 0)
-        x->scenario.materials = memcpy(at + obstacles + walls, s->materials, materials);
-    x->scenario.tags = memcpy(at + obstacles + walls + materials, s->tags, tags);
-    return true;
-}
-
-static void move_top(const aw_scenario *s, double base, double *top, double by)
-{
-    if (aw_ends_under_ceiling(s, *top))
-        *top = fmin(fmax(*top + by, base + THIN), s->floor.ceiling);
-}
-
-static void move_tops(aw_scenario *s, double by)
-{
-    aw_obstacle *obstacles = (aw_obstacle *)(uintptr_t)s->obstacles;
-    aw_wall *walls = (aw_wall *)(uintptr_t)s->walls;
-    for (size_t i = 0; i < s->n_obstacles; i++)
-        move_top(s, obstacles[i].base, &obstacles[i].top, by);
-    for (size_t i = 0; i < s->n_walls; i++)
-        move_top(s, walls[i].base, &walls[i].top, by);
-}
-
-static void scale_materials(aw_scenario *s, double loss, double delay)
-{
-    aw_material *materials = (aw_material *)(uintptr_t)s->materials;
-    for (size_t i = 0; i < s->n_materials; i++) {
-        materials[i].loss_db *= loss;
-        materials[i].delay *= delay;
-        materials[i].added_db *= loss;
-        materials[i].added_delay *= delay;
-    }
-    s->radio.loss_times *= loss;
-    s->radio.delay_times *= delay;
-}
-
-static void change_tags(aw_scenario *s, double by, double times)
-{
-    aw_tag *tags = (aw_tag *)(uintptr_t)s->tags;
-    for (size_t i = 0; i < s->n_tags; i++) {
-        tags[i].height = fmin(fmax(tags[i].height + by, 0), s->floor.ceiling);
-        tags[i].height_sigma *= times;
-    }
-}
-
 static void worsen_receiver(aw_receiver *r, double by)
 {
     r->noise_figure_db += by;
     r->sensitivity_dbm += by;
 }
 
-static void set(aw_scenario *s, aw_assumption a, double value)
+bool aw_varied_assume(aw_varied *v, aw_assumption a, double value)
 {
+    aw_scenario *s = &v->scenario;
     double *const member[AW_ASSUMPTIONS] = {
         [AW_ASSUME_SIGMA] = &s->ranging.sigma,
         [AW_ASSUME_SPOT] = &s->ranging.spot_sigma,
@@ -305,38 +242,29 @@ static void set(aw_scenario *s, aw_assumption a, double value)
         [AW_ASSUME_FLOOR] = &s->radio.arrival_floor,
         [AW_ASSUME_SHADOWING] = &s->radio.shadowing_times,
     };
+    if (a == AW_ASSUME_TOPS)
+        return aw_varied_move_tops(v, value);
+    if (a == AW_ASSUME_LOSSES || a == AW_ASSUME_DELAYS)
+        return a == AW_ASSUME_LOSSES ? aw_varied_scale_materials(v, value, 1)
+                                     : aw_varied_scale_materials(v, 1, value);
+    if (a == AW_ASSUME_TAG_HEIGHTS || a == AW_ASSUME_HEIGHT_SIGMAS)
+        return a == AW_ASSUME_TAG_HEIGHTS ? aw_varied_change_tags(v, value, 1)
+                                          : aw_varied_change_tags(v, 0, value);
     if (member[a] != NULL)
         *member[a] = value;
-    else if (a == AW_ASSUME_TOPS)
-        move_tops(s, value);
-    else if (a == AW_ASSUME_LOSSES)
-        scale_materials(s, value, 1);
-    else if (a == AW_ASSUME_DELAYS)
-        scale_materials(s, 1, value);
-    else if (a == AW_ASSUME_TAG_HEIGHTS)
-        change_tags(s, value, 1);
-    else if (a == AW_ASSUME_HEIGHT_SIGMAS)
-        change_tags(s, 0, value);
     else if (a == AW_ASSUME_POWER)
         s->radio.backoff_db -= value;
     else if (a == AW_ASSUME_RECEIVER)
         worsen_receiver(&s->radio.receiver, value);
-}
-
-bool aw_suppose(aw_supposed *x, const aw_scenario *s, const double values[AW_ASSUMPTIONS])
-{
-    if (!copy_arrays(x, s))
-        return false;
-    for (int a = 0; values != NULL && a < AW_ASSUMPTIONS; a++)
-        if (!isnan(values[a]))
-            set(&x->scenario, (aw_assumption)a, values[a]);
     return true;
 }
 
-void aw_supposed_free(aw_supposed *x)
+bool aw_varied_assume_all(aw_varied *v, const double values[AW_ASSUMPTIONS])
 {
-    free(x->memory);
-    *x = (aw_supposed){0};
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        if (!isnan(values[a]) && !aw_varied_assume(v, (aw_assumption)a, values[a]))
+            return false;
+    return true;
 }
 
 /* Half of the draws at either side of today's value, whichever way the range lies about it. */

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/vary.h"
 #include "assess/zone_assess.h"
 #include "whatif/region.h"
 
@@ -25,7 +26,6 @@ typedef struct job {
     aw_freedoms *out;
     const aw_scenario *scenario;
     const aw_scene *scene;
-    aw_anchor *anchors; /* room for all */
     aw_samples *samples;
     unsigned threads;
     aw_watch *watch;
@@ -48,23 +48,28 @@ bool aw_freedom_holds(const aw_freedoms *all, const aw_freedom *f, const aw_scen
            f->square[(size_t)y][(size_t)x];
 }
 
-aw_scenario aw_anchor_moved(const aw_scenario *s, size_t anchor, const double to[3],
-                            aw_anchor anchors[])
-{
-    aw_scenario moved = *s;
-    memcpy(anchors, s->anchors, s->n_anchors * sizeof *anchors);
-    memcpy(anchors[anchor].at, to, sizeof anchors[anchor].at);
-    moved.anchors = anchors;
-    return moved;
-}
-
 /* --- draws --- */
 
-static aw_zone_plan plan_at(const job *j, aw_scenario *moved, size_t zone, const double at[3])
+/* The layout with the anchor at a place. False without memory (an error); aw_varied_free() it
+ * either way. */
+static bool move_to(aw_varied *moved, const job *j, const double at[3])
 {
-    *moved = aw_anchor_moved(j->scenario, j->samples->anchor, at, j->anchors);
-    return (aw_zone_plan){
-        moved, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, j->threads, j->watch, 0};
+    *moved = aw_vary(j->scenario);
+    const bool done = aw_varied_move_anchor(moved, j->samples->anchor, at);
+    if (!done)
+        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    return done;
+}
+
+static aw_zone_plan plan_of(const job *j, const aw_varied *moved, size_t zone)
+{
+    return (aw_zone_plan){&moved->scenario,
+                          &j->scenario->zones[zone],
+                          AW_JUDGE_VERDICT,
+                          false,
+                          j->threads,
+                          j->watch,
+                          0};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */
@@ -81,17 +86,19 @@ static bool holds_in_hand(const aw_zone_result *r)
 static bool holds_at(job *j, size_t zone, size_t slot)
 {
     unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
-    aw_scenario moved;
+    aw_varied moved;
     aw_zone_result r;
     if (*known != AW_DRAWN_NOT)
         return *known == AW_DRAWN_HOLDS;
-    const aw_zone_plan plan = plan_at(j, &moved, zone, j->samples->at[slot]);
-    if (!aw_zone_ask(&r, &plan, j->errors)) {
+    const bool done = move_to(&moved, j, j->samples->at[slot]);
+    const aw_zone_plan plan = plan_of(j, &moved, zone);
+    if (!done || !aw_zone_ask(&r, &plan, j->errors)) {
         j->broken = true;
     } else {
         const bool hand = holds_in_hand(&j->out->today[zone]);
         *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
     }
+    aw_varied_free(&moved);
     return *known == AW_DRAWN_HOLDS;
 }
 
@@ -220,14 +227,16 @@ static bool border_wins(job *j, const aw_freedom *f)
 /* What fails beyond a side by its need, told by draws. */
 static void tell_limit(job *j, aw_limit *limit)
 {
-    aw_scenario moved;
+    aw_varied moved;
     aw_zone_result r;
-    aw_map map;
+    aw_map map = {0};
     if (limit->kind != AW_LIMIT_NEED)
         return;
-    const aw_zone_plan plan = plan_at(j, &moved, limit->zone, limit->beyond);
-    const bool drawn = aw_assess_zone_run(&r, &map, &plan, j->errors);
+    bool drawn = move_to(&moved, j, limit->beyond);
+    const aw_zone_plan plan = plan_of(j, &moved, limit->zone);
+    drawn = drawn && aw_assess_zone_run(&r, &map, &plan, j->errors);
     aw_map_free(&map);
+    aw_varied_free(&moved);
     if (!drawn) {
         j->broken = true;
         return;
@@ -352,8 +361,7 @@ static bool equip(job *j, aw_samples *x)
     x->uses = calloc(zones * AW_SLOTS, sizeof *x->uses);
     x->level = calloc(zones, sizeof *x->level);
     x->drawn = calloc(zones, AW_SLOTS);
-    j->anchors = calloc(j->scenario->n_anchors, sizeof *j->anchors);
-    return x->uses != NULL && x->level != NULL && x->drawn != NULL && j->anchors != NULL;
+    return x->uses != NULL && x->level != NULL && x->drawn != NULL;
 }
 
 static bool look_at_all(job *j, size_t anchor)
@@ -372,7 +380,6 @@ static bool look_at_all(job *j, size_t anchor)
         free(x->drawn);
     }
     free(x);
-    free(j->anchors);
     return done;
 }
 

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "anchorwise/link.h"
+#include "anchorwise/vary.h"
 #include "assess/instant.h"
 #include "assess/parts.h"
 #include "assess/pool.h"
@@ -229,16 +230,18 @@ static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch 
 
 /* --- draws --- */
 
-/* The scenario with some anchors out; anchors[] has room for all. */
-static aw_scenario without(const aw_scenario *s, const aw_loss *loss, aw_anchor anchors[])
+/* The scenario with the anchors of a loss out of it. False without memory (an error);
+ * aw_varied_free() it either way. */
+static bool lose(aw_varied *left, const aw_scenario *s, const aw_loss *loss, aw_errors *errors)
 {
-    aw_scenario left = *s;
-    left.anchors = anchors;
-    left.n_anchors = 0;
-    for (size_t i = 0; i < s->n_anchors; i++)
-        if ((loss->n < 1 || loss->anchor[0] != i) && (loss->n < 2 || loss->anchor[1] != i))
-            anchors[left.n_anchors++] = s->anchors[i];
-    return left;
+    bool done = true;
+    *left = aw_vary(s);
+    for (size_t i = s->n_anchors; done && i-- > 0;)
+        if ((loss->n > 0 && loss->anchor[0] == i) || (loss->n > 1 && loss->anchor[1] == i))
+            done = aw_varied_drop_anchor(left, i);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the losses");
+    return done;
 }
 
 /* How bad a loss is for a place by one figure; what has no figure is not bad. */
@@ -288,8 +291,8 @@ static void set_drawn(aw_outage *o, size_t zone, size_t loss, const aw_zone_resu
     f->falls_short = r->verdict == AW_NOT_MET;
 }
 
-static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_anchor anchors[],
-                       unsigned threads, aw_watch *watch, aw_errors *errors)
+static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, unsigned threads,
+                       aw_watch *watch, aw_errors *errors)
 {
     aw_sturdy *sturdy = &o->sturdy[zone];
     size_t list[MOST_CONFIRMED];
@@ -299,10 +302,15 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, aw_ancho
         return true;
     const size_t n = find_worst_losses(o, zone + 1, list);
     for (size_t k = 0; k < n; k++) {
-        const aw_scenario left = without(s, &o->losses[list[k]], anchors);
+        aw_varied left;
         aw_zone_result r;
-        aw_zone_stage(watch, &left, zone, "with a loss: ");
-        if (!aw_assess_zone(&r, &left, &s->zones[zone], threads, watch, errors))
+        bool done = lose(&left, s, &o->losses[list[k]], errors);
+        if (done) {
+            aw_zone_stage(watch, &left.scenario, zone, "with a loss: ");
+            done = aw_assess_zone(&r, &left.scenario, &s->zones[zone], threads, watch, errors);
+        }
+        aw_varied_free(&left);
+        if (!done)
             return false;
         set_drawn(o, zone, list[k], &r);
         if (aw_verdict_join(sturdy->verdict, r.verdict) != sturdy->verdict)
@@ -323,15 +331,18 @@ static void set_intact_floor(aw_outage *o, const aw_pooled *drawn)
 }
 
 static bool confirm_worst(aw_outage *o, const aw_scenario *s, const aw_grid *grid,
-                          aw_anchor anchors[], aw_errors *errors)
+                          aw_errors *errors)
 {
     for (size_t loss = 1; loss <= o->n_singles; loss++) {
         aw_loss_worst *w = &o->worst[loss];
         if (isnan(w->at[0]))
             continue;
-        const aw_scenario left = without(s, &o->losses[loss], anchors);
-        const aw_point at = {w->at[0], w->at[1]};
-        if (!aw_confirm_cell(&w->p95, &left, 0, grid, aw_grid_number_at(grid, at), errors))
+        aw_varied left;
+        const uint32_t cell = aw_grid_number_at(grid, (aw_point){w->at[0], w->at[1]});
+        const bool done = lose(&left, s, &o->losses[loss], errors) &&
+                          aw_confirm_cell(&w->p95, &left.scenario, 0, grid, cell, errors);
+        aw_varied_free(&left);
+        if (!done)
             return false;
     }
     return true;
@@ -356,8 +367,8 @@ size_t aw_outage_work(const aw_scenario *s)
     return work + confirmed * CONFIRMED * (work / (s->n_zones + 1) / 4);
 }
 
-static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
-                      aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
+static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, unsigned threads,
+                      aw_watch *watch, aw_errors *errors)
 {
     const aw_map_plan plan = {s, 0, 1, threads, watch, 0};
     aw_grid grid;
@@ -373,8 +384,8 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
     }
     if (done) {
         job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};
-        done = run_place(&j, scene, threads, watch, errors) &&
-               confirm_worst(o, s, &map.grid, anchors, errors);
+        done =
+            run_place(&j, scene, threads, watch, errors) && confirm_worst(o, s, &map.grid, errors);
         set_intact_floor(o, &drawn);
     }
     aw_map_free(&map);
@@ -382,7 +393,7 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
 }
 
 static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, size_t zone,
-                     aw_anchor anchors[], unsigned threads, aw_watch *watch, aw_errors *errors)
+                     unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     const aw_zone *z = &s->zones[zone];
     aw_grid grid;
@@ -402,7 +413,7 @@ static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, 
         j.drawn = o->intact[zone].errors.vertical_p95;
         done = run_place(&j, scene, threads, watch, errors);
     }
-    done = done && judge_zone(o, s, zone, anchors, threads, watch, errors);
+    done = done && judge_zone(o, s, zone, threads, watch, errors);
     aw_grid_free(&grid);
     o->verdict = aw_verdict_join(o->verdict, o->sturdy[zone].verdict);
     return done;
@@ -414,15 +425,13 @@ bool aw_outage_run(aw_outage *o, const aw_scenario *s, unsigned threads, aw_watc
     threads = threads > 0 ? threads : 1;
     *o = (aw_outage){.verdict = AW_NO_NEED};
     aw_scene *scene = aw_scene_create(s);
-    aw_anchor *anchors = calloc(s->n_anchors, sizeof *anchors);
-    bool done = scene != NULL && anchors != NULL && list_losses(o, s);
+    bool done = scene != NULL && list_losses(o, s);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the losses");
-    done = done && run_floor(o, s, scene, anchors, threads, watch, errors);
+    done = done && run_floor(o, s, scene, threads, watch, errors);
     for (size_t i = 0; done && i < s->n_zones; i++)
-        done = run_zone(o, s, scene, i, anchors, threads, watch, errors);
+        done = run_zone(o, s, scene, i, threads, watch, errors);
     aw_scene_free(scene);
-    free(anchors);
     return done;
 }
 

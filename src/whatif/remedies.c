@@ -228,17 +228,15 @@ static bool choose(job *j, size_t most, uint32_t first, uint32_t draws, unsigned
 
 /* --- what a change does elsewhere --- */
 
-aw_scenario aw_remedy_apply(const aw_remedy *remedy, const aw_scenario *s, aw_anchor anchors[])
+bool aw_remedy_apply(aw_varied *then, const aw_remedy *remedy, const aw_scenario *s)
 {
-    aw_scenario changed = *s;
-    memcpy(anchors, s->anchors, s->n_anchors * sizeof *anchors);
-    if (remedy->kind == AW_REMEDY_ADD) {
-        anchors[s->n_anchors] = (aw_anchor){.name = "new", .key = free_key(s)};
-        changed.n_anchors++;
-    }
-    memcpy(anchors[remedy->anchor].at, remedy->at, sizeof remedy->at);
-    changed.anchors = anchors;
-    return changed;
+    aw_anchor added = {.name = "new"};
+    *then = aw_vary(s);
+    if (remedy->kind != AW_REMEDY_ADD)
+        return aw_varied_move_anchor(then, remedy->anchor, remedy->at);
+    added.key = free_key(s);
+    memcpy(added.at, remedy->at, sizeof added.at);
+    return aw_varied_add_anchor(then, &added);
 }
 
 /* Whether a figure is lost or much larger. */
@@ -260,21 +258,19 @@ static bool judge_zones(aw_remedy *r, const job *j, unsigned threads, aw_watch *
                         aw_errors *errors)
 {
     const aw_scenario *s = j->spot->scenario;
-    aw_anchor *anchors = calloc(s->n_anchors + 1, sizeof *anchors);
+    aw_varied then;
     r->zones = calloc(s->n_zones + 1, sizeof *r->zones);
-    bool done = anchors != NULL && r->zones != NULL;
-    if (!done) {
+    bool done = aw_remedy_apply(&then, r, s) && r->zones != NULL;
+    if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the remedies");
-    } else {
-        const aw_scenario then = aw_remedy_apply(r, s, anchors);
-        for (size_t i = 0; done && i < s->n_zones; i++) {
-            aw_zone_stage(watch, &then, i, "with a remedy: ");
-            done = aw_assess_zone(&r->zones[i], &then, &s->zones[i], threads, watch, errors);
-            note_harm(r, &j->as_planned->zones[i], &r->zones[i]);
-        }
-        r->price = aw_layout_price(&then) - aw_layout_price(s);
+    for (size_t i = 0; done && i < s->n_zones; i++) {
+        aw_zone_stage(watch, &then.scenario, i, "with a remedy: ");
+        done = aw_assess_zone(&r->zones[i], &then.scenario, &s->zones[i], threads, watch, errors);
+        note_harm(r, &j->as_planned->zones[i], &r->zones[i]);
     }
-    free(anchors);
+    if (done)
+        r->price = aw_layout_price(&then.scenario) - aw_layout_price(s);
+    aw_varied_free(&then);
     return done;
 }
 

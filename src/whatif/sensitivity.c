@@ -218,14 +218,10 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
     const aw_assumption_range *assumed = &j->out->assumed[a];
     aw_sensitivity_end *sensed =
         &j->out->ends[(j->zone * AW_ASSUMPTIONS + (size_t)a) * 2 + (size_t)end];
-    double values[AW_ASSUMPTIONS];
-    aw_supposed other;
+    aw_varied other = aw_vary(j->scenario);
     aw_map then = {0};
     bool told = false;
-    for (int i = 0; i < AW_ASSUMPTIONS; i++)
-        values[i] = (double)NAN;
-    values[a] = end == 0 ? assumed->low : assumed->high;
-    bool done = aw_suppose(&other, j->scenario, values);
+    bool done = aw_varied_assume(&other, a, end == 0 ? assumed->low : assumed->high);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
     done = done && look_at_end(&told, sensed, j, &other.scenario);
@@ -235,7 +231,7 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
             sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
     }
     aw_map_free(&then);
-    aw_supposed_free(&other);
+    aw_varied_free(&other);
     return done;
 }
 
@@ -307,17 +303,17 @@ static uint32_t joint_draws(const aw_scenario *s, size_t cells)
 static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
 {
     double values[AW_ASSUMPTIONS];
-    aw_supposed other;
+    aw_varied other = aw_vary(j->scenario);
     aw_map map = {0};
     aw_assumptions_draw(j->scenario, draw, values);
-    bool done = aw_suppose(&other, j->scenario, values);
+    bool done = aw_varied_assume_all(&other, values);
     if (!done)
         aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
     other.scenario.study.precision = (double)NAN;
     other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
     done = done && run_zone(r, &map, j, &other.scenario, AW_JUDGE_PARTS, true);
     aw_map_free(&map);
-    aw_supposed_free(&other);
+    aw_varied_free(&other);
     return done;
 }
 

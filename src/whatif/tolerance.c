@@ -3,7 +3,6 @@
 #include "whatif/tolerance.h"
 
 #include <math.h>
-#include <stdint.h>
 
 #include "assess/parts.h"
 #include "assess/zone_assess.h"
@@ -81,17 +80,20 @@ static void add_jitter(double *white, double value)
     *white = hypot(*white, value);
 }
 
-static void set(aw_scenario *s, aw_tolerance_kind kind, double value)
+/* False without memory. */
+static bool set(aw_varied *v, aw_tolerance_kind kind, double value)
 {
-    aw_tag *tags = (aw_tag *)(uintptr_t)s->tags;
+    aw_scenario *s = &v->scenario;
+    aw_tag *tags = kind == AW_TOLERANCE_HEIGHT ? aw_varied_tags(v) : NULL;
     if (kind == AW_TOLERANCE_SURVEY)
         s->ranging.survey_sigma = value;
     else if (kind == AW_TOLERANCE_DELAY)
         s->ranging.delay_sigma = value;
     else if (kind == AW_TOLERANCE_CLOCK)
         add_jitter(s->radio.given ? &s->radio.arrival_floor : &s->ranging.sigma, value);
-    for (size_t i = 0; kind == AW_TOLERANCE_HEIGHT && i < s->n_tags; i++)
+    for (size_t i = 0; tags != NULL && i < s->n_tags; i++)
         tags[i].height_sigma = value;
+    return kind != AW_TOLERANCE_HEIGHT || tags != NULL;
 }
 
 /* --- one rung --- */
@@ -127,21 +129,18 @@ static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
 static bool holds(search *x, size_t rung, bool looks)
 {
     const size_t n = x->zones->n_zones;
-    aw_supposed other;
-    bool met = aw_suppose(&other, x->scenario, NULL);
-    if (!met) { /* what is not copied is the caller's, and not to be set */
-        aw_errors_add(x->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
-        aw_supposed_free(&other);
-        x->broken = true;
-        return false;
-    }
+    aw_varied other = aw_vary(x->scenario);
     aw_scenario *s = &other.scenario;
-    set(s, x->kind, ladder[rung]);
+    bool met = set(&other, x->kind, ladder[rung]);
+    if (!met) {
+        aw_errors_add(x->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
+        x->broken = true;
+    }
     s->study.draws = looks && s->study.draws > LOOKING ? LOOKING : s->study.draws;
     const size_t first = x->suspect;
     for (size_t k = 0; met && k < n; k++)
         met = is_met(x, s, (first + k) % n, looks);
-    aw_supposed_free(&other);
+    aw_varied_free(&other);
     return met;
 }
 

@@ -22,6 +22,7 @@ enum {
 
 #define CLI_MOST_SPOTS     100
 #define CLI_MOST_SCENARIOS 8
+#define CLI_MOST_SETS      100
 
 /* What was asked for on the command line; texts as given, NULL if not given. */
 typedef struct cli_options {
@@ -38,6 +39,8 @@ typedef struct cli_options {
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
+    const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
+    size_t n_sets;
     bool sturdy, afresh, even_so;
     bool json, portrait, grey, quiet, progress, help, version;
 } cli_options;
@@ -157,16 +160,16 @@ void cli_completion(aw_text *out);
 void cli_help_command(const cli_command *command, FILE *out);
 void cli_print_version(FILE *out);
 
-/* Reads the scenario with the options laid over it, and refuses what cannot be run. Complaints and
- * warnings go to standard error. Returns STATUS_DONE or the status to end with; aw_scenario_free()
- * either way. */
+/* Reads the scenario with the changes and the options laid over it, and refuses what cannot be run.
+ * Complaints and warnings go to standard error. Returns STATUS_DONE or the status to end with;
+ * aw_scenario_free() either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
 /* The same, but complaints and warnings are gathered, sorted by place, and not printed. Those about
- * options are not among them. The bytes that were read go to `text`, which the caller frees, unless
- * it is NULL: standard input cannot be read again. */
+ * options are not among them. The text that was read, with the changes in it, goes to `text`, which
+ * the caller frees, unless it is NULL: standard input cannot be read again. */
 int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
                aw_errors *errors);
-/* The first one for scenario k of several, and the bytes of the second. */
+/* The first one for scenario k of several, and the text of the second. */
 int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text);
 
 /* Number of threads asked for, or that the machine has; 0 after a complaint. */

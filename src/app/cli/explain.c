@@ -2,14 +2,11 @@
 #include "app/cli/cli.h"
 #include "draw/beside.h"
 
-#include <stdlib.h>
-
 /* The spot as planned, and beside it after the first remedy if there is one. */
 static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const aw_explanation *e)
 {
     const aw_remedy *r = &e->remedies[0];
-    aw_anchor *anchors = calloc(s->n_anchors + 1, sizeof *anchors);
-    aw_scenario then;
+    aw_varied then = {0};
     aw_text caption = {0};
     aw_errors errors = {0};
     aw_sheet sheet = {0};
@@ -17,21 +14,21 @@ static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const a
                       .spot = {e->spot[0], e->spot[1]},
                       .tag = e->tag,
                       .options = drawing->look};
-    if (anchors == NULL) {
+    if (e->n_remedies > 0 && !aw_remedy_apply(&then, r, s)) {
         fputs("anchorwise: out of memory for the chart\n", stderr);
+        aw_varied_free(&then);
         return STATUS_FAILED;
     }
     if (e->n_remedies > 0) {
-        then = aw_remedy_apply(r, s, anchors);
         aw_text_add(&caption, "with ");
         aw_remedy_words(r, s, &caption);
-        what.after = (aw_beside_panel){&then, caption.failed ? "mended" : caption.at, r->p95.value,
-                                       r->p95.low, r->p95.high};
+        what.after = (aw_beside_panel){&then.scenario, caption.failed ? "mended" : caption.at,
+                                       r->p95.value, r->p95.low, r->p95.high};
     }
     aw_beside_draw(&sheet, &what, &errors);
     const int status = cli_write_drawing(drawing, &sheet, &errors);
     aw_text_free(&caption);
-    free(anchors);
+    aw_varied_free(&then);
     return status;
 }
 

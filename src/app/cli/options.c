@@ -92,6 +92,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, needs), CLI_PLACE, TEXT},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY, TEXT},
+    {"--set", "PATH=VALUE", "change the scenario, as obstacles.crane.base=1.6; may be repeated",
+     offsetof(cli_options, sets), EVERY | CLI_LINKS, TEXT},
     {"--draws", "N", "draws of every cell, in place of the scenario's",
      offsetof(cli_options, draws), EVERY, TEXT},
     {"--precision", "P", "draw each zone until the interval of its p95 is this share of it wide",
@@ -211,6 +213,26 @@ static void complain_of_option(const cli_command *command, const char *word, siz
     cli_complain_of_unknown(what, written, known, n, otherwise);
 }
 
+/* Adds the text of an option that may be repeated. */
+static bool add_repeated(const cli_option *o, const char *value, const char *list[], size_t *n,
+                         size_t most)
+{
+    if (*n == most) {
+        cli_complain("%s: at most %zu of them", o->name, most);
+        return false;
+    }
+    list[(*n)++] = value;
+    return true;
+}
+
+static bool is_change(const char *text)
+{
+    if (aw_change_value(text) != NULL)
+        return true;
+    cli_complain("--set: '%s' is not PATH=VALUE, as in obstacles.crane.base=1.6", text);
+    return false;
+}
+
 /* Takes one option and its value; returns how many words it used, 0 after a complaint. */
 static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
 {
@@ -238,14 +260,13 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
     }
     if (o->kind == TEXT && !cli_check_text(o->name, value, SIZE_MAX))
         return 0;
-    if (o->offset == offsetof(cli_options, spots)) {
-        if (options->n_spots == CLI_MOST_SPOTS) {
-            cli_complain("%s: at most %d spots", o->name, CLI_MOST_SPOTS);
-            return 0;
-        }
-        options->spots[options->n_spots++] = value;
-        return used;
-    }
+    if (o->offset == offsetof(cli_options, spots))
+        return add_repeated(o, value, options->spots, &options->n_spots, CLI_MOST_SPOTS) ? used : 0;
+    if (o->offset == offsetof(cli_options, sets))
+        return is_change(value) &&
+                       add_repeated(o, value, options->sets, &options->n_sets, CLI_MOST_SETS)
+                   ? used
+                   : 0;
     if (*(const char **)place != NULL) {
         cli_complain("%s is given twice", o->name);
         return 0;

@@ -143,13 +143,16 @@ static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_t
     return written;
 }
 
-/* Every zone with a need asked for the same p95. */
-static void ask(const aw_scenario *s, double p95, aw_zone zones[])
+/* Every zone with a need asked for the same p95. False without memory, with a complaint. */
+static bool ask(aw_varied *asked, double p95)
 {
-    memcpy(zones, s->zones, s->n_zones * sizeof *zones);
-    for (size_t i = 0; i < s->n_zones; i++)
+    aw_zone *zones = aw_varied_zones(asked);
+    if (zones == NULL)
+        fputs("anchorwise: out of memory for the zones\n", stderr);
+    for (size_t i = 0; zones != NULL && i < asked->scenario.n_zones; i++)
         if (aw_need_is_stated(&zones[i].need))
             zones[i].need.p95 = p95;
+    return zones != NULL;
 }
 
 /* Once for each accuracy; stopped, the rows so far. */
@@ -157,19 +160,16 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
 {
     const aw_scenario *s = plan->scenario;
     aw_placing placings[MOST_NEEDS] = {{0}};
-    aw_zone *zones = calloc(s->n_zones + 1, sizeof *zones);
+    aw_varied asked = aw_vary(s);
     aw_text text = {0};
-    int status = zones != NULL ? STATUS_DONE : STATUS_FAILED;
+    int status = STATUS_DONE;
     size_t done = 0;
     bool found = true;
     for (size_t k = 0; status == STATUS_DONE && k < list->n; k++) {
-        aw_scenario asked = *s;
         aw_placing_plan own = *plan;
-        ask(s, list->p95[k], zones);
-        asked.zones = zones;
-        own.scenario = &asked;
+        own.scenario = &asked.scenario;
         own.afresh = true;
-        status = place(&placings[k], &own);
+        status = ask(&asked, list->p95[k]) ? place(&placings[k], &own) : STATUS_FAILED;
         done += status == STATUS_DONE;
         found = found && aw_placing_is_sufficient(&placings[k]);
     }
@@ -185,7 +185,7 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
         status = STATUS_NOT_MET;
     for (size_t k = 0; k < list->n; k++)
         aw_placing_free(&placings[k]);
-    free(zones);
+    aw_varied_free(&asked);
     aw_text_free(&text);
     return status;
 }

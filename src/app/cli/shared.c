@@ -44,6 +44,27 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
     return sound;
 }
 
+/* Reads a text with the changes of the options laid over it. */
+static bool read_varied(aw_scenario *scenario, const cli_options *options, aw_text *text,
+                        aw_errors *errors)
+{
+    aw_change changes[CLI_MOST_SETS];
+    char *paths[CLI_MOST_SETS];
+    bool sound = true;
+    for (size_t k = 0; k < options->n_sets; k++) {
+        const char *value = aw_change_value(options->sets[k]);
+        paths[k] = strndup(options->sets[k], (size_t)(value - options->sets[k]) - 1);
+        changes[k] = (aw_change){paths[k], value};
+        sound = sound && paths[k] != NULL;
+    }
+    if (!sound)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the changes");
+    sound = sound && aw_scenario_vary(scenario, text, changes, options->n_sets, errors);
+    for (size_t k = 0; k < options->n_sets; k++)
+        free(paths[k]);
+    return sound;
+}
+
 int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
                aw_errors *errors)
 {
@@ -54,7 +75,7 @@ int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_t
     *scenario = (aw_scenario){0};
     aw_watch_stage(watch, 0, "reading %s", options->scenarios[k]);
     const bool read = aw_file_read(options->paths[k], &bytes->at, &bytes->n, errors) &&
-                      aw_scenario_parse(scenario, bytes->at, bytes->n, errors);
+                      read_varied(scenario, options, bytes, errors);
     aw_watch_end(watch);
     if (!read || !lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
         status = STATUS_WRONG;
