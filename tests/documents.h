@@ -115,14 +115,14 @@ static void length(document *d, const char *path, size_t wanted)
 }
 
 /* Leaves of the document that no line has looked at. */
-static void look_for_unchecked(document *d, const json_t *v, const char *path)
+static void look_for_unchecked(document *d, json_t *v, const char *path)
 {
     char inner[96], general[96];
     const char *key;
     json_t *member;
     size_t i;
     if (json_is_object(v)) {
-        json_object_foreach((json_t *)v, key, member)
+        json_object_foreach(v, key, member)
         {
             snprintf(inner, sizeof inner, "%s%s%s", path, path[0] ? "." : "", key);
             look_for_unchecked(d, member, inner);

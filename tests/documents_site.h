@@ -81,16 +81,24 @@ static void run_links(void)
     aw_scene_free(scene);
 }
 
+static void vary_site(aw_scenario *scenario, const aw_change changes[], size_t n)
+{
+    aw_errors errors = {0};
+    aw_text site = {0};
+    aw_text_add(&site, SITE);
+    ck_assert(aw_scenario_vary(scenario, &site, changes, n, &errors));
+    aw_text_free(&site);
+}
+
 /* Once for all tests of this process. */
 static void run_all(void)
 {
     aw_errors errors = {0};
     if (all.done)
         return;
-    read_text(&all.s, SITE);
-    read_text(&all.other, SITE);
-    all.other.ranging.range = 31;
-    ((aw_anchor *)(uintptr_t)all.other.anchors)[0].at[2] = 3.5;
+    vary_site(&all.s, (const aw_change[]){{"study.seed", "4"}}, 1);
+    vary_site(&all.other,
+              (const aw_change[]){{"ranging.range", "31"}, {"anchors.A1.at", "[1, 1.5, 3.5]"}}, 2);
     ck_assert(aw_assess_run(&all.assessment, &all.s, 2, NULL, &errors));
     ck_assert(aw_compare_run(&all.comparison, &all.s, &all.other, 2, NULL, &errors));
     ck_assert(aw_mismatches_find(&all.mismatches, &all.s, &all.other));
@@ -136,6 +144,9 @@ static void hold_head(document *d)
     number(d, "format", 1);
     text(d, "scenario.file", "a.yaml");
     text(d, "scenario.title", "Hall");
+    length(d, "scenario.set", 1);
+    text(d, "scenario.set.0.path", "study.seed");
+    text(d, "scenario.set.0.value", "4");
 }
 
 static void hold_settings(document *d, const char *under)

@@ -365,6 +365,9 @@ static void hold_compare(document *d)
     aw_text said = {0};
     text(d, "anchorwise", AW_VERSION);
     number(d, "format", 1);
+    length(d, "set", 1);
+    text(d, "set.0.path", "study.seed");
+    text(d, "set.0.value", "4");
     length(d, "comparisons", 1);
     text(d, "comparisons.0.a", "a.yaml");
     text(d, "comparisons.0.b", "b.yaml");
