@@ -422,8 +422,8 @@ START_TEST(what_stands_outside_a_border_is_passed_over_or_ends_the_way)
              ends[_i][0], ends[_i][1], ends[_i][1], ends[_i][0]);
     read_ring(&s, zones, 1000);
     ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
-    aw_prober w = {
-        .scenario = &s, .zone = &s.zones[0], .scene = aw_scene_create(&s), .grid = &grid};
+    aw_scene *scene = aw_scene_create(&s);
+    aw_prober w = {.scenario = &s, .zone = &s.zones[0], .scene = scene, .grid = &grid};
     w.x = malloc(16000 * sizeof *w.x);
     w.y = malloc(16000 * sizeof *w.y);
     w.trials = aw_trials_create(ANCHORS, 1000, NULL);
@@ -442,7 +442,7 @@ START_TEST(what_stands_outside_a_border_is_passed_over_or_ends_the_way)
     free(w.y);
     free(w.spot.links);
     aw_trials_free(w.trials);
-    aw_scene_free((aw_scene *)w.scene);
+    aw_scene_free(scene);
     aw_grid_free(&grid);
     aw_scenario_free(&s);
 }

@@ -99,4 +99,31 @@ assert any(zone["draws"] < 1000 for zone in said["zones"])
 EOF
 }
 ok a_precision_says_how_long_a_zone_is_drawn drawn_as_long_as_it_takes
+# --- colour ---
+coloured() { # what the options make of it: yes or no
+    local wanted=$1
+    shift
+    "$PROGRAM" assess "$folder/site.yaml" --draws 64 --quiet "$@" > "$folder/coloured"
+    if grep -q "$(printf '\033')" "$folder/coloured"; then [ "$wanted" = yes ]; else [ "$wanted" = no ]; fi
+}
+ok colour_always_is_colour_in_a_pipe_too coloured yes --color always
+ok colour_never_is_none coloured no --color never
+ok colour_auto_is_none_in_a_pipe coloured no --color auto
+refused_when() {
+    "$PROGRAM" assess "$folder/site.yaml" --color sometimes > "$folder/result" 2> "$folder/complaint"
+    [ $? -eq 2 ] && [ ! -s "$folder/result" ] && grep -q "auto, always or never" "$folder/complaint"
+}
+ok another_colour_is_refused refused_when
+on_a_terminal() { # what a person sees there, with those words of the environment
+    env TERM=xterm "$@" script -qec "$PROGRAM assess $folder/site.yaml --draws 64 --quiet" /dev/null
+}
+seen_in_colour() { on_a_terminal "$@" < /dev/null | grep -q "$(printf '\033\[3')"; }
+seen_plain() { ! seen_in_colour "$@"; }
+if command -v script > /dev/null; then
+    ok a_terminal_has_colour seen_in_colour NO_COLOR=
+    ok no_color_takes_it_away seen_plain NO_COLOR=1
+    ok a_dumb_terminal_has_none seen_plain NO_COLOR= TERM=dumb
+else
+    echo "skip - colour on a terminal (needs script)"
+fi
 exit $failed

@@ -10,6 +10,7 @@
 #include "draw/draft.h"
 #include "report/sensitivity.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 #define MOST_PANELS 9
@@ -232,10 +233,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
         n += snprintf(line + n, sizeof line - (size_t)n, ", p95 odds %s",
                       aw_figure_share_asked(odds, r->parts[AW_PART_ODDS].asked, share));
     if (r->verdict != AW_NO_NEED)
-        snprintf(line + n, sizeof line - (size_t)n, ": %s",
-                 r->verdict == AW_MET       ? "met"
-                 : r->verdict == AW_NOT_MET ? "NOT MET"
-                                            : "undecided");
+        snprintf(line + n, sizeof line - (size_t)n, ": %s", aw_verdict_word(r->verdict));
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
     if (!isnan(odds) && !isnan(p->today))
         set_text(d, "p95 odds", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);

@@ -10,6 +10,7 @@
 #include "report/names.h"
 #include "report/sentences.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 /* Columns of the tables of errors, of needs and of cells; all stay within 100 characters. */
@@ -40,7 +41,7 @@ static void add_errors(aw_table *t, const aw_area_result *r, const char *name, a
 {
     static const char *const words[] = {"not told apart", "better", "worse",
                                         "less than 15 % apart"};
-    static const char *const on[] = {"", "\033[32m", "\033[31m", ""};
+    static const aw_verdict as[] = {AW_NO_NEED, AW_MET, AW_NOT_MET, AW_NO_NEED};
     add_name(t, name);
     for (int k = 0; k < 2; k++)
         aw_table_add(t, "%s", aw_error_figure(r->p50[k], units).text);
@@ -57,8 +58,8 @@ static void add_errors(aw_table *t, const aw_area_result *r, const char *name, a
     else if (isnan(r->p95[0]))
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s%s%s", colour ? on[r->ranking] : "", words[r->ranking],
-                     colour && *on[r->ranking] != '\0' ? "\033[0m" : "");
+        aw_table_add(t, "%s%s%s", aw_verdict_colour(as[r->ranking], colour), words[r->ranking],
+                     aw_verdict_colour_end(as[r->ranking], colour));
 }
 
 /* The whole need; what B asks otherwise stands above among the differences. */
@@ -73,10 +74,8 @@ static void add_asked(aw_table *t, const aw_need *a, const aw_need *b, aw_units 
 
 static void add_verdict(aw_table *t, aw_verdict verdict, bool colour)
 {
-    static const char *const words[] = {"NOT MET", "met", "undecided", "–"};
-    static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m", ""};
-    aw_table_add(t, "%s%s%s", colour ? on[verdict] : "", words[verdict],
-                 colour && verdict != AW_NO_NEED ? "\033[0m" : "");
+    aw_table_add(t, "%s%s%s", aw_verdict_colour(verdict, colour), aw_verdict_word(verdict),
+                 aw_verdict_colour_end(verdict, colour));
 }
 
 static void add_need(aw_table *t, const aw_comparison *c, const aw_scenario *const s[2],

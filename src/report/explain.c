@@ -10,6 +10,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 /* An ellipse nearer to a circle than this has no direction worth a word. */
@@ -199,8 +200,6 @@ static void add_causes(const aw_explanation *e, aw_units units, aw_text *out)
 static void add_zone(const aw_zone_result *now, const aw_zone_result *then, const char *name,
                      aw_units units, aw_text *out)
 {
-    static const char *const words[] = {
-        [AW_NOT_MET] = "not met", [AW_MET] = "met", [AW_UNDECIDED] = "undecided"};
     const double was = now->errors.p95, is = then->errors.p95;
     aw_text_format(out, "     %s: ", name);
     if (isnan(is))
@@ -212,10 +211,10 @@ static void add_zone(const aw_zone_result *now, const aw_zone_result *then, cons
     else if (!isnan(was))
         aw_text_format(out, ", was %s", aw_error_words(was, units).text);
     if (then->verdict != AW_NO_NEED && now->verdict != then->verdict)
-        aw_text_format(out, "; its need then %s, was %s", words[then->verdict],
-                       words[now->verdict]);
+        aw_text_format(out, "; its need then %s, was %s", aw_verdict_phrase(then->verdict),
+                       aw_verdict_phrase(now->verdict));
     else if (then->verdict != AW_NO_NEED)
-        aw_text_format(out, "; its need %s as before", words[then->verdict]);
+        aw_text_format(out, "; its need %s as before", aw_verdict_phrase(then->verdict));
     aw_text_add(out, "\n");
 }
 

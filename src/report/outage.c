@@ -9,6 +9,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 #define COLUMNS 6
@@ -213,7 +214,7 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
     if (r->verdict == AW_NO_NEED)
         return;
     if (o->intact[zone].verdict == AW_NOT_MET) {
-        aw_text_format(out, "%s: NOT MET even with all anchors, by ", name);
+        aw_text_format(out, "%s: %s even with all anchors, by ", name, aw_verdict_word(AW_NOT_MET));
         aw_reason_words(&o->intact[zone], out);
         aw_text_add(out, ".\n");
         return;
@@ -242,9 +243,8 @@ static void add_verdict(const aw_outage *o, bool colour, aw_text *out)
         [AW_UNDECIDED] = ("Undecided: with one anchor lost, a need is too close to call; run "
                           "more draws."),
         [AW_NO_NEED] = "No zone states a need, so there is no verdict."};
-    static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m", ""};
-    aw_text_format(out, "%s%s%s\n\n", colour ? on[o->verdict] : "", words[o->verdict],
-                   colour ? "\033[0m" : "");
+    aw_text_format(out, "%s%s%s\n\n", aw_verdict_colour(o->verdict, colour), words[o->verdict],
+                   aw_verdict_colour_end(o->verdict, colour));
 }
 
 typedef struct pair {

@@ -7,20 +7,12 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 #define LAYOUT_COLUMNS 5
 #define ZONE_COLUMNS   6
 #define ROW_COLUMNS    7
-
-static const char *verdict_word(aw_verdict verdict)
-{
-    static const char *const words[] = {[AW_NOT_MET] = "NOT MET",
-                                        [AW_MET] = "met",
-                                        [AW_UNDECIDED] = "undecided",
-                                        [AW_NO_NEED] = "–"};
-    return words[verdict];
-}
 
 /* "9 anchors, 4120 EUR". */
 static void add_price(const aw_placing *p, const aw_scenario *s, aw_text *out)
@@ -96,7 +88,7 @@ static void add_drawn(aw_table *t, const aw_zone_result *r, double asked, aw_uni
 {
     const bool drawn = r->verdict != AW_NO_NEED;
     aw_table_add(t, "%s", drawn ? aw_error_figure_asked(r->errors.p95, asked, units).text : "–");
-    aw_table_add(t, "%s", verdict_word(r->verdict));
+    aw_table_add(t, "%s", aw_verdict_word(r->verdict));
 }
 
 static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
@@ -130,13 +122,9 @@ static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw
 
 static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
 {
-    static const char *const on[] = {[AW_NOT_MET] = "\033[31m",
-                                     [AW_MET] = "\033[32m",
-                                     [AW_UNDECIDED] = "\033[33m",
-                                     [AW_NO_NEED] = ""};
     const aw_verdict v = p->end == AW_PLACING_NOT_FOUND ? AW_NOT_MET : p->confirmed_verdict;
     const char *lost = sturdy ? " with any one anchor lost" : "";
-    aw_text_add(out, colour ? on[v] : "");
+    aw_text_add(out, aw_verdict_colour(v, colour));
     if (p->stopped)
         aw_text_add(out, "STOPPED: this is the best so far.");
     else if (p->end == AW_PLACING_NOT_FOUND)
@@ -151,7 +139,7 @@ static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
                        "call.\nRun more draws, relax the need or add an anchor.",
                        v == AW_NOT_MET ? "NOT MET" : "UNDECIDED", (unsigned long long)p->seed,
                        lost);
-    aw_text_format(out, "%s\n\n", colour ? "\033[0m" : "");
+    aw_text_format(out, "%s\n\n", aw_verdict_colour_end(v, colour));
 }
 
 static void add_footing(const aw_scenario *s, aw_text *out)
@@ -225,8 +213,8 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
             aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
         aw_table_add(&t, "%s", aw_error_figure_asked(worst, p95[k], s->units).text);
         aw_table_add(&t, "%s",
-                     p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : verdict_word(p->verdict));
-        aw_table_add(&t, "%s", verdict_word(p->confirmed_verdict));
+                     p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : aw_verdict_word(p->verdict));
+        aw_table_add(&t, "%s", aw_verdict_word(p->confirmed_verdict));
     }
     aw_table_write(&t, out);
     out->failed = out->failed || t.failed;
@@ -273,7 +261,7 @@ void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed,
         }
         aw_text_add(out, row->is_length ? ", at most " : ", at least ");
         add_amount(row, p->asked, units, out);
-        aw_text_format(out, " asked: %s with seed %llu\n", verdict_word(p->verdict),
+        aw_text_format(out, " asked: %s with seed %llu\n", aw_verdict_word(p->verdict),
                        (unsigned long long)seed);
     }
 }

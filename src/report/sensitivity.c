@@ -9,6 +9,7 @@
 #include "report/names.h"
 #include "report/sensitivity.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 /* A smaller change of p95 is not told, m; nor is one that the draws do not tell from none. */
@@ -99,12 +100,8 @@ static void add_verdict(aw_table *t, const aw_sensitivity_end *end)
     if (r->errors.cells == 0)
         aw_table_add(t, "–");
     else
-        aw_table_add(t, "%s%s%s",
-                     r->verdict == AW_MET       ? "met"
-                     : r->verdict == AW_NOT_MET ? "NOT MET"
-                     : r->verdict == AW_NO_NEED ? "–"
-                                                : "undecided",
-                     words.n > 0 ? ": " : "", words.n > 0 ? words.at : "");
+        aw_table_add(t, "%s%s%s", aw_verdict_word(r->verdict), words.n > 0 ? ": " : "",
+                     words.n > 0 ? words.at : "");
     t->failed = t->failed || words.failed;
     aw_text_free(&words);
 }
@@ -123,10 +120,7 @@ static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_te
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
         aw_need_words(&v->zones[zone].need, units, out);
-        aw_text_format(out, ": %s",
-                       r->verdict == AW_MET       ? "met"
-                       : r->verdict == AW_NOT_MET ? "NOT MET"
-                                                  : "undecided");
+        aw_text_format(out, ": %s", aw_verdict_word(r->verdict));
     }
     aw_text_add(out, "\n");
 }

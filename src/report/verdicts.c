@@ -7,6 +7,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 #define COLUMNS 8
@@ -51,15 +52,14 @@ static void add_need(aw_table *t, const aw_need *need, aw_units units)
 
 static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
 {
-    static const char *const on[] = {"\033[31m", "\033[32m", "\033[33m"};
-    static const char *const told[] = {"NOT MET: ", "met", "undecided: "};
     aw_text words = {0};
     if (r->verdict != AW_NO_NEED) {
-        aw_text_add(&words, colour ? on[r->verdict] : "");
-        aw_text_add(&words, told[r->verdict]);
+        aw_text_add(&words, aw_verdict_colour(r->verdict, colour));
+        aw_text_add(&words, aw_verdict_word(r->verdict));
+        aw_text_add(&words, r->verdict != AW_MET ? ": " : "");
         if (r->verdict != AW_MET)
             aw_reason_words(r, &words);
-        aw_text_add(&words, colour ? "\033[0m" : "");
+        aw_text_add(&words, aw_verdict_colour_end(r->verdict, colour));
     }
     add_words(t, &words);
     aw_text_free(&words);

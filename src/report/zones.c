@@ -9,6 +9,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/verdict.h"
 #include "report/words.h"
 
 /* Zones side by side in one table; more are put below. */
@@ -87,14 +88,13 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
 
 static void add_verdicts(const aw_verdict verdicts[], const aw_scenario *s, aw_text *out)
 {
-    static const char *const words[] = {"NOT MET", "met", "undecided", ""};
     bool any = false;
     for (size_t i = 0; i < s->n_zones; i++) {
         if (verdicts[i] == AW_NO_NEED)
             continue;
         aw_text_format(out, "%s: need ", s->zones[i].name);
         aw_need_words(&s->zones[i].need, s->units, out);
-        aw_text_format(out, ": %s\n", words[verdicts[i]]);
+        aw_text_format(out, ": %s\n", aw_verdict_word(verdicts[i]));
         any = true;
     }
     if (any)

@@ -42,6 +42,7 @@ typedef struct cli_options {
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
     bool sturdy, afresh, even_so;
+    const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, quiet, progress, help, version;
 } cli_options;
 

@@ -109,6 +109,9 @@ const cli_option cli_option_rows[] = {
      OUTPUT},
     {"--out", "FILE", "write the scenario with the layout in it, if that is found sufficient",
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
+    {"--color", "WHEN",
+     "colour of verdicts: auto (on a terminal, without NO_COLOR), always or never",
+     offsetof(cli_options, colour), CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_PLACE, TEXT},
     {"--quiet", NULL, "no progress bar, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
     {"--progress", NULL, "one line a stage on standard error, with --quiet too",
@@ -233,6 +236,14 @@ static bool is_change(const char *text)
     return false;
 }
 
+static bool is_when(const char *text)
+{
+    if (strcmp(text, "auto") == 0 || strcmp(text, "always") == 0 || strcmp(text, "never") == 0)
+        return true;
+    cli_complain("--color: '%s' is not auto, always or never", text);
+    return false;
+}
+
 /* Takes one option and its value; returns how many words it used, 0 after a complaint. */
 static int take_option(cli_options *options, const cli_command *command, int n, char *words[])
 {
@@ -271,6 +282,8 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
         cli_complain("%s is given twice", o->name);
         return 0;
     }
+    if (o->offset == offsetof(cli_options, colour) && !is_when(value))
+        return 0;
     *(const char **)place = value;
     return used;
 }

@@ -100,10 +100,14 @@ int cli_read_scenario(aw_scenario *scenario, const cli_options *options)
     return cli_read_one(scenario, 0, options, NULL);
 }
 
+/* As told, or where a person looks: on a terminal that has colour, unless NO_COLOR says not. */
 bool cli_has_colour(const cli_options *options)
 {
+    const char *no = getenv("NO_COLOR"), *terminal = getenv("TERM");
+    if (options->colour != NULL && strcmp(options->colour, "auto") != 0)
+        return strcmp(options->colour, "always") == 0;
     return (options->out == NULL || strcmp(options->out, "-") == 0) && isatty(STDOUT_FILENO) &&
-           getenv("NO_COLOR") == NULL;
+           (no == NULL || *no == '\0') && (terminal == NULL || strcmp(terminal, "dumb") != 0);
 }
 
 unsigned cli_threads(const cli_options *options)

@@ -1,0 +1,18 @@
+/** @file
+ *  Verdicts in words and in the terminal's colours: the one place for both. */
+#ifndef AW_REPORT_VERDICT_H
+#define AW_REPORT_VERDICT_H
+
+#include "anchorwise/assess.h"
+
+/* In a column: "met", "NOT MET", "undecided"; "–" where nothing is asked. */
+const char *aw_verdict_word(aw_verdict verdict);
+
+/* In a sentence: "met", "not met", "undecided"; "" where nothing is asked. */
+const char *aw_verdict_phrase(aw_verdict verdict);
+
+/* What begins the verdict's colour, and what ends it; both "" without colour or a verdict. */
+const char *aw_verdict_colour(aw_verdict verdict, bool colour);
+const char *aw_verdict_colour_end(aw_verdict verdict, bool colour);
+
+#endif
