@@ -123,7 +123,14 @@ if command -v script > /dev/null; then
     ok a_terminal_has_colour seen_in_colour NO_COLOR=
     ok no_color_takes_it_away seen_plain NO_COLOR=1
     ok a_dumb_terminal_has_none seen_plain NO_COLOR= TERM=dumb
+    fits_it() { # sentences on a terminal of 60 columns; rows of tables have two blanks together
+        script -qec "stty cols 60; $PROGRAM explain $folder/site.yaml --at 3,2 --draws 64 --quiet" \
+            /dev/null < /dev/null | tr -d '\r' > "$folder/narrow"
+        grep -q 'fixes here err' "$folder/narrow" &&
+            ! grep -vE '[^ ]  ' "$folder/narrow" | grep -qE '^.{61}'
+    }
+    ok sentences_fit_a_narrow_terminal fits_it
 else
-    echo "skip - colour on a terminal (needs script)"
+    echo "skip - colour and width of a terminal (needs script)"
 fi
 exit $failed

@@ -86,7 +86,7 @@ static int write_result(const cli_options *options, const aw_scenario *s, const 
         aw_assessment_json(a, s, options->scenario, &text);
     else
         aw_assessment_table(a, s, options->scenario, cli_has_colour(options), &text);
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

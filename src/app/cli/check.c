@@ -23,7 +23,7 @@ static int write_description(const aw_scenario *s, const cli_options *options,
         aw_effort_words(cost->seconds, cost->bytes, cli_parallel(threads), &text);
         aw_text_add(&text, ".\n");
     }
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

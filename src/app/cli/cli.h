@@ -181,6 +181,9 @@ bool cli_has_colour(const cli_options *options);
 
 /* Writes a result to a path ("-" or NULL: standard output); a status. */
 int cli_write(const aw_text *text, const char *path);
+/* The same of tables or JSON as the options say, sentences wrapped to a terminal that shows them.
+ */
+int cli_write_result(aw_text *text, const char *path, const cli_options *options);
 
 /* Reads n plain numbers with commas and perhaps blanks between, in the scenario's units, as metres;
  * false (without a complaint) if the text is anything else or a length is beyond 100 000 m. */

@@ -36,7 +36,7 @@ static int write_result(const cli_options *options, const aw_comparison comparis
     else
         aw_comparisons_table(comparisons, scenarios, options->scenarios, n, cli_has_colour(options),
                              &text);
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

@@ -39,7 +39,7 @@ static int write_result(const cli_options *options, const aw_scenario *s, const 
         aw_explanation_json(e, s, options->scenario, &text);
     else
         aw_explanation_table(e, s, options->scenario, &text);
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

@@ -64,7 +64,7 @@ static int run_freedom(const cli_options *options, const cli_drawing *drawing, c
     else if (done)
         aw_freedom_table(&f, s, options->scenario, &text);
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = cli_write_result(&text, options->out, options);
     if (status == STATUS_DONE && options->chart != NULL)
         status = write_chart(drawing, &f, s);
     aw_freedom_free(&f);

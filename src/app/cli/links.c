@@ -13,7 +13,7 @@ static int write_traces(const cli_options *options, const aw_scenario *s, const 
         aw_traces_json(traces, s, options->scenario, spot, &text);
     else
         aw_traces_table(traces, s, options->scenario, spot, &text);
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

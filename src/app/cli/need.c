@@ -43,7 +43,7 @@ int cli_need(const cli_options *options)
         aw_task_json(&task, &need, &text);
     else
         aw_task_words(&task, &need, units, &text);
-    const int status = cli_write(&text, options->out);
+    const int status = cli_write_result(&text, options->out, options);
     aw_text_free(&text);
     return status;
 }

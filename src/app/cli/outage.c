@@ -24,7 +24,7 @@ static int run_outage(const cli_options *options, const aw_scenario *s, unsigned
     else if (done)
         aw_outage_table(&o, s, options->scenario, cli_has_colour(options), &text);
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = cli_write_result(&text, options->out, options);
     if (status == STATUS_DONE && falls_short(&o, s, options->sturdy))
         status = STATUS_NOT_MET;
     aw_outage_free(&o);

@@ -130,7 +130,7 @@ static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_t
             aw_placing_json(&p, s, o->scenario, o->sturdy, &text);
         else
             aw_placing_table(&p, s, o->scenario, o->sturdy, cli_has_colour(o), &text);
-        written = cli_write(&text, NULL);
+        written = cli_write_result(&text, NULL, o);
         if (written == STATUS_DONE && o->out != NULL)
             written = write_layout(o, &p, s, given);
         if (written == STATUS_DONE)
@@ -178,7 +178,7 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
             aw_placings_json(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
         else
             aw_placings_table(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
-        const int written = cli_write(&text, NULL);
+        const int written = cli_write_result(&text, NULL, o);
         status = written != STATUS_DONE ? written : status;
     }
     if (status == STATUS_DONE && !found)

@@ -26,7 +26,7 @@ static int run_sensitivity(const cli_options *options, const cli_drawing *drawin
     else if (done)
         aw_sensitivity_table(&v, s, options->scenario, &text);
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = cli_write_result(&text, options->out, options);
     if (status == STATUS_DONE && options->chart != NULL)
         status = write_chart(drawing, &v, s);
     aw_sensitivity_free(&v);

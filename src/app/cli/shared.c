@@ -4,11 +4,15 @@
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include "base/parallel.h"
+#include "report/wrap.h"
 
 #define MOST_THREADS 1024
+/* A terminal that says it is narrower than this is not believed. */
+#define LEAST_COLUMNS 40
 /* Names that are searched for what was meant. */
 #define MOST_SUGGESTED 250
 
@@ -252,6 +256,16 @@ int cli_write(const aw_text *text, const char *path)
     aw_errors_write(&errors, strcmp(target, "-") == 0 ? "standard output" : target, false, stderr);
     aw_errors_free(&errors);
     return written ? STATUS_DONE : STATUS_FAILED;
+}
+
+int cli_write_result(aw_text *text, const char *path, const cli_options *options)
+{
+    struct winsize size;
+    const bool shown = path == NULL || strcmp(path, "-") == 0;
+    if (!options->json && shown && ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 &&
+        size.ws_col >= LEAST_COLUMNS)
+        aw_text_wrap(text, size.ws_col);
+    return cli_write(text, path);
 }
 
 int cli_report(aw_errors *errors, aw_watch *watch)

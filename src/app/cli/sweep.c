@@ -94,7 +94,7 @@ static int write_all(const cli_options *o, const cli_drawing *drawing, const aw_
     else
         aw_sweep_table(w, s, o->scenario, &text);
     if (status == STATUS_DONE)
-        status = cli_write(&text, o->out);
+        status = cli_write_result(&text, o->out, o);
     aw_text_free(&text);
     aw_text_free(&csv);
     return status;

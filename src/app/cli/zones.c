@@ -26,7 +26,7 @@ static int run_zones(const cli_options *options, const aw_scenario *s, unsigned 
         aw_decisions_table(&d, verdicts, s, options->scenario, &text);
     status = verdict == STATUS_NOT_MET ? STATUS_DONE : verdict;
     if (status == STATUS_DONE)
-        status = cli_write(&text, options->out);
+        status = cli_write_result(&text, options->out, options);
     if (status == STATUS_DONE)
         status = verdict;
     free(verdicts);
