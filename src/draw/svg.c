@@ -64,8 +64,10 @@ static void add_path_data(const aw_item *item, aw_text *out)
 {
     for (size_t k = 0, i = 0; k < item->n_paths; k++) {
         long x = lround(item->at[i].x * 100), y = lround(item->at[i].y * 100);
-        aw_text_format(out, "M%g %gl", (double)x / 100, (double)y / 100);
-        for (i++; i < item->ends[k]; i++) {
+        aw_text_format(out, "M%g %g", (double)x / 100, (double)y / 100);
+        i++;
+        aw_text_add(out, i < item->ends[k] ? "l" : ""); /* a path of one point goes nowhere */
+        for (; i < item->ends[k]; i++) {
             const long nx = lround(item->at[i].x * 100), ny = lround(item->at[i].y * 100);
             aw_text_format(out, "%g %g ", (double)(nx - x) / 100, (double)(ny - y) / 100);
             x = nx;
