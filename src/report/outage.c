@@ -229,7 +229,7 @@ static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw
                                         r->confirmed.parts[AW_PART_P95].asked, s->units)
                        .text);
     if (r->verdict != AW_MET) {
-        aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : ", too close to call by ");
+        aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : "; too close to call: ");
         aw_reason_words(&r->confirmed, out);
     }
     aw_text_add(out, ".\n");
