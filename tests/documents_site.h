@@ -88,6 +88,7 @@ static void vary_site(aw_scenario *scenario, const aw_change changes[], size_t n
     aw_text_add(&site, SITE);
     ck_assert(aw_scenario_vary(scenario, &site, changes, n, &errors));
     aw_text_free(&site);
+    aw_errors_free(&errors);
 }
 
 /* Once for all tests of this process. */
@@ -118,6 +119,7 @@ static void run_all(void)
     aw_errors_add(&all.warnings, AW_ERROR, 4, 8, "bad");
     aw_errors_add(&all.warnings, AW_ERROR, 0, 0, "worse");
     ck_assert_uint_gt(all.explanation.n_remedies, 0);
+    aw_errors_free(&errors);
     all.done = true;
 }
 

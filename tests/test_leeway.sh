@@ -28,7 +28,7 @@ import json
 import sys
 d = json.load(open(sys.argv[1]))
 assert list(d) == ["anchorwise", "scenario", "settings", "figures", "assumptions", "zones",
-                   "share_holding_all", "tolerances"], list(d)
+                   "share_holding_all", "tolerances", "format"], list(d)
 stated = {a["assumed"]: (a["low"], a["high"], a["footing"]) for a in d["assumptions"] if a["stated"]}
 assert stated == {"sigma": (0.05, 0.3, None), "survey_sigma": (0, 0.1, None)}, stated
 assert all(a["footing"] for a in d["assumptions"] if not a["stated"])
@@ -43,7 +43,7 @@ assert d["share_holding_all"]["low"] <= d["share_holding_all"]["value"] < 1
 PY
 ok a_sensitivity_as_json_has_the_documented_shape /usr/bin/python3 "$folder/sensitivity.py" "$folder/1.json"
 ok a_sensitivity_ends_with_0 ends_with 0 $S
-ok what_a_client_signs_is_said bash -c "$S | grep -q 'it is what a client signs'"
+ok what_a_client_is_to_confirm_is_said bash -c "$S | grep -q 'have the client confirm these'"
 ok a_sensitivity_is_drawn bash -c "xmllint --noout $folder/bars.svg &&
     grep -q 'Tolerances with which every need is met' $folder/bars.svg"
 ok a_range_the_wrong_way_round_is_refused bash -c "sed 's/sigma: \[0.05, 0.3\]/sigma: [0.3, 0.05]/' \
@@ -61,7 +61,7 @@ import json
 import sys
 d = json.load(open(sys.argv[1]))
 assert list(d) == ["anchorwise", "scenario", "settings", "figures", "reach_m", "step_m", "zones",
-                   "anchors"], list(d)
+                   "anchors", "format"], list(d)
 assert [a["name"] for a in d["anchors"]] == ["A1", "A2", "A3", "A4", "A5"]
 for a in d["anchors"]:
     area = sum((b[2] - b[0]) * (b[3] - b[1]) for b in a["region_m"])

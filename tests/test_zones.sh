@@ -29,7 +29,7 @@ cat > "$folder/shape.py" <<'PY'
 import json
 import sys
 d = json.load(open(sys.argv[1]))
-assert list(d) == ["anchorwise", "scenario", "settings", "figures", "right", "zones"], list(d)
+assert list(d) == ["anchorwise", "scenario", "settings", "figures", "right", "zones", "format"], list(d)
 assert d["figures"] == "bench" and d["right"] == 0.99
 for z in d["zones"]:
     assert list(z) == ["name", "tag", "reported", "elsewhere", "no_fix", "inside", "outside",
