@@ -126,8 +126,11 @@ if command -v script > /dev/null; then
     fits_it() { # sentences on a terminal of 60 columns; rows of tables have two blanks together
         script -qec "stty cols 60; $PROGRAM explain $folder/site.yaml --at 3,2 --draws 64 --quiet" \
             /dev/null < /dev/null | tr -d '\r' > "$folder/narrow"
-        grep -q 'fixes here err' "$folder/narrow" &&
-            ! grep -vE '[^ ]  ' "$folder/narrow" | grep -qE '^.{61}'
+        grep -q 'fixes here err' "$folder/narrow" && /usr/bin/python3 - "$folder/narrow" << 'EOF'
+import sys
+for line in open(sys.argv[1], encoding="utf-8"):
+    assert len(line.rstrip("\n")) <= 60 or "  " in line.strip(), line
+EOF
     }
     ok sentences_fit_a_narrow_terminal fits_it
 else
