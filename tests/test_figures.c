@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/verdict.h"
 #include "report/words.h"
 #include "aw_test.h"
 
@@ -122,9 +123,30 @@ START_TEST(a_zone_that_misses_its_share_by_little_says_so)
 }
 END_TEST
 
+/* A verdict is never told as another, in a column, in a sentence or by its colour. */
+START_TEST(every_verdict_has_its_word)
+{
+    static const struct {
+        aw_verdict verdict;
+        const char *word, *phrase, *colour;
+    } rows[] = {{AW_MET, "met", "met", "\033[32m"},
+                {AW_NOT_MET, "NOT MET", "not met", "\033[31m"},
+                {AW_UNDECIDED, "undecided", "undecided", "\033[33m"},
+                {AW_NO_NEED, "–", "", ""}};
+    const aw_verdict v = rows[_i].verdict;
+    ck_assert_str_eq(aw_verdict_word(v), rows[_i].word);
+    ck_assert_str_eq(aw_verdict_phrase(v), rows[_i].phrase);
+    ck_assert_str_eq(aw_verdict_colour(v, true), rows[_i].colour);
+    ck_assert_str_eq(aw_verdict_colour(v, false), "");
+    ck_assert_str_eq(aw_verdict_colour_end(v, true), v == AW_NO_NEED ? "" : "\033[0m");
+    ck_assert_str_eq(aw_verdict_colour_end(v, false), "");
+}
+END_TEST
+
 static TCase *all(void)
 {
     TCase *c = tcase_create("figures");
+    tcase_add_loop_test(c, every_verdict_has_its_word, 0, 4);
     tcase_add_test(c, a_length_stands_on_its_side_of_what_is_asked);
     tcase_add_test(c, a_share_stands_on_its_side_of_what_is_asked);
     tcase_add_test(c, a_figure_has_no_more_digits_than_the_decision_takes);
