@@ -1,8 +1,9 @@
 /* Two layouts of one floor in two panels, or one in one, each with the bearings of the same spot.
  * One draft draws both: it turns to a panel's place and scenario, and keeps what places texts have
  * taken. */
-#include "anchorwise/assess.h"
 #include "draw/beside.h"
+
+#include "anchorwise/assess.h"
 
 #include <assert.h>
 #include <math.h>

@@ -1,9 +1,9 @@
 /* Curves of a sweep: a panel for each zone, all with the same scales, so that zones can be compared
  * at a glance. The bars are simulation intervals. */
+#include "draw/curves.h"
+
 #include <math.h>
 #include <stdio.h>
-
-#include "draw/curves.h"
 
 #include "anchorwise/report.h"
 #include "draw/block.h"

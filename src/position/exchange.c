@@ -1,8 +1,9 @@
 /* Determinants of W J in place of J save a division: C = W (W J)^-1, and q^2 / (1 + q^2) with q a
  * quotient takes one division in all. */
+#include "position/exchange.h"
+
 #include <stddef.h>
 
-#include "position/exchange.h"
 #include "position/lanes.h"
 
 #define JOIN(a, b)  a##b

@@ -1,187 +1,222 @@
-/* The assessment as JSON. New members go to the end of their object. */
+/* The assessment as a table a person reads, and the sentences that keep it honest. */
 #include "anchorwise/report.h"
-#include "report/parts.h"
-#include "report/run.h"
+
+#include <math.h>
+
+#include "report/lengths.h"
+#include "report/names.h"
 #include "report/standing.h"
+#include "report/table.h"
+#include "report/verdict.h"
+#include "report/words.h"
 
-/* --- a place --- */
+#define COLUMNS 8
 
-/* Of a floor or a zone: what all cells make together. */
-#define WORST_MEMBERS(type, inside)                                                                \
-    AW_NUMBER("worst_cell_p95_m", type, inside worst_p95, "m",                                     \
-              "p95 of the worst cell, drawn 16 times as often; null if some cell has none"),       \
-        AW_NUMBERS("worst_at_m", type, inside worst_at, 3, "m", "where that is: x, y, height")
-#define VERTICAL_MEMBERS(type, inside)                                                             \
-    AW_NUMBER("vertical_p50_m", type, inside vertical_p50, "m",                                    \
-              "half of the fixes err by at most this in height; null without a 3d fix"),           \
-        AW_NUMBER("vertical_p95_m", type, inside vertical_p95, "m", "95 of 100 fixes, in height")
-
-static const aw_member floor_members[] = {
-    AW_COUNT("cells", aw_pooled, cells, "", "cells that a tag can be in"),
-    AW_NUMBER("p50_m", aw_pooled, p50, "m", "half of the fixes err by at most this"),
-    AW_NUMBER("p95_m", aw_pooled, p95, "m", "95 of 100 fixes err by at most this"),
-    WORST_MEMBERS(aw_pooled, ),
-    AW_NUMBER("fix_share", aw_pooled, fix_share, "share", "draws that give a fix"),
-    AW_NUMBER("ambiguous_share", aw_pooled, ambiguous_share, "share",
-              "draws that fit two places equally well"),
-    VERTICAL_MEMBERS(aw_pooled, ),
-    AW_NUMBER("p99_m", aw_pooled, p99, "m", "99 of 100 fixes err by at most this"),
-};
-static const aw_shape floor_shape =
-    AW_SHAPE("floor", "The whole floor, by the default tag", floor_members);
-
-/* --- anchors --- */
-
-typedef struct told {
-    aw_report_run run;
-    const aw_assessment *assessment;
-} told;
-
-static const told *told_of(const aw_subject *s)
+static void add_place(aw_table *t, const aw_pooled *p, aw_units units)
 {
-    return s->with;
+    const aw_length_text at = aw_spot_figure(p->worst_at, 2, units);
+    if (p->cells == 0)
+        aw_table_add(t, "–");
+    else if (isnan(p->worst_p95))
+        aw_table_add(t, "no p95 at %s", at.text);
+    else
+        aw_table_add(t, "%s at %s", aw_error_figure(p->worst_p95, units).text, at.text);
 }
 
-AW_GETTER(get_used)
+static void add_errors(aw_table *t, const aw_pooled *p, const aw_need *need, double band,
+                       aw_units units)
 {
-    v->number = told_of(s)->assessment->used_share[s->i];
-    return true;
+    aw_table_add(t, "%s", aw_error_figure_asked(p->p50, need->p50, units).text);
+    aw_table_add(t, "%s", aw_error_figure_asked(p->p95, need->p95, units).text);
+    if (isnan(p->p95))
+        aw_table_add(t, "–");
+    else
+        aw_table_add(t, "%s to %s", aw_error_figure(p->p95 / band, units).text,
+                     aw_error_figure(p->p95 * band, units).text);
+    add_place(t, p, units);
 }
 
-static const aw_member anchor_members[] = {
-    AW_TEXT("name", aw_anchor, name, "its name"),
-    AW_NUMBERS("at_m", aw_anchor, at, 3, "m", "x, y, height"),
-    AW_GOT("used_share", NUMBER, get_used, "share", "cells in which it is usable"),
-};
-static const aw_shape anchor_shape = AW_SHAPE("anchor", "An anchor", anchor_members);
-
-AW_GETTER(get_anchor)
+static void add_words(aw_table *t, const aw_text *words)
 {
-    const told *t = s->of;
-    if (i >= t->run.scenario->n_anchors)
-        return false;
-    v->object = (aw_subject){&t->run.scenario->anchors[i], t, i, 0};
-    return true;
+    aw_table_add(t, "%s", words->n > 0 ? words->at : "–");
+    t->failed |= words->failed;
 }
 
-/* --- zones --- */
-
-static const aw_zone *zone_of(const aw_subject *s)
+static void add_need(aw_table *t, const aw_need *need, aw_units units)
 {
-    return &told_of(s)->run.scenario->zones[s->i];
+    aw_text words = {0};
+    aw_need_words(need, units, &words);
+    add_words(t, &words);
+    aw_text_free(&words);
 }
 
-AW_GETTER(get_need)
+static void add_verdict(aw_table *t, const aw_zone_result *r, bool colour)
 {
-    v->object.of = &zone_of(s)->need;
-    return aw_need_is_stated(&zone_of(s)->need);
+    aw_text words = {0};
+    if (r->verdict != AW_NO_NEED) {
+        aw_text_add(&words, aw_verdict_colour(r->verdict, colour));
+        aw_text_add(&words, aw_verdict_word(r->verdict));
+        aw_text_add(&words, r->verdict != AW_MET ? ": " : "");
+        if (r->verdict != AW_MET)
+            aw_reason_words(r, &words);
+        aw_text_add(&words, aw_verdict_colour_end(r->verdict, colour));
+    }
+    add_words(t, &words);
+    aw_text_free(&words);
 }
 
-AW_GETTER(get_parts)
+static void add_rows(aw_table *t, const aw_assessment *a, const aw_scenario *s, bool colour)
 {
-    const aw_zone_result *r = s->of;
-    v->object.of = r->parts;
-    return true;
+    const aw_need nothing = {.p50 = (double)NAN, .p95 = (double)NAN};
+    const double band = aw_prediction_band(s);
+    char name[AW_ROW_NAME_ROOM];
+    const char *unit = aw_small_unit(s->units);
+    aw_table_add(t, "%s", "");
+    aw_table_add(t, "need");
+    aw_table_add(t, "p50 (%s)", unit);
+    aw_table_add(t, "p95 (%s)", unit);
+    aw_table_add(t, "range of p95 (%s)", unit);
+    aw_table_add(t, "worst p95 (%s), at (%s)", unit, aw_coordinate_unit(s->units));
+    aw_table_add(t, "p95 odds");
+    aw_table_add(t, "verdict");
+    aw_table_add(t, "floor");
+    aw_table_add(t, "–");
+    add_errors(t, &a->floor, &nothing, band, s->units);
+    aw_table_add(t, "–");
+    aw_table_add(t, "–");
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_part_result *odds = &a->zones[i].parts[AW_PART_ODDS];
+        aw_table_add(t, "%s", aw_row_name(s, i, name));
+        add_need(t, &s->zones[i].need, s->units);
+        add_errors(t, &a->zones[i].errors, &s->zones[i].need, band, s->units);
+        aw_table_add(t, "%s", aw_part_words(odds, AW_PART_ODDS, s->units).text);
+        add_verdict(t, &a->zones[i], colour);
+    }
 }
 
-AW_GETTER(get_draws)
+static void add_height(const char *where, const aw_pooled *p, double asked, aw_units units,
+                       aw_text *out)
 {
-    const aw_zone_result *r = s->of;
-    v->count = r->draws;
-    return true;
+    aw_text_format(out, "Height error %s: ", where);
+    if (isnan(p->vertical_p50))
+        aw_text_add(out, "no p50, ");
+    else
+        aw_text_format(out, "p50 %s, ", aw_error_words(p->vertical_p50, units).text);
+    if (isnan(p->vertical_p95))
+        aw_text_add(out, "no p95.\n");
+    else
+        aw_text_format(out, "p95 %s.\n", aw_error_words_asked(p->vertical_p95, asked, units).text);
 }
 
-#define OF(part, member) parts[part].found.member
-static const aw_member zone_members[] = {
-    AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
-    AW_GOT("tag", TEXT, aw_get_zone_tag, "", "the tag that is computed in it"),
-    AW_COUNT("cells", aw_zone_result, errors.cells, "", "cells that a tag can be in"),
-    AW_NUMBER("p50_m", aw_zone_result, errors.p50, "m", "half of the fixes err by at most this"),
-    AW_NUMBER("p95_m", aw_zone_result, errors.p95, "m", "95 of 100 fixes err by at most this"),
-    AW_NUMBER("p95_low_m", aw_zone_result, OF(AW_PART_P95, low), "m",
-              "lower end of the 95 % simulation interval of p95"),
-    AW_NUMBER("p95_high_m", aw_zone_result, OF(AW_PART_P95, high), "m", "upper end"),
-    AW_NUMBER("band_low_m", aw_zone_result, band_low, "m",
-              "lower end of the range of p95 between days and sites"),
-    AW_NUMBER("band_high_m", aw_zone_result, band_high, "m", "upper end"),
-    WORST_MEMBERS(aw_zone_result, errors.),
-    VERTICAL_MEMBERS(aw_zone_result, errors.),
-    AW_NUMBER("share_meeting", aw_zone_result, OF(AW_PART_SHARE, value), "share",
-              "cells whose p95 is within the need"),
-    AW_NUMBER("odds", aw_zone_result, OF(AW_PART_ODDS, value), "share",
-              "installations that meet the need of p95"),
-    AW_NUMBER("odds_low", aw_zone_result, OF(AW_PART_ODDS, low), "share",
-              "lower end of the 95 % interval of the odds"),
-    AW_NUMBER("odds_high", aw_zone_result, OF(AW_PART_ODDS, high), "share", "upper end"),
-    AW_OBJECT("need", get_need, &aw_need_shape, "what is asked; null if nothing is"),
-    AW_VERDICT("met", aw_zone_result, verdict,
-               "whether the need is met; null: undecided, or nothing is asked"),
-    AW_NUMBER("draws_to_settle", aw_zone_result, draws_to_settle, "",
-              "draws that would decide an undecided zone; null if none would"),
-    AW_NUMBER("p99_m", aw_zone_result, errors.p99, "m", "99 of 100 fixes err by at most this"),
-    AW_NUMBER("fix_share", aw_zone_result, errors.fix_share, "share", "draws that give a fix"),
-    AW_NUMBER("zone_share", aw_zone_result, OF(AW_PART_ZONE_SHARE, value), "share",
-              "tags in the zone that are reported in it"),
-    AW_OBJECT("parts", get_parts, &aw_parts_shape, "every part that counts for the verdict"),
-    AW_GOT("on_level", TEXT, aw_get_zone_level, "", "the level that its figures are for"),
-    AW_GOT("draws", COUNT, get_draws, "", "draws of each of its cells"),
-};
-static const aw_shape zone_shape = AW_SHAPE("zone", "A zone as assessed", zone_members);
-
-AW_GETTER(get_zone)
+static void add_vertical(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    const told *t = s->of;
-    if (i >= t->run.scenario->n_zones)
-        return false;
-    v->object = (aw_subject){&t->assessment->zones[i], t, i, 0};
-    return true;
+    if (s->tags[0].fix == AW_FIX_3D)
+        add_height("over the floor", &a->floor, (double)NAN, s->units, out);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        char where[256]; /* a name has up to 60 characters */
+        snprintf(where, sizeof where, "in %s", s->zones[i].name);
+        if (s->tags[s->zones[i].tag].fix == AW_FIX_3D)
+            add_height(where, &a->zones[i].errors, s->zones[i].need.vertical_p95, s->units, out);
+    }
 }
 
-/* --- the document --- */
-
-static const aw_member start_members[] = {
-    AW_TEXT("name", aw_start, name, "as `ranging` names it"),
-    AW_TEXT("measured", aw_start, measured, "what was measured, and where"),
-    AW_TEXT("source", aw_start, source, "by whom"),
-    AW_NUMBER("days_differ_by", aw_start, spread, "times", "p95 of one day over that of another"),
-};
-static const aw_shape start_shape =
-    AW_SHAPE("start", "Where the figures of `ranging` were measured", start_members);
-
-AW_GETTER(get_floor)
+/* What the table cannot say in a cell: fixes that fail or may stand on the wrong side, pockets,
+ * zones on the line. */
+static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    v->object.of = &((const told *)s->of)->assessment->floor;
-    return true;
+    char figure[AW_FIGURE_ROOM];
+    if (a->floor.fix_share < 1)
+        aw_text_format(out, "Over the floor, %s of the draws give no fix.\n",
+                       aw_figure_share(1 - a->floor.fix_share, figure));
+    if (a->floor.ambiguous_share > 0)
+        aw_text_format(out,
+                       "Over the floor, %s of the draws fit two places equally well and may stand "
+                       "on the wrong one.\n",
+                       aw_figure_share(a->floor.ambiguous_share, figure));
+    add_vertical(a, s, out);
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone_result *r = &a->zones[i];
+        aw_part_remarks(r, s->zones[i].name, s->units, out);
+        if (r->verdict == AW_UNDECIDED && !isnan(r->draws_to_settle))
+            aw_text_format(out, "%s is too close to call; about %.0f draws would decide it%s.\n",
+                           s->zones[i].name, r->draws_to_settle,
+                           isnan(s->study.precision) ? "" : ", without a precision");
+        else if (r->verdict == AW_UNDECIDED)
+            aw_text_format(out, "%s is too close to call, and more draws would not decide it.\n",
+                           s->zones[i].name);
+    }
 }
 
-AW_GETTER(get_verdict)
+/* --- why a zone has a "–" --- */
+
+static bool has_no_p95(const aw_zone_result *r, const aw_zone *z)
 {
-    v->truth = (int)((const told *)s->of)->assessment->verdict;
-    return true;
+    (void)z;
+    return isnan(r->errors.p95);
 }
 
-AW_GETTER(get_start)
+static bool has_no_need(const aw_zone_result *r, const aw_zone *z)
 {
-    v->object.of = ((const told *)s->of)->run.scenario->ranging.start;
-    return v->object.of != NULL;
+    (void)r;
+    return !aw_need_is_stated(&z->need);
 }
 
-static const aw_member members[] = {
-    AW_RUN_MEMBERS,
-    AW_OBJECT("floor", get_floor, &floor_shape, "the whole floor"),
-    AW_LIST("anchors", get_anchor, &anchor_shape, "every anchor"),
-    AW_LIST("zones", get_zone, &zone_shape, "every zone"),
-    AW_GOT("met", VERDICT, get_verdict, "",
-           "whether every need is met; null: undecided, or none is stated"),
-    AW_MAY("start", OBJECT, get_start, 0, &start_shape,
-           "where the figures of `ranging` were measured"),
-    AW_RUN_END,
-};
-const aw_shape aw_assessment_shape = AW_SHAPE("assess", "The assessment", members);
-
-void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char *file,
-                        aw_text *out)
+static bool has_no_odds(const aw_zone_result *r, const aw_zone *z)
 {
-    const told t = {{s, file}, a};
-    aw_document_json(&aw_assessment_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    return aw_need_is_stated(&z->need) && isnan(r->parts[AW_PART_ODDS].found.value);
+}
+
+/* One line for each reason that occurs, with the zones that it concerns. */
+static void add_dashes(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+{
+    static const struct {
+        bool (*holds)(const aw_zone_result *r, const aw_zone *z);
+        const char *why;
+    } reasons[] = {
+        {has_no_need, "no need is stated, so there is no verdict"},
+        {has_no_p95, "no p95, for more than 5 % of the draws give no fix"},
+        {has_no_odds, "no odds, which take a need for p95 and a survey or delay error"},
+    };
+    for (size_t k = 0; k < sizeof reasons / sizeof *reasons; k++) {
+        size_t n = 0;
+        for (size_t i = 0; i < s->n_zones; i++)
+            if (reasons[k].holds(&a->zones[i], &s->zones[i]))
+                aw_text_format(out, "%s%s", n++ > 0 ? ", " : "– in ", s->zones[i].name);
+        if (n > 0)
+            aw_text_format(out, ": %s.\n", reasons[k].why);
+    }
+}
+
+static void add_footing(const aw_scenario *s, aw_text *out)
+{
+    aw_bench_warning(s, out);
+    aw_start_words(s, out);
+    aw_text_format(out,
+                   "The range of p95 is the spread seen between days and sites, a "
+                   "factor of %.2g either way.\n",
+                   aw_prediction_band(s));
+    aw_caution(out);
+}
+
+void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const char *file,
+                         bool colour, aw_text *out)
+{
+    char cells[AW_FIGURE_ROOM];
+    aw_table t = {.columns = COLUMNS, .align = "llrrllrl"};
+    aw_title_words(s, file, out);
+    const size_t from = out->n;
+    aw_text_format(out, "%zu anchor%s, %s cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s", aw_figure_count(a->floor.cells, cells),
+                   aw_coordinate_words("%.3g", s->study.step, s->units).text,
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
+                   aw_scenario_is_site(s) ? "site" : "bench");
+    add_rows(&t, a, s, colour);
+    aw_table_write(&t, out);
+    aw_table_free(&t);
+    aw_text_add(out, "\n");
+    add_dashes(a, s, out);
+    aw_level_remarks(s, out);
+    add_remarks(a, s, out);
+    add_footing(s, out);
+    aw_isolate_names(out, from);
 }

@@ -138,7 +138,7 @@ AW_GETTER(get_met)
 
 AW_GETTER(get_settings)
 {
-    v->object.of = &told_of(s)->run;
+    v->object.of = &told_of(s)->scenarios[0].study;
     return true;
 }
 

@@ -42,12 +42,6 @@ AW_GETTER(get_tag)
     return true;
 }
 
-AW_GETTER(get_draws)
-{
-    v->count = explanation_of(s)->draws;
-    return true;
-}
-
 AW_GETTER(get_spot_p95)
 {
     give_estimate(&explanation_of(s)->p95, v);
@@ -81,7 +75,7 @@ AW_GETTER(get_level)
 static const aw_member spot_members[] = {
     AW_NUMBERS("at_m", aw_explanation, spot, 3, "m", "x, y, height of the tag"),
     AW_GOT("tag", TEXT, get_tag, "", "the tag that is computed"),
-    AW_GOT("draws", COUNT, get_draws, "", "draws of every estimate"),
+    AW_COUNT("draws", aw_explanation, draws, "", "draws of every estimate"),
     AW_COUNT("used", aw_explanation, used, "", "anchors that are usable here"),
     AW_GOT("p95_m", NUMBERS, get_spot_p95, "m", "p95, and its 95 % simulation interval"),
     AW_NUMBER("p50_m", aw_explanation, p50, "m", "p50"),

@@ -60,11 +60,7 @@ AW_GETTER(get_side)
     return true;
 }
 
-#define SIDE(key_, side)                                                                           \
-    {                                                                                              \
-        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = "to that side",                 \
-        .get = get_side, .n = side, .of = &limit_shape                                             \
-    }
+#define SIDE(key, side) AW_WHICH_OBJECT(key, get_side, side, &limit_shape, "to that side")
 static const aw_member sides_members[] = {SIDE("east", AW_SIDE_EAST), SIDE("north", AW_SIDE_NORTH),
                                           SIDE("west", AW_SIDE_WEST), SIDE("south", AW_SIDE_SOUTH),
                                           SIDE("up", AW_SIDE_UP),     SIDE("down", AW_SIDE_DOWN)};

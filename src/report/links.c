@@ -1,6 +1,7 @@
 /* The links of one spot laid open: for each anchor its law, and every path the law was made of. */
-#include "anchorwise/report.h"
 #include "report/links.h"
+
+#include "anchorwise/report.h"
 
 #include <math.h>
 

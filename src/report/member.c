@@ -15,7 +15,7 @@ static void take(const aw_member *m, const aw_subject *s, aw_value *v)
         v->number = *(const double *)at;
         break;
     case AW_MEMBER_COUNT:
-        v->count = *(const size_t *)at;
+        v->count = m->size == 4 ? *(const uint32_t *)at : *(const uint64_t *)at;
         break;
     case AW_MEMBER_TEXT:
     case AW_MEMBER_WORD:

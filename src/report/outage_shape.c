@@ -65,13 +65,7 @@ AW_GETTER(get_short_kind)
 
 static const aw_member place_members[] = {
     AW_GOT("name", TEXT, get_area_name, "", "\"floor\", or the zone's name"),
-    {.key = "kind",
-     .kind = AW_MEMBER_WORD,
-     .unit = "",
-     .help = "how the figures beside it were found",
-     .get = get_kind,
-     .n = 0,
-     .words = kinds},
+    AW_WHICH_WORD("kind", get_kind, 0, kinds, "how the figures beside it were found"),
     AW_NUMBER("p95_m", aw_loss_figures, p95, "m", "p95"),
     AW_NUMBER("no_position_share", aw_loss_figures, no_fix, "share", "cells without a position"),
     AW_NUMBER("touched_share", aw_loss_figures, touched, "share",
@@ -193,13 +187,7 @@ static const aw_member zone_members[] = {
     AW_VERDICT("sturdy", aw_sturdy, verdict, "whether it is met with any one lost"),
     AW_GOT("worst_loss", TEXT, get_worst_loss, "", "the anchor whose loss decides that"),
     AW_GOT("p95_then_m", NUMBER, get_p95_then, "m", "its p95 then"),
-    {.key = "kind",
-     .kind = AW_MEMBER_WORD,
-     .unit = "",
-     .help = "how that was found",
-     .get = get_kind,
-     .n = 1,
-     .words = kinds},
+    AW_WHICH_WORD("kind", get_kind, 1, kinds, "how that was found"),
 };
 static const aw_shape zone_shape =
     AW_SHAPE("sturdy_zone", "A zone with any one anchor lost", zone_members);

@@ -40,11 +40,7 @@ AW_GETTER(get_part)
     return p->verdict != AW_NO_NEED;
 }
 
-#define PART(key_, part, help_)                                                                    \
-    {                                                                                              \
-        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_, .get = get_part,         \
-        .n = part, .of = &part_shape, .may_lack = true                                             \
-    }
+#define PART(key, part, help) AW_MAY(key, OBJECT, get_part, part, &part_shape, help)
 static const aw_member parts_members[] = {
     PART("p95_m", AW_PART_P95, "p95"),
     PART("share", AW_PART_SHARE, "share of cells"),

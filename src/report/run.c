@@ -68,6 +68,12 @@ bool aw_get_anchor_at(const aw_subject *s, __attribute__((unused)) size_t i, aw_
     return true;
 }
 
+bool aw_get_settings(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
+{
+    v->object = (aw_subject){&run_of(s)->scenario->study, s->with, 0, 0};
+    return true;
+}
+
 const char *const aw_figures_words[] = {"site", "bench", NULL};
 
 bool aw_get_figures(__attribute__((unused)) const aw_subject *s, __attribute__((unused)) size_t i,
@@ -107,36 +113,12 @@ static const aw_member scenario_members[] = {
 };
 const aw_shape aw_scenario_shape = AW_SHAPE("scenario", "A scenario", scenario_members);
 
-AW_GETTER(get_step)
-{
-    v->number = run_of(s)->scenario->study.step;
-    return true;
-}
-
-AW_GETTER(get_draws)
-{
-    v->count = run_of(s)->scenario->study.draws;
-    return true;
-}
-
-AW_GETTER(get_seed)
-{
-    v->count = run_of(s)->scenario->study.seed;
-    return true;
-}
-
-AW_GETTER(get_precision)
-{
-    v->number = run_of(s)->scenario->study.precision;
-    return true;
-}
-
 static const aw_member settings_members[] = {
-    AW_GOT("step_m", NUMBER, get_step, "m", "distance of the cells"),
-    AW_GOT("draws", COUNT, get_draws, "", "draws of each cell"),
-    AW_GOT("seed", COUNT, get_seed, "", "names the random numbers"),
-    AW_GOT(
-        "precision", NUMBER, get_precision, "share",
+    AW_NUMBER("step_m", aw_study, step, "m", "distance of the cells"),
+    AW_COUNT("draws", aw_study, draws, "", "draws of each cell"),
+    AW_COUNT("seed", aw_study, seed, "", "names the random numbers"),
+    AW_NUMBER(
+        "precision", aw_study, precision, "share",
         "zones were drawn until the interval of p95 was this share of it wide; null: as often as "
         "draws says"),
 };

@@ -14,6 +14,7 @@ typedef struct aw_report_run {
 bool aw_get_version(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_format(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_scenario(const aw_subject *s, size_t i, aw_value *v);
+bool aw_get_settings(const aw_subject *s, size_t i, aw_value *v);
 bool aw_get_figures(const aw_subject *s, size_t i, aw_value *v);
 /* Of zone or anchor i of the run that stands around. */
 bool aw_get_zone_name(const aw_subject *s, size_t i, aw_value *v);
@@ -32,7 +33,7 @@ extern const char *const aw_figures_words[];
         AW_OBJECT("scenario", aw_get_scenario, &aw_scenario_shape, "the scenario")
 /* Those of one that was drawn. */
 #define AW_RUN_MEMBERS                                                                             \
-    AW_RUN_HEAD, AW_OBJECT("settings", aw_get_scenario, &aw_settings_shape, "how it was drawn"),   \
+    AW_RUN_HEAD, AW_OBJECT("settings", aw_get_settings, &aw_settings_shape, "how it was drawn"),   \
         AW_WORD("figures", aw_get_figures, aw_figures_words,                                       \
                 "site: with errors of a site; bench: white noise alone, as on a bench")
 /* The last of every document. */

@@ -1,4 +1,6 @@
 /* Sensitivity as tables with sentences. */
+#include "report/sensitivity.h"
+
 #include "anchorwise/report.h"
 
 #include <math.h>
@@ -7,7 +9,6 @@
 #include "anchorwise.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/sensitivity.h"
 #include "report/table.h"
 #include "report/verdict.h"
 #include "report/words.h"

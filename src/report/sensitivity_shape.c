@@ -72,12 +72,6 @@ AW_GETTER(get_at_end)
     return true;
 }
 
-AW_GETTER(get_draws)
-{
-    v->count = ((const aw_sensitivity_end *)s->of)->result.draws;
-    return true;
-}
-
 #define RESULT_MEMBERS(type, inside)                                                               \
     AW_NUMBER("p95_m", type, inside errors.p95, "m", "p95 of the zone"),                           \
         AW_NUMBER("odds", type, inside parts[AW_PART_ODDS].found.value, "share",                   \
@@ -90,7 +84,7 @@ static const aw_member end_members[] = {
     RESULT_MEMBERS(aw_sensitivity_end, result.),
     AW_INSIDE("change_m", aw_sensitivity_end, change, &aw_estimate_shape,
               "p95 less that as planned"),
-    AW_GOT("draws", COUNT, get_draws, "", "draws of each cell that told it"),
+    AW_COUNT("draws", aw_sensitivity_end, result.draws, "", "draws of each cell that told it"),
 };
 static const aw_shape end_shape =
     AW_SHAPE("end", "A zone with an assumption at one end of its range", end_members);
@@ -103,15 +97,10 @@ AW_GETTER(get_end)
     return true;
 }
 
-#define END(key_, end, help_)                                                                      \
-    {                                                                                              \
-        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_, .get = get_end,          \
-        .n = end, .of = &end_shape                                                                 \
-    }
 static const aw_member ranked_members[] = {
     AW_GOT("assumed", TEXT, get_key, "", "the assumption, by its key"),
-    END("low", 0, "at the lower end"),
-    END("high", 1, "at the upper end"),
+    AW_WHICH_OBJECT("low", get_end, 0, &end_shape, "at the lower end"),
+    AW_WHICH_OBJECT("high", get_end, 1, &end_shape, "at the upper end"),
 };
 static const aw_shape ranked_shape =
     AW_SHAPE("ranked", "What an assumption does to a zone", ranked_members);

@@ -62,6 +62,7 @@ typedef struct aw_member {
     const char *unit; /* "" for none */
     const char *help; /* ends without a full stop */
     size_t at, n;     /* offset in the struct; how many numbers, or which one a getter is asked */
+    size_t size;      /* of a count, bytes: 4 or 8 */
     /* Gives the member, `i` being its n, or item i of a list; false: there is none (left out if it
      * may be, else null), or the list has ended. */
     bool (*get)(const aw_subject *subject, size_t i, aw_value *value);
@@ -101,10 +102,13 @@ typedef struct aw_shape {
         .key = key_, .kind = AW_MEMBER_NUMBERS, .unit = unit_, .help = help_,                      \
         .at = AW_OFFSET(type, member[0], double), .n = n_                                          \
     }
+/* uint32_t, uint64_t or size_t. */
 #define AW_COUNT(key_, type, member, unit_, help_)                                                 \
     {                                                                                              \
         .key = key_, .kind = AW_MEMBER_COUNT, .unit = unit_, .help = help_,                        \
-        .at = AW_OFFSET(type, member, size_t)                                                      \
+        .at = offsetof(type, member),                                                              \
+        .size = sizeof(((type *)0)->member) /                                                      \
+                _Generic(((type *)0)->member, uint32_t : 1, uint64_t : 1)                          \
     }
 #define AW_TEXT(key_, type, member, help_)                                                         \
     {                                                                                              \
@@ -130,6 +134,17 @@ typedef struct aw_shape {
     {                                                                                              \
         .key = key_, .kind = AW_MEMBER_##kind_, .unit = unit_, .help = help_, .get = get_,         \
         .n = which_                                                                                \
+    }
+/* The same of an object, and of a word. */
+#define AW_WHICH_OBJECT(key_, get_, which_, shape, help_)                                          \
+    {                                                                                              \
+        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_, .get = get_,             \
+        .n = which_, .of = shape                                                                   \
+    }
+#define AW_WHICH_WORD(key_, get_, which_, words_, help_)                                           \
+    {                                                                                              \
+        .key = key_, .kind = AW_MEMBER_WORD, .unit = "", .help = help_, .get = get_, .n = which_,  \
+        .words = words_                                                                            \
     }
 /* A struct inside the struct, told by a shape. */
 #define AW_INSIDE(key_, type, member, shape, help_)                                                \

@@ -109,19 +109,14 @@ AW_GETTER(get_met)
     return true;
 }
 
-#define BORDER(key_, side, help_)                                                                  \
-    {                                                                                              \
-        .key = key_, .kind = AW_MEMBER_OBJECT, .unit = "", .help = help_, .get = get_border,       \
-        .n = side, .of = &border_shape                                                             \
-    }
 static const aw_member zone_members[] = {
     AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
     AW_GOT("tag", TEXT, aw_get_zone_tag, "", "the tag that is computed in it"),
     AW_LIST("reported", get_reported, &reported_shape, "where a tag in it is reported"),
     AW_INSIDE("elsewhere", aw_zone_decisions, elsewhere, &share_shape, "reported in no zone"),
     AW_INSIDE("no_fix", aw_zone_decisions, no_fix, &share_shape, "not reported"),
-    BORDER("inside", 1, "tags in the zone"),
-    BORDER("outside", 0, "tags outside"),
+    AW_WHICH_OBJECT("inside", get_border, 1, &border_shape, "tags in the zone"),
+    AW_WHICH_OBJECT("outside", get_border, 0, &border_shape, "tags outside"),
     AW_NUMBER("right_area_share", aw_zone_decisions, right_share, "share",
               "of its area, where a tag is told rightly 99 times of 100"),
     AW_GOT("overlaps", TEXTS, get_overlap, "", "zones that it overlaps"),

@@ -180,13 +180,18 @@ static void print_indented(const char *text, int indent, FILE *out)
 
 static void print_commands(FILE *out)
 {
+    int name = 0, topic = 0;
+    for (const cli_command *c = cli_commands; c->name != NULL; c++)
+        name = (int)strlen(c->name) > name ? (int)strlen(c->name) : name;
+    for (const cli_topic *t = cli_topics; t->name != NULL; t++)
+        topic = (int)strlen(t->name) > topic ? (int)strlen(t->name) : topic;
     fputs("anchorwise COMMAND [options] SCENARIO\n\n" CLI_PURPOSE "\n\n", out);
     for (const cli_command *c = cli_commands; c->name != NULL; c++)
-        fprintf(out, "  %-10s %s\n", c->name, c->answers);
-    fputs("  help       this page; 'help COMMAND' for one command, and\n", out);
+        fprintf(out, "  %-*s  %s\n", name, c->name, c->answers);
+    fprintf(out, "  %-*s  this page; 'help COMMAND' for one command, and\n", name, "help");
     for (const cli_topic *t = cli_topics; t->name != NULL; t++)
-        fprintf(out, "             'help %s'%*s %s\n", t->name, 8 - (int)strlen(t->name), "",
-                t->what);
+        fprintf(out, "  %-*s  'help %s'%*s  %s\n", name, "", t->name, topic - (int)strlen(t->name),
+                "", t->what);
     fputs("\nExit status:\n", out);
     for (const cli_ending *e = cli_endings; e->when != NULL; e++) {
         fprintf(out, "  %-4d ", e->status);

@@ -1,0 +1,180 @@
+/* The assessment as JSON. New members go to the end of their object. */
+#include "anchorwise/report.h"
+#include "report/parts.h"
+#include "report/run.h"
+#include "report/standing.h"
+
+/* --- a place --- */
+
+/* Of a floor or a zone: what all cells make together. */
+#define WORST_MEMBERS(type, inside)                                                                \
+    AW_NUMBER("worst_cell_p95_m", type, inside worst_p95, "m",                                     \
+              "p95 of the worst cell, drawn 16 times as often; null if some cell has none"),       \
+        AW_NUMBERS("worst_at_m", type, inside worst_at, 3, "m", "where that is: x, y, height")
+#define VERTICAL_MEMBERS(type, inside)                                                             \
+    AW_NUMBER("vertical_p50_m", type, inside vertical_p50, "m",                                    \
+              "half of the fixes err by at most this in height; null without a 3d fix"),           \
+        AW_NUMBER("vertical_p95_m", type, inside vertical_p95, "m", "95 of 100 fixes, in height")
+
+static const aw_member floor_members[] = {
+    AW_COUNT("cells", aw_pooled, cells, "", "cells that a tag can be in"),
+    AW_NUMBER("p50_m", aw_pooled, p50, "m", "half of the fixes err by at most this"),
+    AW_NUMBER("p95_m", aw_pooled, p95, "m", "95 of 100 fixes err by at most this"),
+    WORST_MEMBERS(aw_pooled, ),
+    AW_NUMBER("fix_share", aw_pooled, fix_share, "share", "draws that give a fix"),
+    AW_NUMBER("ambiguous_share", aw_pooled, ambiguous_share, "share",
+              "draws that fit two places equally well"),
+    VERTICAL_MEMBERS(aw_pooled, ),
+    AW_NUMBER("p99_m", aw_pooled, p99, "m", "99 of 100 fixes err by at most this"),
+};
+static const aw_shape floor_shape =
+    AW_SHAPE("floor", "The whole floor, by the default tag", floor_members);
+
+/* --- anchors --- */
+
+typedef struct told {
+    aw_report_run run;
+    const aw_assessment *assessment;
+} told;
+
+static const told *told_of(const aw_subject *s)
+{
+    return s->with;
+}
+
+AW_GETTER(get_used)
+{
+    v->number = told_of(s)->assessment->used_share[s->i];
+    return true;
+}
+
+static const aw_member anchor_members[] = {
+    AW_TEXT("name", aw_anchor, name, "its name"),
+    AW_NUMBERS("at_m", aw_anchor, at, 3, "m", "x, y, height"),
+    AW_GOT("used_share", NUMBER, get_used, "share", "cells in which it is usable"),
+};
+static const aw_shape anchor_shape = AW_SHAPE("anchor", "An anchor", anchor_members);
+
+AW_GETTER(get_anchor)
+{
+    const told *t = s->of;
+    if (i >= t->run.scenario->n_anchors)
+        return false;
+    v->object = (aw_subject){&t->run.scenario->anchors[i], t, i, 0};
+    return true;
+}
+
+/* --- zones --- */
+
+static const aw_zone *zone_of(const aw_subject *s)
+{
+    return &told_of(s)->run.scenario->zones[s->i];
+}
+
+AW_GETTER(get_need)
+{
+    v->object.of = &zone_of(s)->need;
+    return aw_need_is_stated(&zone_of(s)->need);
+}
+
+AW_GETTER(get_parts)
+{
+    const aw_zone_result *r = s->of;
+    v->object.of = r->parts;
+    return true;
+}
+
+#define OF(part, member) parts[part].found.member
+static const aw_member zone_members[] = {
+    AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
+    AW_GOT("tag", TEXT, aw_get_zone_tag, "", "the tag that is computed in it"),
+    AW_COUNT("cells", aw_zone_result, errors.cells, "", "cells that a tag can be in"),
+    AW_NUMBER("p50_m", aw_zone_result, errors.p50, "m", "half of the fixes err by at most this"),
+    AW_NUMBER("p95_m", aw_zone_result, errors.p95, "m", "95 of 100 fixes err by at most this"),
+    AW_NUMBER("p95_low_m", aw_zone_result, OF(AW_PART_P95, low), "m",
+              "lower end of the 95 % simulation interval of p95"),
+    AW_NUMBER("p95_high_m", aw_zone_result, OF(AW_PART_P95, high), "m", "upper end"),
+    AW_NUMBER("band_low_m", aw_zone_result, band_low, "m",
+              "lower end of the range of p95 between days and sites"),
+    AW_NUMBER("band_high_m", aw_zone_result, band_high, "m", "upper end"),
+    WORST_MEMBERS(aw_zone_result, errors.),
+    VERTICAL_MEMBERS(aw_zone_result, errors.),
+    AW_NUMBER("share_meeting", aw_zone_result, OF(AW_PART_SHARE, value), "share",
+              "cells whose p95 is within the need"),
+    AW_NUMBER("odds", aw_zone_result, OF(AW_PART_ODDS, value), "share",
+              "installations that meet the need of p95"),
+    AW_NUMBER("odds_low", aw_zone_result, OF(AW_PART_ODDS, low), "share",
+              "lower end of the 95 % interval of the odds"),
+    AW_NUMBER("odds_high", aw_zone_result, OF(AW_PART_ODDS, high), "share", "upper end"),
+    AW_OBJECT("need", get_need, &aw_need_shape, "what is asked; null if nothing is"),
+    AW_VERDICT("met", aw_zone_result, verdict,
+               "whether the need is met; null: undecided, or nothing is asked"),
+    AW_NUMBER("draws_to_settle", aw_zone_result, draws_to_settle, "",
+              "draws that would decide an undecided zone; null if none would"),
+    AW_NUMBER("p99_m", aw_zone_result, errors.p99, "m", "99 of 100 fixes err by at most this"),
+    AW_NUMBER("fix_share", aw_zone_result, errors.fix_share, "share", "draws that give a fix"),
+    AW_NUMBER("zone_share", aw_zone_result, OF(AW_PART_ZONE_SHARE, value), "share",
+              "tags in the zone that are reported in it"),
+    AW_OBJECT("parts", get_parts, &aw_parts_shape, "every part that counts for the verdict"),
+    AW_GOT("on_level", TEXT, aw_get_zone_level, "", "the level that its figures are for"),
+    AW_COUNT("draws", aw_zone_result, draws, "", "draws of each of its cells"),
+};
+static const aw_shape zone_shape = AW_SHAPE("zone", "A zone as assessed", zone_members);
+
+AW_GETTER(get_zone)
+{
+    const told *t = s->of;
+    if (i >= t->run.scenario->n_zones)
+        return false;
+    v->object = (aw_subject){&t->assessment->zones[i], t, i, 0};
+    return true;
+}
+
+/* --- the document --- */
+
+static const aw_member start_members[] = {
+    AW_TEXT("name", aw_start, name, "as `ranging` names it"),
+    AW_TEXT("measured", aw_start, measured, "what was measured, and where"),
+    AW_TEXT("source", aw_start, source, "by whom"),
+    AW_NUMBER("days_differ_by", aw_start, spread, "times", "p95 of one day over that of another"),
+};
+static const aw_shape start_shape =
+    AW_SHAPE("start", "Where the figures of `ranging` were measured", start_members);
+
+AW_GETTER(get_floor)
+{
+    v->object.of = &((const told *)s->of)->assessment->floor;
+    return true;
+}
+
+AW_GETTER(get_verdict)
+{
+    v->truth = (int)((const told *)s->of)->assessment->verdict;
+    return true;
+}
+
+AW_GETTER(get_start)
+{
+    v->object.of = ((const told *)s->of)->run.scenario->ranging.start;
+    return v->object.of != NULL;
+}
+
+static const aw_member members[] = {
+    AW_RUN_MEMBERS,
+    AW_OBJECT("floor", get_floor, &floor_shape, "the whole floor"),
+    AW_LIST("anchors", get_anchor, &anchor_shape, "every anchor"),
+    AW_LIST("zones", get_zone, &zone_shape, "every zone"),
+    AW_GOT("met", VERDICT, get_verdict, "",
+           "whether every need is met; null: undecided, or none is stated"),
+    AW_MAY("start", OBJECT, get_start, 0, &start_shape,
+           "where the figures of `ranging` were measured"),
+    AW_RUN_END,
+};
+const aw_shape aw_assessment_shape = AW_SHAPE("assess", "The assessment", members);
+
+void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char *file,
+                        aw_text *out)
+{
+    const told t = {{s, file}, a};
+    aw_document_json(&aw_assessment_shape, &(aw_subject){&t, &t, 0, 0}, out);
+}
