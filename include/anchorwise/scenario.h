@@ -150,9 +150,9 @@ typedef struct aw_ranging {
     double range;          /**< longest usable straight 3-D distance */
     double budget_db;      /**< largest usable sum of obstacle losses */
     double spot_sigma;     /**< once for each spot and anchor */
-    double spot_length;    /**< a moving tag gets a new spot error about every so many metres; no
-                                figure depends on it */
-    double tail_share;     /**< share of spots whose error is drawn from tail_sigma instead */
+    double spot_length; /**< a moving tag gets a new reflection error about every so many metres; no
+                             figure depends on it */
+    double tail_share;  /**< share of spots whose error is drawn from tail_sigma instead */
     double tail_sigma;
     double survey_sigma; /**< of an anchor's surveyed place, each axis, once for the installation */
     double delay_sigma;  /**< of its cable and antenna delay, likewise */

@@ -320,8 +320,7 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     char share[AW_FIGURE_ROOM];
     d->words.flat = true;
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d,
-                  "What the figures lean on: p95 in %s, each assumption at both ends of its range",
+    aw_draft_fact(d, "Which assumptions matter: p95 in %s, each at both ends of its range",
                   unit_name(s));
     aw_draft_fact(d, "%s%s, seed %llu; %d draws of all together", aw_draws_words(&s->study).text,
                   isnan(s->study.precision) ? " in every cell" : "",

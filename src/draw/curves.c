@@ -107,6 +107,17 @@ static void draw_curve(plot *p, size_t zone)
     }
 }
 
+/* Whether the end of a curve runs just over a line at y, where its label would stand. */
+static bool runs_over(const plot *p, size_t zone, double y)
+{
+    const aw_sweep *w = p->sweep;
+    const double t = p->sheet->text_size, last = w->p95[(w->n - 1) * w->n_zones + zone].value;
+    if (isnan(last) || last > p->top)
+        return false;
+    const double over = y - place(p, w->at[w->n - 1], last).y;
+    return over > -t && over < 3 * t;
+}
+
 static void draw_need(plot *p, size_t zone)
 {
     const double asked = p->sweep->asked[zone];
@@ -116,7 +127,8 @@ static void draw_need(plot *p, size_t zone)
     char text[80];
     aw_sheet_line(p->sheet, AW_INK_NEED, (aw_point){p->low.x, at.y}, (aw_point){p->high.x, at.y});
     snprintf(text, sizeof text, "need %s", aw_small_words("%.3g", asked, p->units).text);
-    set_text(p, AW_INK_NOTE, text, p->high.x - 1, at.y - 1.5 * p->sheet->text_size, 1);
+    set_text(p, AW_INK_NOTE, text, p->high.x - 1,
+             at.y + (runs_over(p, zone, at.y) ? 0.5 : -1.5) * p->sheet->text_size, 1);
 }
 
 static void draw_panel(plot *p, size_t zone)

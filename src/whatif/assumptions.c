@@ -50,8 +50,15 @@ const aw_assumption_row aw_assumption_rows[AW_ASSUMPTIONS] = {
                           {0, HUGE_VAL}},
     [AW_ASSUME_SIGMA] =
         {"sigma", "white error", AW_ASSUMED_ERROR, AT(sigma), true, 0, 0, DAYS, {1e-6, 100}},
-    [AW_ASSUME_SPOT] =
-        {"spot_sigma", "spot error", AW_ASSUMED_ERROR, AT(spot_sigma), true, 0, 0, DAYS, {0, 100}},
+    [AW_ASSUME_SPOT] = {"spot_sigma",
+                        "reflection error",
+                        AW_ASSUMED_ERROR,
+                        AT(spot_sigma),
+                        true,
+                        0,
+                        0,
+                        DAYS,
+                        {0, 100}},
     [AW_ASSUME_TAIL_SHARE] = {"tail_share",
                               "share of tails",
                               AW_ASSUMED_SHARE,

@@ -337,7 +337,7 @@ def check_sensitivity(s, text, d):
 
 
 NAMES = {"obstacle_tops": ["obstacle heights"], "losses": ["material losses"],
-         "delays": ["material delays"], "sigma": ["white error"], "spot_sigma": ["spot error"],
+         "delays": ["material delays"], "sigma": ["white error"], "spot_sigma": ["reflection error"],
          "tail_share": ["share of tails"], "tail_sigma": ["tail error"],
          "survey_sigma": ["survey error"], "delay_sigma": ["cable and antenna delay"],
          "tag_heights": ["tag heights"], "height_sigmas": ["spread of tag heights"],
