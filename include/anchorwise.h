@@ -27,6 +27,7 @@
 #include "anchorwise/placing.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/report.h"
+#include "anchorwise/run.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/sensitivity.h"
 #include "anchorwise/sweep.h"

@@ -41,7 +41,7 @@ static inline char *tell(const aw_scenario *s)
     aw_errors errors = {0};
     aw_text text = {0};
     plain.n_changes = 0;
-    ck_assert(aw_assess_run(&a, &plain, 1, NULL, &errors));
+    ck_assert(aw_assess_run(&a, &plain, &(aw_run){1, NULL, &errors}));
     aw_scenario_summary(&plain, "site", &text);
     aw_scenario_summary_json(&plain, "site", NULL, &errors, &text);
     aw_assessment_json(&a, &plain, "site", &text);

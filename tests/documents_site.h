@@ -100,14 +100,16 @@ static void run_all(void)
     vary_site(&all.s, (const aw_change[]){{"study.seed", "4"}}, 1);
     vary_site(&all.other,
               (const aw_change[]){{"ranging.range", "31"}, {"anchors.A1.at", "[1, 1.5, 3.5]"}}, 2);
-    ck_assert(aw_assess_run(&all.assessment, &all.s, 2, NULL, &errors));
-    ck_assert(aw_compare_run(&all.comparison, &all.s, &all.other, 2, NULL, &errors));
+    ck_assert(aw_assess_run(&all.assessment, &all.s, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_compare_run(&all.comparison, &all.s, &all.other, &(aw_run){2, NULL, &errors}));
     ck_assert(aw_mismatches_find(&all.mismatches, &all.s, &all.other));
-    ck_assert(aw_explain_run(&all.explanation, &all.s, (aw_point){3, 4}, 1, 2, NULL, &errors));
-    ck_assert(aw_outage_run(&all.outage, &all.s, 2, NULL, &errors));
-    ck_assert(aw_sensitivity_run(&all.sensitivity, &all.s, 2, NULL, &errors));
-    ck_assert(aw_freedom_run(&all.freedoms, &all.s, all.s.n_anchors, 1.5, 2, NULL, &errors));
-    ck_assert(aw_decisions_run(&all.decisions, &all.s, 2, NULL, &errors));
+    ck_assert(
+        aw_explain_run(&all.explanation, &all.s, (aw_point){3, 4}, 1, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_outage_run(&all.outage, &all.s, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_sensitivity_run(&all.sensitivity, &all.s, &(aw_run){2, NULL, &errors}));
+    ck_assert(
+        aw_freedom_run(&all.freedoms, &all.s, all.s.n_anchors, 1.5, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_decisions_run(&all.decisions, &all.s, &(aw_run){2, NULL, &errors}));
     for (size_t z = 0; z < 3; z++)
         all.verdicts[z] = all.assessment.zones[z].verdict;
     run_links();

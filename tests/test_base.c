@@ -364,11 +364,12 @@ START_TEST(each_item_is_visited_once)
     const size_t grains[] = {1, 4, 5000};
     aw_watch watch = {0};
     memset(seen, 0, sizeof seen);
-    ck_assert(aw_parallel(1001, grains[_i % 3], threads[_i / 3], visit, seen, &watch, 3));
+    ck_assert(aw_parallel(1001, grains[_i % 3], &(aw_run){threads[_i / 3], &watch, NULL}, visit,
+                          seen, 3));
     for (size_t i = 0; i < 1001; i++)
         ck_assert_int_eq(atomic_load(&seen[i]), 1);
     ck_assert_uint_eq(atomic_load(&watch.done), 3003);
-    ck_assert(aw_parallel(0, 1, threads[_i / 3], visit, seen, NULL, 1));
+    ck_assert(aw_parallel(0, 1, &(aw_run){threads[_i / 3], NULL, NULL}, visit, seen, 1));
 }
 END_TEST
 
@@ -385,7 +386,7 @@ START_TEST(a_loop_stops_when_told)
 {
     static atomic_int seen[100000];
     int visited = 0;
-    ck_assert(!aw_parallel(100000, 1, 3, stop_halfway, seen, &halfway, 1));
+    ck_assert(!aw_parallel(100000, 1, &(aw_run){3, &halfway, NULL}, stop_halfway, seen, 1));
     for (size_t i = 0; i < 100000; i++)
         visited += atomic_load(&seen[i]);
     ck_assert_int_ge(visited, 500);

@@ -131,9 +131,9 @@ static void run_hall(aw_map *map, const aw_scenario *s, unsigned threads)
 {
     aw_errors errors = {0};
     aw_grid grid;
-    const aw_map_plan plan = {.scenario = s, .groups = 1, .threads = threads};
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
     ck_assert(aw_grid_lay(&grid, s, s->tags[0].height, &errors));
-    ck_assert(aw_map_bound(map, &grid, &plan, &errors));
+    ck_assert(aw_map_bound(map, &grid, &plan, &(aw_run){threads, NULL, &errors}));
 }
 
 /* By spots in double precision; 2d and 3d. */

@@ -75,8 +75,8 @@ START_TEST(without_a_radio_the_layers_are_counts)
                   "  - {name: E, at: [9, 12, 5]}\nranging: {range: 18}\n"
                   "study: {step: 1, draws: 16}\n");
     ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
-    const aw_map_plan plan = {.scenario = &s, .groups = 1, .threads = 1};
-    ck_assert(aw_map_run(&map, &grid, &plan, &errors));
+    const aw_map_plan plan = {.scenario = &s, .groups = 1};
+    ck_assert(aw_map_run(&map, &grid, &plan, &(aw_run){1, NULL, &errors}));
     aw_scene *scene = aw_scene_create(&s);
     for (size_t i = 0; i < map.grid.n; i++) {
         const aw_point at = aw_grid_centre(&map.grid, map.grid.number[i]);

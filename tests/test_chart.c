@@ -15,7 +15,7 @@ static void draw(aw_sheet *sheet, aw_scenario *s, const aw_chart_options *option
 {
     aw_errors errors = {0};
     ck_assert(aw_map_check(s, &errors));
-    aw_chart *chart = aw_chart_create(s, options, &errors);
+    aw_chart *chart = aw_chart_create(s, options, &(aw_run){2, NULL, &errors});
     ck_assert_msg(chart != NULL && aw_chart_draw(sheet, chart, &errors), "%s",
                   errors.n > 0 ? errors.list[0].text : "stopped");
     aw_chart_free(chart);
@@ -35,8 +35,7 @@ START_TEST(no_two_texts_touch_on_any_scenario_and_paper)
                                           .paper = (aw_paper)(_i % AW_PAPERS),
                                           .portrait = portrait,
                                           .spots = spots,
-                                          .n_spots = 2,
-                                          .threads = 2};
+                                          .n_spots = 2};
         aw_sheet sheet;
         draw(&sheet, &s, &options);
         check_texts(&sheet, scenarios[_i / AW_PAPERS]);
@@ -99,10 +98,8 @@ START_TEST(no_two_texts_touch_on_a_random_site)
     write_random_site(&state, yaml, sizeof yaml);
     ck_assert_msg(aw_scenario_parse(&s, yaml, strlen(yaml), &errors), "%s", errors.list[0].text);
     aw_errors_free(&errors);
-    const aw_chart_options options = {.layer = AW_LAYER_P95,
-                                      .paper = (aw_paper)(_i % AW_PAPERS),
-                                      .portrait = _i % 2 == 1,
-                                      .threads = 2};
+    const aw_chart_options options = {
+        .layer = AW_LAYER_P95, .paper = (aw_paper)(_i % AW_PAPERS), .portrait = _i % 2 == 1};
     draw(&sheet, &s, &options);
     check_texts(&sheet, yaml);
     aw_sheet_free(&sheet);
@@ -115,7 +112,7 @@ START_TEST(every_layer_with_values_draws)
     aw_scenario s;
     read_demo(&s, "scenery-store");
     s.study.step = 1;
-    const aw_chart_options options = {.layer = (aw_layer)_i, .paper = AW_PAPER_A4, .threads = 2};
+    const aw_chart_options options = {.layer = (aw_layer)_i, .paper = AW_PAPER_A4};
     aw_sheet sheet;
     draw(&sheet, &s, &options);
     check_texts(&sheet, aw_layer_rows[_i].key);
@@ -130,7 +127,7 @@ START_TEST(the_drawn_scale_is_the_stated_one)
     aw_scenario s;
     aw_sheet sheet;
     read_demo(&s, "tram-hall");
-    const aw_chart_options options = {.layer = AW_LAYER_HDOP, .paper = AW_PAPER_A3, .threads = 2};
+    const aw_chart_options options = {.layer = AW_LAYER_HDOP, .paper = AW_PAPER_A3};
     draw(&sheet, &s, &options);
     ck_assert(has_text(&sheet, "Scale 1:200 on A3 landscape"));
     for (size_t i = 0; i < sheet.n; i++)

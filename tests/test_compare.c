@@ -35,7 +35,7 @@ static aw_area_result compare(const aw_scenario *a, const aw_scenario *b)
     aw_errors errors = {0};
     aw_comparison c;
     ck_assert(aw_same_floor(a, b, &errors));
-    ck_assert(aw_compare_run(&c, a, b, 2, NULL, &errors));
+    ck_assert(aw_compare_run(&c, a, b, &(aw_run){2, NULL, &errors}));
     const aw_area_result place = a->n_zones > 0 ? c.zones[0] : c.floor;
     aw_comparison_free(&c);
     return place;
@@ -128,10 +128,10 @@ START_TEST(odds_are_those_that_assess_gives_each_layout)
     read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n");
     s[0].study.draws = s[1].study.draws = 64;
     s[0].ranging.survey_sigma = s[1].ranging.survey_sigma = 0.1; /* so that some fail */
-    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
     ck_assert(isnan(c.floor.odds[0]) && isnan(c.floor.odds[1]));
     for (int k = 0; k < 2; k++) {
-        ck_assert(aw_assess_run(&a, &s[k], 2, NULL, &errors));
+        ck_assert(aw_assess_run(&a, &s[k], &(aw_run){2, NULL, &errors}));
         ck_assert_double_eq(c.zones[0].odds[k], a.zones[0].parts[AW_PART_ODDS].found.value);
         ck_assert_double_eq(c.zones[0].odds_low[k], a.zones[0].parts[AW_PART_ODDS].found.low);
         ck_assert_double_eq(c.zones[0].odds_high[k], a.zones[0].parts[AW_PART_ODDS].found.high);
@@ -140,7 +140,7 @@ START_TEST(odds_are_those_that_assess_gives_each_layout)
     ck_assert_double_gt(c.zones[0].odds[1], c.zones[0].odds[0]);
     aw_comparison_free(&c);
     s[1].ranging.survey_sigma = 0;
-    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
     ck_assert(!isnan(c.zones[0].odds[0]));
     ck_assert(isnan(c.zones[0].odds[1]) && isnan(c.zones[0].odds_high[1]));
     aw_comparison_free(&c);
@@ -193,10 +193,10 @@ START_TEST(verdicts_are_those_that_assess_gives_each_layout)
     s[1].zones = &zone;
     for (size_t i = 0; i < 4; i++) {
         zone.need.p95 = needs[i];
-        ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+        ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
         ck_assert_int_eq(c.verdict[1], verdicts[i]);
         for (int k = 0; k < 2; k++) {
-            ck_assert(aw_assess_run(&a, &s[k], 2, NULL, &errors));
+            ck_assert(aw_assess_run(&a, &s[k], &(aw_run){2, NULL, &errors}));
             ck_assert_int_eq(c.judged[k][0].verdict, a.zones[0].verdict);
             ck_assert_int_eq(c.verdict[k], a.verdict);
             ck_assert_double_eq(c.zones[0].p50[k], a.zones[0].errors.p50);
@@ -225,12 +225,12 @@ START_TEST(drawn_up_to_a_precision_both_layouts_get_the_larger_number)
     aw_zone zone = s[0].zones[0];
     s[0].zones = s[1].zones = &zone;
     s[0].study.precision = s[1].study.precision = 0.04;
-    ck_assert(aw_assess_zone(&alone[0], &s[0], &zone, 2, NULL, &errors));
+    ck_assert(aw_assess_zone(&alone[0], &s[0], &zone, &(aw_run){2, NULL, &errors}));
     zone.need.p95 = 1.002 * alone[0].errors.p95;
     for (int k = 0; k < 2; k++)
-        ck_assert(aw_assess_zone(&alone[k], &s[k], &zone, 2, NULL, &errors));
+        ck_assert(aw_assess_zone(&alone[k], &s[k], &zone, &(aw_run){2, NULL, &errors}));
     ck_assert_uint_gt(alone[0].draws, alone[1].draws);
-    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
     for (int k = 0; k < 2; k++)
         ck_assert_uint_eq(c.judged[k][0].draws, alone[0].draws);
     aw_comparison_free(&c);
@@ -249,7 +249,7 @@ START_TEST(the_work_announced_is_the_work_done)
     read_room(&b, "", "  - {name: e, at: [4, 0.1, 3]}\n");
     for (int k = 0; k < 2; k++) {
         aw_watch_start(&watch, NULL, NULL);
-        ck_assert(aw_compare_run(&c, &a, &b, 2, &watch, &errors));
+        ck_assert(aw_compare_run(&c, &a, &b, &(aw_run){2, &watch, &errors}));
         ck_assert_uint_eq(atomic_load(&watch.done), aw_compare_work(&a, &b));
         aw_comparison_free(&c);
         b.ranging.survey_sigma = 0;
@@ -268,13 +268,13 @@ START_TEST(cells_of_the_floor_are_those_of_the_maps)
     size_t better = 0, worse = 0, near = 0;
     read_room(&s[0], "", "");
     read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n  - {name: f, at: [4, 7.9, 3]}\n");
-    ck_assert(aw_compare_run(&c, &s[0], &s[1], 2, NULL, &errors));
+    ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
     for (int k = 0; k < 2; k++) {
-        const aw_map_plan plan = {&s[k], 0, 1, 2, NULL, 0};
+        const aw_map_plan plan = {&s[k], 0, 1, 0};
         aw_grid grid;
         aw_map map;
         ck_assert(aw_grid_lay_zone(&grid, &s[k], NULL, &errors));
-        ck_assert(aw_map_run(&map, &grid, &plan, &errors));
+        ck_assert(aw_map_run(&map, &grid, &plan, &(aw_run){2, NULL, &errors}));
         ck_assert_uint_eq(map.grid.n, c.cells.grid.n);
         for (size_t i = 0; i < map.grid.n; i++) {
             ck_assert_uint_eq(map.grid.number[i], c.cells.grid.number[i]);

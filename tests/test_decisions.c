@@ -275,7 +275,7 @@ static void decide(aw_decisions *d, const aw_scenario *s, unsigned threads)
 {
     aw_errors errors = {0};
     ck_assert(aw_map_check(s, &errors));
-    ck_assert(aw_decisions_run(d, s, threads, NULL, &errors));
+    ck_assert(aw_decisions_run(d, s, &(aw_run){threads, NULL, &errors}));
     ck_assert_uint_eq(errors.n, 0);
 }
 
@@ -423,7 +423,8 @@ START_TEST(what_stands_outside_a_border_is_passed_over_or_ends_the_way)
     read_ring(&s, zones, 1000);
     ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
     aw_scene *scene = aw_scene_create(&s);
-    aw_prober w = {.scenario = &s, .zone = &s.zones[0], .scene = scene, .grid = &grid};
+    const aw_run run = {1, NULL, &errors};
+    aw_prober w = {.run = &run, .scenario = &s, .zone = &s.zones[0], .scene = scene, .grid = &grid};
     w.x = malloc(16000 * sizeof *w.x);
     w.y = malloc(16000 * sizeof *w.y);
     w.trials = aw_trials_create(ANCHORS, 1000, NULL);

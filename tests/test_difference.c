@@ -33,7 +33,7 @@ static void compare_layouts(pair *p)
     aw_errors errors = {0};
     p->a.ranging.survey_sigma = p->b.ranging.survey_sigma = 0;
     p->a.ranging.delay_sigma = p->b.ranging.delay_sigma = 0;
-    ck_assert(aw_compare_run(&p->c, &p->a, &p->b, 2, NULL, &errors));
+    ck_assert(aw_compare_run(&p->c, &p->a, &p->b, &(aw_run){2, NULL, &errors}));
 }
 
 static void draw(pair *p, aw_paper paper, bool portrait, bool grey)

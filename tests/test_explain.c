@@ -35,7 +35,7 @@
 static void explain(aw_explanation *e, const aw_scenario *s, double x, double y)
 {
     aw_errors errors = {0};
-    ck_assert(aw_explain_run(e, s, (aw_point){x, y}, 0, 2, NULL, &errors));
+    ck_assert(aw_explain_run(e, s, (aw_point){x, y}, 0, &(aw_run){2, NULL, &errors}));
     ck_assert_uint_eq(errors.n_errors, 0);
 }
 
@@ -379,8 +379,8 @@ START_TEST(threads_change_nothing)
     aw_errors errors = {0};
     const aw_point at = {2.2, 15.1};
     read_text(&s, WHOLE STUDY(100));
-    ck_assert(aw_explain_run(&one, &s, at, 0, 1, NULL, &errors));
-    ck_assert(aw_explain_run(&three, &s, at, 0, 3, NULL, &errors));
+    ck_assert(aw_explain_run(&one, &s, at, 0, &(aw_run){1, NULL, &errors}));
+    ck_assert(aw_explain_run(&three, &s, at, 0, &(aw_run){3, NULL, &errors}));
     ck_assert_mem_eq(&one.p95, &three.p95, sizeof one.p95);
     ck_assert_mem_eq(one.causes, three.causes, sizeof one.causes);
     ck_assert_uint_eq(one.n_remedies, three.n_remedies);

@@ -87,12 +87,12 @@ static void lay(aw_grid *grid, const aw_scenario *s, size_t first, size_t every)
 
 static aw_map draw(const aw_scenario *s, size_t first, size_t every)
 {
-    const aw_map_plan plan = {s, 0, 1, 2, NULL, 0};
+    const aw_map_plan plan = {s, 0, 1, 0};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map;
     lay(&grid, s, first, every);
-    ck_assert(aw_map_run(&map, &grid, &plan, &errors));
+    ck_assert(aw_map_run(&map, &grid, &plan, &(aw_run){2, NULL, &errors}));
     return map;
 }
 

@@ -24,8 +24,8 @@ static void run(aw_freedoms *f, aw_scenario *s, const char *yaml, size_t anchor,
 {
     aw_errors errors = {0};
     read_text(s, yaml);
-    ck_assert(aw_freedom_run(f, s, anchor == SIZE_MAX ? s->n_anchors : anchor, 3, threads, NULL,
-                             &errors));
+    ck_assert(aw_freedom_run(f, s, anchor == SIZE_MAX ? s->n_anchors : anchor, 3,
+                             &(aw_run){threads, NULL, &errors}));
     ck_assert_uint_eq(errors.n_errors, 0);
 }
 
@@ -37,7 +37,7 @@ static aw_zone_result assess_moved(const aw_scenario *s, size_t anchor, const do
     aw_errors errors = {0};
     aw_zone_result r;
     ck_assert(aw_varied_move_anchor(&moved, anchor, to));
-    ck_assert(aw_assess_zone(&r, &moved.scenario, &s->zones[zone], 2, NULL, &errors));
+    ck_assert(aw_assess_zone(&r, &moved.scenario, &s->zones[zone], &(aw_run){2, NULL, &errors}));
     aw_varied_free(&moved);
     return r;
 }
@@ -244,7 +244,7 @@ START_TEST(anchors_on_opposite_walls_have_the_same_freedom)
                   "5]}\n  - {name: S, at: [12, 0, 4]}\n  - {name: N, at: [12, 12, 4]}\nstudy: "
                   "{step: 2, draws: 100}\nranging: {sigma: 0.1}\nzones: [{name: z, outline: "
                   "[[2,2],[22,2],[22,10],[2,10]], need: {p95: 2}}]\n");
-    ck_assert(aw_freedom_run(&f, &s, s.n_anchors, 2, 2, NULL, &errors));
+    ck_assert(aw_freedom_run(&f, &s, s.n_anchors, 2, &(aw_run){2, NULL, &errors}));
     for (size_t pair = 0; pair < 4; pair += 2) {
         ck_assert_double_gt(f.list[pair].area, 4);
         ck_assert_double_eq(f.list[pair].area, f.list[pair + 1].area);

@@ -48,12 +48,12 @@ static void read_zone(aw_scenario *s, int zone)
 
 static aw_map draw(const aw_scenario *s, double limit)
 {
-    const aw_map_plan plan = {s, s->zones[0].tag, AW_GROUPS, 2, NULL, limit};
+    const aw_map_plan plan = {s, s->zones[0].tag, AW_GROUPS, limit};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map;
     ck_assert(aw_grid_lay_zone(&grid, s, &s->zones[0], &errors));
-    ck_assert(aw_map_run(&map, &grid, &plan, &errors));
+    ck_assert(aw_map_run(&map, &grid, &plan, &(aw_run){2, NULL, &errors}));
     return map;
 }
 
@@ -148,12 +148,12 @@ static count count_precise(aw_scenario *s, const truth *t, double precision, boo
     s->study.precision = precision;
     zone.need.p95 = needed ? t->p95 / 1.005 : (double)NAN;
     for (int seed = 1; seed <= seeds; seed++) {
-        const aw_zone_plan plan = {s, &zone, AW_JUDGE_PARTS, true, 2, NULL, 0};
+        const aw_zone_plan plan = {s, &zone, AW_JUDGE_PARTS, true, 0};
         aw_errors errors = {0};
         aw_zone_result r;
         aw_map map;
         s->study.seed = (uint64_t)seed;
-        ck_assert(aw_assess_zone_run(&r, &map, &plan, &errors));
+        ck_assert(aw_assess_zone_run(&r, &map, &plan, &(aw_run){2, NULL, &errors}));
         const aw_estimate *p95 = &r.parts[AW_PART_P95].found;
         c.held += p95->low <= t->p95 && t->p95 <= p95->high;
         c.met += r.parts[AW_PART_P95].verdict == AW_MET;

@@ -117,7 +117,7 @@ START_TEST(bars_are_as_long_as_p95_moves)
         "{sigma: [0.05, 0.2], range: [50, 50], tag_heights: [0, 0]}\nzones: [{name: z, outline: "
         "[[2,2],[18,2],[18,10],[2,10]], need: {p95: 0.5}}]\nstudy: {draws: 200}\n";
     ck_assert(aw_scenario_parse(&s, yaml, strlen(yaml), &errors));
-    ck_assert(aw_sensitivity_run(&v, &s, 2, NULL, &errors));
+    ck_assert(aw_sensitivity_run(&v, &s, &(aw_run){2, NULL, &errors}));
     const aw_bars what = {&v, &s, look(2, false)};
     ck_assert(aw_bars_draw(&sheet, &what, &errors));
     /* The legend's boxes come last. */
@@ -269,7 +269,7 @@ START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
     size_t edges[2] = {0, 0};
     read_demo(&s, "crate-hall");
     s.study.draws = 100;
-    ck_assert(aw_freedom_run(&f, &s, 3, 2, 2, NULL, &errors));
+    ck_assert(aw_freedom_run(&f, &s, 3, 2, &(aw_run){2, NULL, &errors}));
     ck_assert_uint_eq(f.n, 1);
     count_edges(&f, edges);
     ck_assert_uint_gt(edges[1], 0);

@@ -167,8 +167,8 @@ static void run_map(const char *yaml, aw_scenario *s, aw_map *map)
     aw_grid grid;
     read_text(s, yaml);
     ck_assert(aw_grid_lay(&grid, s, s->tags[0].height, &errors));
-    const aw_map_plan plan = {.scenario = s, .groups = 1, .threads = 2};
-    ck_assert(aw_map_run(map, &grid, &plan, &errors));
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
+    ck_assert(aw_map_run(map, &grid, &plan, &(aw_run){2, NULL, &errors}));
     aw_errors_free(&errors);
 }
 

@@ -102,7 +102,8 @@ static void assess(outcome *o)
 {
     aw_errors errors = {0};
     aw_assessment a = {0};
-    o->done = aw_map_check(&the_site, &errors) && aw_assess_run(&a, &the_site, 2, NULL, &errors);
+    o->done = aw_map_check(&the_site, &errors) &&
+              aw_assess_run(&a, &the_site, &(aw_run){2, NULL, &errors});
     stop_refusing();
     if (o->done)
         aw_assessment_json(&a, &the_site, "site", &o->text);
@@ -116,7 +117,7 @@ static void compare(outcome *o)
     aw_errors errors = {0};
     aw_comparison c = {0};
     o->done = aw_same_floor(&both[0], &both[1], &errors) &&
-              aw_compare_run(&c, &both[0], &both[1], 2, NULL, &errors);
+              aw_compare_run(&c, &both[0], &both[1], &(aw_run){2, NULL, &errors});
     stop_refusing();
     if (o->done)
         aw_comparisons_json(&c, both, files, 2, &o->text);
@@ -129,7 +130,7 @@ static void lose_anchors(outcome *o)
 {
     aw_errors errors = {0};
     aw_outage lost = {0};
-    o->done = aw_outage_run(&lost, &the_site, 2, NULL, &errors);
+    o->done = aw_outage_run(&lost, &the_site, &(aw_run){2, NULL, &errors});
     stop_refusing();
     if (o->done)
         aw_outage_json(&lost, &the_site, "site", &o->text);
@@ -142,7 +143,7 @@ static void decide(outcome *o)
 {
     aw_errors errors = {0};
     aw_decisions d = {0};
-    o->done = aw_decisions_run(&d, &the_site, 2, NULL, &errors);
+    o->done = aw_decisions_run(&d, &the_site, &(aw_run){2, NULL, &errors});
     stop_refusing();
     if (o->done)
         aw_decisions_json(&d, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
@@ -155,7 +156,7 @@ static void explain(outcome *o)
 {
     aw_errors errors = {0};
     aw_explanation e = {0};
-    o->done = aw_explain_run(&e, &the_site, (aw_point){4, 5}, 0, 2, NULL, &errors);
+    o->done = aw_explain_run(&e, &the_site, (aw_point){4, 5}, 0, &(aw_run){2, NULL, &errors});
     stop_refusing();
     if (o->done)
         aw_explanation_json(&e, &the_site, "site", &o->text);
@@ -188,8 +189,8 @@ static void draw_chart(outcome *o)
     aw_errors errors = {0};
     aw_sheet sheet = {0};
     const aw_chart_options options = {
-        .layer = AW_LAYER_P95, .paper = AW_PAPER_A4, .spots = &spot, .n_spots = 1, .threads = 2};
-    aw_chart *chart = aw_chart_create(&the_site, &options, &errors);
+        .layer = AW_LAYER_P95, .paper = AW_PAPER_A4, .spots = &spot, .n_spots = 1};
+    aw_chart *chart = aw_chart_create(&the_site, &options, &(aw_run){2, NULL, &errors});
     o->done = chart != NULL && aw_chart_draw(&sheet, chart, &errors) &&
               aw_sheet_svg(&sheet, &o->text, &errors);
     tell_complaints(o, &errors);
@@ -277,7 +278,7 @@ START_TEST(without_memory_for_a_tolerance_the_scenario_is_as_it_was)
     long k = 0;
     for (bool done = false; !done; k++) {
         start_refusing(k, false);
-        done = aw_tolerances_run(&v, s, 1, NULL, &errors);
+        done = aw_tolerances_run(&v, s, &(aw_run){1, NULL, &errors});
         stop_refusing();
         ck_assert(done != aw_errors_out_of_memory(&errors));
         ck_assert(s->tags[0].height_sigma == 0 && s->tags[1].height_sigma == 0);
@@ -294,11 +295,12 @@ START_TEST(results_are_told_whole_or_memory_is_blamed)
     aw_errors errors = {0};
     read_text(&the_site, small_site);
     both[0] = both[1] = the_site;
-    ck_assert(aw_assess_run(&the_assessment, &the_site, 2, NULL, &errors));
-    ck_assert(aw_compare_run(&the_comparison, &both[0], &both[1], 2, NULL, &errors));
-    ck_assert(aw_outage_run(&the_outage, &the_site, 2, NULL, &errors));
-    ck_assert(aw_decisions_run(&the_decisions, &the_site, 2, NULL, &errors));
-    ck_assert(aw_explain_run(&the_explanation, &the_site, (aw_point){4, 5}, 0, 2, NULL, &errors));
+    ck_assert(aw_assess_run(&the_assessment, &the_site, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_compare_run(&the_comparison, &both[0], &both[1], &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_outage_run(&the_outage, &the_site, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_decisions_run(&the_decisions, &the_site, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_explain_run(&the_explanation, &the_site, (aw_point){4, 5}, 0,
+                             &(aw_run){2, NULL, &errors}));
     refuse_each(tell_all);
     aw_assessment_free(&the_assessment);
     aw_comparison_free(&the_comparison);

@@ -195,7 +195,7 @@ static aw_zone_result assess(const aw_scenario *s)
 {
     aw_errors errors = {0};
     aw_assessment a;
-    ck_assert(aw_assess_run(&a, s, 2, NULL, &errors));
+    ck_assert(aw_assess_run(&a, s, &(aw_run){2, NULL, &errors}));
     const aw_zone_result r = a.zones[0];
     ck_assert_int_eq(a.verdict, r.verdict);
     aw_assessment_free(&a);
@@ -270,7 +270,7 @@ START_TEST(the_zone_share_is_the_diagonal_of_the_confusion_table)
     aw_decisions d;
     read_hall(&s, ", need: {zone_share: 0.5}");
     const aw_estimate asked = assess(&s).parts[AW_PART_ZONE_SHARE].found;
-    ck_assert(aw_decisions_run(&d, &s, 1, NULL, &errors));
+    ck_assert(aw_decisions_run(&d, &s, &(aw_run){1, NULL, &errors}));
     ck_assert_int_eq(memcmp(&asked, &d.zones[0].reported[0], sizeof asked), 0);
     aw_decisions_free(&d);
     aw_scenario_free(&s);
@@ -290,7 +290,7 @@ START_TEST(tags_are_spread_evenly_over_a_zone)
                   "0.0001}\nstudy: {step: 1.3, draws: 1000}\nzones:\n"
                   "  - {name: whole, outline: [[3.1, 2.3], [16.2, 4.7], [9.4, 17.9]]}\n"
                   "  - {name: low, outline: [[0, 0], [20, 0], [20, 8.11], [0, 8.11]]}\n");
-    ck_assert(aw_decisions_run(&d, &s, 2, NULL, &errors));
+    ck_assert(aw_decisions_run(&d, &s, &(aw_run){2, NULL, &errors}));
     /* The areas of the triangle, and of it under y = 8.11, by the shoelace rule. The sides meet
      * that line at x = 3.1 + 6.3 (5.81 / 15.6) and 16.2 - 6.8 (3.41 / 13.2). */
     const double whole = 0.5 * (13.1 * 15.6 - 6.3 * 2.4);

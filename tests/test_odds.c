@@ -61,9 +61,9 @@ static void lay(middle *m, const double errors_and_need[3], double step, int see
     m->zone = m->s.zones[0];
     m->zone.need.p95 = errors_and_need[2];
     m->map = (aw_map){0};
-    const aw_map_plan plan = {&m->s, m->zone.tag, AW_GROUPS, 2, NULL, m->zone.need.p95};
+    const aw_map_plan plan = {&m->s, m->zone.tag, AW_GROUPS, m->zone.need.p95};
     ck_assert(aw_grid_lay_zone(&grid, &m->s, &m->zone, &errors));
-    ck_assert(aw_map_run(&m->map, &grid, &plan, &errors));
+    ck_assert(aw_map_run(&m->map, &grid, &plan, &(aw_run){2, NULL, &errors}));
 }
 
 static aw_odds odds_of(const middle *m, double asked)
@@ -72,9 +72,9 @@ static aw_odds odds_of(const middle *m, double asked)
     aw_odds odds;
     aw_scenario s = m->s;
     s.study.odds = asked;
-    const aw_zone_plan plan = {
-        &s, &m->zone, isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT, false, 2, NULL, 0};
-    ck_assert(aw_odds_run(&odds, &m->map, &plan, &errors));
+    const aw_zone_plan plan = {&s, &m->zone, isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT,
+                               false, 0};
+    ck_assert(aw_odds_run(&odds, &m->map, &plan, &(aw_run){2, NULL, &errors}));
     return odds;
 }
 

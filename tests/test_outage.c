@@ -25,7 +25,7 @@ static void run(aw_outage *o, aw_scenario *s, const char *yaml)
 {
     aw_errors errors = {0};
     read_text(s, yaml);
-    ck_assert(aw_outage_run(o, s, 2, NULL, &errors));
+    ck_assert(aw_outage_run(o, s, &(aw_run){2, NULL, &errors}));
     ck_assert_uint_eq(errors.n_errors, 0);
 }
 
@@ -113,7 +113,7 @@ START_TEST(a_verdict_is_that_of_the_layout_without_the_anchor)
         for (size_t i = 0; i < 6; i++) {
             aw_zone_result r;
             read_text(&t, without[i]);
-            ck_assert(aw_assess_zone(&r, &t, &t.zones[zone], 1, NULL, &errors));
+            ck_assert(aw_assess_zone(&r, &t, &t.zones[zone], &(aw_run){1, NULL, &errors}));
             worst = badness[r.verdict] > worst ? badness[r.verdict] : worst;
             if (sturdy->loss == i + 1) {
                 ck_assert_double_eq(r.errors.p95, sturdy->confirmed.errors.p95);
@@ -175,7 +175,7 @@ START_TEST(the_loss_that_takes_the_height_is_found)
     aw_zone_result r;
     run(&o, &s, SPACE HIGH);
     read_text(&t, SPACE);
-    ck_assert(aw_assess_zone(&r, &t, &t.zones[0], 1, NULL, &errors));
+    ck_assert(aw_assess_zone(&r, &t, &t.zones[0], &(aw_run){1, NULL, &errors}));
     ck_assert_int_eq(r.verdict, AW_NOT_MET);
     ck_assert_int_eq(r.parts[AW_PART_P95].verdict, AW_MET);
     ck_assert_int_eq(o.intact[0].verdict, AW_MET);
@@ -198,7 +198,7 @@ START_TEST(what_is_drawn_with_all_anchors_is_what_assess_says)
     aw_assessment a;
     aw_errors errors = {0};
     run(&o, &s, _i == 0 ? HEAD EVERY : SPACE HIGH);
-    ck_assert(aw_assess_run(&a, &s, 2, NULL, &errors));
+    ck_assert(aw_assess_run(&a, &s, &(aw_run){2, NULL, &errors}));
     ck_assert_double_eq(aw_outage_at(&o, 0, 0)->drawn_p95, a.floor.p95);
     ck_assert_double_eq(aw_outage_at(&o, 0, 0)->drawn_fix_share, a.floor.fix_share);
     ck_assert_int_eq(isnan(a.floor.worst_p95), _i == 0);
@@ -275,8 +275,8 @@ START_TEST(threads_change_nothing)
     aw_outage one, three;
     aw_errors errors = {0};
     read_text(&s, HEAD EVERY);
-    ck_assert(aw_outage_run(&one, &s, 1, NULL, &errors));
-    ck_assert(aw_outage_run(&three, &s, 3, NULL, &errors));
+    ck_assert(aw_outage_run(&one, &s, &(aw_run){1, NULL, &errors}));
+    ck_assert(aw_outage_run(&three, &s, &(aw_run){3, NULL, &errors}));
     for (size_t i = 0; i < one.n_losses * one.n_places; i++) {
         ck_assert_mem_eq(&one.figures[i].p95, &three.figures[i].p95, sizeof(double));
         ck_assert_mem_eq(&one.figures[i].share, &three.figures[i].share, sizeof(double));

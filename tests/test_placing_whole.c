@@ -76,7 +76,7 @@ START_TEST(what_is_found_meets_its_needs_by_draws_and_in_the_text_it_writes)
     aw_assessment a;
     ck_assert(aw_scenario_parse(&written, text, length, &errors));
     ck_assert_uint_eq(written.n_anchors, p.n_anchors);
-    ck_assert(aw_assess_run(&a, &written, 1, NULL, &errors));
+    ck_assert(aw_assess_run(&a, &written, &(aw_run){1, NULL, &errors}));
     ck_assert_int_eq(a.verdict, AW_MET);
     ck_close(a.zones[0].errors.p95, p.zones[0].errors.p95, 1e-2);
     aw_assessment_free(&a);
@@ -98,7 +98,7 @@ START_TEST(a_sturdy_layout_bears_the_loss_of_any_anchor)
     run_study(&p, &s, true, false, 2, NULL);
     ck_assert_int_eq(p.end, AW_PLACING_FOUND);
     const aw_scenario placed = aw_placing_apply(&p, &s.scenario);
-    ck_assert(aw_outage_run(&o, &placed, 1, NULL, &errors));
+    ck_assert(aw_outage_run(&o, &placed, &(aw_run){1, NULL, &errors}));
     ck_assert_int_eq(o.verdict, AW_MET);
     aw_outage_free(&o);
     aw_placing_free(&p);

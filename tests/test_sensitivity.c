@@ -77,7 +77,7 @@ static void run(aw_sensitivity *v, aw_scenario *s, const char *yaml, unsigned th
 {
     aw_errors errors = {0};
     read_text(s, yaml);
-    ck_assert(aw_sensitivity_run(v, s, threads, NULL, &errors));
+    ck_assert(aw_sensitivity_run(v, s, &(aw_run){threads, NULL, &errors}));
     ck_assert_uint_eq(errors.n_errors, 0);
 }
 
@@ -87,7 +87,7 @@ static aw_zone_result assess(const char *yaml, size_t zone)
     aw_errors errors = {0};
     aw_zone_result r;
     read_text(&s, yaml);
-    ck_assert(aw_assess_zone(&r, &s, &s.zones[zone], 2, NULL, &errors));
+    ck_assert(aw_assess_zone(&r, &s, &s.zones[zone], &(aw_run){2, NULL, &errors}));
     aw_scenario_free(&s);
     return r;
 }
@@ -344,7 +344,7 @@ static aw_verdict judge_with(const aw_scenario *s, aw_tolerance_kind kind, doubl
         tag.height_sigma = value;
     else
         other.ranging.sigma = sqrt(s->ranging.sigma * s->ranging.sigma + value * value);
-    ck_assert(aw_assess_zone(&r, &other, &other.zones[0], 2, NULL, &errors));
+    ck_assert(aw_assess_zone(&r, &other, &other.zones[0], &(aw_run){2, NULL, &errors}));
     return r.verdict;
 }
 

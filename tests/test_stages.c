@@ -55,7 +55,7 @@ START_TEST(an_assessment_tells_floor_and_zones_and_does_what_it_announces)
     aw_assessment a;
     aw_errors errors = {0};
     begin(&t);
-    ck_assert(aw_assess_run(&a, &t.scenario, 2, &t.watch, &errors));
+    ck_assert(aw_assess_run(&a, &t.scenario, &(aw_run){2, &t.watch, &errors}));
     ck_assert_uint_eq(atomic_load(&t.watch.done), aw_assess_work(&t.scenario));
     fflush(t.lines);
     ck_assert_ptr_nonnull(strstr(t.text, " s: floor\n"));
@@ -71,7 +71,7 @@ START_TEST(decisions_tell_each_zone_and_do_what_they_announce)
     aw_decisions d;
     aw_errors errors = {0};
     begin(&t);
-    ck_assert(aw_decisions_run(&d, &t.scenario, 2, &t.watch, &errors));
+    ck_assert(aw_decisions_run(&d, &t.scenario, &(aw_run){2, &t.watch, &errors}));
     ck_assert_uint_eq(atomic_load(&t.watch.done), aw_decisions_work(&t.scenario));
     aw_decisions_free(&d);
     ck_assert_uint_eq(end(&t), 1);
@@ -84,7 +84,7 @@ START_TEST(losses_are_told_place_by_place)
     aw_outage o;
     aw_errors errors = {0};
     begin(&t);
-    ck_assert(aw_outage_run(&o, &t.scenario, 2, &t.watch, &errors));
+    ck_assert(aw_outage_run(&o, &t.scenario, &(aw_run){2, &t.watch, &errors}));
     fflush(t.lines);
     ck_assert_ptr_nonnull(strstr(t.text, " s: with every anchor: floor\n"));
     ck_assert_ptr_nonnull(strstr(t.text, " s: floor, 11 losses\n"));

@@ -109,11 +109,11 @@ static double by_states(const aw_scenario *s, const aw_scene *scene, const aw_gr
 {
     const aw_loss none = {0};
     const aw_instant_plan plan = {
-        .scenario = s, .scene = scene, .grid = grid, .losses = &none, .n_losses = 1, .threads = 2};
+        .scenario = s, .scene = scene, .grid = grid, .losses = &none, .n_losses = 1};
     aw_errors errors = {0};
     aw_error_laws laws;
     ck_assert(aw_error_laws_create(&laws, grid->n, aw_instant_states(s)));
-    ck_assert(aw_instant_run(&laws, &plan, 0, 1, &errors));
+    ck_assert(aw_instant_run(&laws, &plan, 0, 1, &(aw_run){2, NULL, &errors}));
     const double p95 = aw_error_laws_percentile(&laws, 0.95, 0);
     aw_error_laws_free(&laws);
     return p95;
@@ -128,7 +128,7 @@ START_TEST(states_agree_with_draws_where_expected_weights_flatter_by_a_third)
     read_text(&s, CORNER);
     aw_scene *scene = aw_scene_create(&s);
     ck_assert(aw_grid_lay_zone(&grid, &s, &s.zones[0], &errors));
-    ck_assert(aw_assess_zone(&drawn, &s, &s.zones[0], 2, NULL, &errors));
+    ck_assert(aw_assess_zone(&drawn, &s, &s.zones[0], &(aw_run){2, NULL, &errors}));
     const double weights = by_expected_weights(&s, scene, &grid);
     const double states = by_states(&s, scene, &grid), draws = drawn.errors.p95;
     if (getenv("AW_PRINT") != NULL)

@@ -95,7 +95,7 @@ START_TEST(a_height_is_the_scenario_written_so)
     anchors[0].at[2] = anchors[3].at[2] = 6;
     aw_scenario written = s;
     written.anchors = anchors;
-    ck_assert(aw_assess_zone(&r, &written, &s.zones[0], 1, NULL, &errors));
+    ck_assert(aw_assess_zone(&r, &written, &s.zones[0], &(aw_run){1, NULL, &errors}));
     ck_assert_double_eq(w.p95[1].value, r.errors.p95);
     aw_sweep_free(&w);
     aw_scenario_free(&s);

@@ -141,12 +141,11 @@ size_t aw_assess_work(const aw_scenario *scenario);
 
 /** Assesses a scenario that passed aw_map_check(). False if stopped (no complaint) or without
  * memory (an error); aw_assessment_free() it either way. watch may be NULL. */
-bool aw_assess_run(aw_assessment *assessment, const aw_scenario *scenario, unsigned threads,
-                   aw_watch *watch, aw_errors *errors);
+bool aw_assess_run(aw_assessment *assessment, const aw_scenario *scenario, const aw_run *run);
 
 /** One zone by itself, as in the whole. False likewise. */
 bool aw_assess_zone(aw_zone_result *result, const aw_scenario *scenario, const aw_zone *zone,
-                    unsigned threads, aw_watch *watch, aw_errors *errors);
+                    const aw_run *run);
 
 void aw_assessment_free(aw_assessment *assessment);
 

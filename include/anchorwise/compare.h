@@ -78,7 +78,7 @@ size_t aw_compare_work(const aw_scenario *a, const aw_scenario *b);
 /** Compares two layouts that passed aw_same_floor(), both by the step, draws and seed of a. False
  * if stopped (no complaint) or without memory (an error); aw_comparison_free() it either way. */
 bool aw_compare_run(aw_comparison *comparison, const aw_scenario *a, const aw_scenario *b,
-                    unsigned threads, aw_watch *watch, aw_errors *errors);
+                    const aw_run *run);
 
 void aw_comparison_free(aw_comparison *comparison);
 

@@ -78,8 +78,7 @@ size_t aw_decisions_work(const aw_scenario *scenario);
 
 /** Fills the decisions of a scenario that passed aw_map_check(). False if stopped (no complaint) or
  * without memory (an error); aw_decisions_free() it either way. watch may be NULL. */
-bool aw_decisions_run(aw_decisions *decisions, const aw_scenario *scenario, unsigned threads,
-                      aw_watch *watch, aw_errors *errors);
+bool aw_decisions_run(aw_decisions *decisions, const aw_scenario *scenario, const aw_run *run);
 
 void aw_decisions_free(aw_decisions *decisions);
 

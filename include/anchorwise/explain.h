@@ -115,7 +115,7 @@ size_t aw_explain_work(const aw_scenario *scenario);
 /** Explains a spot (m) by a tag. False if stopped (no complaint), without memory, or if the spot is
  *  off the floor (errors); aw_explanation_free() it either way. watch may be NULL. */
 bool aw_explain_run(aw_explanation *explanation, const aw_scenario *scenario, aw_point at,
-                    size_t tag, unsigned threads, aw_watch *watch, aw_errors *errors);
+                    size_t tag, const aw_run *run);
 void aw_explanation_free(aw_explanation *explanation);
 
 /** The scenario with a remedy done. False without memory; aw_varied_free() it either way. */

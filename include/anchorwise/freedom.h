@@ -109,7 +109,7 @@ size_t aw_freedom_work(const aw_scenario *scenario, size_t n_anchors);
  * all, within `reach`. False if stopped (no complaint) or without memory (an error);
  *  aw_freedom_free() it either way. watch may be NULL. */
 bool aw_freedom_run(aw_freedoms *freedoms, const aw_scenario *scenario, size_t anchor, double reach,
-                    unsigned threads, aw_watch *watch, aw_errors *errors);
+                    const aw_run *run);
 void aw_freedom_free(aw_freedoms *freedoms);
 
 #pragma GCC visibility pop

@@ -16,7 +16,7 @@
 
 #include "anchorwise/error.h"
 #include "anchorwise/scenario.h"
-#include "anchorwise/watch.h"
+#include "anchorwise/run.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -128,19 +128,17 @@ typedef struct aw_map_plan {
     const aw_scenario *scenario;
     size_t tag;    /**< index into tags[] */
     size_t groups; /**< of draws in the tallies, m mod groups; at least 1 */
-    unsigned threads;
-    aw_watch *watch; /**< may be NULL; gets one unit for each draw */
-    double limit;    /**< of `within`, m */
+    double limit;  /**< of `within`, m */
 } aw_map_plan;
 
-/** Fills a map over the cells of `grid`, which it takes over whatever happens. False if stopped (no
- *  complaint) or without memory (an error). aw_map_free() it either way. */
-bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
+/** Fills a map over the cells of `grid`, which it takes over whatever happens; the watch gets one
+ *  unit for each draw. False if stopped or without memory. aw_map_free() it either way. */
+bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run);
 
 /** The same without a draw, in milliseconds: fills AW_LAYER_USED, and AW_LAYER_BOUND to 1e-4 of
  *  itself (bounds.h); the other layers are NaN, used_in, within and the tallies NULL. The watch
  * gets one unit for each cell. */
-bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors);
+bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run);
 
 void aw_map_free(aw_map *map);
 

@@ -87,8 +87,7 @@ size_t aw_outage_work(const aw_scenario *scenario);
 
 /** Runs the outages of a scenario that passed aw_map_check(). False if stopped (no complaint) or
  *  without memory (an error); aw_outage_free() it either way. watch may be NULL. */
-bool aw_outage_run(aw_outage *outage, const aw_scenario *scenario, unsigned threads,
-                   aw_watch *watch, aw_errors *errors);
+bool aw_outage_run(aw_outage *outage, const aw_scenario *scenario, const aw_run *run);
 void aw_outage_free(aw_outage *outage);
 
 #pragma GCC visibility pop

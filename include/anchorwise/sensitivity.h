@@ -174,8 +174,8 @@ size_t aw_sensitivity_work(const aw_scenario *scenario);
 /** Runs a scenario that passed aw_map_check(). False if stopped (no complaint) or without memory
  * (an error); aw_sensitivity_free() it either way. watch may be NULL. The scenario must outlive it.
  */
-bool aw_sensitivity_run(aw_sensitivity *sensitivity, const aw_scenario *scenario, unsigned threads,
-                        aw_watch *watch, aw_errors *errors);
+bool aw_sensitivity_run(aw_sensitivity *sensitivity, const aw_scenario *scenario,
+                        const aw_run *run);
 void aw_sensitivity_free(aw_sensitivity *sensitivity);
 
 #pragma GCC visibility pop

@@ -23,46 +23,43 @@ double aw_prediction_band(const aw_scenario *s)
     return start != NULL ? fmax(start->spread, AW_PREDICTION_BAND) : AW_PREDICTION_BAND;
 }
 
-bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, unsigned threads,
-                    aw_watch *watch, aw_errors *errors)
+bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, const aw_run *run)
 {
-    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, threads, watch, 0};
+    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, 0};
     aw_map map;
-    const bool done = aw_assess_zone_run(r, &map, &plan, errors);
+    const bool done = aw_assess_zone_run(r, &map, &plan, run);
     aw_map_free(&map);
     return done;
 }
 
-static bool assess_floor(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                         aw_errors *errors)
+static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_run *run)
 {
-    const aw_map_plan plan = {s, 0, 1, threads, watch, 0};
+    const aw_map_plan plan = {s, 0, 1, 0};
     aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, s, NULL, errors) || !aw_map_run(&a->map, &grid, &plan, errors))
+    if (!aw_grid_lay_zone(&grid, s, NULL, run->errors) || !aw_map_run(&a->map, &grid, &plan, run))
         return false;
     for (size_t i = 0; i < s->n_anchors; i++)
         a->used_share[i] =
             a->map.grid.n > 0 ? (double)a->map.used_in[i] / (double)a->map.grid.n : (double)NAN;
     aw_pool_map(&a->floor, &a->map, s, 0);
-    return aw_pool_confirm(&a->floor, &a->map, s, 0, watch, errors);
+    return aw_pool_confirm(&a->floor, &a->map, s, 0, run);
 }
 
-bool aw_assess_run(aw_assessment *a, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                   aw_errors *errors)
+bool aw_assess_run(aw_assessment *a, const aw_scenario *s, const aw_run *run)
 {
     *a = (aw_assessment){.verdict = AW_NO_NEED};
     a->used_share = calloc(s->n_anchors, sizeof *a->used_share);
     a->zones = calloc(s->n_zones + 1, sizeof *a->zones);
     if (a->used_share == NULL || a->zones == NULL) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory");
         return false;
     }
-    aw_zone_stage(watch, s, s->n_zones, "");
-    if (!assess_floor(a, s, threads, watch, errors))
+    aw_zone_stage(run->watch, s, s->n_zones, "");
+    if (!assess_floor(a, s, run))
         return false;
     for (size_t i = 0; i < s->n_zones; i++) {
-        aw_zone_stage(watch, s, i, "");
-        if (!aw_assess_zone(&a->zones[i], s, &s->zones[i], threads, watch, errors))
+        aw_zone_stage(run->watch, s, i, "");
+        if (!aw_assess_zone(&a->zones[i], s, &s->zones[i], run))
             return false;
         a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);
     }

@@ -10,6 +10,7 @@
 #include "assess/parts.h"
 #include "assess/zone_assess.h"
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 #include "position/tally.h"
 
@@ -38,7 +39,7 @@ typedef struct job {
     aw_compared_cells *cells; /* of the floor; NULL for a zone */
     size_t tag[2];
     double need[2]; /* p95 */
-    worker *workers;
+    aw_workers workers;
     sign *signs;
 } job;
 
@@ -87,11 +88,13 @@ static void compare_cells(void *context, size_t from, size_t to, unsigned thread
 {
     const job *j = context;
     for (size_t cell = from; cell < to; cell++)
-        compare_cell(j, &j->workers[thread], cell);
+        compare_cell(j, aw_worker(&j->workers, thread), cell);
 }
 
-static bool equip(worker *w, const job *j)
+static bool create_worker(void *worker_of, const void *job_of)
 {
+    worker *w = worker_of;
+    const job *j = job_of;
     bool ready = true;
     for (int k = 0; ready && k < 2; k++) {
         const aw_scenario *s = j->scenario[k];
@@ -104,8 +107,9 @@ static bool equip(worker *w, const job *j)
     return ready;
 }
 
-static void dismiss(worker *w)
+static void release_worker(void *worker_of)
 {
+    worker *w = worker_of;
     for (int k = 0; k < 2; k++) {
         free(w->spot[k].links);
         aw_shadows_free(w->spot[k].shadows);
@@ -113,6 +117,8 @@ static void dismiss(worker *w)
         aw_tally_free(w->tally[k]);
     }
 }
+
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
 static int compare_signs(const void *a, const void *b)
 {
@@ -159,12 +165,12 @@ static void rank_place(aw_area_result *r, uint32_t draws)
                                                  : AW_B_WORSE;
 }
 
-static void set_place(aw_area_result *r, const job *j, unsigned threads)
+static void set_place(aw_area_result *r, const job *j)
 {
-    const worker *w = j->workers;
+    const worker *w = aw_worker(&j->workers, 0);
     const double cells = (double)j->grid->n;
     size_t meeting[2] = {0, 0};
-    for (unsigned i = 0; i < threads; i++)
+    for (unsigned i = 0; i < j->workers.n; i++)
         for (int k = 0; k < 2; k++) {
             meeting[k] += w[i].meeting[k];
             if (i > 0)
@@ -185,60 +191,50 @@ static void set_place(aw_area_result *r, const job *j, unsigned threads)
 }
 
 /* The two tallies of one place: the cells of a grid, by one tag. */
-static bool draw_place(aw_area_result *r, job *j, unsigned threads, aw_watch *watch,
-                       aw_errors *errors)
+static bool draw_place(aw_area_result *r, job *j, const aw_run *run)
 {
-    j->workers = calloc(threads, sizeof *j->workers);
     j->signs = malloc((j->grid->n + 1) * sizeof *j->signs);
-    bool done = j->workers != NULL && j->signs != NULL;
-    for (unsigned i = 0; done && i < threads; i++)
-        done = equip(&j->workers[i], j);
+    bool done = aw_workers_create(&j->workers, run, &kind, j) && j->signs != NULL;
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
     else
-        done = aw_parallel(j->grid->n, 2, threads, compare_cells, j, watch,
+        done = aw_parallel(j->grid->n, 2, run, compare_cells, j,
                            2 * (size_t)j->scenario[0]->study.draws);
     if (done)
-        set_place(r, j, threads);
-    for (unsigned i = 0; j->workers != NULL && i < threads; i++)
-        dismiss(&j->workers[i]);
-    free(j->workers);
+        set_place(r, j);
+    aw_workers_free(&j->workers);
     free(j->signs);
     return done;
 }
 
 static bool judge_one(aw_comparison *c, const job *j, int k, size_t zone, uint32_t least_draws,
-                      unsigned threads, aw_watch *watch, aw_errors *errors)
+                      const aw_run *run)
 {
     const aw_scenario *s = j->scenario[k];
     const aw_zone_plan plan = {.scenario = s,
                                .zone = &s->zones[zone],
                                .judging = AW_JUDGE_ALL,
-                               .threads = threads,
-                               .watch = watch,
                                .least_draws = least_draws};
     aw_map map;
-    const bool done = aw_assess_zone_run(&c->judged[k][zone], &map, &plan, errors);
+    const bool done = aw_assess_zone_run(&c->judged[k][zone], &map, &plan, run);
     aw_map_free(&map);
     return done;
 }
 
 /* Under a precision a zone may take more draws in one layout; the other then gets as many. */
-static bool even_out(aw_comparison *c, const job *j, size_t zone, unsigned threads, aw_watch *watch,
-                     aw_errors *errors)
+static bool even_out(aw_comparison *c, const job *j, size_t zone, const aw_run *run)
 {
     const aw_zone_result *a = &c->judged[0][zone], *b = &c->judged[1][zone];
     bool done = true;
     while (done && a->draws > 0 && b->draws > 0 && a->draws != b->draws) {
         const int k = a->draws < b->draws ? 0 : 1;
-        done = judge_one(c, j, k, zone, k == 0 ? b->draws : a->draws, threads, watch, errors);
+        done = judge_one(c, j, k, zone, k == 0 ? b->draws : a->draws, run);
     }
     return done;
 }
 
 /* One zone judged in both layouts; the odds come with the verdict. */
-static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned threads,
-                       aw_watch *watch, aw_errors *errors)
+static bool judge_zone(aw_comparison *c, const job *j, size_t zone, const aw_run *run)
 {
     for (int k = 0; k < 2; k++) {
         const aw_scenario *s = j->scenario[k];
@@ -246,10 +242,10 @@ static bool judge_zone(aw_comparison *c, const job *j, size_t zone, unsigned thr
         r->verdict = AW_NO_NEED;
         if (!aw_need_is_stated(&s->zones[zone].need))
             continue;
-        if (!judge_one(c, j, k, zone, 0, threads, watch, errors))
+        if (!judge_one(c, j, k, zone, 0, run))
             return false;
     }
-    if (!even_out(c, j, zone, threads, watch, errors))
+    if (!even_out(c, j, zone, run))
         return false;
     for (int k = 0; k < 2; k++) {
         const aw_zone_result *r = &c->judged[k][zone];
@@ -286,8 +282,7 @@ static void tell_stage(const job *j, size_t place, aw_watch *watch)
 }
 
 /* The floor (0), or a zone from 1 on. */
-static bool compare_place(aw_area_result *r, job *j, size_t place, aw_grid *grid, unsigned threads,
-                          aw_watch *watch, aw_errors *errors)
+static bool compare_place(aw_area_result *r, job *j, size_t place, aw_grid *grid, const aw_run *run)
 {
     const double nan = (double)NAN;
     j->grid = grid;
@@ -298,37 +293,35 @@ static bool compare_place(aw_area_result *r, job *j, size_t place, aw_grid *grid
     }
     *r = (aw_area_result){
         .cells = grid->n, .odds = {nan, nan}, .odds_low = {nan, nan}, .odds_high = {nan, nan}};
-    tell_stage(j, place, watch);
-    return draw_place(r, j, threads, watch, errors);
+    tell_stage(j, place, run->watch);
+    return draw_place(r, j, run);
 }
 
-static bool compare_zone(aw_comparison *c, job *j, size_t zone, unsigned threads, aw_watch *watch,
-                         aw_errors *errors)
+static bool compare_zone(aw_comparison *c, job *j, size_t zone, const aw_run *run)
 {
     aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, j->scenario[0], &j->scenario[0]->zones[zone], errors))
+    if (!aw_grid_lay_zone(&grid, j->scenario[0], &j->scenario[0]->zones[zone], run->errors))
         return false;
-    const bool done = compare_place(&c->zones[zone], j, zone + 1, &grid, threads, watch, errors) &&
-                      judge_zone(c, j, zone, threads, watch, errors);
+    const bool done =
+        compare_place(&c->zones[zone], j, zone + 1, &grid, run) && judge_zone(c, j, zone, run);
     aw_grid_free(&grid);
     return done;
 }
 
-static bool compare_floor(aw_comparison *c, job *j, unsigned threads, aw_watch *watch,
-                          aw_errors *errors)
+static bool compare_floor(aw_comparison *c, job *j, const aw_run *run)
 {
     aw_compared_cells *cells = &c->cells;
-    if (!aw_grid_lay_zone(&cells->grid, j->scenario[0], NULL, errors))
+    if (!aw_grid_lay_zone(&cells->grid, j->scenario[0], NULL, run->errors))
         return false;
     for (int k = 0; k < 2; k++)
         cells->p95[k] = malloc((cells->grid.n + 1) * sizeof *cells->p95[k]);
     cells->ranking = calloc(cells->grid.n + 1, sizeof *cells->ranking);
     if (cells->p95[0] == NULL || cells->p95[1] == NULL || cells->ranking == NULL) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", cells->grid.n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", cells->grid.n);
         return false;
     }
     j->cells = cells;
-    const bool done = compare_place(&c->floor, j, 0, &cells->grid, threads, watch, errors);
+    const bool done = compare_place(&c->floor, j, 0, &cells->grid, run);
     j->cells = NULL;
     return done;
 }
@@ -374,15 +367,13 @@ static bool make_room(aw_comparison *c, const job *j, aw_errors *errors)
     return room;
 }
 
-bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b, unsigned threads,
-                    aw_watch *watch, aw_errors *errors)
+bool aw_compare_run(aw_comparison *c, const aw_scenario *a, const aw_scenario *b, const aw_run *run)
 {
     const aw_scenario other = by_study_of(a, b);
     job j = {.scenario = {a, &other}, .scene = {aw_scene_create(a), aw_scene_create(&other)}};
-    threads = threads > 0 ? threads : 1;
-    bool done = make_room(c, &j, errors) && compare_floor(c, &j, threads, watch, errors);
+    bool done = make_room(c, &j, run->errors) && compare_floor(c, &j, run);
     for (size_t i = 0; done && i < a->n_zones; i++)
-        done = compare_zone(c, &j, i, threads, watch, errors);
+        done = compare_zone(c, &j, i, run);
     aw_scene_free(j.scene[0]);
     aw_scene_free(j.scene[1]);
     return done;

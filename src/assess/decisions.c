@@ -29,11 +29,11 @@ size_t aw_decisions_work(const aw_scenario *s)
 }
 
 static bool run_zone(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *zone,
-                     unsigned threads, aw_watch *watch, aw_errors *errors)
+                     const aw_run *run)
 {
-    const aw_reports_plan plan = {s, zone, s->zones, s->n_zones, true, threads, watch};
+    const aw_reports_plan plan = {s, zone, s->zones, s->n_zones, true};
     aw_reports r;
-    const bool done = aw_reports_run(&r, &plan, errors);
+    const bool done = aw_reports_run(&r, &plan, run);
     for (size_t i = 0; done && i < s->n_zones; i++)
         d->reported[i] = aw_reports_share(&r, i, s);
     if (done) {
@@ -42,24 +42,23 @@ static bool run_zone(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *
         d->right_share = r.places > 0 ? (double)r.right / (double)r.places : (double)NAN;
     }
     aw_reports_free(&r);
-    return done && aw_setback_run(d, s, zone, threads, watch, errors);
+    return done && aw_setback_run(d, s, zone, run);
 }
 
-bool aw_decisions_run(aw_decisions *d, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                      aw_errors *errors)
+bool aw_decisions_run(aw_decisions *d, const aw_scenario *s, const aw_run *run)
 {
     const size_t n = s->n_zones;
     *d = (aw_decisions){calloc(n + 1, sizeof *d->zones), calloc(n * n + 1, sizeof *d->shares)};
     if (d->zones == NULL || d->shares == NULL) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu zones", n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu zones", n);
         return false;
     }
     for (size_t i = 0; i < n; i++) {
         d->zones[i].reported = d->shares + i * n;
-        if (aw_watch_shows(watch))
-            aw_watch_stage(watch, zone_work(s, &s->zones[i]), "zone %zu of %zu and its border, %s",
-                           i + 1, n, s->zones[i].name);
-        if (!run_zone(&d->zones[i], s, &s->zones[i], threads, watch, errors))
+        if (aw_watch_shows(run->watch))
+            aw_watch_stage(run->watch, zone_work(s, &s->zones[i]),
+                           "zone %zu of %zu and its border, %s", i + 1, n, s->zones[i].name);
+        if (!run_zone(&d->zones[i], s, &s->zones[i], run))
             return false;
     }
     return true;

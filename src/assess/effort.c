@@ -74,7 +74,7 @@ static double time_map(sample *x, size_t n, size_t times, uint32_t draws)
     aw_errors errors = {0};
     aw_grid grid = x->floor;
     aw_map map = {0};
-    const aw_map_plan plan = {&s, 0, AW_GROUPS, 1, NULL, 0};
+    const aw_map_plan plan = {&s, 0, AW_GROUPS, 0};
     s.study.draws = draws;
     grid.n = n * times;
     grid.number = calloc(grid.n, sizeof *grid.number);
@@ -83,7 +83,8 @@ static double time_map(sample *x, size_t n, size_t times, uint32_t draws)
         grid.number[i] = x->floor.number[(size_t)((at - floor(at)) * (double)x->floor.n)];
     }
     const double before = now();
-    const bool done = grid.number != NULL && aw_map_run(&map, &grid, &plan, &errors);
+    const bool done =
+        grid.number != NULL && aw_map_run(&map, &grid, &plan, &(aw_run){1, NULL, &errors});
     const double spent = now() - before;
     x->failed = x->failed || !done;
     aw_map_free(&map);

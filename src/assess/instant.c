@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 #include "position/states.h"
 
@@ -22,7 +23,7 @@ typedef struct job {
     const aw_instant_plan *plan;
     aw_error_laws *spreads;
     size_t from, n;
-    worker *workers;
+    aw_workers workers;
 } job;
 
 size_t aw_instant_states(const aw_scenario *scenario)
@@ -116,11 +117,13 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t cell = from; cell < to; cell++)
-        fill_cell(j, &j->workers[thread], cell);
+        fill_cell(j, aw_worker(&j->workers, thread), cell);
 }
 
-static bool equip(worker *w, const aw_instant_plan *plan)
+static bool create_worker(void *worker_of, const void *job_of)
 {
+    worker *w = worker_of;
+    const aw_instant_plan *plan = ((const job *)job_of)->plan;
     const size_t n = plan->scenario->n_anchors;
     w->links = calloc(n, sizeof *w->links);
     w->still = calloc(n, sizeof *w->still);
@@ -130,25 +133,27 @@ static bool equip(worker *w, const aw_instant_plan *plan)
     return w->links && w->still && w->left && w->fades && w->shadows;
 }
 
-bool aw_instant_run(aw_error_laws spreads[], const aw_instant_plan *plan, size_t from, size_t n,
-                    aw_errors *errors)
+static void release_worker(void *worker_of)
 {
-    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
-    job j = {plan, spreads, from, n, calloc(threads, sizeof *j.workers)};
-    bool done = j.workers != NULL;
-    for (unsigned i = 0; done && i < threads; i++)
-        done = equip(&j.workers[i], plan);
+    worker *w = worker_of;
+    free(w->links);
+    free(w->still);
+    free(w->left);
+    free(w->fades);
+    aw_shadows_free(w->shadows);
+}
+
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
+
+bool aw_instant_run(aw_error_laws spreads[], const aw_instant_plan *plan, size_t from, size_t n,
+                    const aw_run *run)
+{
+    job j = {.plan = plan, .spreads = spreads, .from = from, .n = n};
+    bool done = aw_workers_create(&j.workers, run, &kind, &j);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory");
     else
-        done = aw_parallel(plan->grid->n, 8, threads, fill_cells, &j, plan->watch, n);
-    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
-        free(j.workers[i].links);
-        free(j.workers[i].still);
-        free(j.workers[i].left);
-        free(j.workers[i].fades);
-        aw_shadows_free(j.workers[i].shadows);
-    }
-    free(j.workers);
+        done = aw_parallel(plan->grid->n, 8, run, fill_cells, &j, n);
+    aw_workers_free(&j.workers);
     return done;
 }

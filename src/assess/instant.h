@@ -17,8 +17,6 @@ typedef struct aw_instant_plan {
     bool vertical; /* the laws are those of the height's error, flat ellipses along it */
     const aw_loss *losses;
     size_t n_losses;
-    unsigned threads;
-    aw_watch *watch; /* gets one unit for each cell and loss */
 } aw_instant_plan;
 
 /* The law of the height's error, of one dimension, as an ellipse without width. */
@@ -36,8 +34,8 @@ void aw_instant_fades(const aw_scenario *scenario, uint32_t cell, double fades[]
 size_t aw_instant_batch(const aw_scenario *scenario, size_t cells);
 
 /* Fills spreads[i], made for the grid's cells and those states, for losses [from, from + n) of the
- * plan. False if stopped (no complaint) or without memory (an error). */
+ * plan; the watch gets one unit for each cell and loss. False if stopped or without memory. */
 bool aw_instant_run(aw_error_laws spreads[], const aw_instant_plan *plan, size_t from, size_t n,
-                    aw_errors *errors);
+                    const aw_run *run);
 
 #endif

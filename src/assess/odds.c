@@ -10,6 +10,7 @@
 
 #include "assess/parts.h"
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 
 /* Fixes of an installation that the map's own left open, then of those that these leave open: at
@@ -44,8 +45,7 @@ typedef struct job {
     const aw_zone *zone;
     const aw_scenario *scenario;
     aw_scene *scene;
-    unsigned threads;
-    worker *workers;
+    aw_workers workers;
     size_t draws;   /* of a cell for each installation of this round */
     size_t from, n; /* installations that are drawn together now */
     verdicts found;
@@ -89,7 +89,7 @@ static void try_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t cell = from; cell < to; cell++)
-        try_cell(j, &j->workers[thread], cell);
+        try_cell(j, aw_worker(&j->workers, thread), cell);
 }
 
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high)
@@ -132,9 +132,10 @@ static void judge_round(job *j)
         uint64_t within = 0;
         if (!j->found.open[m])
             continue;
-        for (unsigned i = 0; i < j->threads; i++) {
-            within += j->workers[i].within[m];
-            j->workers[i].within[m] = 0;
+        for (unsigned i = 0; i < j->workers.n; i++) {
+            worker *w = aw_worker(&j->workers, i);
+            within += w->within[m];
+            w->within[m] = 0;
         }
         judge_one(&j->found, m, within, j->draws * j->grid->n);
     }
@@ -174,37 +175,44 @@ static bool is_settled(const verdicts *v, size_t n, double asked)
 }
 
 /* Some installations at a time, each time in all cells, for which their lasting errors are kept. */
-static bool run_round(job *j, size_t draws, aw_watch *watch)
+static bool run_round(job *j, size_t draws, const aw_run *run)
 {
     bool done = true;
     j->draws = draws;
-    if (aw_watch_shows(watch))
-        aw_watch_stage(watch, j->grid->n * count_open(&j->found) * draws, "odds, %s",
+    if (aw_watch_shows(run->watch))
+        aw_watch_stage(run->watch, j->grid->n * count_open(&j->found) * draws, "odds, %s",
                        j->zone->name);
     for (j->from = 0; done && j->from<AW_INSTALLATIONS; j->from += j->n> 0 ? j->n : 1) {
         j->n = together(j, j->from);
         if (j->n > 0)
-            done = aw_parallel(j->grid->n, 1, j->threads, try_cells, j, watch, j->n * j->draws);
+            done = aw_parallel(j->grid->n, 1, run, try_cells, j, j->n * j->draws);
     }
     return done;
 }
 
-static bool equip(job *j)
+static bool create_worker(void *worker_of, const void *job_of)
 {
+    worker *w = worker_of;
+    const job *j = job_of;
     const size_t most = draws_for(rounds[ROUNDS - 1], j->grid->n), n = most > ROOM ? most : ROOM;
-    bool ready = j->scene != NULL && j->workers != NULL;
-    for (unsigned i = 0; ready && i < j->threads; i++) {
-        worker *w = &j->workers[i];
-        w->spot.links = calloc(j->scenario->n_anchors, sizeof(aw_link));
-        w->spot.shadows = aw_shadows_create(j->scene);
-        w->trials = aw_trials_create(j->scenario->n_anchors, n, NULL);
-        ready = w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL;
-    }
-    return ready;
+    w->spot.links = calloc(j->scenario->n_anchors, sizeof(aw_link));
+    w->spot.shadows = aw_shadows_create(j->scene);
+    w->trials = aw_trials_create(j->scenario->n_anchors, n, NULL);
+    return w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL;
 }
 
+static void release_worker(void *worker_of)
+{
+    worker *w = worker_of;
+    free(w->spot.links);
+    aw_shadows_free(w->spot.shadows);
+    aw_trials_free(w->trials);
+}
+
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
+
 /* As many rounds as it takes; one that would hardly have more fixes than the last is left out. */
-static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p)
+static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p, const aw_run *run)
 {
     const double asked = p->judging >= AW_JUDGE_VERDICT ? p->scenario->study.odds : (double)NAN;
     for (size_t i = 0; i < (p->judging == AW_JUDGE_LOOK ? LOOK : ROUNDS); i++) {
@@ -213,7 +221,7 @@ static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p)
             return true;
         if (draws < 2 * drawn)
             continue;
-        if (!run_round(j, draws, p->watch))
+        if (!run_round(j, draws, run))
             return false;
         judge_round(j);
         drawn = draws;
@@ -247,27 +255,19 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
     return is_settled(&v, n, asked);
 }
 
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
-    const unsigned threads = p->threads > 0 ? p->threads : 1;
     job j = {.grid = &map->grid,
              .zone = p->zone,
              .scenario = p->scenario,
-             .scene = aw_scene_create(p->scenario),
-             .threads = threads,
-             .workers = calloc(threads, sizeof *j.workers)};
+             .scene = aw_scene_create(p->scenario)};
     const size_t known = judge_by_map(&j.found, map, p->scenario->study.draws);
-    bool done = equip(&j);
+    bool done = j.scene != NULL && aw_workers_create(&j.workers, run, &kind, &j);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
-    done = done && run_rounds(&j, known == AW_INSTALLATIONS, p);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
+    done = done && run_rounds(&j, known == AW_INSTALLATIONS, p, run);
     set_share(odds, count_good(&j.found, AW_INSTALLATIONS), AW_INSTALLATIONS);
-    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
-        free(j.workers[i].spot.links);
-        aw_shadows_free(j.workers[i].spot.shadows);
-        aw_trials_free(j.workers[i].trials);
-    }
-    free(j.workers);
+    aw_workers_free(&j.workers);
     aw_scene_free(j.scene);
     return done;
 }

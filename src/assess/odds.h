@@ -23,7 +23,7 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
  * scenario says, leaves open. Where only the verdict counts, no more of them than that takes; at a
  * look some thousand fixes of each, by which odds that are neither 0 nor 1 lean to one half. False
  * if stopped (no complaint) or without memory (an error). */
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *plan, aw_errors *errors);
+bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *plan, const aw_run *run);
 
 /* Exact 95 % interval of a share: k of n. */
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high);

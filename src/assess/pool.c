@@ -100,12 +100,13 @@ void aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
 }
 
 bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
-                     aw_watch *watch, aw_errors *errors)
+                     const aw_run *run)
 {
-    if (!isnan(pooled->worst_p95) && !aw_confirm_cell(&pooled->worst_p95, scenario, tag, &map->grid,
-                                                      map->grid.number[find_worst(map)], errors))
+    if (!isnan(pooled->worst_p95) &&
+        !aw_confirm_cell(&pooled->worst_p95, scenario, tag, &map->grid,
+                         map->grid.number[find_worst(map)], run->errors))
         return false;
-    if (watch != NULL)
-        atomic_fetch_add(&watch->done, AW_CONFIRMING * (size_t)scenario->study.draws);
+    if (run->watch != NULL)
+        atomic_fetch_add(&run->watch->done, AW_CONFIRMING * (size_t)scenario->study.draws);
     return true;
 }

@@ -13,7 +13,7 @@ void aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
 
 /* Draws that worst cell's p95 anew. False without memory (an error). */
 bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
-                     aw_watch *watch, aw_errors *errors);
+                     const aw_run *run);
 
 /* p95 of one cell from draws M ... 17 M - 1, which chose nothing. False without memory (an error).
  */

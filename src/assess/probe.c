@@ -51,7 +51,7 @@ static aw_cloud draw_cloud(aw_prober *w, const look *l, uint32_t number)
         const aw_draws d = draw_round(w, k + 1);
         memcpy(w->x + k * m, d.x, m * sizeof *w->x);
         memcpy(w->y + k * m, d.y, m * sizeof *w->y);
-        w->stopped = w->watch != NULL && atomic_load(&w->watch->stop);
+        w->stopped = aw_run_stopped(w->run);
     }
     return (aw_cloud){w->x, w->y, w->rounds * m};
 }
@@ -73,7 +73,7 @@ static look look_at(aw_prober *w, const aw_probe *p, double depth)
     l.depth = aw_border_go(outline, &p->point, p->inside, STRIDE * w->grid->step, depth, &l.at);
     l.ends = l.depth < depth;
     l.free = aw_floor_is_free(w->scenario, l.at, w->scenario->tags[w->zone->tag].height);
-    w->stopped = w->stopped || (w->watch != NULL && atomic_load(&w->watch->stop));
+    w->stopped = w->stopped || (aw_run_stopped(w->run));
     if (!l.free || w->stopped)
         return l;
     const aw_cloud cloud = draw_cloud(w, &l, aw_grid_number_at(w->grid, p->point.at));

@@ -34,7 +34,7 @@ typedef struct aw_prober {
     const aw_zone *zone;
     const aw_scene *scene;
     const aw_grid *grid;
-    aw_watch *watch;
+    const aw_run *run;
     aw_spot spot;
     aw_trials *trials;
     float *x, *y;  /* room for the draws of aw_probe_confirm(); else NULL */

@@ -7,6 +7,7 @@
 
 #include "anchorwise/decisions.h"
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "base/plane.h"
 #include "map/spot.h"
 
@@ -29,7 +30,7 @@ typedef struct job {
     const aw_reports_plan *plan;
     const aw_grid *grid;
     aw_scene *scene;
-    worker *workers;
+    aw_workers workers;
 } job;
 
 static bool in_zone(const aw_zone *zone, double x, double y)
@@ -107,7 +108,7 @@ static void count_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t cell = from; cell < to; cell++)
-        count_cell(j, &j->workers[thread], cell);
+        count_cell(j, aw_worker(&j->workers, thread), cell);
 }
 
 bool aw_reports_lay(aw_grid *grid, const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
@@ -135,22 +136,28 @@ static bool make_room(aw_reports *r, size_t n_zones)
     return r->count != NULL;
 }
 
-static bool equip(worker *w, const aw_scene *scene, const aw_reports_plan *plan)
+static bool create_worker(void *worker_of, const void *job_of)
 {
-    const aw_scenario *s = plan->scenario;
+    worker *w = worker_of;
+    const job *j = job_of;
+    const aw_scenario *s = j->plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
-    w->spot.shadows = aw_shadows_create(scene);
+    w->spot.shadows = aw_shadows_create(j->scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
-    return make_room(&w->reports, plan->n_zones) && w->spot.links && w->spot.shadows && w->trials;
+    return make_room(&w->reports, j->plan->n_zones) && w->spot.links && w->spot.shadows &&
+           w->trials;
 }
 
-static void dismiss(worker *w)
+static void release_worker(void *worker_of)
 {
+    worker *w = worker_of;
     free(w->spot.links);
     aw_shadows_free(w->spot.shadows);
     aw_trials_free(w->trials);
     aw_reports_free(&w->reports);
 }
+
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
 static void collect(aw_reports *r, const aw_reports *part)
 {
@@ -162,25 +169,19 @@ static void collect(aw_reports *r, const aw_reports *part)
     r->right += part->right;
 }
 
-bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, aw_errors *errors)
+bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, const aw_run *run)
 {
-    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
     aw_grid grid = {0};
-    job j = {plan, &grid, aw_scene_create(plan->scenario), calloc(threads, sizeof *j.workers)};
-    bool done = make_room(r, plan->n_zones) && j.scene != NULL && j.workers != NULL;
-    for (unsigned i = 0; done && i < threads; i++)
-        done = equip(&j.workers[i], j.scene, plan);
+    job j = {.plan = plan, .grid = &grid, .scene = aw_scene_create(plan->scenario)};
+    bool done = make_room(r, plan->n_zones) && j.scene != NULL &&
+                aw_workers_create(&j.workers, run, &kind, &j);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the decisions of a zone");
-    done =
-        done && aw_reports_lay(&grid, plan->scenario, plan->in, errors) &&
-        aw_parallel(grid.n, 1, threads, count_cells, &j, plan->watch, plan->scenario->study.draws);
-    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
-        if (done)
-            collect(r, &j.workers[i].reports);
-        dismiss(&j.workers[i]);
-    }
-    free(j.workers);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the decisions of a zone");
+    done = done && aw_reports_lay(&grid, plan->scenario, plan->in, run->errors) &&
+           aw_parallel(grid.n, 1, run, count_cells, &j, plan->scenario->study.draws);
+    for (unsigned i = 0; done && i < j.workers.n; i++)
+        collect(r, &((worker *)aw_worker(&j.workers, i))->reports);
+    aw_workers_free(&j.workers);
     aw_scene_free(j.scene);
     aw_grid_free(&grid);
     return done;

@@ -20,8 +20,6 @@ typedef struct aw_reports_plan {
     const aw_zone *zones; /* where they may be reported */
     size_t n_zones;
     bool area; /* whether to fill places and right */
-    unsigned threads;
-    aw_watch *watch;
 } aw_reports_plan;
 
 /* The cells whose square reaches into a zone, by its tag. False without memory or over the limit of
@@ -30,7 +28,7 @@ bool aw_reports_lay(aw_grid *grid, const aw_scenario *scenario, const aw_zone *z
                     aw_errors *errors);
 
 /* False if stopped (no complaint) or without memory (an error); aw_reports_free() it either way. */
-bool aw_reports_run(aw_reports *reports, const aw_reports_plan *plan, aw_errors *errors);
+bool aw_reports_run(aw_reports *reports, const aw_reports_plan *plan, const aw_run *run);
 
 /* Column of a zone asked about, or n_zones: elsewhere, n_zones + 1: no fix. */
 aw_estimate aw_reports_share(const aw_reports *reports, size_t column, const aw_scenario *scenario);

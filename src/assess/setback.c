@@ -8,17 +8,19 @@
 #include "assess/pool.h"
 #include "assess/probe.h"
 #include "base/parallel.h"
+#include "base/workers.h"
 
 #define CHOSEN (2 * (size_t)AW_WEAKEST)
 
 typedef struct job {
+    const aw_run *run;
     const aw_scenario *scenario;
     const aw_zone *zone;
     aw_scene *scene;
     aw_grid grid;
     aw_probe *probes;
     size_t n;
-    aw_prober *workers;
+    aw_workers workers;
     aw_probe *weakest[CHOSEN]; /* inside first */
     size_t chosen[2];          /* how many outside, inside */
 } job;
@@ -42,14 +44,14 @@ static void seek_some(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t i = from; i < to; i++)
-        aw_probe_seek(&j->probes[i], &j->workers[thread]);
+        aw_probe_seek(&j->probes[i], aw_worker(&j->workers, thread));
 }
 
 static void confirm_some(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t i = from; i < to; i++)
-        aw_probe_confirm(j->weakest[i], &j->workers[thread], AW_CONFIRMING);
+        aw_probe_confirm(j->weakest[i], aw_worker(&j->workers, thread), AW_CONFIRMING);
 }
 
 /* Whether a asks for more than b; of two without any depth, whichever comes less near to right. */
@@ -87,11 +89,12 @@ static size_t find_weakest(const job *j, bool inside, aw_probe *weakest[AW_WEAKE
     return n;
 }
 
-static bool confirm(job *j, unsigned threads, aw_watch *watch)
+static bool confirm(job *j, const aw_run *run)
 {
+    const aw_run few = {run->threads < CHOSEN ? run->threads : CHOSEN, run->watch, run->errors};
     j->chosen[true] = find_weakest(j, true, j->weakest);
     j->chosen[false] = find_weakest(j, false, j->weakest + j->chosen[true]);
-    return aw_parallel(j->chosen[true] + j->chosen[false], 1, threads, confirm_some, j, watch,
+    return aw_parallel(j->chosen[true] + j->chosen[false], 1, &few, confirm_some, j,
                        AW_PROBE_LOOKS_AT_LAST * AW_CONFIRMING * (size_t)j->scenario->study.draws);
 }
 
@@ -171,46 +174,34 @@ static void tell(aw_setback *b, const job *j, bool inside)
     b->place[1] = most->at.y;
 }
 
-static bool equip(job *j, unsigned threads, aw_watch *watch)
+static bool create_prober(void *prober, const void *job_of)
 {
+    aw_prober *w = prober;
+    const job *j = job_of;
     const aw_scenario *s = j->scenario;
     const size_t draws = AW_CONFIRMING * (size_t)s->study.draws;
-    j->scene = aw_scene_create(s);
-    j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = j->scene != NULL && j->workers != NULL;
-    for (unsigned i = 0; ready && i < threads; i++) {
-        aw_prober *w = &j->workers[i];
-        *w = (aw_prober){.scenario = s,
-                         .zone = j->zone,
-                         .scene = j->scene,
-                         .grid = &j->grid,
-                         .watch = watch,
-                         .trials = aw_trials_create(s->n_anchors, s->study.draws, NULL)};
-        w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
-        ready = w->spot.links != NULL && w->trials != NULL;
-        /* No more threads than that are needed to confirm. */
-        if (ready && i < CHOSEN) {
-            w->x = malloc(draws * sizeof *w->x);
-            w->y = malloc(draws * sizeof *w->y);
-            ready = w->x != NULL && w->y != NULL;
-        }
-    }
-    return ready && gather(j);
+    *w = (aw_prober){.scenario = s,
+                     .zone = j->zone,
+                     .scene = j->scene,
+                     .grid = &j->grid,
+                     .run = j->run,
+                     .trials = aw_trials_create(s->n_anchors, s->study.draws, NULL),
+                     .x = malloc(draws * sizeof *w->x),
+                     .y = malloc(draws * sizeof *w->y)};
+    w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
+    return w->spot.links != NULL && w->trials != NULL && w->x != NULL && w->y != NULL;
 }
 
-static void dismiss(job *j, unsigned threads)
+static void release_prober(void *prober)
 {
-    for (unsigned i = 0; j->workers != NULL && i < threads; i++) {
-        free(j->workers[i].spot.links);
-        free(j->workers[i].x);
-        free(j->workers[i].y);
-        aw_trials_free(j->workers[i].trials);
-    }
-    free(j->workers);
-    free(j->probes);
-    aw_scene_free(j->scene);
-    aw_grid_free(&j->grid);
+    aw_prober *w = prober;
+    free(w->spot.links);
+    free(w->x);
+    free(w->y);
+    aw_trials_free(w->trials);
 }
+
+static const aw_worker_kind kind = {sizeof(aw_prober), create_prober, release_prober};
 
 size_t aw_setback_work(const aw_scenario *s, const aw_zone *zone)
 {
@@ -221,23 +212,25 @@ size_t aw_setback_work(const aw_scenario *s, const aw_zone *zone)
 }
 
 bool aw_setback_run(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *zone,
-                    unsigned threads, aw_watch *watch, aw_errors *errors)
+                    const aw_run *run)
 {
-    threads = threads > 0 ? threads : 1;
-    job j = {.scenario = s, .zone = zone};
-    if (!aw_grid_lay(&j.grid, s, s->tags[zone->tag].height, errors))
-        return false;
-    bool done = equip(&j, threads, watch);
-    if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the border of a zone");
+    job j = {.run = run, .scenario = s, .zone = zone, .scene = aw_scene_create(s)};
+    bool done = aw_grid_lay(&j.grid, s, s->tags[zone->tag].height, run->errors);
+    if (done &&
+        (j.scene == NULL || !aw_workers_create(&j.workers, run, &kind, &j) || !gather(&j))) {
+        done = false;
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the border of a zone");
+    }
     done = done &&
-           aw_parallel(j.n, 1, threads, seek_some, &j, watch,
-                       AW_PROBE_LOOKS * (size_t)s->study.draws) &&
-           confirm(&j, threads < CHOSEN ? threads : CHOSEN, watch);
+           aw_parallel(j.n, 1, run, seek_some, &j, AW_PROBE_LOOKS * (size_t)s->study.draws) &&
+           confirm(&j, run);
     if (done) {
         tell(&d->inside, &j, true);
         tell(&d->outside, &j, false);
     }
-    dismiss(&j, threads);
+    aw_workers_free(&j.workers);
+    free(j.probes);
+    aw_scene_free(j.scene);
+    aw_grid_free(&j.grid);
     return done;
 }

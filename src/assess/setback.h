@@ -13,6 +13,6 @@ size_t aw_setback_work(const aw_scenario *scenario, const aw_zone *zone);
 /* Fills inside and outside of the decisions. False if stopped (no complaint) or without memory (an
  * error). */
 bool aw_setback_run(aw_zone_decisions *decisions, const aw_scenario *scenario, const aw_zone *zone,
-                    unsigned threads, aw_watch *watch, aw_errors *errors);
+                    const aw_run *run);
 
 #endif

@@ -86,7 +86,7 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
 
 /* What may take draws of its own. */
 static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_plan *p,
-                          aw_errors *errors)
+                          const aw_run *run)
 {
     const aw_scenario *s = p->scenario;
     const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
@@ -94,7 +94,7 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
     if (!aw_odds_told(&odds, map, s->study.draws, asked)) {
         if (p->judging == AW_JUDGE_BY_MAP)
             return true;
-        if (!aw_odds_run(&odds, map, p, errors))
+        if (!aw_odds_run(&odds, map, p, run))
             return false;
     }
     *found = (aw_estimate){odds.share, odds.low, odds.high};
@@ -102,11 +102,11 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
 }
 
 static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const aw_zone *z,
-                                unsigned threads, aw_watch *watch, aw_errors *errors)
+                                const aw_run *run)
 {
-    const aw_reports_plan plan = {s, z, z, 1, false, threads, watch};
+    const aw_reports_plan plan = {s, z, z, 1, false};
     aw_reports reports;
-    const bool done = aw_reports_run(&reports, &plan, errors);
+    const bool done = aw_reports_run(&reports, &plan, run);
     if (done)
         *found = aw_reports_share(&reports, 0, s);
     aw_reports_free(&reports);
@@ -124,14 +124,14 @@ static double asked_of(aw_part part, const aw_zone_plan *p)
 
 /* Reports are drawn at least as often as the study says. */
 static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
-                          const aw_zone_plan *p, uint32_t least_draws, aw_errors *errors)
+                          const aw_zone_plan *p, uint32_t least_draws, const aw_run *run)
 {
     aw_scenario s = *p->scenario;
     if (part == AW_PART_ODDS)
-        return estimate_odds(found, map, p, errors);
+        return estimate_odds(found, map, p, run);
     if (s.study.draws < least_draws)
         s.study.draws = least_draws;
-    return estimate_zone_share(found, &s, p->zone, p->threads, p->watch, errors);
+    return estimate_zone_share(found, &s, p->zone, run);
 }
 
 static bool is_dear(aw_part part)
@@ -161,7 +161,7 @@ static void set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *
 
 /* What takes draws of its own: for a verdict only if all else holds. */
 static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
-                           uint32_t least_draws, aw_errors *errors)
+                           uint32_t least_draws, const aw_run *run)
 {
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
@@ -169,7 +169,7 @@ static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_p
         aw_estimate found = nothing();
         if (!is_dear(part) || isnan(asked) || (p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
             continue;
-        if (!estimate_dear(&found, part, map, p, least_draws, errors))
+        if (!estimate_dear(&found, part, map, p, least_draws, run))
             return false;
         judge_part(r, part, found, asked);
     }
@@ -218,16 +218,15 @@ bool aw_zone_is_clear(const aw_zone_result *r)
 }
 
 /* Draws a zone and judges what its map gives. */
-static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
-    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS,
-                              p->threads,  p->watch,     p->zone->need.p95};
+    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS, p->zone->need.p95};
     aw_grid grid;
     *map = (aw_map){0};
     *r = (aw_zone_result){
         .verdict = AW_NO_NEED, .draws_to_settle = (double)NAN, .draws = p->scenario->study.draws};
-    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, errors) ||
-        !aw_map_run(map, &grid, &plan, errors))
+    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, run->errors) ||
+        !aw_map_run(map, &grid, &plan, run))
         return false;
     aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
     set_parts(r, map, p);
@@ -248,18 +247,18 @@ static bool is_precise(const aw_zone_result *r, double precision)
 /* As many draws as the study says; or as its precision takes, looked at whenever they have doubled,
  * for a verdict no more than the study says. Leaves the last number in the scenario. */
 static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_plan *p,
-                               aw_scenario *s, aw_errors *errors)
+                               aw_scenario *s, const aw_run *run)
 {
     const bool verdict = p->judging >= AW_JUDGE_VERDICT;
     const double precision = s->study.precision;
     const uint32_t last = AW_FIRST_LOOK << (AW_LOOKS - 1);
     const uint32_t most = verdict && s->study.draws < last ? s->study.draws : last;
     if (isnan(precision))
-        return look_once(r, map, p, errors);
+        return look_once(r, map, p, run);
     s->study.draws = p->least_draws > AW_FIRST_LOOK ? p->least_draws
                      : most < AW_FIRST_LOOK         ? most
                                                     : AW_FIRST_LOOK;
-    while (look_once(r, map, p, errors)) {
+    while (look_once(r, map, p, run)) {
         const double next = 2.0 * s->study.draws * (double)map->grid.n * (double)s->n_anchors;
         if (s->study.draws >= most || next > AW_MOST_WORK ||
             (verdict ? clear_verdict(r) != AW_UNDECIDED : is_precise(r, precision)))
@@ -270,16 +269,16 @@ static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_pla
     return false;
 }
 
-bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, aw_errors *errors)
+bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
     aw_scenario s = *p->scenario;
     aw_zone_plan plan = *p;
     plan.scenario = &s;
-    if (!look_until_precise(r, map, &plan, &s, errors))
+    if (!look_until_precise(r, map, &plan, &s, run))
         return false;
-    bool done = p->judging != AW_JUDGE_ALL ||
-                aw_pool_confirm(&r->errors, map, &s, p->zone->tag, p->watch, errors);
-    done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, errors);
+    bool done =
+        p->judging != AW_JUDGE_ALL || aw_pool_confirm(&r->errors, map, &s, p->zone->tag, run);
+    done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, run);
     r->band_low = r->errors.p95 / aw_prediction_band(&s);
     r->band_high = r->errors.p95 * aw_prediction_band(&s);
     if (done && r->verdict == AW_UNDECIDED)
@@ -287,7 +286,7 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, a
     return done;
 }
 
-bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, aw_errors *errors)
+bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, const aw_run *run)
 {
     aw_scenario few = *plan->scenario;
     aw_zone_plan coarse = *plan, whole = *plan;
@@ -298,12 +297,12 @@ bool aw_zone_ask(aw_zone_result *r, const aw_zone_plan *plan, aw_errors *errors)
     few.study.draws = AW_FIRST_LOOK;
     few.study.precision = (double)NAN;
     if (plan->scenario->study.draws > 2 * AW_FIRST_LOOK) {
-        const bool done = aw_assess_zone_run(r, &map, &coarse, errors);
+        const bool done = aw_assess_zone_run(r, &map, &coarse, run);
         aw_map_free(&map);
         if (!done || clear_verdict(r) != AW_UNDECIDED)
             return done;
     }
-    const bool done = aw_assess_zone_run(r, &map, &whole, errors);
+    const bool done = aw_assess_zone_run(r, &map, &whole, run);
     aw_map_free(&map);
     return done;
 }

@@ -19,18 +19,16 @@ typedef struct aw_zone_plan {
     const aw_zone *zone;
     aw_judging judging;
     bool without_odds;
-    unsigned threads;
-    aw_watch *watch;
     uint32_t least_draws; /* under a precision; 0: none */
 } aw_zone_plan;
 
 /* aw_assess_zone() that leaves the zone's map, for differences; aw_map_free() it either way. */
 bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan *plan,
-                        aw_errors *errors);
+                        const aw_run *run);
 
 /* The verdict alone, by a coarse look of few draws where that is clear of every line, else by all:
  * for studies that ask it of many scenarios. Figures are those of the look then. */
-bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, aw_errors *errors);
+bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, const aw_run *run);
 
 /* Whether every part of the need but odds is clear of its line, on whichever side, however few
  * draws looked: more draws then say the same of each. */

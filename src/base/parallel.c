@@ -10,7 +10,7 @@ typedef struct region {
     size_t n, grain, units;
     aw_body *body;
     void *context;
-    aw_watch *watch;
+    const aw_run *run;
     atomic_size_t next;
 } region;
 
@@ -24,12 +24,12 @@ static void run_chunks(region *r, unsigned number)
 {
     for (;;) {
         const size_t from = atomic_fetch_add(&r->next, r->grain);
-        if (from >= r->n || (r->watch != NULL && atomic_load(&r->watch->stop)))
+        if (from >= r->n || aw_run_stopped(r->run))
             return;
         const size_t to = r->n - from < r->grain ? r->n : from + r->grain;
         r->body(r->context, from, to, number);
-        if (r->watch != NULL)
-            atomic_fetch_add(&r->watch->done, (to - from) * r->units);
+        if (r->run->watch != NULL)
+            atomic_fetch_add(&r->run->watch->done, (to - from) * r->units);
     }
 }
 
@@ -59,16 +59,26 @@ static void run_threads(region *r, unsigned threads)
     free(workers);
 }
 
-bool aw_parallel(size_t n, size_t grain, unsigned threads, aw_body *body, void *context,
-                 aw_watch *watch, size_t units)
+unsigned aw_run_threads(const aw_run *run)
+{
+    return run->threads > 0 ? run->threads : 1;
+}
+
+bool aw_run_stopped(const aw_run *run)
+{
+    return run->watch != NULL && atomic_load(&run->watch->stop);
+}
+
+bool aw_parallel(size_t n, size_t grain, const aw_run *run, aw_body *body, void *context,
+                 size_t units)
 {
     region r = {
-        .n = n, .grain = grain, .units = units, .body = body, .context = context, .watch = watch};
-    if (threads <= 1)
+        .n = n, .grain = grain, .units = units, .body = body, .context = context, .run = run};
+    if (run->threads <= 1)
         run_chunks(&r, 0);
     else
-        run_threads(&r, threads);
-    return watch == NULL || !atomic_load(&watch->stop);
+        run_threads(&r, run->threads);
+    return !aw_run_stopped(run);
 }
 
 typedef struct errand {

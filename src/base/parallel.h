@@ -8,16 +8,18 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "anchorwise/watch.h"
+#include "anchorwise/run.h"
 
 /* Called for items [from, to) by thread number `thread` < threads. */
 typedef void aw_body(void *context, size_t from, size_t to, unsigned thread);
 
-/* Runs body over [0, n) on `threads` threads (at least 1), adding `units` to watch->done for each
- * item. Returns false if it was stopped before the end or no thread could be started. watch may be
- * NULL. */
-bool aw_parallel(size_t n, size_t grain, unsigned threads, aw_body *body, void *context,
-                 aw_watch *watch, size_t units);
+/* Runs body over [0, n) on the threads of a run, whose watch gets `units` for each item. False if
+ * it was stopped before the end. */
+bool aw_parallel(size_t n, size_t grain, const aw_run *run, aw_body *body, void *context,
+                 size_t units);
+
+/* Threads of a run: at least 1. */
+unsigned aw_run_threads(const aw_run *run);
 
 /* Runs something in a thread of its own and waits for it: for a library whose state belongs to the
  * thread. False if no thread could be started. */

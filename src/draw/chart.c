@@ -41,15 +41,15 @@ static bool needs_no_draws(aw_layer layer)
 }
 
 /* Runs one tag's map over some cells and lays it over the field. */
-static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
+static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, const aw_run *run)
 {
     const aw_chart_options *o = &d->options;
-    const aw_map_plan plan = {d->scenario, tag, 1, o->threads, o->watch, 0};
+    const aw_map_plan plan = {d->scenario, tag, 1, 0};
     const size_t work = grid->n * (needs_no_draws(o->layer) ? 1 : d->scenario->study.draws);
-    aw_watch_stage(o->watch, work, "%zu cells of %s", grid->n, d->scenario->tags[tag].name);
+    aw_watch_stage(run->watch, work, "%zu cells of %s", grid->n, d->scenario->tags[tag].name);
     aw_map map;
-    const bool done = needs_no_draws(o->layer) ? aw_map_bound(&map, grid, &plan, errors)
-                                               : aw_map_run(&map, grid, &plan, errors);
+    const bool done = needs_no_draws(o->layer) ? aw_map_bound(&map, grid, &plan, run)
+                                               : aw_map_run(&map, grid, &plan, run);
     if (done)
         aw_field_lay(&d->field, &map, o->layer);
     aw_map_free(&map);
@@ -57,23 +57,23 @@ static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, aw_errors *errors)
 }
 
 /* The floor by the default tag, then zones with a tag of their own by theirs; or all by one tag. */
-static bool lay_field(aw_chart *d, aw_errors *errors)
+static bool lay_field(aw_chart *d, const aw_run *run)
 {
     const aw_scenario *s = d->scenario;
     aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, s, NULL, errors))
+    if (!aw_grid_lay_zone(&grid, s, NULL, run->errors))
         return false;
     if (!aw_field_create(&d->field, &grid)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the chart");
         aw_grid_free(&grid);
         return false;
     }
     const bool by_tag = d->options.by_tag;
-    bool done = lay_map(d, d->options.tag, &grid, errors);
+    bool done = lay_map(d, d->options.tag, &grid, run);
     for (size_t i = s->n_zones; done && !by_tag && i-- > 0;) {
         const aw_zone *z = &s->zones[i];
         if (z->tag != 0 && has_layer(s, z->tag, d->options.layer))
-            done = aw_grid_lay_zone(&grid, s, z, errors) && lay_map(d, z->tag, &grid, errors);
+            done = aw_grid_lay_zone(&grid, s, z, run->errors) && lay_map(d, z->tag, &grid, run);
     }
     return done;
 }
@@ -210,23 +210,23 @@ static bool complain(aw_errors *errors)
 }
 
 aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
-                          aw_errors *errors)
+                          const aw_run *run)
 {
     aw_chart *chart = calloc(1, sizeof *chart);
     if (chart == NULL) {
-        complain(errors);
+        complain(run->errors);
         return NULL;
     }
     chart->scenario = scenario;
     chart->options = *options;
-    bool done = check_spots(chart, errors) && lay_field(chart, errors);
+    bool done = check_spots(chart, run->errors) && lay_field(chart, run);
     if (done && !has_values(chart)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
                       aw_layer_rows[options->layer].key);
         done = false;
     }
     if (done && !aw_field_fill_gaps(&chart->filled, &chart->field))
-        done = complain(errors);
+        done = complain(run->errors);
     if (done)
         return chart;
     aw_chart_free(chart);

@@ -30,8 +30,6 @@ typedef struct aw_chart_options {
     const char *revision;  /**< likewise */
     const aw_point *spots; /**< whose bearings are drawn, m */
     size_t n_spots;
-    unsigned threads;
-    aw_watch *watch; /**< may be NULL */
 } aw_chart_options;
 
 /** What a chart shows, computed once: its values over the floor. */
@@ -43,7 +41,7 @@ typedef struct aw_chart aw_chart;
  *  complaint), without memory, if the layer has no value anywhere (a 2d tag has no VDOP) or a spot
  * is off the floor (errors). */
 aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
-                          aw_errors *errors);
+                          const aw_run *run);
 void aw_chart_free(aw_chart *chart);
 
 /** Lays out its sheet; no map is run, only the spots are drawn. False without memory (an error).

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 #include "position/bound_batch.h"
 
@@ -21,7 +22,7 @@ typedef struct job {
     const aw_map_plan *plan;
     aw_map *map;
     aw_scene *scene;
-    worker *workers;
+    aw_workers workers;
 } job;
 
 static double *value_of(const job *j, aw_layer layer)
@@ -73,7 +74,7 @@ static double ask(const job *j, worker *w, size_t cell)
 static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
-    worker *w = &j->workers[thread];
+    worker *w = aw_worker(&j->workers, thread);
     const aw_scenario *s = j->plan->scenario;
     const aw_point origin = aw_grid_centre(&j->map->grid, j->map->grid.number[from]);
     const aw_bound_batch cells = {s->n_anchors, to - from, w->anchor[0], w->anchor[1], w->anchor[2],
@@ -93,8 +94,10 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
     }
 }
 
-static bool equip(worker *w, const job *j)
+static bool create_worker(void *worker_of, const void *job_of)
 {
+    worker *w = worker_of;
+    const job *j = job_of;
     const size_t n = j->plan->scenario->n_anchors;
     w->links = calloc(n, sizeof *w->links);
     w->shadows = aw_shadows_create(j->scene);
@@ -105,14 +108,17 @@ static bool equip(worker *w, const job *j)
     return w->links != NULL && w->shadows != NULL && w->room != NULL;
 }
 
-static void dismiss(worker *w)
+static void release_worker(void *worker_of)
 {
+    worker *w = worker_of;
     free(w->links);
     aw_shadows_free(w->shadows);
     free(w->room);
 }
 
-static bool prepare(job *j, unsigned threads)
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
+
+static bool prepare(job *j, const aw_run *run)
 {
     aw_map *map = j->map;
     const size_t values = map->grid.n * AW_LAYERS;
@@ -121,27 +127,20 @@ static bool prepare(job *j, unsigned threads)
     for (size_t i = 0; map->value != NULL && i < values; i++)
         map->value[i] = (double)NAN;
     j->scene = aw_scene_create(j->plan->scenario);
-    j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = map->value != NULL && j->scene != NULL && j->workers != NULL;
-    for (unsigned i = 0; ready && i < threads; i++)
-        ready = equip(&j->workers[i], j);
-    return ready;
+    return map->value != NULL && j->scene != NULL && aw_workers_create(&j->workers, run, &kind, j);
 }
 
-bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors)
+bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run)
 {
-    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
     job j = {.plan = plan, .map = map};
     *map = (aw_map){.grid = *grid};
     *grid = (aw_grid){0};
-    bool done = prepare(&j, threads);
+    bool done = prepare(&j, run);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
     else
-        done = aw_parallel(map->grid.n, BLOCK, threads, fill_cells, &j, plan->watch, 1);
-    for (unsigned i = 0; j.workers != NULL && i < threads; i++)
-        dismiss(&j.workers[i]);
-    free(j.workers);
+        done = aw_parallel(map->grid.n, BLOCK, run, fill_cells, &j, 1);
+    aw_workers_free(&j.workers);
     aw_scene_free(j.scene);
     return done;
 }

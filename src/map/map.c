@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 #include "position/control.h"
 #include "position/error_law_batch.h"
@@ -38,7 +39,7 @@ typedef struct job {
     const aw_map_plan *plan;
     aw_map *map;
     aw_scene *scene;
-    worker *workers;
+    aw_workers workers;
 } job;
 
 static double *value_at(aw_map *map, aw_layer layer, size_t cell)
@@ -174,7 +175,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
 static void assess_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
-    worker *w = &j->workers[thread];
+    worker *w = aw_worker(&j->workers, thread);
     for (size_t cell = from; cell < to; cell++)
         assess_cell(j, w, cell, cell - from);
     if (w->laws.n > 0)
@@ -192,11 +193,14 @@ static bool is_few(const aw_map_plan *plan)
     return plan->scenario->study.draws <= AW_FEW_DRAWS;
 }
 
-static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
+static bool create_worker(void *worker_of, const void *job_of)
 {
+    worker *w = worker_of;
+    const job *j = job_of;
+    const aw_map_plan *plan = j->plan;
     const aw_scenario *s = plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
-    w->spot.shadows = aw_shadows_create(scene);
+    w->spot.shadows = aw_shadows_create(j->scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
@@ -208,8 +212,9 @@ static bool equip(worker *w, const aw_scene *scene, const aw_map_plan *plan)
            w->cells_within;
 }
 
-static void dismiss(worker *w)
+static void release_worker(void *worker_of)
 {
+    worker *w = worker_of;
     free(w->spot.links);
     aw_shadows_free(w->spot.shadows);
     aw_trials_free(w->trials);
@@ -219,6 +224,8 @@ static void dismiss(worker *w)
     free(w->cells_within);
     aw_error_laws_free(&w->laws);
 }
+
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
 static void collect(aw_map *map, const worker *w, const aw_scenario *s)
 {
@@ -233,7 +240,7 @@ static void collect(aw_map *map, const worker *w, const aw_scenario *s)
         map->cells_within[i] += w->cells_within[i];
 }
 
-static bool prepare(job *j, unsigned threads)
+static bool prepare(job *j, const aw_run *run)
 {
     const aw_scenario *s = j->plan->scenario;
     aw_map *map = j->map;
@@ -245,32 +252,24 @@ static bool prepare(job *j, unsigned threads)
     map->radius = aw_tally_create(j->plan->groups);
     map->rise = aw_tally_create(rise_groups(j->plan));
     j->scene = aw_scene_create(s);
-    j->workers = calloc(threads, sizeof *j->workers);
-    bool ready = map->value && map->used_in && map->within && map->cells_within && map->radius &&
-                 map->rise && j->scene && j->workers;
-    for (unsigned i = 0; ready && i < threads; i++)
-        ready = equip(&j->workers[i], j->scene, j->plan);
-    return ready;
+    return map->value && map->used_in && map->within && map->cells_within && map->radius &&
+           map->rise && j->scene && aw_workers_create(&j->workers, run, &kind, j);
 }
 
-bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, aw_errors *errors)
+bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run)
 {
-    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
     job j = {.plan = plan, .map = map};
     *map = (aw_map){.grid = *grid};
     *grid = (aw_grid){0};
-    bool done = prepare(&j, threads);
+    bool done = prepare(&j, run);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", map->grid.n);
     else
-        done = aw_parallel(map->grid.n, is_few(plan) ? GRAIN_FEW : GRAIN, threads, assess_cells, &j,
-                           plan->watch, plan->scenario->study.draws);
-    for (unsigned i = 0; j.workers != NULL && i < threads; i++) {
-        if (done)
-            collect(map, &j.workers[i], plan->scenario);
-        dismiss(&j.workers[i]);
-    }
-    free(j.workers);
+        done = aw_parallel(map->grid.n, is_few(plan) ? GRAIN_FEW : GRAIN, run, assess_cells, &j,
+                           plan->scenario->study.draws);
+    for (unsigned i = 0; done && i < j.workers.n; i++)
+        collect(map, aw_worker(&j.workers, i), plan->scenario);
+    aw_workers_free(&j.workers);
     aw_scene_free(j.scene);
     return done;
 }

@@ -73,7 +73,7 @@ static bool estimate_p95(const aw_scenario *s, const aw_map *map, double *p95, a
     bool done = scene != NULL && aw_error_laws_create(&laws, map->grid.n, aw_instant_states(s));
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for an estimate");
-    done = done && aw_instant_run(&laws, &plan, 0, 1, errors);
+    done = done && aw_instant_run(&laws, &plan, 0, 1, &(aw_run){1, NULL, errors});
     if (done)
         *p95 = aw_error_laws_percentile(&laws, 0.95, 0);
     aw_error_laws_free(&laws);
@@ -83,11 +83,11 @@ static bool estimate_p95(const aw_scenario *s, const aw_map *map, double *p95, a
 
 static bool look_at(const aw_scenario *s, figures *f, aw_errors *errors)
 {
-    const aw_map_plan plan = {.scenario = s, .groups = 1, .threads = 1};
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
     aw_grid grid;
     aw_map map = {0};
     const bool done = aw_grid_lay_zone(&grid, s, &s->zones[0], errors) &&
-                      aw_map_bound(&map, &grid, &plan, errors) &&
+                      aw_map_bound(&map, &grid, &plan, &(aw_run){1, NULL, errors}) &&
                       estimate_p95(s, &map, &f->p95, errors);
     if (done)
         f->heard = least_heard(&map);

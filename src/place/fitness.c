@@ -74,7 +74,7 @@ void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
 {
     memcpy(f->layout, layout, n * sizeof *layout);
     f->n = n;
-    aw_parallel(f->views->n_cells, GRAIN, f->threads, sum_cells, f, NULL, 0);
+    aw_parallel(f->views->n_cells, GRAIN, &(aw_run){f->threads, NULL, NULL}, sum_cells, f, 0);
 }
 
 /* Cell k of a thin look, moved about so that no row or column of the grid is favoured. */
@@ -190,7 +190,7 @@ static void try_some(void *context, size_t from, size_t to, unsigned thread)
 bool aw_fitness_try(aw_fitness *f, aw_trial trials[], size_t n, double enough, bool thin)
 {
     job j = {f, trials, enough, thin};
-    return aw_parallel(n, 1, n > 1 ? f->threads : 1, try_some, &j, f->watch, 0);
+    return aw_parallel(n, 1, &(aw_run){n > 1 ? f->threads : 1, f->watch, NULL}, try_some, &j, 0);
 }
 
 double aw_fitness_now(aw_fitness *f)

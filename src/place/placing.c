@@ -79,8 +79,8 @@ static bool draw_zone(job *j, aw_zone_result *r, size_t zone, size_t lost, uint6
             left[s.n_anchors++] = p->anchors[i];
     s.anchors = left;
     s.study.seed = seed;
-    const bool done =
-        aw_assess_zone(r, &s, &s.zones[zone], j->plan->threads, j->plan->watch, j->errors);
+    const bool done = aw_assess_zone(r, &s, &s.zones[zone],
+                                     &(aw_run){j->plan->threads, j->plan->watch, j->errors});
     free(left);
     return done;
 }

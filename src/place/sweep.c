@@ -212,7 +212,8 @@ static bool run_point(job *j, size_t i)
     w->price[i] = aw_layout_price(&j->scenario);
     for (size_t z = 0; z < w->n_zones; z++) {
         aw_zone_result r;
-        if (!aw_assess_zone(&r, &j->scenario, &j->zones[z], p->threads, p->watch, j->errors))
+        if (!aw_assess_zone(&r, &j->scenario, &j->zones[z],
+                            &(aw_run){p->threads, p->watch, j->errors}))
             return false;
         w->p95[i * w->n_zones + z] = r.parts[AW_PART_P95].found;
         if (!isfinite(w->p95[i * w->n_zones + z].value))

@@ -299,7 +299,7 @@ bool aw_tangent(const aw_views *v, const aw_demand *d, const double x[], size_t 
     for (size_t i = 0; i < all; i++)
         if (x[i] > 1e-9 && i != lost)
             used[j.n_used++] = i;
-    if (!aw_parallel(chunks_of(cells), 1, threads, sum_chunks, &j, watch, 0))
+    if (!aw_parallel(chunks_of(cells), 1, &(aw_run){threads, watch, NULL}, sum_chunks, &j, 0))
         return false;
     *value = 0;
     memset(slope, 0, all * sizeof *slope);

@@ -197,6 +197,7 @@ static bool take_memory(aw_views *v)
 bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candidates,
                    unsigned threads, aw_watch *watch, aw_errors *errors)
 {
+    const aw_run run = {threads, watch, errors};
     *v = (aw_views){.scenario = s, .candidates = candidates, .dims = AW_FIX_2D};
     if (!lay_zones(v, errors))
         return false;
@@ -217,7 +218,7 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
     aw_watch_stage(watch, v->n_cells * candidates->n, "looking from %zu candidates", candidates->n);
     for (size_t i = 0; done && i < v->n_zones; i++) {
         job j = {v, scene, i};
-        done = aw_parallel(v->zones[i].grid.n, 8, threads, view_cells, &j, watch, candidates->n);
+        done = aw_parallel(v->zones[i].grid.n, 8, &run, view_cells, &j, candidates->n);
     }
     if (done)
         scale_planes(v);
@@ -304,5 +305,6 @@ bool aw_views_sweep(const aw_views *v, const size_t layout[], size_t n, unsigned
                     aw_watch *watch, double score[])
 {
     sweep s = {v, layout, n, score};
-    return aw_parallel(v->candidates->n, GRAIN, threads, sweep_chunk, &s, watch, 0);
+    return aw_parallel(v->candidates->n, GRAIN, &(aw_run){threads, watch, NULL}, sweep_chunk, &s,
+                       0);
 }

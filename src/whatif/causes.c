@@ -26,7 +26,7 @@ typedef struct job {
     aw_cause_kind kinds[AW_CAUSES];
     size_t n_kinds;
     uint32_t draws;
-    aw_trial_workers crew;
+    aw_workers workers;
     aw_estimate *p95; /* of each set, a bit for each of kinds[] */
 } job;
 
@@ -87,7 +87,7 @@ static void remove_causes(const job *j, size_t set, aw_link links[])
 static void draw_sets(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
-    const aw_trial_worker *w = &j->crew.members[thread];
+    const aw_trial_worker *w = aw_worker(&j->workers, thread);
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
     for (size_t set = from; set < to; set++) {
         aw_bound bound;
@@ -158,16 +158,16 @@ static void set_causes(aw_explanation *e, const job *j)
     e->left = j->p95[((size_t)1 << j->n_kinds) - 1].value;
 }
 
-static bool run_sets(job *j, unsigned threads, aw_watch *watch, aw_errors *errors)
+static bool run_sets(job *j, const aw_run *run)
 {
     const size_t n = j->spot->scenario->n_anchors, sets = (size_t)1 << j->n_kinds;
     j->p95 = calloc(sets, sizeof *j->p95);
-    bool done = aw_trial_workers_create(&j->crew, threads, n, j->draws) && j->p95 != NULL;
+    bool done = aw_trial_workers_create(&j->workers, run, n, j->draws) && j->p95 != NULL;
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the causes");
-    aw_watch_stage(watch, sets * j->draws, "what each of %zu causes adds", j->n_kinds);
-    done = done && aw_parallel(sets, 1, threads, draw_sets, j, watch, j->draws);
-    aw_trial_workers_free(&j->crew);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the causes");
+    aw_watch_stage(run->watch, sets * j->draws, "what each of %zu causes adds", j->n_kinds);
+    done = done && aw_parallel(sets, 1, run, draw_sets, j, j->draws);
+    aw_workers_free(&j->workers);
     return done;
 }
 
@@ -183,8 +183,7 @@ static bool find_bare(const aw_trial_spot *spot, aw_link links[])
     return scene != NULL;
 }
 
-bool aw_causes_run(aw_explanation *e, const aw_trial_spot *spot, unsigned threads, aw_watch *watch,
-                   aw_errors *errors)
+bool aw_causes_run(aw_explanation *e, const aw_trial_spot *spot, const aw_run *run)
 {
     const size_t n = spot->scenario->n_anchors;
     const double nan = (double)NAN;
@@ -192,7 +191,7 @@ bool aw_causes_run(aw_explanation *e, const aw_trial_spot *spot, unsigned thread
     job j = {.spot = spot, .as_is = links, .bare = links + n, .draws = e->draws};
     bool done = links != NULL && find_bare(spot, links + n);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the causes");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the causes");
     for (size_t i = 0; done && i < n; i++)
         links[i] = e->lines[i].link;
     for (int kind = 0; kind < AW_CAUSES; kind++) {
@@ -200,7 +199,7 @@ bool aw_causes_run(aw_explanation *e, const aw_trial_spot *spot, unsigned thread
         if (done && is_present(&j, (aw_cause_kind)kind))
             j.kinds[j.n_kinds++] = (aw_cause_kind)kind;
     }
-    done = done && run_sets(&j, threads, watch, errors);
+    done = done && run_sets(&j, run);
     if (done)
         set_causes(e, &j);
     free(j.p95);

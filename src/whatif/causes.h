@@ -7,7 +7,6 @@
 
 /* Fills causes and what is left without any. False if stopped (no complaint) or without memory (an
  * error). */
-bool aw_causes_run(aw_explanation *explanation, const aw_trial_spot *spot, unsigned threads,
-                   aw_watch *watch, aw_errors *errors);
+bool aw_causes_run(aw_explanation *explanation, const aw_trial_spot *spot, const aw_run *run);
 
 #endif

@@ -130,26 +130,24 @@ static bool set_figures(aw_explanation *e, const aw_trial_spot *spot, const aw_l
     return room;
 }
 
-static bool assess_zones(aw_explanation *e, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                         aw_errors *errors)
+static bool assess_zones(aw_explanation *e, const aw_scenario *s, const aw_run *run)
 {
     bool done = true;
     for (size_t i = 0; done && i < s->n_zones; i++) {
-        aw_zone_stage(watch, s, i, "as planned: ");
-        done = aw_assess_zone(&e->zones[i], s, &s->zones[i], threads, watch, errors);
+        aw_zone_stage(run->watch, s, i, "as planned: ");
+        done = aw_assess_zone(&e->zones[i], s, &s->zones[i], run);
     }
     return done;
 }
 
 static bool explain_spot(aw_explanation *e, const aw_trial_spot *spot, const aw_scene *scene,
-                         aw_link links[], unsigned threads, aw_watch *watch, aw_errors *errors)
+                         aw_link links[], const aw_run *run)
 {
     const aw_scenario *s = spot->scenario;
     find_lines(e, s, scene, links);
     find_gap(e, s->n_anchors);
-    return set_figures(e, spot, links, errors) && aw_causes_run(e, spot, threads, watch, errors) &&
-           assess_zones(e, s, threads, watch, errors) &&
-           aw_remedies_run(e, spot, scene, threads, watch, errors);
+    return set_figures(e, spot, links, run->errors) && aw_causes_run(e, spot, run) &&
+           assess_zones(e, s, run) && aw_remedies_run(e, spot, scene, run);
 }
 
 static uint32_t cell_at(const aw_scenario *s, aw_point at, aw_errors *errors)
@@ -163,27 +161,26 @@ static uint32_t cell_at(const aw_scenario *s, aw_point at, aw_errors *errors)
 }
 
 bool aw_explain_run(aw_explanation *e, const aw_scenario *s, aw_point at, size_t tag,
-                    unsigned threads, aw_watch *watch, aw_errors *errors)
+                    const aw_run *run)
 {
     const double metre = aw_unit_metres(s->units);
     *e = (aw_explanation){
         .spot = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)}, .tag = tag, .draws = draws_of(s)};
     if (!aw_polygon_holds(&s->floor.outline, at.x, at.y)) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "--at: %.6g,%.6g %s is off the floor", at.x / metre,
-                      at.y / metre, aw_unit_name(s->units));
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "--at: %.6g,%.6g %s is off the floor",
+                      at.x / metre, at.y / metre, aw_unit_name(s->units));
         return false;
     }
     const aw_trial_spot spot = {
-        s, tag, {e->spot[0], e->spot[1], e->spot[2]}, cell_at(s, at, errors)};
+        s, tag, {e->spot[0], e->spot[1], e->spot[2]}, cell_at(s, at, run->errors)};
     aw_scene *scene = aw_scene_create(s);
     aw_link *links = calloc(s->n_anchors, sizeof *links);
     e->lines = calloc(s->n_anchors, sizeof *e->lines);
     e->zones = calloc(s->n_zones + 1, sizeof *e->zones);
     bool done = scene != NULL && links != NULL && e->lines != NULL && e->zones != NULL;
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the spot");
-    done = done && errors->n_errors == 0 &&
-           explain_spot(e, &spot, scene, links, threads > 0 ? threads : 1, watch, errors);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the spot");
+    done = done && run->errors->n_errors == 0 && explain_spot(e, &spot, scene, links, run);
     aw_scene_free(scene);
     free(links);
     return done;

@@ -27,9 +27,7 @@ typedef struct job {
     const aw_scenario *scenario;
     const aw_scene *scene;
     aw_samples *samples;
-    unsigned threads;
-    aw_watch *watch;
-    aw_errors *errors;
+    const aw_run *run;
     bool broken; /* stopped or without memory */
 } job;
 
@@ -57,19 +55,13 @@ static bool move_to(aw_varied *moved, const job *j, const double at[3])
     *moved = aw_vary(j->scenario);
     const bool done = aw_varied_move_anchor(moved, j->samples->anchor, at);
     if (!done)
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
     return done;
 }
 
 static aw_zone_plan plan_of(const job *j, const aw_varied *moved, size_t zone)
 {
-    return (aw_zone_plan){&moved->scenario,
-                          &j->scenario->zones[zone],
-                          AW_JUDGE_VERDICT,
-                          false,
-                          j->threads,
-                          j->watch,
-                          0};
+    return (aw_zone_plan){&moved->scenario, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, 0};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */
@@ -92,7 +84,7 @@ static bool holds_at(job *j, size_t zone, size_t slot)
         return *known == AW_DRAWN_HOLDS;
     const bool done = move_to(&moved, j, j->samples->at[slot]);
     const aw_zone_plan plan = plan_of(j, &moved, zone);
-    if (!done || !aw_zone_ask(&r, &plan, j->errors)) {
+    if (!done || !aw_zone_ask(&r, &plan, j->run)) {
         j->broken = true;
     } else {
         const bool hand = holds_in_hand(&j->out->today[zone]);
@@ -234,7 +226,7 @@ static void tell_limit(job *j, aw_limit *limit)
         return;
     bool drawn = move_to(&moved, j, limit->beyond);
     const aw_zone_plan plan = plan_of(j, &moved, limit->zone);
-    drawn = drawn && aw_assess_zone_run(&r, &map, &plan, j->errors);
+    drawn = drawn && aw_assess_zone_run(&r, &map, &plan, j->run);
     aw_map_free(&map);
     aw_varied_free(&moved);
     if (!drawn) {
@@ -258,7 +250,7 @@ static bool find_uses(job *j)
     size_t slots[AW_SLOTS] = {own}, n = 1;
     bool done = to != NULL && uses != NULL;
     if (!done)
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
     for (size_t slot = 0; slot < AW_SLOTS; slot++)
         if (x->blocked[slot] == AW_LIMIT_REACH && slot != own)
             slots[n++] = slot;
@@ -272,12 +264,10 @@ static bool find_uses(job *j)
                                     x->anchor,
                                     (const double(*)[3])to,
                                     n,
-                                    SAFE,
-                                    j->threads,
-                                    j->watch};
+                                    SAFE};
         if (!j->out->kept[z])
             continue;
-        done = aw_moves_run(uses, &plan, j->errors);
+        done = aw_moves_run(uses, &plan, j->run);
         for (size_t k = 0; k < n; k++)
             x->uses[z * AW_SLOTS + slots[k]] = uses[k];
     }
@@ -292,13 +282,13 @@ static void begin(const job *j, bool draws)
     const aw_scenario *s = j->scenario;
     const size_t anchor = j->samples->anchor;
     size_t work = 0;
-    if (!aw_watch_shows(j->watch))
+    if (!aw_watch_shows(j->run->watch))
         return;
     for (size_t z = 0; z < s->n_zones; z++)
         if (j->out->kept[z])
             work += draws ? DRAWN * aw_zone_work(s, &s->zones[z])
                           : AW_SLOTS * j->out->today[z].errors.cells;
-    aw_watch_stage(j->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
+    aw_watch_stage(j->run->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
                    draws ? "drawn" : "looked at", s->anchors[anchor].name);
 }
 
@@ -340,12 +330,11 @@ size_t aw_freedom_work(const aw_scenario *s, size_t n_anchors)
     return work;
 }
 
-static bool judge_today(aw_freedoms *f, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                        aw_errors *errors)
+static bool judge_today(aw_freedoms *f, const aw_scenario *s, const aw_run *run)
 {
     for (size_t z = 0; z < s->n_zones; z++) {
-        aw_zone_stage(watch, s, z, "as planned: ");
-        if (!aw_assess_zone(&f->today[z], s, &s->zones[z], threads, watch, errors))
+        aw_zone_stage(run->watch, s, z, "as planned: ");
+        if (!aw_assess_zone(&f->today[z], s, &s->zones[z], run))
             return false;
         f->kept[z] = aw_need_is_stated(&s->zones[z].need) && aw_zone_holds(&f->today[z]);
         f->n_kept += f->kept[z];
@@ -370,7 +359,7 @@ static bool look_at_all(job *j, size_t anchor)
     aw_samples *x = calloc(1, sizeof *x);
     bool done = x != NULL && j->scene != NULL && equip(j, x);
     if (!done)
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
     for (size_t i = 0; done && i < s->n_anchors; i++)
         if (anchor == s->n_anchors || anchor == i)
             done = look_at(j, i, &j->out->list[j->out->n++]);
@@ -384,28 +373,22 @@ static bool look_at_all(job *j, size_t anchor)
 }
 
 bool aw_freedom_run(aw_freedoms *f, const aw_scenario *s, size_t anchor, double reach,
-                    unsigned threads, aw_watch *watch, aw_errors *errors)
+                    const aw_run *run)
 {
-    threads = threads > 0 ? threads : 1;
     *f = (aw_freedoms){.reach = reach, .step = reach / AW_FREEDOM_STEPS};
     f->list = calloc(s->n_anchors, sizeof *f->list);
     f->today = calloc(s->n_zones + 1, sizeof *f->today);
     f->kept = calloc(s->n_zones + 1, sizeof *f->kept);
     if (f->list == NULL || f->today == NULL || f->kept == NULL) {
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the anchors");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the anchors");
         return false;
     }
-    if (!judge_today(f, s, threads, watch, errors))
+    if (!judge_today(f, s, run))
         return false;
     if (f->n_kept == 0)
         return true;
     aw_scene *scene = aw_scene_create(s);
-    job j = {.out = f,
-             .scenario = s,
-             .scene = scene,
-             .threads = threads,
-             .watch = watch,
-             .errors = errors};
+    job j = {.out = f, .scenario = s, .scene = scene, .run = run};
     const bool done = look_at_all(&j, anchor);
     aw_scene_free(scene);
     return done;

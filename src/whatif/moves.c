@@ -8,6 +8,7 @@
 
 #include "assess/instant.h"
 #include "base/parallel.h"
+#include "base/workers.h"
 #include "map/spot.h"
 #include "position/error_law_batch.h"
 #include "position/states.h"
@@ -28,7 +29,7 @@ typedef struct job {
     aw_error_laws *spreads; /* of a batch */
     size_t from, n;
     bool vertical;
-    worker *workers;
+    aw_workers workers;
     aw_need_usage *uses;
     double plain[AW_PARTS]; /* linear estimates at the anchor's own place */
 } job;
@@ -108,7 +109,7 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     for (size_t cell = from; cell < to; cell++)
-        fill_cell(j, &j->workers[thread], cell);
+        fill_cell(j, aw_worker(&j->workers, thread), cell);
 }
 
 /* --- figures --- */
@@ -200,75 +201,69 @@ static void set_uses(void *context, size_t from, size_t to, unsigned thread)
 
 /* --- batches --- */
 
-static bool equip_workers(job *j, unsigned threads)
+static bool create_worker(void *worker_of, const void *job_of)
 {
-    const aw_scenario *s = j->plan->scenario;
-    bool done = true;
-    j->scene = aw_scene_create(&j->elsewhere);
-    for (unsigned i = 0; done && i < threads; i++) {
-        worker *w = &j->workers[i];
-        w->links = calloc(s->n_anchors, sizeof *w->links);
-        w->still = calloc(s->n_anchors, sizeof *w->still);
-        w->moved = calloc(j->n, sizeof *w->moved);
-        w->fades = calloc(s->n_anchors, sizeof *w->fades);
-        w->shadows = aw_shadows_create(j->plan->scene);
-        w->of_moved = j->scene != NULL ? aw_shadows_create(j->scene) : NULL;
-        done = w->links && w->still && w->moved && w->fades && w->shadows && w->of_moved;
-    }
-    return done;
+    worker *w = worker_of;
+    const job *j = job_of;
+    const size_t n = j->plan->scenario->n_anchors;
+    w->links = calloc(n, sizeof *w->links);
+    w->still = calloc(n, sizeof *w->still);
+    w->moved = calloc(j->n, sizeof *w->moved);
+    w->fades = calloc(n, sizeof *w->fades);
+    w->shadows = aw_shadows_create(j->plan->scene);
+    w->of_moved = aw_shadows_create(j->scene);
+    return w->links && w->still && w->moved && w->fades && w->shadows && w->of_moved;
 }
 
-static void dismiss_workers(job *j, unsigned threads)
+static void release_worker(void *worker_of)
 {
-    for (unsigned i = 0; i < threads; i++) {
-        worker *w = &j->workers[i];
-        free(w->links);
-        free(w->still);
-        free(w->moved);
-        free(w->fades);
-        aw_shadows_free(w->shadows);
-        aw_shadows_free(w->of_moved);
-        *w = (worker){0};
-    }
-    aw_scene_free(j->scene);
-    j->scene = NULL;
+    worker *w = worker_of;
+    free(w->links);
+    free(w->still);
+    free(w->moved);
+    free(w->fades);
+    aw_shadows_free(w->shadows);
+    aw_shadows_free(w->of_moved);
 }
 
-static bool run_batch(job *j, unsigned threads, aw_errors *errors)
+static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
+
+static bool run_batch(job *j, const aw_run *run)
 {
     j->elsewhere.anchors = j->places + j->from;
     j->elsewhere.n_anchors = j->n;
-    bool done = equip_workers(j, threads);
+    j->scene = aw_scene_create(&j->elsewhere);
+    bool done = j->scene != NULL && aw_workers_create(&j->workers, run, &kind, j);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
-    done = done && aw_parallel(j->grid.n, 8, threads, fill_cells, j, j->plan->watch, j->n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    done = done && aw_parallel(j->grid.n, 8, run, fill_cells, j, j->n);
     for (int k = 0; done && j->from == 0 && k < AW_PARTS; k++)
         if (is_asked(j, (aw_part)k) || (k == AW_PART_P95 && !j->vertical))
             j->plain[k] = figure_of(j, &j->spreads[0], (aw_part)k, 0);
-    done = done && aw_parallel(j->n, 1, threads, set_uses, j, j->plan->watch, 0);
-    dismiss_workers(j, threads);
+    done = done && aw_parallel(j->n, 1, run, set_uses, j, 0);
+    aw_workers_free(&j->workers);
+    aw_scene_free(j->scene);
     return done;
 }
 
-static bool run_all(job *j, size_t batch, unsigned threads, aw_errors *errors)
+static bool run_all(job *j, size_t batch, const aw_run *run)
 {
     const size_t all = j->plan->n;
     for (j->from = 0; j->from < all; j->from += batch) {
         j->n = all - j->from < batch ? all - j->from : batch;
-        if (!run_batch(j, threads, errors))
+        if (!run_batch(j, run))
             return false;
     }
     return true;
 }
 
-static bool equip(job *j, size_t batch, unsigned threads)
+static bool make_room(job *j, size_t batch)
 {
     const aw_moves_plan *p = j->plan;
     j->elsewhere = *p->scenario;
     j->places = calloc(p->n, sizeof *j->places);
-    j->workers = calloc(threads, sizeof *j->workers);
     j->spreads = calloc(batch, sizeof *j->spreads);
-    bool done = j->places != NULL && j->workers != NULL && j->spreads != NULL;
+    bool done = j->places != NULL && j->spreads != NULL;
     for (size_t i = 0; done && i < batch; i++)
         done = aw_error_laws_create(&j->spreads[i], j->grid.n, aw_instant_states(p->scenario));
     for (size_t i = 0; done && i < p->n; i++) {
@@ -278,29 +273,27 @@ static bool equip(job *j, size_t batch, unsigned threads)
     return done;
 }
 
-bool aw_moves_run(aw_need_usage uses[], const aw_moves_plan *plan, aw_errors *errors)
+bool aw_moves_run(aw_need_usage uses[], const aw_moves_plan *plan, const aw_run *run)
 {
-    const unsigned threads = plan->threads > 0 ? plan->threads : 1;
     job j = {.plan = plan, .uses = uses};
-    if (!aw_grid_lay_zone(&j.grid, plan->scenario, plan->zone, errors))
+    if (!aw_grid_lay_zone(&j.grid, plan->scenario, plan->zone, run->errors))
         return false;
     const size_t most = aw_instant_batch(plan->scenario, j.grid.n),
                  batch = plan->n < most ? plan->n : most;
-    bool done = equip(&j, batch, threads);
+    bool done = make_room(&j, batch);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
     for (size_t i = 0; i < plan->n; i++)
         uses[i] = (aw_need_usage){i > 0 ? plan->enough : 0, AW_PARTS};
-    done = done && run_all(&j, batch, threads, errors);
+    done = done && run_all(&j, batch, run);
     if (done && !isnan(plan->zone->need.vertical_p95)) {
         j.vertical = true;
-        done = run_all(&j, batch, threads, errors);
+        done = run_all(&j, batch, run);
     }
     for (size_t i = 0; j.spreads != NULL && i < batch; i++)
         aw_error_laws_free(&j.spreads[i]);
     free(j.spreads);
     free(j.places);
-    free(j.workers);
     aw_grid_free(&j.grid);
     return done;
 }

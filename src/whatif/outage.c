@@ -182,15 +182,15 @@ static void set_losses(void *context, size_t from, size_t to, unsigned thread)
 }
 
 /* One batch of losses; the first batch begins with none lost, which sets the scale. */
-static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, aw_errors *errors)
+static bool run_batch(job *j, const aw_instant_plan *plan, size_t n, const aw_run *run)
 {
-    bool done = aw_instant_run(j->spreads, plan, j->from, n, errors);
+    bool done = aw_instant_run(j->spreads, plan, j->from, n, run);
     if (done && j->from == 0) {
         j->plain = aw_error_laws_percentile(&j->spreads[0], 0.95, 0);
         for (size_t cell = 0; cell < j->grid->n; cell++)
             j->rms[cell] = rms_of(&j->spreads[0], cell);
     }
-    return done && aw_parallel(n, 1, plan->threads, set_losses, j, plan->watch, j->grid->n);
+    return done && aw_parallel(n, 1, run, set_losses, j, j->grid->n);
 }
 
 static void begin_losses(const job *j, aw_watch *watch)
@@ -203,24 +203,23 @@ static void begin_losses(const job *j, aw_watch *watch)
                        j->scenario->n_zones, n, j->zone->name);
 }
 
-static bool run_place(job *j, const aw_scene *scene, unsigned threads, aw_watch *watch,
-                      aw_errors *errors)
+static bool run_place(job *j, const aw_scene *scene, const aw_run *run)
 {
     const size_t most = aw_instant_batch(j->scenario, j->grid->n), all = j->outage->n_losses;
     const size_t batch = most < all ? most : all;
     const aw_instant_plan plan = {
-        j->scenario, scene,   j->grid, j->zone ? j->zone->tag : 0, j->vertical, j->outage->losses,
-        all,         threads, watch};
-    begin_losses(j, watch);
+        j->scenario,       scene, j->grid, j->zone ? j->zone->tag : 0, j->vertical,
+        j->outage->losses, all};
+    begin_losses(j, run->watch);
     j->spreads = calloc(batch, sizeof *j->spreads);
     j->rms = calloc(j->grid->n + 1, sizeof *j->rms);
     bool done = j->spreads != NULL && j->rms != NULL;
     for (size_t i = 0; done && i < batch; i++)
         done = aw_error_laws_create(&j->spreads[i], j->grid->n, aw_instant_states(j->scenario));
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
     for (j->from = 0; done && j->from < all; j->from += batch)
-        done = run_batch(j, &plan, all - j->from < batch ? all - j->from : batch, errors);
+        done = run_batch(j, &plan, all - j->from < batch ? all - j->from : batch, run);
     for (size_t i = 0; j->spreads != NULL && i < batch; i++)
         aw_error_laws_free(&j->spreads[i]);
     free(j->spreads);
@@ -291,8 +290,7 @@ static void set_drawn(aw_outage *o, size_t zone, size_t loss, const aw_zone_resu
     f->falls_short = r->verdict == AW_NOT_MET;
 }
 
-static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, unsigned threads,
-                       aw_watch *watch, aw_errors *errors)
+static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, const aw_run *run)
 {
     aw_sturdy *sturdy = &o->sturdy[zone];
     size_t list[MOST_CONFIRMED];
@@ -304,10 +302,10 @@ static bool judge_zone(aw_outage *o, const aw_scenario *s, size_t zone, unsigned
     for (size_t k = 0; k < n; k++) {
         aw_varied left;
         aw_zone_result r;
-        bool done = lose(&left, s, &o->losses[list[k]], errors);
+        bool done = lose(&left, s, &o->losses[list[k]], run->errors);
         if (done) {
-            aw_zone_stage(watch, &left.scenario, zone, "with a loss: ");
-            done = aw_assess_zone(&r, &left.scenario, &s->zones[zone], threads, watch, errors);
+            aw_zone_stage(run->watch, &left.scenario, zone, "with a loss: ");
+            done = aw_assess_zone(&r, &left.scenario, &s->zones[zone], run);
         }
         aw_varied_free(&left);
         if (!done)
@@ -367,25 +365,23 @@ size_t aw_outage_work(const aw_scenario *s)
     return work + confirmed * CONFIRMED * (work / (s->n_zones + 1) / 4);
 }
 
-static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, unsigned threads,
-                      aw_watch *watch, aw_errors *errors)
+static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, const aw_run *run)
 {
-    const aw_map_plan plan = {s, 0, 1, threads, watch, 0};
+    const aw_map_plan plan = {s, 0, 1, 0};
     aw_grid grid;
     aw_map map;
     aw_pooled drawn;
-    if (!aw_grid_lay_zone(&grid, s, NULL, errors))
+    if (!aw_grid_lay_zone(&grid, s, NULL, run->errors))
         return false;
-    aw_zone_stage(watch, s, s->n_zones, "with every anchor: ");
-    bool done = aw_map_run(&map, &grid, &plan, errors);
+    aw_zone_stage(run->watch, s, s->n_zones, "with every anchor: ");
+    bool done = aw_map_run(&map, &grid, &plan, run);
     if (done) {
         aw_pool_map(&drawn, &map, s, 0);
-        done = aw_pool_confirm(&drawn, &map, s, 0, watch, errors);
+        done = aw_pool_confirm(&drawn, &map, s, 0, run);
     }
     if (done) {
         job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};
-        done =
-            run_place(&j, scene, threads, watch, errors) && confirm_worst(o, s, &map.grid, errors);
+        done = run_place(&j, scene, run) && confirm_worst(o, s, &map.grid, run->errors);
         set_intact_floor(o, &drawn);
     }
     aw_map_free(&map);
@@ -393,13 +389,12 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
 }
 
 static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, size_t zone,
-                     unsigned threads, aw_watch *watch, aw_errors *errors)
+                     const aw_run *run)
 {
     const aw_zone *z = &s->zones[zone];
     aw_grid grid;
-    aw_zone_stage(watch, s, zone, "with every anchor: ");
-    if (!aw_assess_zone(&o->intact[zone], s, z, threads, watch, errors) ||
-        !aw_grid_lay_zone(&grid, s, z, errors))
+    aw_zone_stage(run->watch, s, zone, "with every anchor: ");
+    if (!aw_assess_zone(&o->intact[zone], s, z, run) || !aw_grid_lay_zone(&grid, s, z, run->errors))
         return false;
     job j = {.outage = o,
              .scenario = s,
@@ -407,30 +402,28 @@ static bool run_zone(aw_outage *o, const aw_scenario *s, const aw_scene *scene, 
              .grid = &grid,
              .place = zone + 1,
              .drawn = o->intact[zone].errors.p95};
-    bool done = run_place(&j, scene, threads, watch, errors);
+    bool done = run_place(&j, scene, run);
     if (done && !isnan(z->need.vertical_p95)) {
         j.vertical = true;
         j.drawn = o->intact[zone].errors.vertical_p95;
-        done = run_place(&j, scene, threads, watch, errors);
+        done = run_place(&j, scene, run);
     }
-    done = done && judge_zone(o, s, zone, threads, watch, errors);
+    done = done && judge_zone(o, s, zone, run);
     aw_grid_free(&grid);
     o->verdict = aw_verdict_join(o->verdict, o->sturdy[zone].verdict);
     return done;
 }
 
-bool aw_outage_run(aw_outage *o, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                   aw_errors *errors)
+bool aw_outage_run(aw_outage *o, const aw_scenario *s, const aw_run *run)
 {
-    threads = threads > 0 ? threads : 1;
     *o = (aw_outage){.verdict = AW_NO_NEED};
     aw_scene *scene = aw_scene_create(s);
     bool done = scene != NULL && list_losses(o, s);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the losses");
-    done = done && run_floor(o, s, scene, threads, watch, errors);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the losses");
+    done = done && run_floor(o, s, scene, run);
     for (size_t i = 0; done && i < s->n_zones; i++)
-        done = run_zone(o, s, scene, i, threads, watch, errors);
+        done = run_zone(o, s, scene, i, run);
     aw_scene_free(scene);
     return done;
 }

@@ -52,7 +52,7 @@ typedef struct job {
     change *list;
     size_t n, room;
     uint32_t first, draws;
-    aw_trial_workers crew;
+    aw_workers workers;
 } job;
 
 /* --- the list of changes --- */
@@ -72,7 +72,7 @@ static aw_expected expect_again(const job *j, const change *c, const aw_link *no
 {
     const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
     const size_t n = j->spot->scenario->n_anchors;
-    aw_link *links = j->crew.members[0].links;
+    aw_link *links = ((const aw_trial_worker *)aw_worker(&j->workers, 0))->links;
     for (size_t i = 0; i < n; i++)
         links[i] = held_still(j, &j->as_planned->lines[i].link, state);
     links[c->anchor] = held_still(j, now, state);
@@ -206,21 +206,20 @@ static void draw_changes(void *context, size_t from, size_t to, unsigned thread)
     const job *j = context;
     for (size_t i = from; i < to; i++) {
         const double p95 =
-            draw_change(j, &j->crew.members[thread], &j->list[i], j->first, j->draws).value;
+            draw_change(j, aw_worker(&j->workers, thread), &j->list[i], j->first, j->draws).value;
         j->list[i].figure = isnan(p95) ? HUGE_VAL : p95;
     }
 }
 
 /* Keeps the first `most` of the list, drawn and in order of what the draws say. */
-static bool choose(job *j, size_t most, uint32_t first, uint32_t draws, unsigned threads,
-                   aw_watch *watch)
+static bool choose(job *j, size_t most, uint32_t first, uint32_t draws, const aw_run *run)
 {
     j->n = j->n < most ? j->n : most;
     if (j->n > 0)
-        aw_watch_stage(watch, j->n * draws, "the best of %zu remedies of one kind", j->n);
+        aw_watch_stage(run->watch, j->n * draws, "the best of %zu remedies of one kind", j->n);
     j->first = first;
     j->draws = draws;
-    if (!aw_parallel(j->n, 1, threads, draw_changes, j, watch, draws))
+    if (!aw_parallel(j->n, 1, run, draw_changes, j, draws))
         return false;
     qsort(j->list, j->n, sizeof *j->list, compare_changes);
     return true;
@@ -254,18 +253,17 @@ static void note_harm(aw_remedy *r, const aw_zone_result *now, const aw_zone_res
                is_robbed(now->errors.vertical_p95, then->errors.vertical_p95);
 }
 
-static bool judge_zones(aw_remedy *r, const job *j, unsigned threads, aw_watch *watch,
-                        aw_errors *errors)
+static bool judge_zones(aw_remedy *r, const job *j, const aw_run *run)
 {
     const aw_scenario *s = j->spot->scenario;
     aw_varied then;
     r->zones = calloc(s->n_zones + 1, sizeof *r->zones);
     bool done = aw_remedy_apply(&then, r, s) && r->zones != NULL;
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the remedies");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the remedies");
     for (size_t i = 0; done && i < s->n_zones; i++) {
-        aw_zone_stage(watch, &then.scenario, i, "with a remedy: ");
-        done = aw_assess_zone(&r->zones[i], &then.scenario, &s->zones[i], threads, watch, errors);
+        aw_zone_stage(run->watch, &then.scenario, i, "with a remedy: ");
+        done = aw_assess_zone(&r->zones[i], &then.scenario, &s->zones[i], run);
         note_harm(r, &j->as_planned->zones[i], &r->zones[i]);
     }
     if (done)
@@ -279,34 +277,34 @@ static bool judge_zones(aw_remedy *r, const job *j, unsigned threads, aw_watch *
 /* Tells a change by draws of its own; whether it mends the spot. */
 static bool tell(aw_remedy *r, const aw_explanation *e, job *j, const change *c, uint32_t first)
 {
+    const aw_trial_worker *w = aw_worker(&j->workers, 0);
     *r = (aw_remedy){.kind = c->kind, .anchor = c->anchor};
     memcpy(r->at, c->at, sizeof r->at);
-    r->p95 = draw_change(j, &j->crew.members[0], c, first, e->draws);
-    r->vertical_p95 = aw_trials_percentile(j->crew.members[0].trials, 0.95, true);
+    r->p95 = draw_change(j, w, c, first, e->draws);
+    r->vertical_p95 = aw_trials_percentile(w->trials, 0.95, true);
     return !isnan(r->p95.value) &&
            (r->p95.value < (1 - AW_NEAR_EQUAL) * e->p95.value || isnan(e->p95.value));
 }
 
 /* The best change of a kind, told by draws of its own; none if it does not mend the spot. Where it
  * harms a zone the next best are tried, and if all do the first stands. */
-static bool find_remedy(aw_explanation *e, job *j, aw_remedy_kind kind, unsigned threads,
-                        aw_watch *watch, aw_errors *errors)
+static bool find_remedy(aw_explanation *e, job *j, aw_remedy_kind kind, const aw_run *run)
 {
     const uint32_t m = j->spot->scenario->study.draws, n = e->draws;
     aw_remedy *best = &e->remedies[e->n_remedies], other;
     list_kind(j, kind);
-    if (!choose(j, SHORTLIST, SHORT_DRAWS, m < n ? m : n, threads, watch) ||
-        !choose(j, FINALISTS, FINAL_DRAWS, n, threads, watch))
+    if (!choose(j, SHORTLIST, SHORT_DRAWS, m < n ? m : n, run) ||
+        !choose(j, FINALISTS, FINAL_DRAWS, n, run))
         return false;
     if (j->n == 0 || !tell(best, e, j, &j->list[0], TOLD_DRAWS + (uint32_t)kind * TRIES * n))
         return true;
     e->n_remedies++;
-    if (!judge_zones(best, j, threads, watch, errors))
+    if (!judge_zones(best, j, run))
         return false;
     for (uint32_t i = 1; i < j->n && i < TRIES && best->harms; i++) {
         if (!tell(&other, e, j, &j->list[i], TOLD_DRAWS + ((uint32_t)kind * TRIES + i) * n))
             break;
-        const bool done = judge_zones(&other, j, threads, watch, errors);
+        const bool done = judge_zones(&other, j, run);
         const bool better = done && !other.harms;
         free(better ? best->zones : other.zones);
         if (better)
@@ -327,7 +325,7 @@ static int compare_remedies(const void *a, const void *b)
     return r->p95.value < s->p95.value ? -1 : r->p95.value > s->p95.value;
 }
 
-static bool equip(job *j, unsigned threads, uint32_t draws)
+static bool make_room(job *j, const aw_run *run, uint32_t draws)
 {
     const aw_scenario *s = j->spot->scenario;
     const size_t heights = (size_t)(MOST_CEILING / RISE) + 2;
@@ -337,13 +335,13 @@ static bool equip(job *j, unsigned threads, uint32_t draws)
     j->from_place = calloc(j->n_places + 1, sizeof *j->from_place);
     j->list = calloc(j->room + 1, sizeof *j->list);
     j->states = aw_instant_states(s);
-    return aw_trial_workers_create(&j->crew, threads, s->n_anchors + 1, draws) &&
+    return aw_trial_workers_create(&j->workers, run, s->n_anchors + 1, draws) &&
            aw_error_laws_create(&j->laws, 1, j->states) && j->places && j->from_place && j->list;
 }
 
-static void dismiss(job *j)
+static void free_room(job *j)
 {
-    aw_trial_workers_free(&j->crew);
+    aw_workers_free(&j->workers);
     aw_error_laws_free(&j->laws);
     free(j->places);
     free(j->from_place);
@@ -351,13 +349,13 @@ static void dismiss(job *j)
 }
 
 bool aw_remedies_run(aw_explanation *e, const aw_trial_spot *spot, const aw_scene *scene,
-                     unsigned threads, aw_watch *watch, aw_errors *errors)
+                     const aw_run *run)
 {
     const aw_scenario *s = spot->scenario;
     job j = {.spot = spot, .as_planned = e, .scene = scene};
-    bool done = equip(&j, threads, e->draws);
+    bool done = make_room(&j, run, e->draws);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the remedies");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the remedies");
     if (done) {
         aw_mountable(s, j.places, j.n_places);
         for (size_t i = 0; i < j.n_places; i++)
@@ -369,9 +367,9 @@ bool aw_remedies_run(aw_explanation *e, const aw_trial_spot *spot, const aw_scen
             }
     }
     for (int kind = 0; done && kind < AW_REMEDIES; kind++)
-        done = find_remedy(e, &j, (aw_remedy_kind)kind, threads, watch, errors);
+        done = find_remedy(e, &j, (aw_remedy_kind)kind, run);
     if (done)
         qsort(e->remedies, e->n_remedies, sizeof *e->remedies, compare_remedies);
-    dismiss(&j);
+    free_room(&j);
     return done;
 }

@@ -9,6 +9,6 @@
 /* Fills the remedies, best first, and what they do to the zones. False if stopped (no complaint) or
  * without memory (an error). */
 bool aw_remedies_run(aw_explanation *explanation, const aw_trial_spot *spot, const aw_scene *scene,
-                     unsigned threads, aw_watch *watch, aw_errors *errors);
+                     const aw_run *run);
 
 #endif

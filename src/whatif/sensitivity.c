@@ -39,9 +39,7 @@ typedef struct job {
     size_t zone;
     look *looks; /* [k] by AW_FIRST_LOOK << k draws */
     bool *held;  /* by every need so far, of each joint draw */
-    unsigned threads;
-    aw_watch *watch;
-    aw_errors *errors;
+    const aw_run *run;
 } job;
 
 const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *v, size_t zone, aw_assumption a,
@@ -100,14 +98,13 @@ static aw_zone_result nothing_known(void)
 static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
                      aw_judging judging, bool without_odds)
 {
-    const aw_zone_plan plan = {
-        s, &j->out->zones[j->zone], judging, without_odds, j->threads, j->watch, 0};
+    const aw_zone_plan plan = {s, &j->out->zones[j->zone], judging, without_odds, 0};
     size_t cells = 0;
     *map = (aw_map){0};
-    if (!has_cells(&cells, s, plan.zone, j->errors))
+    if (!has_cells(&cells, s, plan.zone, j->run->errors))
         return false;
     *r = nothing_known();
-    return cells == 0 || aw_assess_zone_run(r, map, &plan, j->errors);
+    return cells == 0 || aw_assess_zone_run(r, map, &plan, j->run);
 }
 
 /* By AW_FIRST_LOOK << k draws, what these tell. */
@@ -223,7 +220,7 @@ static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
     bool told = false;
     bool done = aw_varied_assume(&other, a, end == 0 ? assumed->low : assumed->high);
     if (!done)
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
     done = done && look_at_end(&told, sensed, j, &other.scenario);
     if (done && !told) {
         done = run_zone(&sensed->result, &then, j, &other.scenario, AW_JUDGE_PARTS, false);
@@ -250,8 +247,8 @@ static void begin(const job *j, bool jointly)
 {
     const aw_sensitivity *v = j->out;
     const aw_zone *z = j->scenario->n_zones > 0 ? &v->zones[j->zone] : NULL;
-    if (aw_watch_shows(j->watch))
-        aw_watch_stage(j->watch, zone_work(j->scenario, z, jointly), "zone %zu of %zu, %s, %s",
+    if (aw_watch_shows(j->run->watch))
+        aw_watch_stage(j->run->watch, zone_work(j->scenario, z, jointly), "zone %zu of %zu, %s, %s",
                        j->zone + 1, v->n_zones,
                        jointly ? "all assumptions together" : "one assumption at a time",
                        v->zones[j->zone].name);
@@ -308,7 +305,7 @@ static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
     aw_assumptions_draw(j->scenario, draw, values);
     bool done = aw_varied_assume_all(&other, values);
     if (!done)
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
     other.scenario.study.precision = (double)NAN;
     other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
     done = done && run_zone(r, &map, j, &other.scenario, AW_JUDGE_PARTS, true);
@@ -391,24 +388,22 @@ static void set_holding(aw_sensitivity *v, const bool held[AW_JOINT])
     v->holding = stated ? share_of(n) : (aw_estimate){none, none, none};
 }
 
-bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                        aw_errors *errors)
+bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, const aw_run *run)
 {
     bool held[AW_JOINT];
-    threads = threads > 0 ? threads : 1;
     *v = (aw_sensitivity){0};
     bool done = take_zones(v, s);
     if (!done)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the zones");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the zones");
     for (size_t i = 0; i < AW_JOINT; i++)
         held[i] = true;
     for (size_t i = 0; done && i < v->n_zones; i++) {
-        job j = {v, s, i, NULL, held, threads, watch, errors};
+        job j = {v, s, i, NULL, held, run};
         done = run_ends(&j) && run_joint(&j);
     }
     if (done)
         set_holding(v, held);
-    return done && aw_tolerances_run(v, s, threads, watch, errors);
+    return done && aw_tolerances_run(v, s, run);
 }
 
 void aw_sensitivity_free(aw_sensitivity *v)

@@ -35,24 +35,29 @@ aw_estimate aw_spot_trials_p95(const aw_trials *trials, const aw_draws *draws,
     return (aw_estimate){aw_trials_percentile(trials, 0.95, false), ends[0], ends[1]};
 }
 
-bool aw_trial_workers_create(aw_trial_workers *crew, unsigned threads, size_t n_links, size_t draws)
+typedef struct room {
+    size_t n_links, draws;
+} room;
+
+static bool create_worker(void *worker_of, const void *room_of)
 {
-    *crew = (aw_trial_workers){.n = threads, .members = calloc(threads, sizeof *crew->members)};
-    bool ready = crew->members != NULL;
-    for (unsigned i = 0; ready && i < threads; i++) {
-        crew->members[i].links = calloc(n_links, sizeof(aw_link));
-        crew->members[i].trials = aw_trials_create(n_links, draws, NULL);
-        ready = crew->members[i].links != NULL && crew->members[i].trials != NULL;
-    }
-    return ready;
+    aw_trial_worker *w = worker_of;
+    const room *r = room_of;
+    w->links = calloc(r->n_links, sizeof(aw_link));
+    w->trials = aw_trials_create(r->n_links, r->draws, NULL);
+    return w->links != NULL && w->trials != NULL;
 }
 
-void aw_trial_workers_free(aw_trial_workers *crew)
+static void release_worker(void *worker_of)
 {
-    for (unsigned i = 0; crew->members != NULL && i < crew->n; i++) {
-        free(crew->members[i].links);
-        aw_trials_free(crew->members[i].trials);
-    }
-    free(crew->members);
-    *crew = (aw_trial_workers){0};
+    aw_trial_worker *w = worker_of;
+    free(w->links);
+    aw_trials_free(w->trials);
+}
+
+bool aw_trial_workers_create(aw_workers *workers, const aw_run *run, size_t n_links, size_t draws)
+{
+    static const aw_worker_kind kind = {sizeof(aw_trial_worker), create_worker, release_worker};
+    const room r = {n_links, draws};
+    return aw_workers_create(workers, run, &kind, &r);
 }

@@ -3,6 +3,7 @@
 #define AW_WHATIF_SPOT_TRIALS_H
 
 #include "anchorwise/assess.h"
+#include "base/workers.h"
 #include "position/trials.h"
 
 /* A spot whose links are given or varied. */
@@ -30,15 +31,8 @@ typedef struct aw_trial_worker {
     aw_trials *trials;
 } aw_trial_worker;
 
-typedef struct aw_trial_workers {
-    unsigned n;
-    aw_trial_worker *members;
-} aw_trial_workers;
-
-/* Room for so many links and draws in each thread. False without memory; aw_trial_workers_free() it
+/* Room for so many links and draws in each thread. False without memory; aw_workers_free() it
  * either way. */
-bool aw_trial_workers_create(aw_trial_workers *crew, unsigned threads, size_t n_links,
-                             size_t draws);
-void aw_trial_workers_free(aw_trial_workers *crew);
+bool aw_trial_workers_create(aw_workers *workers, const aw_run *run, size_t n_links, size_t draws);
 
 #endif

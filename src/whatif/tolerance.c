@@ -104,21 +104,18 @@ typedef struct search {
     aw_tolerance_kind kind;
     aw_tolerance *found;
     size_t suspect; /* the zone that failed last, tried first */
-    unsigned threads;
-    aw_watch *watch;
-    aw_errors *errors;
+    const aw_run *run;
     bool broken; /* stopped or without memory */
 } search;
 
 /* Whether a zone is met at a rung; by its values if few draws look, else by its verdict. */
 static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
 {
-    const aw_zone_plan plan = {
-        s, &x->zones->zones[zone], AW_JUDGE_VERDICT, false, x->threads, x->watch, 0};
+    const aw_zone_plan plan = {s, &x->zones->zones[zone], AW_JUDGE_VERDICT, false, 0};
     aw_zone_result r;
     if (!aw_need_is_stated(&plan.zone->need))
         return true;
-    x->broken = !aw_zone_ask(&r, &plan, x->errors);
+    x->broken = !aw_zone_ask(&r, &plan, x->run);
     if (!x->broken && (looks ? aw_zone_holds(&r) : r.verdict == AW_MET))
         return true;
     x->suspect = x->found->zone = zone;
@@ -133,7 +130,7 @@ static bool holds(search *x, size_t rung, bool looks)
     aw_scenario *s = &other.scenario;
     bool met = set(&other, x->kind, ladder[rung]);
     if (!met) {
-        aw_errors_add(x->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
+        aw_errors_add(x->run->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
         x->broken = true;
     }
     s->study.draws = looks && s->study.draws > LOOKING ? LOOKING : s->study.draws;
@@ -186,19 +183,18 @@ size_t aw_tolerances_work(const aw_scenario *s)
     return AW_TOLERANCES * kind_work(s);
 }
 
-bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, unsigned threads, aw_watch *watch,
-                       aw_errors *errors)
+bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, const aw_run *run)
 {
     bool stated = false;
     for (size_t i = 0; i < v->n_zones; i++)
         stated = stated || aw_need_is_stated(&v->zones[i].need);
     for (int kind = 0; kind < AW_TOLERANCES; kind++) {
         aw_tolerance *t = &v->tolerances[kind];
-        search x = {s, v, (aw_tolerance_kind)kind, t, 0, threads, watch, errors, false};
+        search x = {s, v, (aw_tolerance_kind)kind, t, 0, run, false};
         *t = (aw_tolerance){.today = today_of(s, x.kind), .most = (double)NAN, .zone = v->n_zones};
-        if (stated && aw_watch_shows(watch))
-            aw_watch_stage(watch, kind_work(s), "tolerance %d of %d, %s", kind + 1, AW_TOLERANCES,
-                           aw_tolerance_rows[kind].key);
+        if (stated && aw_watch_shows(run->watch))
+            aw_watch_stage(run->watch, kind_work(s), "tolerance %d of %d, %s", kind + 1,
+                           AW_TOLERANCES, aw_tolerance_rows[kind].key);
         if (stated)
             find(&x);
         if (x.broken)

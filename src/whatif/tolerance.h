@@ -9,7 +9,6 @@ size_t aw_tolerances_work(const aw_scenario *scenario);
 
 /* Fills the tolerances of a sensitivity whose zones are known. False if stopped (no complaint) or
  * without memory (an error). */
-bool aw_tolerances_run(aw_sensitivity *sensitivity, const aw_scenario *scenario, unsigned threads,
-                       aw_watch *watch, aw_errors *errors);
+bool aw_tolerances_run(aw_sensitivity *sensitivity, const aw_scenario *scenario, const aw_run *run);
 
 #endif

@@ -25,9 +25,9 @@ int main(int argc, char **argv)
     aw_grid grid;
     aw_errors errors = {0};
     bench_open(argc, argv, &scenario, &grid);
-    const aw_chart_options options = {
-        .layer = AW_LAYER_P95, .paper = AW_PAPER_A3, .threads = aw_processors()};
-    aw_chart *chart = aw_chart_create(&scenario, &options, &errors);
+    const aw_chart_options options = {.layer = AW_LAYER_P95, .paper = AW_PAPER_A3};
+    aw_chart *chart =
+        aw_chart_create(&scenario, &options, &(aw_run){aw_processors(), NULL, &errors});
     if (chart == NULL) {
         aw_errors_write(&errors, argv[1], true, stderr);
         return 3;

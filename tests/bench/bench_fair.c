@@ -393,7 +393,7 @@ int main(int argc, char **argv)
     generator g = generator_of(scenario.study.seed, 0xFFFFFFFF);
     for (size_t i = 0; i < kept; i++)
         j.lasting[i] = normal(&g);
-    aw_parallel(grid.n, 4, aw_processors(), work, &j, NULL, 0);
+    aw_parallel(grid.n, 4, &(aw_run){aw_processors(), NULL, NULL}, work, &j, 0);
     const double seconds = bench_now() - began;
     bench_close(argv[2], j.p95, grid.n, seconds, (double)grid.n * (double)scenario.study.draws);
     free(j.lasting);

@@ -120,7 +120,7 @@ int main(int argc, char **argv)
     if (j.p95 == NULL)
         return 3;
     const double began = bench_now();
-    aw_parallel(grid.n, 4, aw_processors(), work, &j, NULL, 0);
+    aw_parallel(grid.n, 4, &(aw_run){aw_processors(), NULL, NULL}, work, &j, 0);
     bench_close(argv[2], j.p95, grid.n, bench_now() - began,
                 (double)grid.n * (double)scenario.study.draws);
     free(j.p95);

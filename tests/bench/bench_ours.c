@@ -19,10 +19,9 @@ const aw_kernel *__wrap_aw_kernel_best(void)
 static double run_once(const aw_scenario *scenario, aw_grid *grid, aw_map *map)
 {
     aw_errors errors = {0};
-    const aw_map_plan plan = {
-        .scenario = scenario, .tag = 0, .groups = 1, .threads = aw_processors()};
+    const aw_map_plan plan = {.scenario = scenario, .tag = 0, .groups = 1};
     const double began = bench_now();
-    if (!aw_map_run(map, grid, &plan, &errors)) {
+    if (!aw_map_run(map, grid, &plan, &(aw_run){aw_processors(), NULL, &errors})) {
         aw_errors_write(&errors, "bench", true, stderr);
         exit(3);
     }

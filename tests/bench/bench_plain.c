@@ -214,7 +214,7 @@ int main(int argc, char **argv)
         return 3;
     job j = {&scenario, &grid, values, values + grid.n, values + 2 * grid.n};
     const double began = bench_now();
-    aw_parallel(grid.n, 4, aw_processors(), work, &j, NULL, 0);
+    aw_parallel(grid.n, 4, &(aw_run){aw_processors(), NULL, NULL}, work, &j, 0);
     const double seconds = bench_now() - began;
     bench_close(argv[2], j.p95, grid.n, seconds, (double)grid.n * (double)scenario.study.draws);
     free(values);

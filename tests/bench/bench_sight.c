@@ -45,7 +45,7 @@ int main(int argc, char **argv)
         job j = {&scenario, &grid, scene, crossed};
         if (scene == NULL || crossed == NULL)
             return 3;
-        aw_parallel(grid.ny, 8, aw_processors(), find_rows, &j, NULL, 0);
+        aw_parallel(grid.ny, 8, &(aw_run){aw_processors(), NULL, NULL}, find_rows, &j, 0);
         aw_scene_free(scene);
         best = fmin(best, bench_now() - began);
     }

@@ -174,12 +174,12 @@ static bool compute(const draft *d)
     bool computed = false;
     if (aw_scenario_parse(&s, d->at, d->n, &errors) && aw_map_check(&s, &errors) &&
         aw_grid_lay_zone(&grid, &s, NULL, &errors)) {
-        const aw_map_plan plan = {.scenario = &s, .groups = 1, .threads = 1};
+        const aw_map_plan plan = {.scenario = &s, .groups = 1};
         s.study.draws = 1;
         computed = grid.n <= MOST_CELLS;
         if (!computed)
             aw_grid_free(&grid);
-        else if (!aw_map_run(&map, &grid, &plan, &errors))
+        else if (!aw_map_run(&map, &grid, &plan, &(aw_run){1, NULL, &errors}))
             abort();
         aw_map_free(&map);
     }

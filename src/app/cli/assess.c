@@ -59,7 +59,7 @@ static int write_cells(const aw_map *map, const aw_scenario *s, const char *path
 static int run_cells(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
                      unsigned threads, aw_watch *watch)
 {
-    const aw_map_plan plan = {s, cells->tag, 1, threads, watch, 0};
+    const aw_map_plan plan = {s, cells->tag, 1, 0};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map = {0};
@@ -69,7 +69,7 @@ static int run_cells(const cli_options *options, const aw_scenario *s, const cel
     if (done) {
         aw_watch_stage(watch, grid.n * s->study.draws, "%zu cells of %s", grid.n,
                        s->tags[cells->tag].name);
-        done = aw_map_run(&map, &grid, &plan, &errors);
+        done = aw_map_run(&map, &grid, &plan, &(aw_run){threads, watch, &errors});
     }
     int status = cli_report(&errors, watch);
     if (done)
@@ -98,7 +98,7 @@ static int run_whole(const cli_options *options, const aw_scenario *s, const cel
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_assessment a;
-    const bool done = aw_assess_run(&a, s, threads, watch, &errors);
+    const bool done = aw_assess_run(&a, s, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (done && options->cells != NULL)
         status = cells->tag == 0 ? write_cells(&a.map, s, options->cells, watch)

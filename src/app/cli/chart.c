@@ -31,21 +31,23 @@ static bool read_spots(const cli_options *options, const aw_scenario *s, aw_poin
 }
 
 /* Complaints about the options that only the drawing finds out: a status of its own. */
-static int draw(const cli_options *options, const aw_scenario *s, const cli_drawing *drawing)
+static int draw(const cli_options *options, const aw_scenario *s, const cli_drawing *drawing,
+                unsigned threads)
 {
+    aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_text text = {0};
     aw_sheet sheet = {0};
-    aw_chart *shown = aw_chart_create(s, &drawing->look, &errors);
+    aw_chart *shown = aw_chart_create(s, &drawing->look, &(aw_run){threads, watch, &errors});
     if (shown != NULL)
-        aw_watch_stage(drawing->look.watch, 0, "contours and labels");
+        aw_watch_stage(watch, 0, "contours and labels");
     const bool drawn = shown != NULL && aw_chart_draw(&sheet, shown, &errors);
     const bool wrong = !drawn && errors.n_errors > 0 && !aw_errors_out_of_memory(&errors);
     if (drawn) {
-        aw_watch_stage(drawing->look.watch, 0, "writing the sheet");
+        aw_watch_stage(watch, 0, "writing the sheet");
         cli_make_drawing(drawing, &sheet, &text, &errors);
     }
-    int status = cli_report(&errors, drawing->look.watch);
+    int status = cli_report(&errors, watch);
     if (status == STATUS_DONE)
         status = cli_write(&text, options->out);
     aw_text_free(&text);
@@ -98,17 +100,16 @@ int cli_chart(const cli_options *options)
         return STATUS_WRONG;
     drawing.look.spots = spots;
     drawing.look.n_spots = options->n_spots;
-    drawing.look.threads = cli_threads(options);
-    if (drawing.look.threads == 0 || !read_layer(options, &drawing.look))
+    const unsigned threads = cli_threads(options);
+    if (threads == 0 || !read_layer(options, &drawing.look))
         return STATUS_WRONG;
     int status = cli_read_scenario(&s, options);
     if (status == STATUS_DONE &&
         (!read_spots(options, &s, spots) || !read_tag(options, &s, &drawing.look)))
         status = STATUS_WRONG;
     if (status == STATUS_DONE) {
-        cli_tell_cost(options, &s, drawing.look.threads, floor_draws(&s), "");
-        drawing.look.watch = cli_watch(options);
-        status = draw(options, &s, &drawing);
+        cli_tell_cost(options, &s, threads, floor_draws(&s), "");
+        status = draw(options, &s, &drawing, threads);
         if (status == STATUS_DONE)
             remark_on_spots(options, &s, &drawing.look);
     }

@@ -55,8 +55,8 @@ static int run_all(const cli_options *options, const cli_drawing *drawing,
     aw_watch *watch = cli_watch(options);
     bool done = true;
     for (size_t k = 1; done && k < n; k++)
-        done = aw_compare_run(&comparisons[k - 1], &scenarios[0], &scenarios[k], threads, watch,
-                              &errors);
+        done = aw_compare_run(&comparisons[k - 1], &scenarios[0], &scenarios[k],
+                              &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (status == STATUS_DONE && options->chart != NULL)
         status = write_chart(options, drawing, &comparisons[0], scenarios);

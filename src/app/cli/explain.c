@@ -51,7 +51,7 @@ static int run_explain(const cli_options *options, const cli_drawing *drawing, c
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_explanation e;
-    aw_explain_run(&e, s, at, tag, threads, watch, &errors);
+    aw_explain_run(&e, s, at, tag, &(aw_run){threads, watch, &errors});
     int status = cli_report_asked(&errors, watch);
     if (status == STATUS_DONE)
         status = write_result(options, s, &e);

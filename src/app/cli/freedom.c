@@ -57,7 +57,7 @@ static int run_freedom(const cli_options *options, const cli_drawing *drawing, c
     aw_errors errors = {0};
     aw_text text = {0};
     aw_freedoms f;
-    const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, threads, watch, &errors);
+    const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (done && options->json)
         aw_freedom_json(&f, s, options->scenario, &text);

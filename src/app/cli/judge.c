@@ -32,7 +32,7 @@ int cli_judge(const cli_options *options, const aw_scenario *s, const char *name
             continue;
         aw_watch_stage(watch, 0, "need of zone %zu of %zu, %s", i + 1, s->n_zones,
                        s->zones[i].name);
-        done = aw_assess_zone(&r, s, &s->zones[i], threads, watch, &errors);
+        done = aw_assess_zone(&r, s, &s->zones[i], &(aw_run){threads, watch, &errors});
         if (done)
             verdicts[i] = r.verdict;
         if (done && cli_falls_short(r.verdict)) {

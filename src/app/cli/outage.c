@@ -17,7 +17,7 @@ static int run_outage(const cli_options *options, const aw_scenario *s, unsigned
     aw_errors errors = {0};
     aw_text text = {0};
     aw_outage o;
-    const bool done = aw_outage_run(&o, s, threads, watch, &errors);
+    const bool done = aw_outage_run(&o, s, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (done && options->json)
         aw_outage_json(&o, s, options->scenario, &text);

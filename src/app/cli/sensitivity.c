@@ -19,7 +19,7 @@ static int run_sensitivity(const cli_options *options, const cli_drawing *drawin
     aw_errors errors = {0};
     aw_text text = {0};
     aw_sensitivity v;
-    const bool done = aw_sensitivity_run(&v, s, threads, watch, &errors);
+    const bool done = aw_sensitivity_run(&v, s, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (done && options->json)
         aw_sensitivity_json(&v, s, options->scenario, &text);

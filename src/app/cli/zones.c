@@ -10,7 +10,7 @@ static int run_zones(const cli_options *options, const aw_scenario *s, unsigned 
     aw_errors errors = {0};
     aw_text text = {0};
     aw_decisions d;
-    const bool done = aw_decisions_run(&d, s, threads, watch, &errors);
+    const bool done = aw_decisions_run(&d, s, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     aw_verdict *verdicts = calloc(s->n_zones, sizeof *verdicts);
     if (status == STATUS_DONE && verdicts == NULL) {
