@@ -100,6 +100,8 @@ static void hold_assess(document *d)
     number(d, "floor.vertical_p50_m", p->vertical_p50);
     number(d, "floor.vertical_p95_m", p->vertical_p95);
     number(d, "floor.p99_m", p->p99);
+    number(d, "floor.band_low_m", p->p95 / 2);
+    number(d, "floor.band_high_m", p->p95 * 2);
     length(d, "anchors", 5);
     for (size_t i = 0; i < 5; i++) {
         text(d, at("anchors.%zu.%s", i, "name"), all.s.anchors[i].name);

@@ -86,9 +86,7 @@ typedef struct aw_part_row {
     const char *quantity; /**< before its value, where that is not the name; NULL: it is */
     const char *ask; /**< before what is asked: "p95 <= "; NULL: the scenario does not ask it of a
                           zone */
-    const char *remark[2]; /**< before and after the value in a sentence on the zone; NULL: the
-                                table shows it */
-    double quantile;       /**< that it is a percentile of; 0: it is none */
+    double quantile; /**< that it is a percentile of; 0: it is none */
     bool is_length, is_simulated; /**< simulated: more draws narrow its interval */
     size_t offset;                /**< into aw_need; SIZE_MAX: not of a zone's need */
 } aw_part_row;

@@ -10,6 +10,7 @@
 #include "draw/draft.h"
 #include "report/sensitivity.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 

@@ -1,8 +1,14 @@
 /* The assessment as JSON. New members go to the end of their object. */
 #include "anchorwise/report.h"
 #include "report/parts.h"
-#include "report/run.h"
-#include "report/standing.h"
+#include "report/told.h"
+
+typedef aw_told_assessment told;
+
+static const told *told_of(const aw_subject *s)
+{
+    return s->with;
+}
 
 /* --- a place --- */
 
@@ -16,6 +22,15 @@
               "half of the fixes err by at most this in height; null without a 3d fix"),           \
         AW_NUMBER("vertical_p95_m", type, inside vertical_p95, "m", "95 of 100 fixes, in height")
 
+/* Of the range between days and sites: 0 the lower end, 1 the upper one. */
+AW_GETTER(get_floor_band)
+{
+    const told *t = s->with;
+    const double band = aw_prediction_band(t->run.scenario);
+    v->number = t->assessment->floor.p95 * (i == 1 ? band : 1 / band);
+    return true;
+}
+
 static const aw_member floor_members[] = {
     AW_COUNT("cells", aw_pooled, cells, "", "cells that a tag can be in"),
     AW_NUMBER("p50_m", aw_pooled, p50, "m", "half of the fixes err by at most this"),
@@ -26,21 +41,14 @@ static const aw_member floor_members[] = {
               "draws that fit two places equally well"),
     VERTICAL_MEMBERS(aw_pooled, ),
     AW_NUMBER("p99_m", aw_pooled, p99, "m", "99 of 100 fixes err by at most this"),
+    AW_WHICH("band_low_m", NUMBER, get_floor_band, 0, "m",
+             "lower end of the range of p95 between days and sites"),
+    AW_WHICH("band_high_m", NUMBER, get_floor_band, 1, "m", "upper end"),
 };
 static const aw_shape floor_shape =
     AW_SHAPE("floor", "The whole floor, by the default tag", floor_members);
 
 /* --- anchors --- */
-
-typedef struct told {
-    aw_report_run run;
-    const aw_assessment *assessment;
-} told;
-
-static const told *told_of(const aw_subject *s)
-{
-    return s->with;
-}
 
 AW_GETTER(get_used)
 {
@@ -143,7 +151,7 @@ static const aw_shape start_shape =
 
 AW_GETTER(get_floor)
 {
-    v->object.of = &((const told *)s->of)->assessment->floor;
+    v->object = (aw_subject){&((const told *)s->of)->assessment->floor, s->of, 0, 0};
     return true;
 }
 
@@ -176,5 +184,5 @@ void aw_assessment_json(const aw_assessment *a, const aw_scenario *s, const char
                         aw_text *out)
 {
     const told t = {{s, file}, a};
-    aw_document_json(&aw_assessment_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_assessment_shape, &AW_DOCUMENT(t), out);
 }

@@ -7,6 +7,7 @@
 #include "report/lengths.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/figures.h"
 
 /* Pairs of zones that are named. */
 #define NAMED 12

@@ -10,6 +10,7 @@
 #include "report/names.h"
 #include "report/sentences.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -122,7 +123,7 @@ static void add_needs(const aw_comparison *c, const aw_scenario *const s[2], boo
 {
     static const char *const heads[NEEDS] = {"",           "need",       "meeting A", "meeting B",
                                              "p95 odds A", "p95 odds B", "verdict A", "verdict B"};
-    aw_table t = {.columns = NEEDS, .align = "llrrrrll"};
+    aw_table t = {.columns = NEEDS, .align = "llrrrrll", .heads = 1};
     begin_table(&t, heads);
     for (size_t i = 0; i < s[0]->n_zones; i++)
         if (aw_need_is_stated(&s[0]->zones[i].need) || aw_need_is_stated(&s[1]->zones[i].need))
@@ -140,8 +141,8 @@ static void add_tables(const aw_comparison *c, const aw_scenario *const s[2], bo
                                                "p95 B", "B - A", "interval", "B is"};
     static const char *const cells[CELLS] = {"cells in which B is", "better", "worse",
                                              "less than 15 % apart", "of"};
-    aw_table e = {.columns = ERRORS, .align = "lrrrrrll"};
-    aw_table n = {.columns = CELLS, .align = "lrrrr"};
+    aw_table e = {.columns = ERRORS, .align = "lrrrrrll", .heads = 1};
+    aw_table n = {.columns = CELLS, .align = "lrrrr", .heads = 1};
     for (size_t i = 0; i < ERRORS; i++)
         aw_table_add(&e, errors[i], aw_small_unit(s[0]->units));
     begin_table(&n, cells);

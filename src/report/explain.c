@@ -10,6 +10,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -123,7 +124,7 @@ static void add_state(aw_table *t, const aw_sightline *l, aw_units units)
 
 static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)
 {
-    aw_table t = {.columns = 5, .align = "lrrrl"};
+    aw_table t = {.columns = 5, .align = "lrrrl", .heads = 1};
     aw_table_add(&t, "anchor");
     aw_table_add(&t, "bearing");
     aw_table_add(&t, "up");
@@ -171,7 +172,7 @@ static double noise_of(const aw_estimate *a, const aw_estimate *b)
 
 static void add_causes(const aw_explanation *e, aw_units units, aw_text *out)
 {
-    aw_table t = {.columns = 4, .align = "lrrr"};
+    aw_table t = {.columns = 4, .align = "lrrr", .heads = 1};
     const char *unit = aw_small_unit(units);
     aw_table_add(&t, "why");
     aw_table_add(&t, "p95 without it (%s)", unit);

@@ -8,6 +8,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/words.h"
 
 static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
@@ -130,7 +131,7 @@ static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *o
 {
     const char *const sides[] = {"at", "west", "east", "south", "north"};
     const char *unit = aw_coordinate_unit(s->units);
-    aw_table t = {.columns = 9, .align = "llrrrrrrl"};
+    aw_table t = {.columns = 9, .align = "lLrrrrrrl", .heads = 1};
     aw_table_add(&t, "anchor");
     for (int i = 0; i < 5; i++)
         aw_table_add(&t, "%s (%s)", sides[i], unit);

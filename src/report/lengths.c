@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "report/table.h"
+#include "report/figures.h"
 
 #define INCH (AW_FOOT / 12)
 

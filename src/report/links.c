@@ -10,6 +10,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/words.h"
 
 #define DEGREE (M_PI / 180)
@@ -69,7 +70,7 @@ static void list_links(const aw_link_trace traces[], const aw_scenario *s, aw_te
     bool any = false;
     for (size_t i = 0; i < s->n_anchors; i++)
         any = any || traces[i].hindrance != AW_HINDRANCE_NONE;
-    aw_table t = {.columns = any ? 12 : 11, .align = "llrrrrrrrrrl"};
+    aw_table t = {.columns = any ? 12 : 11, .align = "llrrrrrrrrrl", .heads = 1};
     aw_table_add(&t, "anchor");
     aw_table_add(&t, "link");
     aw_table_add(&t, "range (%s)", aw_coordinate_unit(s->units));
@@ -131,7 +132,7 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
 {
     static const char *const heads[] = {"anchor", "path",  "meets", "loss",
                                         "",       "power", "found", "timed first"};
-    aw_table t = {.columns = 8, .align = "lllrrrrr"};
+    aw_table t = {.columns = 8, .align = "lllrrrrr", .heads = 1};
     for (size_t i = 0; i < t.columns; i++)
         if (heads[i][0] != '\0')
             aw_table_add(&t, "%s", heads[i]);
@@ -156,7 +157,7 @@ static void list_paths(const aw_link_trace traces[], const aw_scenario *s, aw_te
 static void list_laws(const aw_link_trace traces[], const aw_scenario *s, aw_text *out)
 {
     static const char *const heads[] = {"anchor", "ratio to noise", "path loss", "published", ""};
-    aw_table t = {.columns = 5, .align = "lrrrl"};
+    aw_table t = {.columns = 5, .align = "lrrrl", .heads = 1};
     for (size_t i = 0; i < t.columns; i++)
         aw_table_add(&t, "%s", heads[i]);
     for (size_t i = 0; i < s->n_anchors; i++) {

@@ -6,6 +6,7 @@
 
 #include "report/lengths.h"
 #include "report/table.h"
+#include "report/figures.h"
 
 /* Rows told to people; JSON has all. */
 #define MOST 20

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <unictype.h>
 #include <unigbrk.h>
+#include <unilbrk.h>
 #include <unistr.h>
 #include <uniwidth.h>
 
@@ -13,7 +14,7 @@
 #define END_ISOLATE "\xE2\x81\xA9"
 #define ELLIPSIS    "…"
 
-static size_t width_of(const char *text, size_t n)
+size_t aw_width_of(const char *text, size_t n)
 {
     return (size_t)u8_width((const uint8_t *)text, n, "UTF-8");
 }
@@ -23,7 +24,7 @@ size_t aw_shown_width(const char *text)
     size_t width = 0;
     while (*text != '\0') {
         const size_t plain = strcspn(text, "\033");
-        width += width_of(text, plain);
+        width += aw_width_of(text, plain);
         text += plain;
         if (*text == '\033') {
             text += strcspn(text, "m");
@@ -37,15 +38,87 @@ void aw_add_cut(const char *text, size_t columns, aw_text *out)
 {
     const size_t n = strlen(text);
     const uint8_t *begin = (const uint8_t *)text, *end = begin + n, *at = begin, *next;
-    if (width_of(text, n) <= columns) {
+    if (aw_width_of(text, n) <= columns) {
         aw_text_add(out, text);
         return;
     }
     while ((next = u8_grapheme_next(at, end)) != NULL &&
-           width_of(text, (size_t)(next - begin)) < columns)
+           aw_width_of(text, (size_t)(next - begin)) < columns)
         at = next;
     aw_text_add_bytes(out, text, (size_t)(at - begin));
     aw_text_add(out, ELLIPSIS);
+}
+
+/* --- lines --- */
+
+/* Whether a figure and a blank end there: what follows may be its unit. */
+static bool is_behind_figure(const char *text, size_t at)
+{
+    if (at < 2 || text[at - 1] != ' ' || text[at - 2] < '0' || text[at - 2] > '9')
+        return false;
+    at -= 2;
+    while (at > 0 && text[at - 1] != ' ')
+        at--;
+    return text[at] >= '0' && text[at] <= '9';
+}
+
+/* Where lines may break before: as Unicode says, but not between a figure and its unit. */
+static bool is_break(const char *text, const char *breaks, size_t at)
+{
+    return breaks[at] == UC_BREAK_POSSIBLE && !is_behind_figure(text, at);
+}
+
+/* Where the character that begins at `at` ends. */
+static size_t next_character(const char *text, size_t at, size_t n)
+{
+    const uint8_t *begin = (const uint8_t *)text, *next = u8_grapheme_next(begin + at, begin + n);
+    return next != NULL ? (size_t)(next - begin) : n;
+}
+
+/* Where lines may break in a text, or in the beginning of one so long that no line holds it all;
+ * how many bytes were looked at, whole characters. */
+static size_t find_breaks(const char *text, char breaks[AW_MOST_IN_LINE])
+{
+    size_t n = strnlen(text, AW_MOST_IN_LINE);
+    while (n == AW_MOST_IN_LINE || (n > 0 && (text[n] & 0xC0) == 0x80))
+        n--;
+    u8_possible_linebreaks((const uint8_t *)text, n, "UTF-8", breaks);
+    return n;
+}
+
+size_t aw_line_length(const char *text, size_t columns)
+{
+    char breaks[AW_MOST_IN_LINE];
+    const size_t n = find_breaks(text, breaks);
+    size_t fits = 0, last = 0;
+    for (size_t at = 0; at < n;) {
+        const size_t next = next_character(text, at, n);
+        /* A blank at the end of a line takes no room. */
+        if (text[at] != ' ' && aw_width_of(text, next) > columns)
+            break;
+        fits = at = next;
+        if (at == n || is_break(text, breaks, at))
+            last = at;
+    }
+    return last > 0 ? last : fits > 0 ? fits : next_character(text, 0, n);
+}
+
+size_t aw_longest_piece(const char *text)
+{
+    char breaks[AW_MOST_IN_LINE];
+    const size_t n = find_breaks(text, breaks);
+    size_t most = 0, from = 0;
+    for (size_t at = 1; at <= n; at++) {
+        if (at < n && !is_break(text, breaks, at))
+            continue;
+        size_t end = at;
+        while (end > from && text[end - 1] == ' ')
+            end--;
+        const size_t width = aw_width_of(text + from, end - from);
+        most = width > most ? width : most;
+        from = at;
+    }
+    return most;
 }
 
 /* --- isolates --- */

@@ -9,6 +9,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -153,7 +154,7 @@ static bool repeats_none(const aw_outage *o, const aw_scenario *s, size_t loss)
     add_figures(&t, o, s, loss);
     bool same = !t.failed;
     for (size_t i = 0; same && i < FIGURES; i++)
-        same = strcmp(t.cells[i], t.cells[FIGURES + i]) == 0;
+        same = strcmp(t.cells[i].text, t.cells[FIGURES + i].text) == 0;
     aw_table_free(&t);
     return same;
 }
@@ -165,7 +166,7 @@ static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
         "no position", "worst p95 (%s), at (%s)", "fall short"};
     static const char *const kind[COLUMNS] = {
         "", "linear estimate", "linear estimate", "linear estimate", "drawn", "either"};
-    aw_table t = {.columns = COLUMNS, .align = "llrrll"};
+    aw_table t = {.columns = COLUMNS, .align = "llrrLl", .heads = 1};
     ranked *order = rank_singles(o);
     for (size_t i = 0; i < COLUMNS; i++)
         aw_table_add(&t, head[i], aw_small_unit(s->units), aw_coordinate_unit(s->units));

@@ -7,6 +7,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -40,7 +41,7 @@ static void add_candidates(const aw_placing *p, aw_text *out)
 
 static void add_layout(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
-    aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr"};
+    aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr", .heads = 1};
     aw_table_add(&t, "anchor");
     for (int k = 0; k < 3; k++)
         aw_table_add(&t, "%c (%s)", 'x' + k, aw_coordinate_unit(s->units));
@@ -93,7 +94,7 @@ static void add_drawn(aw_table *t, const aw_zone_result *r, double asked, aw_uni
 
 static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
 {
-    aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl"};
+    aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl", .heads = 1};
     const char *unit = aw_small_unit(s->units);
     aw_table_add(&t, sturdy ? "zone, worst loss" : "zone");
     aw_table_add(&t, "need");
@@ -184,7 +185,7 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
 {
     const bool priced = aw_has_prices(s);
     const char *unit = aw_small_unit(s->units);
-    aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll"};
+    aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll", .heads = 1};
     add_heading(s, file, out);
     const size_t from = out->n;
     add_candidates(&placings[0], out);

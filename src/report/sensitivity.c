@@ -10,6 +10,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -39,7 +40,7 @@ void aw_assumption_range_words(const aw_assumption_row *row, double value, aw_un
 
 static void add_ranges(const aw_sensitivity *v, aw_units units, aw_text *out)
 {
-    aw_table t = {.columns = 5, .align = "lrrrl"};
+    aw_table t = {.columns = 5, .align = "lrrrl", .heads = 1};
     char figure[AW_ASSUMED_ROOM];
     const char *const head[] = {"assumed", "low", "today", "high", "footing of the range"};
     for (int i = 0; i < 5; i++)
@@ -147,7 +148,7 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_units units, aw_t
 static void add_zone(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
     const char *unit = aw_small_unit(units);
-    aw_table t = {.columns = 6, .align = "lrrrll"};
+    aw_table t = {.columns = 6, .align = "lrrrll", .heads = 1};
     aw_assumption order[AW_ASSUMPTIONS];
     const size_t n = aw_sensitivity_rank(v, zone, order);
     add_head(v, zone, units, out);
@@ -205,7 +206,7 @@ static void add_tolerances(const aw_sensitivity *v, aw_units units, aw_text *out
 {
     const char *const head[] = {"today", "at most", "the limit",
                                 "what that takes (common practice)"};
-    aw_table t = {.columns = 5, .align = "lrrll"};
+    aw_table t = {.columns = 5, .align = "lrrll", .heads = 1};
     bool lacks = false;
     aw_text_add(out, "Tolerances with which every need is met, one at a time, all else as today\n");
     aw_table_add(&t, "1 sigma (%s)", aw_small_unit(units));

@@ -6,6 +6,7 @@
 
 #include "report/lengths.h"
 #include "report/table.h"
+#include "report/figures.h"
 
 /* Names beyond this many are counted. */
 #define MOST_NAMES 3

@@ -8,6 +8,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/words.h"
 
 static double area_of(const aw_polygon *p)

@@ -7,6 +7,7 @@
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/words.h"
 
 /* Zones that have a column. */
@@ -78,7 +79,7 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
 {
     const size_t zones = w->n_zones < MOST_ZONES ? w->n_zones : MOST_ZONES;
     const bool priced = aw_has_prices(s);
-    aw_table t = {.columns = 1 + priced + zones, .align = "rrrrrrrrrr"};
+    aw_table t = {.columns = 1 + priced + zones, .align = "rrrrrrrrrr", .heads = 1};
     add_heading(w, s, file, out);
     const size_t from = out->n;
     if (w->kind == AW_SWEEP_COUNTS)

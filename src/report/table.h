@@ -1,43 +1,45 @@
 /** @file
- *  A table for people: columns as wide as their widest text as a terminal shows it. */
+ *  A table for people, in at most AW_TABLE_WIDTH columns of a terminal.
+ *
+ *  Columns are as wide as their widest text. Where all of them together are wider than the table
+ *  may be, headings are broken into lines first, then texts, a line's rest two columns further in;
+ *  columns that still find no room go on below, behind the first column again. Figures are never
+ *  broken. A column in which no row has a value, nothing but dashes, is left out. */
 #ifndef AW_REPORT_TABLE_H
 #define AW_REPORT_TABLE_H
 
+#include "anchorwise/assess.h"
 #include "anchorwise/text.h"
 
-#define AW_TABLE_COLUMNS 12
+#define AW_TABLE_WIDTH   100
+#define AW_TABLE_COLUMNS 64
 
-/* Rows of cells, added one after the other. A zeroed struct with `columns` set is empty; cells are
- * copied. A row that is left short is filled with empty cells. */
+typedef struct aw_cell {
+    char *text;
+    aw_verdict colour; /* whose colour it has */
+} aw_cell;
+
+/* Rows of cells, added one after the other; cells are copied. A zeroed struct with `columns` and
+ * `align` set is empty. */
 typedef struct aw_table {
     size_t columns;
-    const char *align; /* one letter a column: l or r */
-    char **cells;
+    char align[AW_TABLE_COLUMNS + 1]; /* one letter a column: l, broken if need be; L or r, never */
+    size_t heads;                     /* rows of headings before the others */
+    bool colour;
+    aw_cell *cells;
     size_t n, room;
     bool failed;
 } aw_table;
 
 void aw_table_add(aw_table *table, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/* The cell that was added last gets a verdict's colour, where the table has colours. */
+void aw_table_colour(aw_table *table, aw_verdict verdict);
+/* Fills a row that is left short with empty cells. */
 void aw_table_end_row(aw_table *table);
 
-/* Writes all rows, two spaces between columns, no spaces at the end of a line. */
-void aw_table_write(const aw_table *table, aw_text *out);
+/* Writes all rows, two spaces between columns, no spaces at the end of a line, and frees the table.
+ * Nothing without rows beside headings. */
+void aw_table_write(aw_table *table, aw_text *out);
 void aw_table_free(aw_table *table);
-
-/* Shares as people read them: whole percent; a dash where there is no value. Each returns `out`. */
-#define AW_FIGURE_ROOM 24
-const char *aw_figure_share(double share, char out[AW_FIGURE_ROOM]);
-
-/* The same where something is asked, at least: with as many more digits as it takes to show on
- * which side of that the share is (89.8 % where 90 % is asked). NaN: nothing is asked. */
-const char *aw_figure_share_asked(double share, double asked, char out[AW_FIGURE_ROOM]);
-
-/* Adds digits to a figure until it stands on the side of what is asked (at most or at least) that
- * its value is on; both in the unit shown, which follows the digits. */
-void aw_figure_tell_apart(double value, double asked, bool at_most, const char *unit,
-                          char out[AW_FIGURE_ROOM]);
-
-/* A count with a thin gap between thousands. */
-const char *aw_figure_count(size_t count, char out[AW_FIGURE_ROOM]);
 
 #endif

@@ -6,6 +6,7 @@
 #include "anchorwise.h"
 #include "report/lengths.h"
 #include "report/table.h"
+#include "report/figures.h"
 
 static void add_reached(aw_units units, aw_text *out)
 {

@@ -4,9 +4,9 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
 
 void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
 {
@@ -55,23 +55,6 @@ aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_unit
     return words;
 }
 
-void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out)
-{
-    char low[AW_FIGURE_ROOM], high[AW_FIGURE_ROOM], asked[AW_FIGURE_ROOM];
-    for (int part = 0; part < AW_PARTS; part++) {
-        const aw_part_row *row = &aw_part_rows[part];
-        const aw_part_result *p = &result->parts[part];
-        if (p->verdict == AW_NO_NEED || row->remark[0] == NULL)
-            continue;
-        aw_text_format(out, "In %s, %s%s%s.\n", zone, row->remark[0],
-                       aw_part_words(p, (aw_part)part, units).text, row->remark[1]);
-        if (p->verdict == AW_UNDECIDED && !row->is_length && isfinite(p->found.low))
-            aw_text_format(out, "Its 95 %% interval is %s to %s, and %s is asked.\n",
-                           aw_figure_share(p->found.low, low), aw_figure_share(p->found.high, high),
-                           aw_figure_share(p->asked, asked));
-    }
-}
-
 void aw_bench_warning(const aw_scenario *scenario, aw_text *out)
 {
     if (!aw_scenario_is_site(scenario))
@@ -109,6 +92,12 @@ aw_draws_text aw_draws_words(const aw_study *study)
         snprintf(t.text + n, sizeof t.text - (size_t)n, " (zones: p95 to %.2g %%)",
                  100 * study->precision);
     return t;
+}
+
+void aw_run_words(const aw_scenario *s, aw_text *out)
+{
+    aw_text_format(out, "%s, seed %llu, %s figures\n\n", aw_draws_words(&s->study).text,
+                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
 }
 
 const char *aw_area_name(const aw_scenario *scenario, size_t place)

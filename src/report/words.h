@@ -6,7 +6,6 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/text.h"
 #include "report/lengths.h"
-#include "report/table.h"
 
 /* "p95 <= 0.5 m, in 90 %, zone share >= 95 %"; nothing for a need that asks nothing. */
 void aw_need_words(const aw_need *need, aw_units units, aw_text *out);
@@ -16,9 +15,6 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out);
 
 /* A part's value with its unit, and with the digits that its verdict takes. */
 aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units);
-
-/* A sentence on each part that is asked and stands in no column of the table. */
-void aw_part_remarks(const aw_zone_result *result, const char *zone, aw_units units, aw_text *out);
 
 /* That the figures are bench figures, if they are. */
 void aw_bench_warning(const aw_scenario *scenario, aw_text *out);
@@ -34,6 +30,9 @@ typedef struct aw_draws_text {
     char text[64];
 } aw_draws_text;
 aw_draws_text aw_draws_words(const aw_study *study);
+
+/* "1000 draws, seed 1, site figures", and an empty line: the last of what heads a study. */
+void aw_run_words(const aw_scenario *scenario, aw_text *out);
 
 /* A place of a study: "floor", or a zone's name from 1 on. */
 const char *aw_area_name(const aw_scenario *scenario, size_t place);

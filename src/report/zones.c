@@ -9,6 +9,7 @@
 #include "report/names.h"
 #include "report/standing.h"
 #include "report/table.h"
+#include "report/figures.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -34,7 +35,7 @@ static void add_block(const aw_decisions *d, const aw_scenario *s, size_t first,
 {
     const size_t last = first + ABREAST < s->n_zones ? first + ABREAST : s->n_zones;
     const bool ends = last == s->n_zones;
-    aw_table t = {.columns = last - first + 1 + (ends ? 2 : 0), .align = "lrrrrrrrrrr"};
+    aw_table t = {.columns = last - first + 1 + (ends ? 2 : 0), .align = "lrrrrrrrrrr", .heads = 1};
     aw_table_add(&t, "a tag in");
     for (size_t i = first; i < last; i++)
         aw_table_add(&t, "%s", s->zones[i].name);
@@ -72,7 +73,7 @@ static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *o
     static const char *const head[] = {"",        "inside (%s)",     "at (%s)", "outside (%s)",
                                        "at (%s)", "area 99 %% right"};
     char figure[AW_FIGURE_ROOM];
-    aw_table t = {.columns = 6, .align = "lrlrlr"};
+    aw_table t = {.columns = 6, .align = "lrlrlr", .heads = 1};
     for (size_t i = 0; i < 6; i++)
         aw_table_add(&t, head[i], aw_coordinate_unit(s->units));
     for (size_t i = 0; i < s->n_zones; i++) {

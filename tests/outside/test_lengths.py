@@ -135,6 +135,29 @@ def row(text, name, head=None):
     return re.split(r" {2,}", line.strip())
 
 
+def heads(text):
+    """Every heading of every table: its last line, and with it what stands above it in up to two more."""
+    lines = text.splitlines()
+    found = set()
+    for k, line in enumerate(lines):
+        for m in re.finditer(r"\S+( \S+)*", line):
+            words, above = m.group(), []
+            for upper in lines[max(0, k - 2):k][::-1]:
+                above = [a.group() for a in re.finditer(r"\S+( \S+)*", upper)
+                         if a.start() < m.end() and m.start() < a.end()]
+                if len(above) != 1:
+                    break
+                words = f"{above[0]} {words}"
+                found.add(words)
+            found.add(m.group())
+    return found
+
+
+def has_heads(text, *names):
+    for name in names:
+        assert name in heads(text), f"no heading {name!r} in\n{text}"
+
+
 def has(text, *pieces):
     for piece in pieces:
         assert piece in text, f"{piece!r} is not in\n{text}"
@@ -197,20 +220,26 @@ def check_check(s, text, d):
 
 
 def check_assess(s, text, d):
-    has(text, f"cells of {s.place(4.2 * FOOT, 2) if s is Feet else '1.28'} {s.place_unit}",
-        f"p50 ({s.small_unit})", f"p95 ({s.small_unit})", f"range of p95 ({s.small_unit})",
-        f"worst p95 ({s.small_unit}), at ({s.place_unit})")
+    has(text, f"cells of {s.place(4.2 * FOOT, 2) if s is Feet else '1.28'} {s.place_unit}")
+    has_heads(text, *(f"{head} ({unit})" for head, unit in [
+        ("p50", s.small_unit), ("p95", s.small_unit), ("range of p95", s.small_unit),
+        ("worst p95", s.small_unit), ("at", s.place_unit), ("height p50", s.small_unit)]))
     for name, place in [("floor", d["floor"])] + [(z["name"], z) for z in d["zones"]]:
         cells = row(text, name)
-        worst = place["worst_cell_p95_m"]
-        at = spot(s, place["worst_at_m"][:2])
-        p95 = place["p95_m"]
+        p95, worst = place["p95_m"], place["worst_cell_p95_m"]
         want = [error(s, place["p50_m"]), error(s, p95),
                 "–" if p95 is None else f"{error(s, p95 / 1.5)} to {error(s, p95 * 1.5)}",
-                f"no p95 at {at}" if worst is None else f"{error(s, worst)} at {at}"]
-        assert cells[2:6] == want, (cells, want)
-    has(text, f'In filling, p99 is {error(s, d["zones"][0]["p99_m"])} {s.small_unit}.',
-        f'p50 {error(s, d["zones"][2]["vertical_p50_m"])} {s.small_unit}')
+                "no p95" if worst is None else error(s, worst), spot(s, place["worst_at_m"][:2]),
+                *(error(s, place[f"vertical_{p}_m"]) for p in ("p50", "p95"))]
+        assert cells[1:] == want, (cells, want)
+    filling = row(text, "filling", "need  ")
+    assert filling[3:5] == [shares(d["zones"][0]["parts"]["share"]), error(s, d["zones"][0]["p99_m"])], filling
+
+
+def shares(part):
+    """A share of whole percent, with its interval."""
+    low, high = (f"{100 * part[end]:.0f}" for end in ("low", "high"))
+    return f"{100 * part['value']:.0f} % ({low} to {high} %)"
 
 
 def check_compare(s, text, d):
@@ -232,8 +261,8 @@ def check_explain(s, text, d):
     p95 = d["spot"]["p95_m"][0]
     has(text, f'spot {spot(s, at[:2])} {s.place_unit}, {d["spot"]["tag"]} at {s.place(at[2])} {s.place_unit};',
         f'err by at most {error(s, p95)} {s.small_unit}, half of them by at most '
-        f'{error(s, d["spot"]["p50_m"])} {s.small_unit}.',
-        f"range ({s.place_unit})", f"p95 without it ({s.small_unit})")
+        f'{error(s, d["spot"]["p50_m"])} {s.small_unit}.')
+    has_heads(text, f"range ({s.place_unit})", f"p95 without it ({s.small_unit})")
     assert (d["spot"]["tag"] == "lift") == (d["spot"]["vertical_p95_m"] is not None)
     if d["spot"]["vertical_p95_m"] is not None:
         has(text, f'95 of 100 by {error(s, d["spot"]["vertical_p95_m"])} {s.small_unit}.')
@@ -277,11 +306,11 @@ def check_outage(s, text, d):
     for zone in d["zones"]:
         if zone["worst_loss"] is not None and zone["p95_then_m"] is not None:
             has(text, f'the worst loss is {zone["worst_loss"]}, p95 then {error(s, zone["p95_then_m"])} {s.small_unit}')
-    has(text, f"p95 of floor ({s.small_unit})", f"worst p95 ({s.small_unit}), at ({s.place_unit})")
+    has_heads(text, f"p95 of floor ({s.small_unit})", f"worst p95 ({s.small_unit}), at ({s.place_unit})")
 
 
 def check_place(s, text, d):
-    has(text, *(f"{axis} ({s.place_unit})" for axis in "xyz"))
+    has_heads(text, *(f"{axis} ({s.place_unit})" for axis in "xyz"))
     for anchor in d["anchors"]:
         assert row(text, anchor["name"])[1:4] == [s.place(v) for v in anchor["at_m"]]
     for zone, again in zip(d["zones"], d["confirmed"]):
@@ -294,11 +323,11 @@ def check_place_needs(s, text, d):
         cells = row(text, s.small(placing["p95_asked_m"], ".3g"))
         worst = max(zone["p95_m"] for zone in placing["zones"])
         has(" | ".join(cells), error(s, worst))
-    has(text, f"p95 asked ({s.small_unit})", f"p95 of the worst zone ({s.small_unit})")
+    has_heads(text, f"p95 asked ({s.small_unit})", f"p95 of the worst zone ({s.small_unit})")
 
 
 def check_sweep(s, text, d):
-    has(text, f"height ({s.place_unit})", *(f'p95 of {c["name"]} ({s.small_unit})' for c in d["curves"]))
+    has_heads(text, f"height ({s.place_unit})", *(f'p95 of {c["name"]} ({s.small_unit})' for c in d["curves"]))
     for point in d["points"]:
         height = s.place(point["height_m"]) if s is Feet else f'{point["height_m"]:.4g}'
         want = [f'{error(s, z["p95_m"])} ({error(s, z["p95_low_m"])} to {error(s, z["p95_high_m"])})'
@@ -313,7 +342,7 @@ PLACES = ("obstacle_tops", "tag_heights", "range")
 
 def check_sensitivity(s, text, d):
     for a in d["assumptions"]:
-        line = next(x for x in text.splitlines() if x.endswith(a["footing"] or "stated in the scenario")
+        line = next(x for x in text.splitlines() if (a["footing"] or "stated in the scenario")[:20] in x
                     and x.split("  ")[0] in NAMES[a["assumed"]])
         shift = a["assumed"] in ("obstacle_tops", "tag_heights")
         for value in (a["low"], a["high"]) if a["unit"] == "m" else ():
@@ -347,7 +376,7 @@ TOLERANCES = {"survey": "survey of the anchors, each axis", "delay": "cable and 
 
 
 def check_freedom(s, text, d):
-    has(text, f"at ({s.place_unit})", f"west ({s.place_unit})", f"region ({s.area_unit})",
+    has_heads(text, f"at ({s.place_unit})", f"west ({s.place_unit})", f"region ({s.area_unit})",
         f"height ({s.place_unit})")
     for anchor in d["anchors"]:
         cells = row(text, anchor["name"])
@@ -361,7 +390,7 @@ def check_freedom(s, text, d):
 
 
 def check_zones(s, text, d):
-    has(text, f"inside ({s.place_unit})", f"outside ({s.place_unit})", f"at ({s.place_unit})")
+    has_heads(text, f"inside ({s.place_unit})", f"outside ({s.place_unit})", f"at ({s.place_unit})")
     for zone in d["zones"]:
         cells = row(text, zone["name"], "inside (")
         for k, key in enumerate(("inside", "outside")):
@@ -401,7 +430,7 @@ def pasted(s, folder, file, *coarse):
     d = json.loads(run(folder, "assess", file, "--json", *coarse))
     text = run(folder, "assess", file, *coarse)
     for key, place in ("floor", d["floor"]), (d["zones"][0]["name"], d["zones"][0]):
-        at = re.search(r"at \(([^)]*)\)", " ".join(row(text, key))).group(1)
+        at = next(c for c in row(text, key) if c.startswith("(")).strip("()")
         there = json.loads(run(folder, "explain", file, "--at", at, "--json", *coarse))["spot"]
         unit = FOOT if s is Feet else 1
         exact = ",".join(repr(v / unit) for v in place["worst_at_m"][:2])

@@ -1,0 +1,100 @@
+/** @file
+ *  Tables declared once: a column names a member of what its rows tell of, and how people read it.
+ *  The rows are those of the JSON (shape.h); a heading is found by the column's name in the one
+ *  table of headings, its unit follows from the format.
+ *
+ *      static const aw_column columns[] = {
+ *          {.key = "name", .head = "zone"},
+ *          {.key = "p95_m", .format = AW_AS_ERROR, .asked = "need.p95_m"},
+ *          {.head = "need", .words = add_need},
+ *      };
+ *      aw_listing list = AW_LISTING(columns, scenario, colour);
+ *      aw_listing_rows(&list, &aw_assessment_shape, &document, "zones");
+ *      aw_listing_write(&list, out);
+ */
+#ifndef AW_REPORT_COLUMNS_H
+#define AW_REPORT_COLUMNS_H
+
+#include "report/shape.h"
+#include "report/table.h"
+
+/* How a value is read. Lengths are in the units of the site (lengths.h). */
+typedef enum aw_format {
+    AW_AS_TEXT,     /* broken into lines where it has no room */
+    AW_AS_WORD,     /* never */
+    AW_AS_ERROR,    /* two digits of m; with more where something is asked, at most */
+    AW_AS_FINE,     /* of an error, mm */
+    AW_AS_PLACE,    /* on the site, cm */
+    AW_AS_RANGE,    /* on the site, dm */
+    AW_AS_DISTANCE, /* on the site, two digits */
+    AW_AS_AREA,
+    AW_AS_SPOT,  /* x, y */
+    AW_AS_SPACE, /* x, y, height */
+    AW_AS_SHARE, /* percent; with more digits where something is asked, at least */
+    AW_AS_COUNT,
+    AW_AS_AMOUNT, /* of money, in the scenario's currency */
+    AW_AS_DEGREES,
+    AW_AS_TENTHS, /* of degrees */
+    AW_AS_DB,
+    AW_AS_DBM,
+    AW_AS_VERDICT, /* in its colour */
+    AW_FORMATS
+} aw_format;
+
+/* A path leads from a row's shape to a member: by keys, with dots between, into objects, and by an
+ * index to an item of a list: "need.p95_m", "p95_m.0". */
+typedef struct aw_column {
+    const char *key;        /* a path; NULL: `words` alone */
+    const char *head;       /* its name among the headings; NULL: the path */
+    const char *asked;      /* the path of what is asked of it */
+    const char *low, *high; /* paths: "VALUE (LOW to HIGH)", without a key "LOW to HIGH" */
+    const char *none;       /* where its member has no value; NULL: a dash */
+    aw_format format;
+    /* Adds what is not one member: behind the key's value, where that is there, and behind a
+     * verdict where it is not met. */
+    void (*words)(const aw_subject *row, aw_units units, aw_text *out);
+} aw_column;
+
+/* A table of declared columns while its rows are added. */
+typedef struct aw_listing {
+    const aw_column *columns;
+    size_t n;
+    const aw_scenario *scenario;
+    const char *only; /* path that a row has to have a value at, to be shown; NULL: all are */
+    aw_table table;
+} aw_listing;
+
+#define AW_LISTING(columns_, scenario_, colour_)                                                   \
+    {                                                                                              \
+        .columns = (columns_), .n = sizeof(columns_) / sizeof *(columns_),                         \
+        .scenario = (scenario_), .table = {                                                        \
+            .colour = (colour_)                                                                    \
+        }                                                                                          \
+    }
+
+/* A row for the object at a path of a document, which names it where it has no name. */
+void aw_listing_one(aw_listing *list, const aw_shape *document, const aw_subject *subject,
+                    const char *path);
+/* A row for each item of the list at a path of a document. */
+void aw_listing_rows(aw_listing *list, const aw_shape *document, const aw_subject *subject,
+                     const char *path);
+/* Writes the table and an empty line, nothing without rows, and frees it. */
+void aw_listing_write(aw_listing *list, aw_text *out);
+
+/* --- what several tables have in a column --- */
+
+/* The need of a zone, of rows with one at s->i of a document; the reasons of an aw_zone_result that
+ * does not meet its own; a star for a zone with a level over it. */
+void aw_add_zone_need(const aw_subject *row, aw_units units, aw_text *out);
+void aw_add_reasons(const aw_subject *row, aw_units units, aw_text *out);
+void aw_add_level_star(const aw_subject *row, aw_units units, aw_text *out);
+
+/* What is at a path: its member, NULL if the shape has none or an object on the way is not there.
+ * The caller frees value->room. An item of a list of numbers is in value->number. */
+const aw_member *aw_path_find(const aw_shape *shape, const aw_subject *subject, const char *path,
+                              aw_value *value);
+
+/* The words of a heading; a name that is not among them is a fault of the program. */
+const char *aw_heading(const char *name);
+
+#endif

@@ -1,0 +1,22 @@
+/* What each document tells of: the subject of its shape, for programs, and of its tables, for
+ * people. */
+#ifndef AW_REPORT_TOLD_H
+#define AW_REPORT_TOLD_H
+
+#include "anchorwise/assess.h"
+#include "report/run.h"
+
+typedef struct aw_told_assessment {
+    aw_report_run run;
+    const aw_assessment *assessment;
+} aw_told_assessment;
+extern const aw_shape aw_assessment_shape;
+
+/* The subject of a whole document. */
+#define AW_DOCUMENT(told)                                                                          \
+    (aw_subject)                                                                                   \
+    {                                                                                              \
+        .of = &(told), .with = &(told)                                                             \
+    }
+
+#endif
