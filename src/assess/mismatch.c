@@ -2,74 +2,19 @@
 #include "assess/mismatch.h"
 
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "anchorwise/assess.h"
 #include "assess/compare_check.h"
 
-aw_mismatch *aw_mismatch_add(aw_mismatches *list, const char *format, ...)
-{
-    if (list->n == list->room) {
-        const size_t room = list->room > 0 ? 2 * list->room : 8;
-        aw_mismatch *more = realloc(list->list, room * sizeof *more);
-        if (more == NULL) {
-            list->failed = true;
-            return NULL;
-        }
-        list->list = more;
-        list->room = room;
-    }
-    aw_mismatch *m = &list->list[list->n++];
-    va_list values;
-    *m = (aw_mismatch){.number = {(double)NAN, (double)NAN}};
-    va_start(values, format);
-    vsnprintf(m->what, sizeof m->what, format, values);
-    va_end(values);
-    return m;
-}
-
-/* The last one added, NULL if there is nothing to tell or no memory. */
-static aw_mismatch *add_number(aw_mismatches *list, const char *block, const char *key,
-                               const char *unit, double a, double b)
-{
-    aw_mismatch *m = aw_same_number(a, b) ? NULL : aw_mismatch_add(list, "%s: %s", block, key);
-    if (m == NULL)
-        return NULL;
-    m->unit = unit;
-    m->number[0] = a;
-    m->number[1] = b;
-    return m;
-}
-
-void aw_mismatch_number(aw_mismatches *list, const char *block, const char *key, const char *unit,
-                        double a, double b)
-{
-    add_number(list, block, key, unit, a, b);
-}
-
 /* A length that says how far something errs, m. */
 static void add_error(aw_mismatches *list, const char *block, const char *key, double a, double b)
 {
-    aw_mismatch *m = add_number(list, block, key, "m", a, b);
-    if (m != NULL)
-        m->is_error = true;
-}
-
-void aw_mismatch_words(aw_mismatches *list, const char *block, const char *key, const char *a,
-                       const char *b)
-{
-    a = a != NULL ? a : "none";
-    b = b != NULL ? b : "none";
-    if (strcmp(a, b) == 0)
-        return;
-    aw_mismatch *m = aw_mismatch_add(list, "%s: %s", block, key);
-    if (m == NULL)
-        return;
-    snprintf(m->words[0], sizeof m->words[0], "%s", a);
-    snprintf(m->words[1], sizeof m->words[1], "%s", b);
+    const size_t before = list->n;
+    aw_mismatch_number(list, block, key, "m", a, b);
+    if (list->n > before)
+        list->list[before].is_error = true;
 }
 
 /* --- figures --- */
@@ -219,10 +164,4 @@ bool aw_mismatches_find(aw_mismatches *list, const aw_scenario *a, const aw_scen
     find_prices(list, &a->prices, &b->prices);
     find_study(list, &a->study, &b->study);
     return !list->failed;
-}
-
-void aw_mismatches_free(aw_mismatches *list)
-{
-    free(list->list);
-    *list = (aw_mismatches){0};
 }

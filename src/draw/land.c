@@ -66,18 +66,6 @@ void aw_draft_land(aw_draft *d)
     add_polygon(d, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
 }
 
-bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
-{
-    const aw_point o = d->origin;
-    const aw_polygon *f = &d->scenario->floor.outline;
-    for (int i = 0; i < 4; i++) {
-        const double x = i & 1 ? box.high.x : box.low.x, y = i & 2 ? box.high.y : box.low.y;
-        if (!aw_polygon_holds(p, f->low.x + (x - o.x) / d->mm, f->high.y - (y - o.y) / d->mm))
-            return false;
-    }
-    return true;
-}
-
 /* A name goes on what it names, turned if need be, or nowhere. */
 static void name_land(aw_draft *d, const aw_polygon *f, const char *name)
 {

@@ -1,26 +1,11 @@
 /* The legend: every mark that is on the sheet, and nothing that is not. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "draw/block.h"
 #include "draw/draft.h"
 
 /* --- entries --- */
-
-void aw_draft_entry(aw_draft *d, aw_symbol symbol, aw_ink ink, const char *format, ...)
-{
-    aw_words *w = &d->words;
-    va_list arguments;
-    if (w->n_entries == AW_MOST_ENTRIES)
-        return;
-    aw_entry *e = &w->entries[w->n_entries++];
-    e->symbol = symbol;
-    e->ink = ink;
-    va_start(arguments, format);
-    vsnprintf(e->text, sizeof e->text, format, arguments);
-    va_end(arguments);
-}
 
 static bool any_land(const aw_draft *d, bool solid)
 {

@@ -19,11 +19,6 @@ bool aw_draft_shows_needs(const aw_draft *d)
     return d->options->layer == AW_LAYER_P95 && d->contrast == NULL;
 }
 
-double aw_draft_need(const aw_draft *d, const aw_zone *z)
-{
-    return d->options->by_tag && z->tag != d->options->tag ? (double)NAN : z->need.p95;
-}
-
 const char *aw_draft_unit(const aw_draft *d)
 {
     switch (aw_layer_rows[d->options->layer].figure) {

@@ -31,6 +31,12 @@ typedef struct finder {
     size_t n;
 } finder;
 
+const char *aw_path_kind_name(aw_path_kind kind)
+{
+    static const char *const name[] = {"direct", "through", "over", "around", "mirrored"};
+    return name[kind];
+}
+
 /* Median power of a path. Next to an antenna no more arrives than was sent. */
 static double power_of(const finder *f, double excess, double loss_db)
 {

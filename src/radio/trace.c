@@ -8,12 +8,6 @@
 #include "radio/law.h"
 #include "radio/pit.h"
 
-const char *aw_path_kind_name(aw_path_kind kind)
-{
-    static const char *const name[] = {"direct", "through", "over", "around", "mirrored"};
-    return name[kind];
-}
-
 const char *aw_hindrance_name(aw_hindrance hindrance)
 {
     static const char *const name[] = {

@@ -8,16 +8,6 @@
 
 #include "scenario/reader.h"
 
-const char *aw_unit_name(aw_units units)
-{
-    return units == AW_FEET ? "ft" : "m";
-}
-
-double aw_unit_metres(aw_units units)
-{
-    return units == AW_FEET ? AW_FOOT : 1;
-}
-
 static void read_root(aw_reader *r, const aw_node *root)
 {
     aw_scenario *s = r->scenario;
@@ -131,31 +121,6 @@ bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *v
         return false;
     scenario->study = changed;
     return true;
-}
-
-bool aw_scenario_is_site(const aw_scenario *scenario)
-{
-    const aw_ranging *ranging = &scenario->ranging;
-    return ranging->spot_sigma > 0 || (ranging->tail_share > 0 && ranging->tail_sigma > 0) ||
-           aw_scenario_has_installation(scenario);
-}
-
-bool aw_scenario_has_installation(const aw_scenario *scenario)
-{
-    return scenario->ranging.survey_sigma > 0 || scenario->ranging.delay_sigma > 0;
-}
-
-/* A mount whose reach could not be read serves any height, so that its own complaint is the only
- * one. */
-const aw_mount *aw_mount_at(const aw_prices *prices, double height)
-{
-    const aw_mount *best = NULL;
-    for (size_t i = 0; i < prices->n_mounts; i++) {
-        const aw_mount *m = &prices->mounts[i];
-        if (!(m->up_to < height) && (best == NULL || m->up_to < best->up_to))
-            best = m;
-    }
-    return best;
 }
 
 void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i)
