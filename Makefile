@@ -79,7 +79,7 @@ ROOMS := base scenario radio position map assess place whatif report draw
 LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
-LEVELLED := bound_batch exchange kernel shares solve
+LEVELLED := bound_batch descents exchange kernel shares solve
 ARCH := $(shell uname -m)
 LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=
@@ -156,7 +156,7 @@ $(PC_FILE): force
 	    'Version: $(VERSION)' 'Requires.private: yaml-0.1 gsl' 'Cflags: -I"$${includedir}"' \
 	    'Libs: -L"$${libdir}" -lanchorwise' 'Libs.private: $(PLAIN_LIBS) $(THREAD_LIBS)' > $@
 
-$(BUILD)/tests/test_lanes: WRAPPED := $(foreach f,aw_kernel_best aw_fix_find aw_descend,-Wl,--wrap=$(f))
+$(BUILD)/tests/test_lanes: WRAPPED := $(foreach f,aw_kernel_best aw_fix_find_all,-Wl,--wrap=$(f))
 $(BUILD)/tests/test_documents: WRAPPED := -Wl,--wrap=aw_member_find -Wno-format-truncation -ljansson
 $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
@@ -192,7 +192,7 @@ $(BUILD)/tests/levels: tests/levels.c $(RENAMED_MAIN) $(APP_OBJECTS) $(LIBRARY) 
 	$(CC) $(CPPFLAGS) $(CFLAGS) $< $(RENAMED_MAIN) $(filter-out %/main.o,$(APP_OBJECTS)) \
 	    -Wl,--wrap=aw_kernel_best $(LIBRARY) $(LDLIBS) -o $@
 
-$(BUILD)/tests/dump_draws: WRAPPED := -Wl,--wrap=aw_fix_find
+$(BUILD)/tests/dump_draws: WRAPPED := -Wl,--wrap=aw_fix_find_all
 $(BUILD)/tests/%: tests/outside/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@

@@ -18,20 +18,20 @@
 #define SHARE 2e-3
 enum { ONE_IN = 10000, SAMPLED = 96 };
 
-static aw_kernel careful;
-static bool is_careful;
+/* The best one, whose descents are counted; without its lanes all draws are left open. */
+static aw_kernel kernel;
 
 const aw_kernel *__real_aw_kernel_best(void);
 const aw_kernel *__wrap_aw_kernel_best(void);
-aw_fix __real_aw_fix_find(const aw_fix_problem *p);
-aw_fix __wrap_aw_fix_find(const aw_fix_problem *p);
-bool __real_aw_descend(const aw_fix_problem *p, const double start[3], double damping, bool level,
-                       aw_root *found);
-bool __wrap_aw_descend(const aw_fix_problem *p, const double start[3], double damping, bool level,
-                       aw_root *found);
+void __real_aw_fix_find_all(const aw_kernel *k, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[]);
+void __wrap_aw_fix_find_all(const aw_kernel *k, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[]);
 
+/* Draws that took a descent, and of the problems at hand those that have. */
 static size_t n_careful;
-static bool descended;
+static const aw_fix_problem *at_hand;
+static bool descended[AW_BLOCK];
 
 static void leave_all_open(const aw_lane_cell *cell, const aw_lane_block *block)
 {
@@ -39,35 +39,36 @@ static void leave_all_open(const aw_lane_cell *cell, const aw_lane_block *block)
     memset(block->open, 0xFF, block->lanes * sizeof *block->open);
 }
 
+static void descend(aw_descent list[], size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        descended[list[i].problem - at_hand] = true;
+    __real_aw_kernel_best()->descend(list, n);
+}
+
 const aw_kernel *__wrap_aw_kernel_best(void)
 {
-    careful = *__real_aw_kernel_best();
-    careful.solve = leave_all_open;
-    return is_careful ? &careful : __real_aw_kernel_best();
+    kernel = *__real_aw_kernel_best();
+    kernel.descend = descend;
+    return &kernel;
 }
 
-aw_fix __wrap_aw_fix_find(const aw_fix_problem *p)
+void __wrap_aw_fix_find_all(const aw_kernel *k, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[])
 {
-    descended = false;
-    const aw_fix fix = __real_aw_fix_find(p);
-    n_careful += descended;
-    return fix;
-}
-
-bool __wrap_aw_descend(const aw_fix_problem *p, const double start[3], double damping, bool level,
-                       aw_root *found)
-{
-    descended = true;
-    return __real_aw_descend(p, start, damping, level, found);
+    memset(descended, 0, sizeof descended);
+    at_hand = problems;
+    __real_aw_fix_find_all(k, problems, n, fixes);
+    for (size_t i = 0; i < n; i++)
+        n_careful += descended[i];
 }
 
 typedef struct count {
     size_t draws, other_place, other_standing, careful;
 } count;
 
-static aw_trials *create(const aw_scenario *s, bool careful_only)
+static aw_trials *create(const aw_scenario *s)
 {
-    is_careful = careful_only;
     aw_trials *t = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     ck_assert_ptr_nonnull(t);
     return t;
@@ -96,16 +97,16 @@ static count count_cells(const char *path)
     ck_assert(aw_grid_lay_zone(&grid, &s, NULL, &errors));
     aw_scene *scene = aw_scene_create(&s);
     aw_spot spot = {.links = calloc(s.n_anchors, sizeof *spot.links)};
-    aw_trials *lanes = create(&s, false), *slow = create(&s, true);
+    aw_trials *lanes = create(&s), *slow = create(&s);
     ck_assert(scene != NULL && spot.links != NULL);
     const size_t step = getenv("AW_WHOLE") != NULL || grid.n < SAMPLED ? 1 : grid.n / SAMPLED;
     for (size_t i = step / 2; i < grid.n; i += step) {
         aw_spot_prepare(&spot, scene, &s, 0, &grid, grid.number[i]);
         n_careful = 0;
-        is_careful = false;
+        kernel.solve = __real_aw_kernel_best()->solve;
         const aw_draws a = aw_trials_run(lanes, &spot.draws);
         c.careful += n_careful;
-        is_careful = true;
+        kernel.solve = leave_all_open;
         const aw_draws b = aw_trials_run(slow, &spot.draws);
         compare(&c, &a, &b);
     }

@@ -32,7 +32,7 @@ struct aw_trials {
     uint32_t *coin, *side, first;        /* first: draw of the block's first lane */
     unsigned sides_drawn;                /* a bit for each chunk of side[] that is */
     int32_t *open, *ambiguous;
-    /* of the lane: links whose frame is heard */
+    /* of each of the lanes that are solved carefully together: links whose frame is heard */
     double (*lane_anchor)[3], *lane_weight, *lane_rho;
     aw_installation_draws *lasting;
     void *memory;

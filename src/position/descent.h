@@ -25,10 +25,18 @@ typedef struct aw_root {
 
 /* Gauss-Newton from `start`, from the sixth iteration on or once a step was refused Newton where
  * the sum of squares is a bowl; damped from the beginning by `damping` (0: not) and wherever a step
- * would raise the sum; `level`: a 3d start on the floor. False if it does not converge within 40
- * iterations to a regular minimum, by the second derivative, in the site's surroundings. */
-bool aw_descend(const aw_fix_problem *problem, const double start[3], double damping, bool level,
-                aw_root *found);
+ * would raise the sum; `level`: a 3d start on the floor. Not `found` if it does not converge within
+ * 40 iterations to a regular minimum, by the second derivative, in the site's surroundings. */
+typedef struct aw_descent {
+    const aw_fix_problem *problem;
+    double start[3], damping;
+    bool level;
+    bool found; /* out, and */
+    aw_root root;
+} aw_descent;
+
+/* How far the surroundings reach beyond the site's box, m. */
+double aw_site_reach(const aw_site *site);
 
 /* A fix beyond the site's box grown by its diagonal, or its heights grown likewise, is no fix. */
 bool aw_is_astray(const aw_fix_problem *problem, const double at[3]);

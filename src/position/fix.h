@@ -56,6 +56,13 @@ typedef struct aw_fix {
  *  microseconds. */
 aw_fix aw_fix_find(const aw_fix_problem *problem);
 
+/** The same of n problems, all in as many coordinates, with the lanes of a kernel (kernel.h); each
+ *  fix is what it is alone. Cost: a fourth, of dozens; more than AW_FIXES_TOGETHER save nothing. */
+#define AW_FIXES_TOGETHER 32
+struct aw_kernel;
+void aw_fix_find_all(const struct aw_kernel *kernel, const aw_fix_problem problems[], size_t n,
+                     aw_fix fixes[]);
+
 /** Whether a footprint is nearly a line: small singular value of the centred x, y under 5 % of the
  *  large one. `line` gets the centroid, the unit normal of the line and the r.m.s. length along it;
  *  it may be NULL. */

@@ -200,18 +200,19 @@ static size_t count(const float values[], size_t n, float limit)
     return total;
 }
 
-typedef double vd __attribute__((vector_size(64)));
+/* Eight at every level. */
+typedef double v8 __attribute__((vector_size(64)));
 typedef float vg __attribute__((vector_size(32)));
 
 static double squares(const float values[], size_t n)
 {
-    vd sum = {0};
+    v8 sum = {0};
     double all = 0;
     for (size_t i = 0; i < n; i += 8) {
         vg v;
         memcpy(&v, values + i, sizeof v);
         const vg finite = (vg)((v < INFINITY) & (__typeof__(v < v))v);
-        const vd wide_one = __builtin_convertvector(finite, vd);
+        const v8 wide_one = __builtin_convertvector(finite, v8);
         sum += wide_one * wide_one;
     }
     for (int k = 0; k < 8; k++)
@@ -252,12 +253,15 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define SOLVE(level)    JOIN(aw_solve_, level)
 #define BOUNDS(level)   JOIN(aw_bound_batch_, level)
 #define EXCHANGE(level) JOIN(aw_exchange_, level)
+#define DESCENTS(level) JOIN(aw_descents_, level)
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 void BOUNDS(AW_LEVEL)(const aw_bound_batch *cells, float drms[]);
 void EXCHANGE(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                         const float flat[], const float tall[], float score[]);
+void DESCENTS(AW_LEVEL)(aw_descent list[], size_t n);
 extern const aw_kernel NAME(AW_LEVEL);
 const aw_kernel NAME(AW_LEVEL) = {
-    TEXT(AW_LEVEL), words,   normals, arrive,           SOLVE(AW_LEVEL),  count,
-    squares,        largest, gather,  SHARES(AW_LEVEL), BOUNDS(AW_LEVEL), EXCHANGE(AW_LEVEL)};
+    TEXT(AW_LEVEL),    words,   normals, arrive,           SOLVE(AW_LEVEL),  count,
+    squares,           largest, gather,  SHARES(AW_LEVEL), BOUNDS(AW_LEVEL), EXCHANGE(AW_LEVEL),
+    DESCENTS(AW_LEVEL)};

@@ -12,6 +12,7 @@
 
 #include "anchorwise/scenario.h"
 #include "position/bound_batch.h"
+#include "position/descent.h"
 
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
@@ -118,6 +119,8 @@ typedef struct aw_kernel {
     /* As aw_exchange_score(); exchange.c. */
     void (*exchange)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                      const float flat[], const float tall[], float score[]);
+    /* Runs every descent of a list, all in as many coordinates; descents.c. */
+    void (*descend)(aw_descent list[], size_t n);
 } aw_kernel;
 
 /* The best level this processor has. */

@@ -1,6 +1,6 @@
-/* Vectors of floats and of whole numbers, as wide as the processor level that a file is compiled
- * for, and the few operations on them that have no portable spelling. Only for files that are
- * compiled once for each level. A mask is -1 or 0 in each lane; bits() gives one bit a lane. */
+/* Vectors of floats, of doubles and of whole numbers, as wide as the processor level that a file is
+ * compiled for, and the few operations on them that have no portable spelling. Only for files that
+ * are compiled once for each level. A mask is -1 or 0 in each lane; bits() gives one bit a lane. */
 #ifndef AW_POSITION_LANES_H
 #define AW_POSITION_LANES_H
 
@@ -25,11 +25,18 @@ typedef int32_t vi __attribute__((vector_size(4 * W)));
 typedef uint32_t vu __attribute__((vector_size(4 * W)));
 typedef uint64_t vq __attribute__((vector_size(4 * W)));
 typedef uint32_t vh __attribute__((vector_size(2 * W)));
+/* Half as many doubles, and their masks. */
+typedef double vd __attribute__((vector_size(4 * W)));
+typedef int64_t vl __attribute__((vector_size(4 * W)));
 
 #if defined __AVX512F__
 static inline vf root(vf x)
 {
     return (vf)_mm512_sqrt_ps((__m512)x);
+}
+static inline vd root_of(vd x)
+{
+    return (vd)_mm512_sqrt_pd((__m512d)x);
 }
 static inline vq wide(vq a, vq b)
 {
@@ -44,6 +51,10 @@ static inline vf root(vf x)
 {
     return (vf)_mm256_sqrt_ps((__m256)x);
 }
+static inline vd root_of(vd x)
+{
+    return (vd)_mm256_sqrt_pd((__m256d)x);
+}
 static inline vq wide(vq a, vq b)
 {
     return (vq)_mm256_mul_epu32((__m256i)a, (__m256i)b);
@@ -56,6 +67,10 @@ static inline unsigned bits(vi m)
 static inline vf root(vf x)
 {
     return (vf)_mm_sqrt_ps((__m128)x);
+}
+static inline vd root_of(vd x)
+{
+    return (vd)_mm_sqrt_pd((__m128d)x);
 }
 static inline vq wide(vq a, vq b)
 {
@@ -72,6 +87,12 @@ static inline vf root(vf x)
         x[l] = sqrtf(x[l]);
     return x;
 }
+static inline vd root_of(vd x)
+{
+    for (int l = 0; l < W / 2; l++)
+        x[l] = sqrt(x[l]);
+    return x;
+}
 static inline vq wide(vq a, vq b)
 {
     return (a & 0xFFFFFFFFu) * (b & 0xFFFFFFFFu);
@@ -85,6 +106,12 @@ static inline unsigned bits(vi m)
 static inline bool any(vi m)
 {
     return bits(m) != 0;
+}
+
+/* A mask of doubles is all ones or all zeros, so any half of it tells. */
+static inline bool any_of(vl m)
+{
+    return bits((vi)m) != 0;
 }
 
 static inline vf load(const float *from)
@@ -107,6 +134,11 @@ static inline vf spread(float x)
 static inline vf pick(vi mask, vf yes, vf no)
 {
     return (vf)((mask & (vi)yes) | (~mask & (vi)no));
+}
+
+static inline vd pick_of(vl mask, vd yes, vd no)
+{
+    return (vd)((mask & (vl)yes) | (~mask & (vl)no));
 }
 
 #endif

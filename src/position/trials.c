@@ -42,7 +42,7 @@ static size_t lay_out(aw_trials *t, char *base)
                           &t->height, &t->fade,      &t->bx,        &t->by,        &t->bz,
                           &t->br,     &t->along[0],  &t->along[1]};
     float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw, &t->gain[0], &t->gain[1]};
-    double **of_links[] = {&t->weight, &t->range, &t->lane_weight, &t->lane_rho};
+    double **of_links[] = {&t->weight, &t->range};
     for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
         *of_run[i] = piece(base, &used, m * sizeof(float));
     for (size_t i = 0; i < sizeof of_block / sizeof *of_block; i++)
@@ -54,7 +54,9 @@ static size_t lay_out(aw_trials *t, char *base)
     t->status = piece(base, &used, m);
     t->link = piece(base, &used, n * sizeof *t->link);
     t->anchor = piece(base, &used, n * sizeof *t->anchor);
-    t->lane_anchor = piece(base, &used, n * sizeof *t->lane_anchor);
+    t->lane_anchor = piece(base, &used, AW_FIXES_TOGETHER * n * sizeof *t->lane_anchor);
+    t->lane_weight = piece(base, &used, AW_FIXES_TOGETHER * n * sizeof *t->lane_weight);
+    t->lane_rho = piece(base, &used, AW_FIXES_TOGETHER * n * sizeof *t->lane_rho);
     t->late = piece(base, &used, n * block);
     t->heard = piece(base, &used, n * block);
     t->coin = piece(base, &used, block);
@@ -259,41 +261,65 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
     t->kernel->solve(&cell, &block);
 }
 
-/* --- the lane --- */
+/* --- the lanes that are left open --- */
 
-static aw_fix find_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, uint32_t draw)
+/* The arrivals of a lane as problem number i of those that are solved together. */
+static aw_fix_problem problem_of(aw_trials *t, const aw_trials_case *c, size_t lane, uint32_t draw,
+                                 size_t i)
 {
+    const size_t from = i * t->most_links;
     aw_fix_problem p = {.dims = c->bound->dims,
-                        .anchor = t->lane_anchor,
-                        .weight = t->lane_weight,
-                        .rho = t->lane_rho,
+                        .anchor = t->lane_anchor + from,
+                        .weight = t->lane_weight + from,
+                        .rho = t->lane_rho + from,
                         .site = c->site,
                         .side = aw_arrivals_side(t, c, draw)};
     memcpy(p.spot, c->spot, sizeof p.spot);
     for (size_t k = 0; k < t->n_links; k++) {
         if (t->fades && t->heard[k * AW_BLOCK + lane] == 0)
             continue;
-        memcpy(t->lane_anchor[p.n], t->anchor[k], sizeof t->anchor[k]);
-        t->lane_weight[p.n] = t->weight[k];
-        t->lane_rho[p.n++] = t->range[k] + (double)t->late[k * AW_BLOCK + lane];
+        const size_t to = from + p.n++;
+        memcpy(t->lane_anchor[to], t->anchor[k], sizeof t->anchor[k]);
+        t->lane_weight[to] = t->weight[k];
+        t->lane_rho[to] = t->range[k] + (double)t->late[k * AW_BLOCK + lane];
     }
-    return aw_fix_find(&p);
+    return p;
 }
 
-static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at)
+static void keep_fix(aw_trials *t, const aw_fix *fix, size_t at)
 {
-    const aw_fix fix = find_carefully(t, c, lane, c->first_draw + (uint32_t)at);
-    const float x = fix.found ? (float)fix.at[0] : NAN, y = fix.found ? (float)fix.at[1] : NAN;
-    t->status[at] = (uint8_t)(!fix.found      ? AW_DRAW_FAILED
-                              : fix.ambiguous ? AW_DRAW_AMBIGUOUS
-                                              : AW_DRAW_FIXED);
-    t->n_failed += !fix.found;
-    t->n_ambiguous += fix.found && fix.ambiguous;
+    const float x = fix->found ? (float)fix->at[0] : NAN, y = fix->found ? (float)fix->at[1] : NAN;
+    t->status[at] = (uint8_t)(!fix->found      ? AW_DRAW_FAILED
+                              : fix->ambiguous ? AW_DRAW_AMBIGUOUS
+                                               : AW_DRAW_FIXED);
+    t->n_failed += !fix->found;
+    t->n_ambiguous += fix->found && fix->ambiguous;
     t->x[at] = x;
     t->y[at] = y;
-    t->z[at] = fix.found ? (float)fix.at[2] : NAN;
-    t->radius[at] = fix.found ? sqrtf(x * x + y * y) : INFINITY;
-    t->rise[at] = fix.found ? fabsf((float)fix.at[2]) : INFINITY;
+    t->z[at] = fix->found ? (float)fix->at[2] : NAN;
+    t->radius[at] = fix->found ? sqrtf(x * x + y * y) : INFINITY;
+    t->rise[at] = fix->found ? fabsf((float)fix->at[2]) : INFINITY;
+}
+
+/* Looks a second time, carefully, at those of n lanes from `lane` on that were left open. */
+static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
+{
+    aw_fix_problem problem[AW_FIXES_TOGETHER];
+    aw_fix fix[AW_FIXES_TOGETHER];
+    size_t draw[AW_FIXES_TOGETHER], held = 0;
+    for (size_t i = 0; i < n; i++) {
+        if (t->open[lane + i]) {
+            draw[held] = at + i;
+            problem[held] = problem_of(t, c, lane + i, c->first_draw + (uint32_t)(at + i), held);
+            held++;
+        }
+        if (held < AW_FIXES_TOGETHER && i + 1 < n)
+            continue;
+        aw_fix_find_all(t->kernel, problem, held, fix);
+        for (size_t k = 0; k < held; k++)
+            keep_fix(t, &fix[k], draw[k]);
+        held = 0;
+    }
 }
 
 /* Takes over n lanes from `lane` on as the draws at `at`, then looks a second time, carefully,
@@ -320,9 +346,7 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
         }
     if (t->follows)
         keep_linear(t, c, lane, at, n);
-    for (size_t i = 0; i < n; i++)
-        if (t->open[lane + i])
-            keep_carefully(t, c, lane + i, at + i);
+    keep_carefully(t, c, lane, at, n);
 }
 
 /* --- the run --- */

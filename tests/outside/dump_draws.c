@@ -18,13 +18,16 @@
 #include "anchorwise.h"
 #include "map/spot.h"
 #include "position/fix.h"
+#include "position/kernel.h"
 #include "position/trials.h"
 
 static unsigned long every, asked;
 static bool only_failed, only_inexact;
 
-aw_fix __real_aw_fix_find(const aw_fix_problem *p);
-aw_fix __wrap_aw_fix_find(const aw_fix_problem *p);
+void __real_aw_fix_find_all(const aw_kernel *kernel, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[]);
+void __wrap_aw_fix_find_all(const aw_kernel *kernel, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[]);
 
 static void write_case(const aw_fix_problem *p, const aw_fix *fix)
 {
@@ -40,13 +43,15 @@ static void write_case(const aw_fix_problem *p, const aw_fix *fix)
            fix->at[1], fix->at[2], fix->offset, fix->residual);
 }
 
-aw_fix __wrap_aw_fix_find(const aw_fix_problem *p)
+void __wrap_aw_fix_find_all(const aw_kernel *kernel, const aw_fix_problem problems[], size_t n,
+                            aw_fix fixes[])
 {
-    const aw_fix fix = __real_aw_fix_find(p);
-    const bool exact = fix.found && fix.residual < 1e-9;
-    if ((!fix.found || !only_failed) && !(exact && only_inexact) && asked++ % every == 0)
-        write_case(p, &fix);
-    return fix;
+    __real_aw_fix_find_all(kernel, problems, n, fixes);
+    for (size_t i = 0; i < n; i++) {
+        const bool exact = fixes[i].found && fixes[i].residual < 1e-9;
+        if ((!fixes[i].found || !only_failed) && !(exact && only_inexact) && asked++ % every == 0)
+            write_case(&problems[i], &fixes[i]);
+    }
 }
 
 static void draw_cells(const aw_scenario *s, unsigned long step)
@@ -110,7 +115,8 @@ static void draw_layouts(unsigned long n)
             rho[k] = sqrt(anchor[k][0] * anchor[k][0] + anchor[k][1] * anchor[k][1] + up * up) +
                      sigma * next_normal();
         }
-        aw_fix_find(&p);
+        aw_fix fix;
+        aw_fix_find_all(aw_kernel_best(), &p, 1, &fix);
     }
 }
 
