@@ -175,7 +175,7 @@ static void tell_all(outcome *o)
     aw_comparisons_json(&the_comparison, both, files, 2, &o->text);
     aw_outage_table(&the_outage, &the_site, "site", true, &o->text);
     aw_outage_json(&the_outage, &the_site, "site", &o->text);
-    aw_decisions_table(&the_decisions, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
+    aw_decisions_table(&the_decisions, (aw_verdict[8]){AW_MET}, &the_site, "site", true, &o->text);
     aw_decisions_json(&the_decisions, (aw_verdict[8]){AW_MET}, &the_site, "site", &o->text);
     aw_explanation_table(&the_explanation, &the_site, "site", &o->text);
     aw_explanation_json(&the_explanation, &the_site, "site", &o->text);

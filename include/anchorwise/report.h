@@ -62,7 +62,7 @@ void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario sc
 
 /** Zone decisions for people and as one JSON document, with each zone's verdict over its need. */
 void aw_decisions_table(const aw_decisions *decisions, const aw_verdict verdicts[],
-                        const aw_scenario *scenario, const char *file, aw_text *out);
+                        const aw_scenario *scenario, const char *file, bool colour, aw_text *out);
 void aw_decisions_json(const aw_decisions *decisions, const aw_verdict verdicts[],
                        const aw_scenario *scenario, const char *file, aw_text *out);
 

@@ -23,6 +23,8 @@ static const aw_column error_columns[] = {
     {.key = "vertical_p95_m", .format = AW_AS_ERROR, .asked = "need.vertical_p95_m"},
 };
 
+static const aw_listed errors = AW_LISTED(&aw_assessment_shape, "zones", NULL, error_columns);
+
 /* Parts whose value is not among the errors stand here where they are asked. */
 #define PART(key_, format_)                                                                        \
     .key = "parts." key_ ".value", .head = key_, .asked = "parts." key_ ".asked", .format = format_
@@ -38,17 +40,17 @@ static const aw_column need_columns[] = {
     {PART("odds", AW_AS_SHARE)},
 };
 
+static const aw_listed needs = AW_LISTED(&aw_assessment_shape, "zones", "need", need_columns);
+
 /* The floor and its zones, then the needs. */
 static void add_tables(const aw_told_assessment *t, bool colour, aw_text *out)
 {
-    aw_listing errors = AW_LISTING(error_columns, t->run.scenario, false);
-    aw_listing needs = AW_LISTING(need_columns, t->run.scenario, colour);
-    aw_listing_one(&errors, &aw_assessment_shape, &AW_DOCUMENT(*t), "floor");
-    aw_listing_rows(&errors, &aw_assessment_shape, &AW_DOCUMENT(*t), "zones");
-    aw_listing_write(&errors, out);
-    needs.only = "need";
-    aw_listing_rows(&needs, &aw_assessment_shape, &AW_DOCUMENT(*t), "zones");
-    aw_listing_write(&needs, out);
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing list = {.what = &errors, .document = &document};
+    aw_listing_add(&list, "floor");
+    aw_listing_add_rows(&list);
+    aw_listing_write(&list, out);
+    aw_listed_write(&needs, &document, colour, out);
 }
 
 /* What the tables cannot say in a cell: fixes that fail or may stand on the wrong side, zones on
@@ -104,16 +106,16 @@ static bool has_no_odds(const aw_zone_result *r, const aw_zone *z)
 /* One line for each reason that occurs, with the zones that it concerns. */
 static void add_dashes(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    bool odds = false, needs = false;
+    bool odds = false, stated = false;
     for (size_t i = 0; i < s->n_zones; i++) {
         odds = odds || !isnan(a->zones[i].parts[AW_PART_ODDS].found.value);
-        needs = needs || aw_need_is_stated(&s->zones[i].need);
+        stated = stated || aw_need_is_stated(&s->zones[i].need);
     }
     name_zones(a, s, has_no_p95, "no p95, for more than 5 % of the draws give no fix", out);
     if (odds)
         name_zones(a, s, has_no_odds,
                    "no odds, which take a need for p95 and a survey or delay error", out);
-    if (!needs)
+    if (!stated)
         aw_text_add(out, "No zone states a need, so there is no verdict.\n");
 }
 

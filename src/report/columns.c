@@ -65,6 +65,21 @@ const aw_member *aw_path_find(const aw_shape *shape, const aw_subject *subject, 
     }
 }
 
+/* The member that a path leads to, whether it has a value or not. */
+static const aw_member *member_at(const aw_shape *shape, const char *path)
+{
+    for (const aw_member *m = NULL;;) {
+        const size_t length = strcspn(path, ".");
+        if (*path < '0' || *path > '9') {
+            m = shape != NULL ? member_named(shape, path, length) : NULL;
+            shape = m != NULL ? m->of : NULL;
+        }
+        path += length + (path[length] == '.');
+        if (m == NULL || *path == '\0')
+            return m;
+    }
+}
+
 /* --- formats --- */
 
 /* A figure of a column; what is asked of it may be NaN. */
@@ -157,6 +172,29 @@ static const struct {
 
 /* --- cells --- */
 
+static const aw_scenario *scenario_of(const aw_subject *row)
+{
+    return ((const aw_report_run *)row->with)->scenario;
+}
+
+static bool has_value(const aw_member *m, const aw_value *v)
+{
+    return m->kind == AW_MEMBER_NUMBER    ? isfinite(v->number)
+           : m->kind == AW_MEMBER_TEXT    ? v->text != NULL
+           : m->kind == AW_MEMBER_VERDICT ? v->truth != (int)AW_NO_NEED
+           : m->kind == AW_MEMBER_TRUTH   ? v->truth >= 0
+           : m->kind == AW_MEMBER_OBJECT  ? v->object.of != NULL
+                                          : true;
+}
+
+static bool has_value_at(const aw_shape *shape, const aw_subject *row, const char *path)
+{
+    aw_value v;
+    const aw_member *m = aw_path_find(shape, row, path, &v);
+    aw_text_free(&v.room);
+    return m != NULL && has_value(m, &v);
+}
+
 /* Of a path that is not there, NaN. */
 static double number_at(const aw_shape *shape, const aw_subject *row, const char *path)
 {
@@ -191,7 +229,7 @@ static void add_verdict(const aw_column *c, const aw_subject *row, aw_verdict ve
 static void add_value(const aw_listing *l, const aw_column *c, const aw_shape *shape,
                       const aw_subject *row, const aw_value *v, aw_text *out)
 {
-    const aw_scenario *s = l->scenario;
+    const aw_scenario *s = scenario_of(l->document);
     char figure[AW_FIGURE_ROOM];
     if (formats[c->format].figure != NULL) {
         if (isfinite(v->number))
@@ -216,18 +254,18 @@ static void add_ends(const aw_listing *l, const aw_column *c, const aw_shape *sh
     if (!isfinite(low) || !isfinite(high))
         return;
     aw_text_add(out, follows ? " (" : "");
-    formats[c->format].figure(low, (double)NAN, l->scenario, out);
+    formats[c->format].figure(low, (double)NAN, scenario_of(l->document), out);
     if (c->format == AW_AS_SHARE && !out->failed)
         out->n -= strlen(PERCENT);
     aw_text_add(out, " to ");
-    formats[c->format].figure(high, (double)NAN, l->scenario, out);
+    formats[c->format].figure(high, (double)NAN, scenario_of(l->document), out);
     aw_text_add(out, follows ? ")" : "");
 }
 
 static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const aw_subject *row,
                      const char *name)
 {
-    const aw_column *c = &l->columns[column];
+    const aw_column *c = &l->what->columns[column];
     aw_value v = {0};
     aw_text text = {0};
     const aw_member *m = c->key != NULL ? aw_path_find(shape, row, c->key, &v) : NULL;
@@ -236,7 +274,7 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
     if (c->low != NULL && (m != NULL || c->key == NULL))
         add_ends(l, c, shape, row, &text);
     if (c->words != NULL && (m != NULL || c->key == NULL) && c->format != AW_AS_VERDICT)
-        c->words(row, l->scenario->units, &text);
+        c->words(row, scenario_of(l->document)->units, &text);
     if (text.n == 0)
         aw_text_add(&text, column == 0 && name != NULL    ? aw_heading(name)
                            : m != NULL && c->none != NULL ? c->none
@@ -251,10 +289,11 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
 
 static void add_heading(aw_listing *l, size_t column)
 {
-    const aw_column *c = &l->columns[column];
+    const aw_scenario *s = scenario_of(l->document);
+    const aw_column *c = &l->what->columns[column];
     const char *words = aw_heading(c->head != NULL ? c->head : c->key);
-    const char *unit = c->format == AW_AS_AMOUNT ? l->scenario->prices.currency
-                                                 : formats[c->format].unit(l->scenario->units);
+    const char *unit =
+        c->format == AW_AS_AMOUNT ? s->prices.currency : formats[c->format].unit(s->units);
     l->table.align[column] = formats[c->format].align;
     if (unit != NULL)
         aw_table_add(&l->table, *words != '\0' ? "%s (%s)" : "%s(%s)", words, unit);
@@ -264,39 +303,43 @@ static void add_heading(aw_listing *l, size_t column)
 
 static void add_row(aw_listing *l, const aw_shape *shape, const aw_subject *row, const char *name)
 {
-    aw_value v;
-    if (l->only != NULL) {
-        const bool has = aw_path_find(shape, row, l->only, &v) != NULL;
-        aw_text_free(&v.room);
-        if (!has)
-            return;
-    }
+    if (l->what->only != NULL && !has_value_at(shape, row, l->what->only))
+        return;
     if (l->table.heads == 0) {
-        l->table.columns = l->n;
+        l->table.columns = l->what->n;
         l->table.heads = 1;
-        for (size_t i = 0; i < l->n; i++)
+        for (size_t i = 0; i < l->what->n; i++)
             add_heading(l, i);
     }
-    for (size_t i = 0; i < l->n; i++)
+    for (size_t i = 0; i < l->what->n; i++)
         add_cell(l, i, shape, row, name);
 }
 
-void aw_listing_one(aw_listing *l, const aw_shape *document, const aw_subject *subject,
-                    const char *path)
+void aw_listing_add(aw_listing *l, const char *path)
 {
     aw_value v;
-    const aw_member *m = aw_path_find(document, subject, path, &v);
+    const aw_member *m = aw_path_find(l->what->document, l->document, path, &v);
     assert(m != NULL && m->kind == AW_MEMBER_OBJECT);
     add_row(l, m->of, &v.object, m->key);
 }
 
-void aw_listing_rows(aw_listing *l, const aw_shape *document, const aw_subject *subject,
-                     const char *path)
+void aw_listing_add_rows(aw_listing *l)
 {
-    const aw_member *m = member_named(document, path, strlen(path));
-    aw_value v;
+    const aw_member *m = member_at(l->what->document, l->what->rows);
+    const char *dot = strrchr(l->what->rows, '.');
+    aw_value v = {.object = *l->document};
     assert(m != NULL && m->kind == AW_MEMBER_LIST);
-    for (size_t i = 0; aw_member_find(m, subject, i, &v); i++)
+    for (size_t i = 0; i < l->what->n; i++)
+        assert(l->what->columns[i].key == NULL || member_at(m->of, l->what->columns[i].key));
+    if (dot != NULL) {
+        char *object = strndup(l->what->rows, (size_t)(dot - l->what->rows));
+        l->table.failed |= object == NULL;
+        if (object == NULL || !aw_path_find(l->what->document, l->document, object, &v))
+            v.object.of = NULL;
+        free(object);
+    }
+    const aw_subject list = v.object;
+    for (size_t i = 0; list.of != NULL && aw_member_find(m, &list, i, &v); i++)
         add_row(l, m->of, &v.object, NULL);
 }
 
@@ -308,16 +351,18 @@ void aw_listing_write(aw_listing *l, aw_text *out)
         aw_text_add(out, "\n");
 }
 
-/* --- shared columns --- */
-
-static const aw_scenario *scenario_around(const aw_subject *row)
+void aw_listed_write(const aw_listed *what, const aw_subject *document, bool colour, aw_text *out)
 {
-    return ((const aw_report_run *)row->with)->scenario;
+    aw_listing list = {.what = what, .document = document, .table = {.colour = colour}};
+    aw_listing_add_rows(&list);
+    aw_listing_write(&list, out);
 }
+
+/* --- shared columns --- */
 
 void aw_add_zone_need(const aw_subject *row, aw_units units, aw_text *out)
 {
-    aw_need_words(&scenario_around(row)->zones[row->i].need, units, out);
+    aw_need_words(&scenario_of(row)->zones[row->i].need, units, out);
 }
 
 void aw_add_reasons(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
@@ -327,6 +372,6 @@ void aw_add_reasons(const aw_subject *row, __attribute__((unused)) aw_units unit
 
 void aw_add_level_star(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
 {
-    if (aw_level_over_name(scenario_around(row), row->i) != NULL)
+    if (aw_level_over_name(scenario_of(row), row->i) != NULL)
         aw_text_add(out, " *");
 }

@@ -8,9 +8,8 @@
  *          {.key = "p95_m", .format = AW_AS_ERROR, .asked = "need.p95_m"},
  *          {.head = "need", .words = add_need},
  *      };
- *      aw_listing list = AW_LISTING(columns, scenario, colour);
- *      aw_listing_rows(&list, &aw_assessment_shape, &document, "zones");
- *      aw_listing_write(&list, out);
+ *      static const aw_listed zones = AW_LISTED(&aw_assessment_shape, "zones", NULL, columns);
+ *      aw_listed_write(&zones, &document, colour, out);
  */
 #ifndef AW_REPORT_COLUMNS_H
 #define AW_REPORT_COLUMNS_H
@@ -55,30 +54,34 @@ typedef struct aw_column {
     void (*words)(const aw_subject *row, aw_units units, aw_text *out);
 } aw_column;
 
-/* A table of declared columns while its rows are added. */
-typedef struct aw_listing {
+/* A table of a document: which list its rows are, which of them, and its columns. */
+typedef struct aw_listed {
+    const aw_shape *document;
+    const char *rows; /* the path of a list */
+    const char *only; /* path at which a row has a value, or is not shown; NULL: all are */
     const aw_column *columns;
     size_t n;
-    const aw_scenario *scenario;
-    const char *only; /* path that a row has to have a value at, to be shown; NULL: all are */
-    aw_table table;
-} aw_listing;
+} aw_listed;
 
-#define AW_LISTING(columns_, scenario_, colour_)                                                   \
+#define AW_LISTED(document_, rows_, only_, columns_)                                               \
     {                                                                                              \
-        .columns = (columns_), .n = sizeof(columns_) / sizeof *(columns_),                         \
-        .scenario = (scenario_), .table = {                                                        \
-            .colour = (colour_)                                                                    \
-        }                                                                                          \
+        .document = (document_), .rows = (rows_), .only = (only_), .columns = (columns_),          \
+        .n = sizeof(columns_) / sizeof *(columns_)                                                 \
     }
 
-/* A row for the object at a path of a document, which names it where it has no name. */
-void aw_listing_one(aw_listing *list, const aw_shape *document, const aw_subject *subject,
-                    const char *path);
-/* A row for each item of the list at a path of a document. */
-void aw_listing_rows(aw_listing *list, const aw_shape *document, const aw_subject *subject,
-                     const char *path);
-/* Writes the table and an empty line, nothing without rows, and frees it. */
+/* Writes the table and an empty line; nothing without rows. The document's subject begins with an
+ * aw_report_run (run.h). */
+void aw_listed_write(const aw_listed *what, const aw_subject *document, bool colour, aw_text *out);
+
+/* The same in steps, where rows come from several places: the object at a path, which names a row
+ * that has no name, and the rows of the list. */
+typedef struct aw_listing {
+    const aw_listed *what;
+    const aw_subject *document;
+    aw_table table;
+} aw_listing;
+void aw_listing_add(aw_listing *list, const char *path);
+void aw_listing_add_rows(aw_listing *list);
 void aw_listing_write(aw_listing *list, aw_text *out);
 
 /* --- what several tables have in a column --- */

@@ -4,6 +4,7 @@
 #define AW_REPORT_TOLD_H
 
 #include "anchorwise/assess.h"
+#include "anchorwise/decisions.h"
 #include "report/run.h"
 
 typedef struct aw_told_assessment {
@@ -11,6 +12,13 @@ typedef struct aw_told_assessment {
     const aw_assessment *assessment;
 } aw_told_assessment;
 extern const aw_shape aw_assessment_shape;
+
+typedef struct aw_told_decisions {
+    aw_report_run run;
+    const aw_decisions *decisions;
+    const aw_verdict *verdicts;
+} aw_told_decisions;
+extern const aw_shape aw_decisions_shape;
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \

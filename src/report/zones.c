@@ -1,125 +1,105 @@
 /* Zone decisions as tables. */
 #include "anchorwise/report.h"
 
-#include <math.h>
-
-#include "anchorwise.h"
 #include "report/borders.h"
+#include "report/columns.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/standing.h"
-#include "report/table.h"
-#include "report/figures.h"
-#include "report/verdict.h"
+#include "report/told.h"
 #include "report/words.h"
 
-/* Zones side by side in one table; more are put below. */
-#define ABREAST 8
+/* Zones named in a row, and the share from which a zone is. */
+#define MOST_NAMED  4
+#define LEAST_NAMED 0.005
 
-/* --- for people --- */
-
-static void add_name(aw_table *t, const aw_scenario *s, size_t zone)
+static const aw_estimate *reported_of(const aw_subject *row)
 {
-    char name[AW_ROW_NAME_ROOM];
-    aw_table_add(t, "%s", aw_row_name(s, zone, name));
+    return ((const aw_zone_decisions *)row->of)->reported;
 }
 
-static void add_share(aw_table *t, const aw_estimate *e)
+static void add_own_share(const aw_subject *row, __attribute__((unused)) aw_units units,
+                          aw_text *out)
 {
     char figure[AW_FIGURE_ROOM];
-    aw_table_add(t, "%s", aw_figure_share(e->value, figure));
+    aw_text_add(out, aw_figure_share(reported_of(row)[row->i].value, figure));
 }
 
-/* Columns of the zones from `first` on, and behind the last of them elsewhere and no fix. */
-static void add_block(const aw_decisions *d, const aw_scenario *s, size_t first, aw_text *out)
+/* The zone whose share is the next smaller one, of equal ones the next in their order; n if there
+ * is none. */
+static size_t next_zone(const aw_subject *row, size_t n, size_t after)
 {
-    const size_t last = first + ABREAST < s->n_zones ? first + ABREAST : s->n_zones;
-    const bool ends = last == s->n_zones;
-    aw_table t = {.columns = last - first + 1 + (ends ? 2 : 0), .align = "lrrrrrrrrrr", .heads = 1};
-    aw_table_add(&t, "a tag in");
-    for (size_t i = first; i < last; i++)
-        aw_table_add(&t, "%s", s->zones[i].name);
-    if (ends) {
-        aw_table_add(&t, "elsewhere");
-        aw_table_add(&t, "no fix");
+    const aw_estimate *r = reported_of(row);
+    size_t best = n;
+    for (size_t z = 0; z < n; z++) {
+        const bool follows = after == n || r[z].value < r[after].value ||
+                             (r[z].value == r[after].value && z > after);
+        if (z != row->i && follows && (best == n || r[z].value > r[best].value))
+            best = z;
     }
-    for (size_t row = 0; row < s->n_zones; row++) {
-        add_name(&t, s, row);
-        for (size_t i = first; i < last; i++)
-            add_share(&t, &d->zones[row].reported[i]);
-        if (ends) {
-            add_share(&t, &d->zones[row].elsewhere);
-            add_share(&t, &d->zones[row].no_fix);
-        }
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
+    return best;
 }
 
-static void add_setback(aw_table *t, const aw_setback *b, aw_units units)
+/* "parts store 3 %, paint shop 1 %", the largest first. */
+static void add_other_zones(const aw_subject *row, __attribute__((unused)) aw_units units,
+                            aw_text *out)
 {
-    if (isnan(b->at[0])) {
-        aw_table_add(t, "–");
-        aw_table_add(t, "–");
-        return;
-    }
-    aw_table_add(t, "%s", isnan(b->depth) ? "none" : aw_distance_figure(b->depth, units).text);
-    aw_table_add(t, "%s", aw_spot_figure(b->at, 2, units).text);
-}
-
-static void add_setbacks(const aw_decisions *d, const aw_scenario *s, aw_text *out)
-{
-    static const char *const head[] = {"",        "inside (%s)",     "at (%s)", "outside (%s)",
-                                       "at (%s)", "area 99 %% right"};
+    const aw_scenario *s = ((const aw_report_run *)row->with)->scenario;
+    const aw_estimate *r = reported_of(row);
     char figure[AW_FIGURE_ROOM];
-    aw_table t = {.columns = 6, .align = "lrlrlr", .heads = 1};
-    for (size_t i = 0; i < 6; i++)
-        aw_table_add(&t, head[i], aw_coordinate_unit(s->units));
-    for (size_t i = 0; i < s->n_zones; i++) {
-        add_name(&t, s, i);
-        add_setback(&t, &d->zones[i].inside, s->units);
-        add_setback(&t, &d->zones[i].outside, s->units);
-        aw_table_add(&t, "%s", aw_figure_share(d->zones[i].right_share, figure));
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
+    size_t n = 0;
+    for (size_t z = next_zone(row, s->n_zones, s->n_zones);
+         z < s->n_zones && r[z].value >= LEAST_NAMED; z = next_zone(row, s->n_zones, z))
+        if (n++ < MOST_NAMED)
+            aw_text_format(out, "%s%s %s", n > 1 ? ", " : "", s->zones[z].name,
+                           aw_figure_share(r[z].value, figure));
+    if (n > MOST_NAMED)
+        aw_text_format(out, " and %zu more", n - MOST_NAMED);
 }
 
-static void add_verdicts(const aw_verdict verdicts[], const aw_scenario *s, aw_text *out)
-{
-    bool any = false;
-    for (size_t i = 0; i < s->n_zones; i++) {
-        if (verdicts[i] == AW_NO_NEED)
-            continue;
-        aw_text_format(out, "%s: need ", s->zones[i].name);
-        aw_need_words(&s->zones[i].need, s->units, out);
-        aw_text_format(out, ": %s\n", aw_verdict_word(verdicts[i]));
-        any = true;
-    }
-    if (any)
-        aw_text_add(out, "\n");
-}
+static const aw_column report_columns[] = {
+    {.key = "name", .head = "tag_in", .words = aw_add_level_star},
+    {.head = "reported_in_it", .format = AW_AS_SHARE, .words = add_own_share},
+    {.key = "elsewhere.share", .format = AW_AS_SHARE},
+    {.key = "no_fix.share", .format = AW_AS_SHARE},
+    {.head = "other_zones", .words = add_other_zones},
+};
+static const aw_listed reports = AW_LISTED(&aw_decisions_shape, "zones", NULL, report_columns);
+
+static const aw_column setback_columns[] = {
+    {.key = "name", .head = "zone", .words = aw_add_level_star},
+    {.key = "inside.setback_m", .format = AW_AS_DISTANCE, .none = "none"},
+    {.key = "inside.at_m", .head = "at", .format = AW_AS_SPOT},
+    {.key = "outside.setback_m", .format = AW_AS_DISTANCE, .none = "none"},
+    {.key = "outside.at_m", .head = "at", .format = AW_AS_SPOT},
+    {.key = "right_area_share", .format = AW_AS_SHARE},
+};
+static const aw_listed setbacks = AW_LISTED(&aw_decisions_shape, "zones", NULL, setback_columns);
+
+static const aw_column need_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.head = "need", .words = aw_add_zone_need},
+    {.key = "met", .head = "verdict", .format = AW_AS_VERDICT},
+};
+static const aw_listed needs = AW_LISTED(&aw_decisions_shape, "zones", "met", need_columns);
 
 void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], const aw_scenario *s,
-                        const char *file, aw_text *out)
+                        const char *file, bool colour, aw_text *out)
 {
+    const aw_told_decisions t = {{s, file}, d, verdicts};
     aw_title_words(s, file, out);
     const size_t from = out->n;
-    aw_text_format(out, "%zu anchor%s, cells of %s, %s, seed %llu, %s figures\n\n", s->n_anchors,
-                   s->n_anchors == 1 ? "" : "s",
-                   aw_coordinate_words("%.3g", s->study.step, s->units).text,
-                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "%zu anchor%s, cells of %s, ", s->n_anchors, s->n_anchors == 1 ? "" : "s",
+                   aw_coordinate_words("%.3g", s->study.step, s->units).text);
+    aw_run_words(s, out);
     aw_text_add(out, "Where it is reported, for tags spread evenly over the zone they are in:\n\n");
-    for (size_t first = 0; first < s->n_zones; first += ABREAST)
-        add_block(d, s, first, out);
+    aw_listed_write(&reports, &AW_DOCUMENT(t), colour, out);
     aw_overlap_remark(s, out);
     aw_text_add(out, "How far from the border a tag inside is reported inside in 99 % of cases, "
                      "and one outside in\nat most 1 %, and the border point that asks for it:\n\n");
-    add_setbacks(d, s, out);
-    add_verdicts(verdicts, s, out);
+    aw_listed_write(&setbacks, &AW_DOCUMENT(t), colour, out);
+    aw_listed_write(&needs, &AW_DOCUMENT(t), colour, out);
     aw_level_remarks(s, out);
     aw_border_remarks(d, s, out);
     aw_bench_warning(s, out);

@@ -1,14 +1,10 @@
 /* Zone decisions, for programs. */
 #include "anchorwise.h"
 #include "report/borders.h"
-#include "report/run.h"
 #include "report/standing.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_decisions *decisions;
-    const aw_verdict *verdicts;
-} told;
+typedef aw_told_decisions told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -153,5 +149,5 @@ void aw_decisions_json(const aw_decisions *d, const aw_verdict verdicts[], const
                        const char *file, aw_text *out)
 {
     const told t = {{s, file}, d, verdicts};
-    aw_document_json(&aw_decisions_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_decisions_shape, &AW_DOCUMENT(t), out);
 }

@@ -23,7 +23,7 @@ static int run_zones(const cli_options *options, const aw_scenario *s, unsigned 
     if (done && verdicts != NULL && options->json)
         aw_decisions_json(&d, verdicts, s, options->scenario, &text);
     else if (done && verdicts != NULL)
-        aw_decisions_table(&d, verdicts, s, options->scenario, &text);
+        aw_decisions_table(&d, verdicts, s, options->scenario, cli_has_colour(options), &text);
     status = verdict == STATUS_NOT_MET ? STATUS_DONE : verdict;
     if (status == STATUS_DONE)
         status = cli_write_result(&text, options->out, options);
