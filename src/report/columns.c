@@ -319,8 +319,8 @@ void aw_listing_add(aw_listing *l, const char *path)
 {
     aw_value v;
     const aw_member *m = aw_path_find(l->what->document, l->document, path, &v);
-    assert(m != NULL && m->kind == AW_MEMBER_OBJECT);
-    add_row(l, m->of, &v.object, m->key);
+    assert(m != NULL && m->of != NULL);
+    add_row(l, m->of, &v.object, m->kind == AW_MEMBER_OBJECT ? m->key : NULL);
 }
 
 void aw_listing_add_rows(aw_listing *l)

@@ -73,8 +73,8 @@ typedef struct aw_listed {
  * aw_report_run (run.h). */
 void aw_listed_write(const aw_listed *what, const aw_subject *document, bool colour, aw_text *out);
 
-/* The same in steps, where rows come from several places: the object at a path, which names a row
- * that has no name, and the rows of the list. */
+/* The same in steps, where rows come from several places: the object at a path, whose key names a
+ * row that has no name, and the rows of the list. */
 typedef struct aw_listing {
     const aw_listed *what;
     const aw_subject *document;

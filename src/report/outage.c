@@ -6,22 +6,21 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
-#define COLUMNS 6
-/* Of these, the figures of the floor. */
-#define FIGURES 3
 /* A p95 that rises by less than this share is not told. */
 #define LEAST_TOLD 0.005
 /* A p95 so many times as large is not told more exactly: linear estimates are not good there. */
 #define MUCH 3
-/* Pairs told to people; JSON has all. */
+/* Pairs, and zones that one loss makes fall short, told to people; JSON has all. */
 #define MOST_PAIRS 10
+#define MOST_SHORT 4
 
 /* Share by which a loss raises the p95 of a place; infinity where it takes p95 away. */
 static double rise_of(const aw_outage *o, size_t place, size_t loss)
@@ -66,129 +65,149 @@ static ranked *rank_singles(const aw_outage *o)
     return list;
 }
 
-/* --- for people --- */
+/* --- the table of losses --- */
 
-static void add_worth(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
+static const aw_told_outage *told_of(const aw_subject *row)
 {
-    const size_t place = sufferer(o, loss);
+    return row->with;
+}
+
+static void add_lost(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+{
+    const aw_told_outage *t = told_of(row);
+    aw_text_add(out, row->k == 0 ? "none" : t->run.scenario->anchors[row->k - 1].name);
+}
+
+static void add_worth(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+{
+    const aw_outage *o = told_of(row)->outage;
+    const size_t loss = row->k, place = sufferer(o, loss);
+    const char *name = aw_area_name(told_of(row)->run.scenario, place);
     const double rise = rise_of(o, place, loss);
     const double gone = aw_outage_at(o, 0, loss)->no_fix - aw_outage_at(o, 0, 0)->no_fix;
     char figure[AW_FIGURE_ROOM];
     if (loss == 0)
-        aw_table_add(t, "–");
-    else if (isinf(rise))
-        aw_table_add(t, "%s: no p95 left", aw_area_name(s, place));
+        return;
+    if (isinf(rise))
+        aw_text_format(out, "%s: no p95 left", name);
     else if (rise > MUCH - 1)
-        aw_table_add(t, "%s: p95 over %d times", aw_area_name(s, place), MUCH);
+        aw_text_format(out, "%s: p95 over %d times", name, MUCH);
     else if (rise >= LEAST_TOLD)
-        aw_table_add(t, "%s: p95 %+.0f %%", aw_area_name(s, place), 100 * rise);
+        aw_text_format(out, "%s: p95 %+.0f %%", name, 100 * rise);
     else if (gone > 0)
-        aw_table_add(t, "floor: no position in %s more", aw_figure_share(gone, figure));
+        aw_text_format(out, "floor: no position in %s more", aw_figure_share(gone, figure));
     else
-        aw_table_add(t, "little");
+        aw_text_add(out, "little");
 }
 
-/* Whether the loss makes a zone fall short that does not with all anchors. */
-static bool adds_short(const aw_outage *o, size_t loss)
+static void add_floor_p95(const aw_subject *row, aw_units units, aw_text *out)
 {
+    const aw_outage *o = told_of(row)->outage;
+    const double p95 = aw_outage_at(o, 0, row->k)->p95;
+    if (rise_of(o, 0, row->k) > MUCH - 1 && isfinite(p95))
+        aw_text_format(out, "over %s",
+                       aw_error_figure(MUCH * aw_outage_at(o, 0, 0)->p95, units).text);
+    else
+        aw_text_add(out, aw_error_figure(p95, units).text);
+}
+
+/* Whether the loss makes a zone fall short that does not with all anchors; of no loss, whether it
+ * does. */
+static bool falls_short(const aw_outage *o, size_t place, size_t loss)
+{
+    return aw_outage_at(o, place, loss)->falls_short &&
+           (loss == 0 || !aw_outage_at(o, place, 0)->falls_short);
+}
+
+static size_t count_short(const aw_outage *o, size_t loss)
+{
+    size_t n = 0;
     for (size_t place = 1; place < o->n_places; place++)
-        if (aw_outage_at(o, place, loss)->falls_short && !aw_outage_at(o, place, 0)->falls_short)
-            return true;
-    return false;
+        n += falls_short(o, place, loss);
+    return n;
 }
 
 /* Zones that fall short; those that do so with all anchors are told in the first row alone. */
-static void add_short(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
+static void add_short(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
 {
-    aw_text names = {0};
-    for (size_t place = 1; place < o->n_places; place++)
-        if (aw_outage_at(o, place, loss)->falls_short &&
-            (loss == 0 || !aw_outage_at(o, place, 0)->falls_short))
-            aw_text_format(&names, "%s%s", names.n > 0 ? ", " : "", aw_area_name(s, place));
-    bool already = false;
-    for (size_t place = 1; place < o->n_places; place++)
-        already = already || aw_outage_at(o, place, 0)->falls_short;
-    aw_table_add(t, "%s", names.n > 0 ? names.at : loss > 0 && already ? "no other" : "–");
-    t->failed |= names.failed;
-    aw_text_free(&names);
+    const aw_outage *o = told_of(row)->outage;
+    const size_t n = count_short(o, row->k);
+    size_t told = 0;
+    for (size_t place = 1; place < o->n_places && told < MOST_SHORT; place++)
+        if (falls_short(o, place, row->k))
+            aw_text_format(out, "%s%s", told++ > 0 ? ", " : "",
+                           aw_area_name(told_of(row)->run.scenario, place));
+    if (n > told)
+        aw_text_format(out, " and %zu more", n - told);
+    if (n == 0 && row->k > 0 && count_short(o, 0) > 0)
+        aw_text_add(out, "no other");
 }
 
-/* The figures of a row as they are printed. */
-static void add_figures(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
-{
-    const aw_loss_figures *floor = aw_outage_at(o, 0, loss);
-    const aw_loss_worst *worst = &o->worst[loss];
-    char figure[AW_FIGURE_ROOM];
-    if (rise_of(o, 0, loss) > MUCH - 1 && isfinite(floor->p95))
-        aw_table_add(t, "over %s",
-                     aw_error_figure(MUCH * aw_outage_at(o, 0, 0)->p95, s->units).text);
-    else
-        aw_table_add(t, "%s", aw_error_figure(floor->p95, s->units).text);
-    aw_table_add(t, "%s", aw_figure_share(floor->no_fix, figure));
-    if (isnan(worst->at[0]))
-        aw_table_add(t, "–");
-    else if (isnan(worst->p95))
-        aw_table_add(t, "no p95 at %s", aw_spot_figure(worst->at, 2, s->units).text);
-    else
-        aw_table_add(t, "%s at %s", aw_error_figure(worst->p95, s->units).text,
-                     aw_spot_figure(worst->at, 2, s->units).text);
-}
+#define FIGURES                                                                                    \
+    {.head = "floor_p95", .format = AW_AS_ERROR, .words = add_floor_p95},                          \
+        {.key = "places.0.no_position_share", .format = AW_AS_SHARE},                              \
+        {.key = "worst_cell_p95_m", .format = AW_AS_ERROR, .none = "no p95"},                      \
+    {                                                                                              \
+        .key = "worst_at_m", .head = "at", .format = AW_AS_SPOT                                    \
+    }
+static const aw_column loss_columns[] = {
+    {.head = "lost", .words = add_lost},
+    {.head = "cost_of_loss", .words = add_worth},
+    FIGURES,
+    {.head = "fall_short", .words = add_short},
+};
+static const aw_column figure_columns[] = {FIGURES};
+static const aw_listed losses = AW_LISTED(&aw_outage_shape, "losses", NULL, loss_columns);
+static const aw_listed figures = AW_LISTED(&aw_outage_shape, "losses", NULL, figure_columns);
 
-static void add_single(aw_table *t, const aw_outage *o, const aw_scenario *s, size_t loss)
+static void add_loss(aw_listing *list, size_t loss)
 {
-    aw_table_add(t, "%s", loss == 0 ? "none" : s->anchors[loss - 1].name);
-    add_worth(t, o, s, loss);
-    add_figures(t, o, s, loss);
-    add_short(t, o, s, loss);
+    char path[32];
+    snprintf(path, sizeof path, "losses.%zu", loss);
+    aw_listing_add(list, path);
 }
 
 /* Whether a loss's row would only repeat that of none. */
-static bool repeats_none(const aw_outage *o, const aw_scenario *s, size_t loss)
+static bool repeats_none(const aw_told_outage *t, size_t loss)
 {
-    aw_table t = {.columns = FIGURES};
+    const aw_outage *o = t->outage;
     if (aw_outage_is_idle(o, loss))
         return true;
-    if (rise_of(o, sufferer(o, loss), loss) >= LEAST_TOLD || adds_short(o, loss))
+    if (rise_of(o, sufferer(o, loss), loss) >= LEAST_TOLD || count_short(o, loss) > 0)
         return false;
-    add_figures(&t, o, s, 0);
-    add_figures(&t, o, s, loss);
-    bool same = !t.failed;
-    for (size_t i = 0; same && i < FIGURES; i++)
-        same = strcmp(t.cells[i].text, t.cells[FIGURES + i].text) == 0;
-    aw_table_free(&t);
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing both = {.what = &figures, .document = &document};
+    add_loss(&both, 0);
+    add_loss(&both, loss);
+    const aw_cell *none = both.table.cells + figures.n, *then = none + figures.n;
+    bool same = !both.table.failed;
+    for (size_t i = 0; same && i < figures.n; i++)
+        same = strcmp(none[i].text, then[i].text) == 0;
+    aw_table_free(&both.table);
     return same;
 }
 
-static void add_singles(const aw_outage *o, const aw_scenario *s, aw_text *out)
+static void add_singles(const aw_told_outage *t, aw_text *out)
 {
-    static const char *const head[COLUMNS] = {
-        "lost",        "what it costs",           "p95 of floor (%s)",
-        "no position", "worst p95 (%s), at (%s)", "fall short"};
-    static const char *const kind[COLUMNS] = {
-        "", "linear estimate", "linear estimate", "linear estimate", "drawn", "either"};
-    aw_table t = {.columns = COLUMNS, .align = "llrrLl", .heads = 1};
-    ranked *order = rank_singles(o);
-    for (size_t i = 0; i < COLUMNS; i++)
-        aw_table_add(&t, head[i], aw_small_unit(s->units), aw_coordinate_unit(s->units));
-    for (size_t i = 0; i < COLUMNS; i++)
-        aw_table_add(&t, "%s", kind[i]);
-    add_single(&t, o, s, 0);
-    for (size_t i = 0; order != NULL && i < o->n_singles; i++)
-        if (!repeats_none(o, s, order[i].loss))
-            add_single(&t, o, s, order[i].loss);
-    t.failed |= order == NULL;
-    aw_table_write(&t, out);
-    aw_table_free(&t);
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing list = {.what = &losses, .document = &document};
+    ranked *order = rank_singles(t->outage);
+    out->failed |= order == NULL;
+    add_loss(&list, 0);
+    for (size_t i = 0; order != NULL && i < t->outage->n_singles; i++)
+        if (!repeats_none(t, order[i].loss))
+            add_loss(&list, order[i].loss);
+    aw_listing_write(&list, out);
     free(order);
-    aw_text_add(out, "\n");
 }
 
 /* The anchors whose rows are left out, idle ones and others apart. */
-static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw_text *out)
+static void add_left_out(const aw_told_outage *t, bool idle, aw_text *out)
 {
+    const aw_outage *o = t->outage;
     size_t n = 0, told = 0;
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        n += repeats_none(o, s, loss) && aw_outage_is_idle(o, loss) == idle;
+        n += repeats_none(t, loss) && aw_outage_is_idle(o, loss) == idle;
     if (n == 0)
         return;
     aw_text_format(out, "%zu anchor%s %s: ", n, n == 1 ? "" : "s",
@@ -196,45 +215,51 @@ static void add_left_out(const aw_outage *o, const aw_scenario *s, bool idle, aw
                    : n == 1 ? "changes no figure above"
                             : "change no figure above");
     for (size_t loss = 1; loss <= o->n_singles; loss++)
-        if (repeats_none(o, s, loss) && aw_outage_is_idle(o, loss) == idle)
+        if (repeats_none(t, loss) && aw_outage_is_idle(o, loss) == idle)
             aw_text_format(out, "%s%s",
                            told++ == 0 ? ""
                            : told == n ? " and "
                                        : ", ",
-                           s->anchors[loss - 1].name);
+                           t->run.scenario->anchors[loss - 1].name);
     aw_text_add(out, !idle    ? ".\n"
                      : n == 1 ? "; without it no cell errs by 1 % more.\n"
                               : "; without any one of them no cell errs by 1 % more.\n");
 }
 
-/* The zone's own verdict with all anchors comes first: what fails intact cannot be sturdy. */
-static void add_sturdy(const aw_outage *o, const aw_scenario *s, size_t zone, aw_text *out)
+/* --- the table of zones --- */
+
+static void add_reasons_with_all(const aw_subject *row, __attribute__((unused)) aw_units units,
+                                 aw_text *out)
 {
-    const aw_sturdy *r = &o->sturdy[zone];
-    const char *name = s->zones[zone].name;
-    if (r->verdict == AW_NO_NEED)
-        return;
-    if (o->intact[zone].verdict == AW_NOT_MET) {
-        aw_text_format(out, "%s: %s even with all anchors, by ", name, aw_verdict_word(AW_NOT_MET));
-        aw_reason_words(&o->intact[zone], out);
-        aw_text_add(out, ".\n");
-        return;
-    }
-    const char *lost = s->anchors[o->losses[r->loss].anchor[0]].name;
-    aw_text_format(out, "%s: %s; drawn, the worst loss is %s, p95 then %s", name,
-                   r->verdict == AW_MET       ? "sturdy"
-                   : r->verdict == AW_NOT_MET ? "NOT STURDY"
-                                              : "undecided",
-                   lost,
-                   aw_error_words_asked(r->confirmed.errors.p95,
-                                        r->confirmed.parts[AW_PART_P95].asked, s->units)
-                       .text);
-    if (r->verdict != AW_MET) {
-        aw_text_add(out, r->verdict == AW_NOT_MET ? ", not met by " : "; too close to call: ");
-        aw_reason_words(&r->confirmed, out);
-    }
-    aw_text_add(out, ".\n");
+    aw_reason_words(&told_of(row)->outage->intact[row->i], out);
 }
+
+static const aw_zone_result *under_worst_loss(const aw_subject *row)
+{
+    return &((const aw_sturdy *)row->of)->confirmed;
+}
+
+static void add_p95_then(const aw_subject *row, aw_units units, aw_text *out)
+{
+    const aw_zone_result *r = under_worst_loss(row);
+    aw_text_add(out, aw_error_figure_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
+}
+
+static void add_reasons_then(const aw_subject *row, __attribute__((unused)) aw_units units,
+                             aw_text *out)
+{
+    aw_reason_words(under_worst_loss(row), out);
+}
+
+static const aw_column zone_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.head = "need", .words = aw_add_zone_need},
+    {.key = "met_with_all", .format = AW_AS_VERDICT, .words = add_reasons_with_all},
+    {.key = "worst_loss"},
+    {.head = "p95_then_m", .format = AW_AS_ERROR, .words = add_p95_then},
+    {.key = "sturdy", .format = AW_AS_VERDICT, .words = add_reasons_then},
+};
+static const aw_listed zones = AW_LISTED(&aw_outage_shape, "zones", "sturdy", zone_columns);
 
 static void add_verdict(const aw_outage *o, bool colour, aw_text *out)
 {
@@ -314,28 +339,27 @@ static void add_pairs(const aw_outage *o, const aw_scenario *s, aw_text *out)
 void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file, bool colour,
                      aw_text *out)
 {
+    const aw_told_outage t = {{s, file}, o};
     aw_title_words(s, file, out);
     const size_t from = out->n;
-    aw_text_format(out,
-                   "%zu anchor%s, each lost in turn%s; %s, seed %llu, %s "
-                   "figures\n\n",
-                   s->n_anchors, s->n_anchors == 1 ? "" : "s",
-                   s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "",
-                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
-    add_singles(o, s, out);
-    add_left_out(o, s, true, out);
-    add_left_out(o, s, false, out);
-    for (size_t i = 0; i < s->n_zones; i++)
-        add_sturdy(o, s, i, out);
+    aw_text_format(out, "%zu anchor%s, each lost in turn%s; ", s->n_anchors,
+                   s->n_anchors == 1 ? "" : "s",
+                   s->n_anchors <= AW_MOST_PAIRED ? " and every pair" : "");
+    aw_run_words(s, out);
+    add_singles(&t, out);
+    const size_t before = out->n;
+    add_left_out(&t, true, out);
+    add_left_out(&t, false, out);
+    aw_text_add(out, out->n > before ? "\n" : "");
+    aw_listed_write(&zones, &AW_DOCUMENT(t), colour, out);
     add_verdict(o, colour, out);
     add_pairs(o, s, out);
     if (o->n_singles > AW_MOST_PAIRED)
         aw_text_format(out, "Of more than %d anchors the pairs are left out.\n", AW_MOST_PAIRED);
-    aw_text_add(out,
-                "Linear estimates are scaled so that p95 with all anchors is the drawn one. A zone "
-                "falls short as drawn\nwith all anchors and under its worst losses, else by linear "
-                "estimate. Its verdict is drawn.\n");
+    aw_text_add(
+        out, "The worst p95 and verdicts are drawn; the figures left of it are linear estimates, "
+             "scaled so that p95\nwith all anchors is the drawn one. A zone falls short as drawn "
+             "with all anchors and under its worst\nlosses, else by linear estimate.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);

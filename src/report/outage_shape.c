@@ -2,13 +2,10 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "report/run.h"
+#include "report/told.h"
 #include "report/words.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_outage *outage;
-} told;
+typedef aw_told_outage told;
 
 static const aw_outage *outage_of(const aw_subject *s)
 {
@@ -218,5 +215,5 @@ const aw_shape aw_outage_shape = AW_SHAPE("outage", "What each anchor's loss cos
 void aw_outage_json(const aw_outage *o, const aw_scenario *s, const char *file, aw_text *out)
 {
     const told t = {{s, file}, o};
-    aw_document_json(&aw_outage_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_outage_shape, &AW_DOCUMENT(t), out);
 }

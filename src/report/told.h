@@ -5,6 +5,7 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/decisions.h"
+#include "anchorwise/outage.h"
 #include "report/run.h"
 
 typedef struct aw_told_assessment {
@@ -19,6 +20,12 @@ typedef struct aw_told_decisions {
     const aw_verdict *verdicts;
 } aw_told_decisions;
 extern const aw_shape aw_decisions_shape;
+
+typedef struct aw_told_outage {
+    aw_report_run run;
+    const aw_outage *outage;
+} aw_told_outage;
+extern const aw_shape aw_outage_shape;
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \

@@ -302,11 +302,14 @@ def check_outage(s, text, d):
         cells = row(text, loss["lost"][0] if loss["lost"] else "none")
         worst = loss["worst_cell_p95_m"]
         at = spot(s, loss["worst_at_m"][:2])
-        has(cells[4], f"no p95 at {at}" if worst is None else f"{error(s, worst)} at {at}")
+        assert cells[4:6] == ["no p95" if worst is None else error(s, worst), at], cells
     for zone in d["zones"]:
-        if zone["worst_loss"] is not None and zone["p95_then_m"] is not None:
-            has(text, f'the worst loss is {zone["worst_loss"]}, p95 then {error(s, zone["p95_then_m"])} {s.small_unit}')
-    has_heads(text, f"p95 of floor ({s.small_unit})", f"worst p95 ({s.small_unit}), at ({s.place_unit})")
+        if zone["worst_loss"] is not None:
+            cells = row(text, zone["name"], "with all")
+            assert cells[3:5] == [zone["worst_loss"], error(s, zone["p95_then_m"])], cells
+    has_heads(text, *(f"{head} ({unit})" for head, unit in [
+        ("p95 of floor", s.small_unit), ("worst p95", s.small_unit), ("at", s.place_unit),
+        ("p95 then", s.small_unit)]))
 
 
 def check_place(s, text, d):
