@@ -278,6 +278,7 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
     if (text.n == 0)
         aw_text_add(&text, column == 0 && name != NULL    ? aw_heading(name)
                            : m != NULL && c->none != NULL ? c->none
+                           : c->blank                     ? ""
                                                           : DASH);
     aw_table_add(&l->table, "%s", text.n > 0 ? text.at : "");
     if (m != NULL && c->format == AW_AS_VERDICT)

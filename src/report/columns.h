@@ -48,6 +48,7 @@ typedef struct aw_column {
     const char *asked;      /* the path of what is asked of it */
     const char *low, *high; /* paths: "VALUE (LOW to HIGH)", without a key "LOW to HIGH" */
     const char *none;       /* where its member has no value; NULL: a dash */
+    bool blank;             /* where nothing is there, nothing; false: a dash */
     aw_format format;
     /* Adds what is not one member: behind the key's value, where that is there, and behind a
      * verdict where it is not met. */

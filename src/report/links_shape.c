@@ -4,16 +4,12 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "report/run.h"
 #include "report/standing.h"
+#include "report/told.h"
 
 #define DEGREE (M_PI / 180)
 
-typedef struct told {
-    aw_report_run run;
-    const aw_link_trace *traces;
-    const double *spot;
-} told;
+typedef aw_told_links told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -99,7 +95,7 @@ AW_GETTER(get_path)
 {
     if (i >= trace_of(s)->n_paths)
         return false;
-    v->object.of = &trace_of(s)->paths[i];
+    v->object = (aw_subject){&trace_of(s)->paths[i], s->with, s->i, i};
     return true;
 }
 
@@ -175,5 +171,5 @@ void aw_traces_json(const aw_link_trace traces[], const aw_scenario *s, const ch
                     const double spot[3], aw_text *out)
 {
     const told t = {{s, file}, traces, spot};
-    aw_document_json(&aw_links_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_links_shape, &AW_DOCUMENT(t), out);
 }

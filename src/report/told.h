@@ -6,6 +6,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/decisions.h"
 #include "anchorwise/outage.h"
+#include "radio/paths.h"
 #include "report/run.h"
 
 typedef struct aw_told_assessment {
@@ -26,6 +27,13 @@ typedef struct aw_told_outage {
     const aw_outage *outage;
 } aw_told_outage;
 extern const aw_shape aw_outage_shape;
+
+typedef struct aw_told_links {
+    aw_report_run run;
+    const aw_link_trace *traces;
+    const double *spot;
+} aw_told_links;
+extern const aw_shape aw_links_shape;
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \

@@ -286,13 +286,13 @@ def check_links(s, text, d):
     has(text, f'spot {spot(s, d["spot_m"][:2])} {s.place_unit}, height {s.place(d["spot_m"][2])} {s.place_unit}')
     for link in d["links"]:
         cells = row(text, link["name"])
-        fine = lambda v: "-" if v is None else s.small(v, ".3f")
-        want = [s.place(link["range_m"]), fine(link["bias_m"]), fine(link["white_m"]),
-                f'{fine(link["spot_m"])}, 10 %: {fine(link["tail_m"])}',
-                fine(math.hypot(link["survey_m"], link["delay_m"])), fine(link["believed_m"])]
-        assert [cells[2], *cells[4:9]] == want, (cells, want)
-        assert row(text, link["name"], "Paths")[-4 if link["paths"][0]["power_dbm"] is None else -3] == fine(
-            link["paths"][0]["excess_m"])
+        fine = lambda v: "–" if v is None else s.small(v, ".3f")
+        assert cells[2] == s.place(link["range_m"]), cells
+        want = [fine(link[f"{key}_m"]) for key in ("bias", "white", "spot", "tail")] + ["10 %"] + [
+            fine(link[f"{key}_m"]) for key in ("survey", "delay", "believed")]
+        errors = row(text, link["name"], "Errors")
+        assert errors[1:] == want, (errors, want)
+        assert row(text, link["name"], "Paths")[-3] == fine(link["paths"][0]["excess_m"])
 
 
 def check_outage(s, text, d):
