@@ -134,7 +134,7 @@ static void add_share(double value, double asked, const aw_scenario *s, aw_text 
         aw_text_format(out, format, value_);                                                       \
     }
 PLAIN(add_amount, "%.0f", value)
-PLAIN(add_degrees, "%.0f°", value)
+PLAIN(add_degrees, "%.0f°", floor(value + 0.5) < 360 ? value : 0)
 PLAIN(add_tenths, "%.1f°", value)
 PLAIN(add_db, "%.1f dB", value)
 PLAIN(add_dbm, "%.1f dBm", value)
@@ -342,6 +342,11 @@ void aw_listing_add_rows(aw_listing *l)
     const aw_subject list = v.object;
     for (size_t i = 0; list.of != NULL && aw_member_find(m, &list, i, &v); i++)
         add_row(l, m->of, &v.object, NULL);
+}
+
+void aw_listing_add_row(aw_listing *l, const aw_subject *row)
+{
+    add_row(l, member_at(l->what->document, l->what->rows)->of, row, NULL);
 }
 
 void aw_listing_write(aw_listing *l, aw_text *out)

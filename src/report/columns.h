@@ -83,6 +83,8 @@ typedef struct aw_listing {
 } aw_listing;
 void aw_listing_add(aw_listing *list, const char *path);
 void aw_listing_add_rows(aw_listing *list);
+/* A row of the list's shape that the list has not. */
+void aw_listing_add_row(aw_listing *list, const aw_subject *row);
 void aw_listing_write(aw_listing *list, aw_text *out);
 
 /* --- what several tables have in a column --- */

@@ -6,11 +6,12 @@
 
 #include "anchorwise.h"
 #include "base/plane.h"
+#include "report/columns.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/standing.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -99,103 +100,99 @@ static const char *way_of(const aw_link *link)
     return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
 }
 
-static void add_state(aw_table *t, const aw_sightline *l, aw_units units)
+static void add_state(const aw_subject *row, aw_units units, aw_text *out)
 {
+    const aw_sightline *l = row->of;
     const double received = aw_link_expect(&l->link).received;
     const char *more = l->crossed > 1 ? " and more" : "";
-    char heard[40] = "";
-    if (l->link.fade_sigma > 0 && received < 0.995)
-        snprintf(heard, sizeof heard, ", %.0f %% received", 100 * received);
     if (l->link.state == AW_LINK_CLEAR)
-        aw_table_add(t, "clear%s", heard);
+        aw_text_add(out, "clear");
     else if (l->too_far)
-        aw_table_add(t, "lost: out of range");
+        aw_text_add(out, "lost: out of range");
     else if (l->link.state == AW_LINK_LOST && l->crossed == 0)
-        aw_table_add(t, "lost: too weak");
-    else if (l->link.state == AW_LINK_LOST && isinf(l->link.loss_db))
-        aw_table_add(t, "lost behind %s%s", l->blocker, more);
+        aw_text_add(out, "lost: too weak");
     else if (l->link.state == AW_LINK_LOST)
-        aw_table_add(t, "lost behind %s%s (%.0f dB)", l->blocker, more, l->link.loss_db);
+        aw_text_format(out, "lost behind %s%s", l->blocker, more);
     else
-        aw_table_add(t, "%s %s%s, %s late%s", way_of(&l->link),
-                     l->crossed > 0 ? l->blocker : "an edge", more,
-                     aw_small_words("%.2f", aw_link_bias(&l->link), units).text, heard);
+        aw_text_format(out, "%s %s%s, %s late", way_of(&l->link),
+                       l->crossed > 0 ? l->blocker : "an edge", more,
+                       aw_small_words("%.2f", aw_link_bias(&l->link), units).text);
+    if (l->link.state == AW_LINK_LOST && l->crossed > 0 && !l->too_far && isfinite(l->link.loss_db))
+        aw_text_format(out, " (%.0f dB)", l->link.loss_db);
+    if (l->link.state != AW_LINK_LOST && l->link.fade_sigma > 0 && received < 0.995)
+        aw_text_format(out, ", %.0f %% received", 100 * received);
 }
 
-static void add_lines(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+static const aw_column line_columns[] = {
+    {.key = "anchor"},
+    {.key = "bearing_deg", .format = AW_AS_DEGREES},
+    {.key = "elevation_deg", .head = "up", .format = AW_AS_DEGREES},
+    {.key = "range_m", .format = AW_AS_RANGE},
+    {.head = "line_of_sight", .words = add_state},
+};
+static const aw_listed lines = AW_LISTED(&aw_explanation_shape, "lines", NULL, line_columns);
+
+/* --- causes --- */
+
+/* Rows beside those of causes. */
+enum { AS_PLANNED = AW_CAUSES, ALL_OF_THEM };
+
+static void name_cause(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
 {
-    aw_table t = {.columns = 5, .align = "lrrrl", .heads = 1};
-    aw_table_add(&t, "anchor");
-    aw_table_add(&t, "bearing");
-    aw_table_add(&t, "up");
-    aw_table_add(&t, "range (%s)", aw_coordinate_unit(s->units));
-    aw_table_add(&t, "line of sight");
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        const aw_sightline *l = &e->lines[i];
-        aw_table_add(&t, "%s", s->anchors[i].name);
-        aw_table_add(&t, "%.0f°", floor(degrees(l->bearing) + 0.5) < 360 ? degrees(l->bearing) : 0);
-        aw_table_add(&t, "%.0f°", degrees(l->elevation));
-        aw_table_add(&t, "%s", aw_coordinate_figure("%.1f", l->link.range, s->units).text);
-        add_state(&t, l, s->units);
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
+    aw_text_add(out, row->i == AS_PLANNED    ? "as planned"
+                     : row->i == ALL_OF_THEM ? "all of these"
+                                             : aw_cause_rows[row->i].name);
 }
 
-/* A part that is smaller than what draws can tell is none. */
-static void add_signed(aw_table *t, double metres, double noise, aw_units units)
+/* A part that is smaller than half the interval of the difference of both estimates is none. */
+static void add_part(const aw_subject *row, double part, aw_units units, aw_text *out)
 {
-    if (isnan(metres) || isnan(noise))
-        aw_table_add(t, "–");
-    else if (fabs(metres) < noise)
-        aw_table_add(t, "about 0");
-    else
-        aw_table_add(t, "%s%s", metres < -0.005 ? "-" : "",
-                     aw_error_figure(fabs(metres), units).text);
-}
-
-static void add_row(aw_table *t, const char *name, double without, const double parts[2],
-                    double noise, aw_units units)
-{
-    aw_table_add(t, "%s", name);
-    aw_table_add(t, "%s", aw_error_figure(without, units).text);
-    add_signed(t, parts[0], noise, units);
-    add_signed(t, parts[1], noise, units);
-}
-
-/* Half the width of the interval of a difference of two estimates. */
-static double noise_of(const aw_estimate *a, const aw_estimate *b)
-{
-    return hypot(a->high - a->low, b->high - b->low) / 2;
-}
-
-static void add_causes(const aw_explanation *e, aw_units units, aw_text *out)
-{
-    aw_table t = {.columns = 4, .align = "lrrr", .heads = 1};
-    const char *unit = aw_small_unit(units);
-    aw_table_add(&t, "why");
-    aw_table_add(&t, "p95 without it (%s)", unit);
-    aw_table_add(&t, "gained (%s)", unit);
-    aw_table_add(&t, "fair part (%s)", unit);
-    const double none[2] = {(double)NAN, (double)NAN}, whole = e->p95.value - e->left;
-    add_row(&t, "as planned", e->p95.value, none, 0, units);
-    for (int kind = 0; kind < AW_CAUSES; kind++) {
-        const aw_cause *c = &e->causes[kind];
-        if (c->present)
-            add_row(&t, aw_cause_rows[kind].name, c->without.value,
-                    (const double[2]){c->alone, c->fair}, noise_of(&e->p95, &c->without), units);
-    }
-    add_row(&t, "all of these", e->left, (const double[2]){whole, whole}, 0, units);
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    if (isnan(e->p95.value - e->left)) {
-        aw_text_add(out, "Each cause is taken away alone and the spot drawn again.\n\n");
+    const aw_estimate *a = &((const aw_told_explanation *)row->with)->explanation->p95;
+    const aw_estimate *b = &((const aw_cause *)row->of)->without;
+    const double noise = hypot(a->high - a->low, b->high - b->low) / 2;
+    if (isnan(part) || isnan(noise))
         return;
-    }
-    aw_text_add(out, "Each cause is taken away alone and the spot drawn again. Causes overlap, so "
-                     "the gains do not add up;\nthe fair parts, the mean over all orders of taking "
-                     "them away, do.\n\n");
+    if (fabs(part) < noise && row->i < AW_CAUSES)
+        aw_text_add(out, "about 0");
+    else
+        aw_text_format(out, "%s%s", part < -0.005 ? "-" : "",
+                       aw_error_figure(fabs(part), units).text);
+}
+
+static void add_gain(const aw_subject *row, aw_units units, aw_text *out)
+{
+    add_part(row, ((const aw_cause *)row->of)->alone, units, out);
+}
+
+static void add_fair_part(const aw_subject *row, aw_units units, aw_text *out)
+{
+    add_part(row, ((const aw_cause *)row->of)->fair, units, out);
+}
+
+static const aw_column cause_columns[] = {
+    {.head = "why", .words = name_cause},
+    {.key = "p95_without_m.0", .format = AW_AS_ERROR},
+    {.head = "gain_m", .format = AW_AS_ERROR, .words = add_gain},
+    {.head = "fair_part_m", .format = AW_AS_ERROR, .words = add_fair_part},
+};
+static const aw_listed causes = AW_LISTED(&aw_explanation_shape, "causes", NULL, cause_columns);
+
+static void add_causes(const aw_told_explanation *t, const aw_subject *document, aw_text *out)
+{
+    const aw_explanation *e = t->explanation;
+    const double whole = e->p95.value - e->left;
+    const aw_cause as_planned = {.without = e->p95, .alone = (double)NAN, .fair = (double)NAN};
+    const aw_cause all = {.without = {e->left, e->left, e->left}, .alone = whole, .fair = whole};
+    aw_listing list = {.what = &causes, .document = document};
+    aw_listing_add_row(&list, &(aw_subject){&as_planned, t, AS_PLANNED, 0});
+    aw_listing_add_rows(&list);
+    aw_listing_add_row(&list, &(aw_subject){&all, t, ALL_OF_THEM, 0});
+    aw_listing_write(&list, out);
+    aw_text_add(out, "Each cause is taken away alone and the spot drawn again.");
+    if (!isnan(whole))
+        aw_text_add(out, " Causes overlap, so the gains do not add up;\nthe fair parts, the mean "
+                         "over all orders of taking them away, do.");
+    aw_text_add(out, "\n\n");
 }
 
 static void add_zone(const aw_zone_result *now, const aw_zone_result *then, const char *name,
@@ -291,6 +288,8 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
     char draws[AW_FIGURE_ROOM];
     aw_title_words(s, file, out);
     const size_t from = out->n;
+    const aw_told_explanation t = {{s, file}, e};
+    const aw_subject document = AW_DOCUMENT(t);
     aw_text_format(out, "spot %s %s, %s at %s; %s draws, seed %llu, %s figures\n\n",
                    aw_spot_figure(e->spot, 2, s->units).text, aw_coordinate_unit(s->units),
                    s->tags[e->tag].name, aw_coordinate_words("%.2f", e->spot[2], s->units).text,
@@ -299,8 +298,8 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
     aw_spot_remarks(s, e->spot, out);
     add_figures(e, s, out);
     add_anchors(e, s, out);
-    add_lines(e, s, out);
-    add_causes(e, s->units, out);
+    aw_listed_write(&lines, &document, false, out);
+    add_causes(&t, &document, out);
     add_remedies(e, s, out);
     aw_text_add(out,
                 "North is plan north, up the page. Bearings are clockwise from it. 95 % intervals "

@@ -2,13 +2,10 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "report/run.h"
 #include "report/standing.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_explanation *explanation;
-} told;
+typedef aw_told_explanation told;
 
 static const aw_explanation *explanation_of(const aw_subject *s)
 {
@@ -297,5 +294,5 @@ void aw_explanation_json(const aw_explanation *e, const aw_scenario *s, const ch
                          aw_text *out)
 {
     const told t = {{s, file}, e};
-    aw_document_json(&aw_explanation_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_explanation_shape, &AW_DOCUMENT(t), out);
 }

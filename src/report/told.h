@@ -5,6 +5,7 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/decisions.h"
+#include "anchorwise/explain.h"
 #include "anchorwise/outage.h"
 #include "radio/paths.h"
 #include "report/run.h"
@@ -34,6 +35,12 @@ typedef struct aw_told_links {
     const double *spot;
 } aw_told_links;
 extern const aw_shape aw_links_shape;
+
+typedef struct aw_told_explanation {
+    aw_report_run run;
+    const aw_explanation *explanation;
+} aw_told_explanation;
+extern const aw_shape aw_explanation_shape;
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \
