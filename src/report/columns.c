@@ -281,7 +281,9 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
                            : c->blank                     ? ""
                                                           : DASH);
     aw_table_add(&l->table, "%s", text.n > 0 ? text.at : "");
-    if (m != NULL && c->format == AW_AS_VERDICT)
+    if (c->colour != NULL)
+        aw_table_colour(&l->table, c->colour(row));
+    else if (m != NULL && c->format == AW_AS_VERDICT)
         aw_table_colour(&l->table, (aw_verdict)v.truth);
     l->table.failed |= text.failed || v.room.failed;
     aw_text_free(&text);

@@ -53,6 +53,7 @@ typedef struct aw_column {
     /* Adds what is not one member: behind the key's value, where that is there, and behind a
      * verdict where it is not met. */
     void (*words)(const aw_subject *row, aw_units units, aw_text *out);
+    aw_verdict (*colour)(const aw_subject *row); /* NULL: a verdict has its own, others none */
 } aw_column;
 
 /* A table of a document: which list its rows are, which of them, and its columns. */

@@ -5,21 +5,21 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
 #include "report/lengths.h"
-#include "report/mismatches.h"
 #include "report/names.h"
 #include "report/sentences.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
-/* Columns of the tables of errors, of needs and of cells; all stay within 100 characters. */
-#define ERRORS 8
-#define NEEDS  8
-#define CELLS  5
-/* Columns of a place's name in the tables; the sentences have it whole. */
-#define NAME 25
+/* Differences told to people; JSON has all. */
+#define MOST_MISMATCHES 20
+
+static const aw_area_result *area_of(const aw_subject *row)
+{
+    return row->of;
+}
 
 /* A difference with its sign, two decimals: it is a simulated one. */
 static aw_length_text signed_length(double metres, aw_units units)
@@ -28,131 +28,127 @@ static aw_length_text signed_length(double metres, aw_units units)
     return aw_small_figure(none ? "%.2f" : "%+.2f", none ? 0 : metres, units);
 }
 
-static void add_name(aw_table *t, const char *name)
+static void add_difference(const aw_subject *row, aw_units units, aw_text *out)
 {
-    aw_text cut = {0};
-    aw_add_cut(name, NAME, &cut);
-    aw_table_add(t, "%s", cut.n > 0 ? cut.at : "");
-    t->failed |= cut.failed;
-    aw_text_free(&cut);
+    aw_text_add(out, signed_length(area_of(row)->difference, units).text);
 }
 
-static void add_errors(aw_table *t, const aw_area_result *r, const char *name, aw_units units,
-                       bool colour)
+static void add_interval(const aw_subject *row, aw_units units, aw_text *out)
+{
+    const aw_area_result *r = area_of(row);
+    if (isfinite(r->difference_low))
+        aw_text_format(out, "%s to %s", signed_length(r->difference_low, units).text,
+                       signed_length(r->difference_high, units).text);
+}
+
+static void add_ranking(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
 {
     static const char *const words[] = {"not told apart", "better", "worse",
                                         "less than 15 % apart"};
-    static const aw_verdict as[] = {AW_NO_NEED, AW_MET, AW_NOT_MET, AW_NO_NEED};
-    add_name(t, name);
-    for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_error_figure(r->p50[k], units).text);
-    for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_error_figure(r->p95[k], units).text);
-    aw_table_add(t, "%s", signed_length(r->difference, units).text);
-    if (isfinite(r->difference_low))
-        aw_table_add(t, "%s to %s", signed_length(r->difference_low, units).text,
-                     signed_length(r->difference_high, units).text);
-    else
-        aw_table_add(t, "–");
+    const aw_area_result *r = area_of(row);
     if (isnan(r->p95[0]) != isnan(r->p95[1]))
-        aw_table_add(t, "%s", isnan(r->p95[1]) ? "without a p95" : "alone with a p95");
-    else if (isnan(r->p95[0]))
-        aw_table_add(t, "–");
-    else
-        aw_table_add(t, "%s%s%s", aw_verdict_colour(as[r->ranking], colour), words[r->ranking],
-                     aw_verdict_colour_end(as[r->ranking], colour));
+        aw_text_add(out, isnan(r->p95[1]) ? "without a p95" : "alone with a p95");
+    else if (!isnan(r->p95[0]))
+        aw_text_add(out, words[r->ranking]);
+}
+
+static aw_verdict colour_of_ranking(const aw_subject *row)
+{
+    static const aw_verdict colours[] = {AW_NO_NEED, AW_MET, AW_NOT_MET, AW_NO_NEED};
+    return colours[area_of(row)->ranking];
+}
+
+static const aw_column error_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.key = "p50_m.0", .format = AW_AS_ERROR},
+    {.key = "p50_m.1", .format = AW_AS_ERROR},
+    {.key = "p95_m.0", .format = AW_AS_ERROR},
+    {.key = "p95_m.1", .format = AW_AS_ERROR},
+    {.head = "difference", .format = AW_AS_ERROR, .words = add_difference},
+    {.head = "interval", .format = AW_AS_ERROR, .words = add_interval},
+    {.head = "b_is", .words = add_ranking, .colour = colour_of_ranking},
+};
+
+/* Of place row->i and layout row->k of the comparisons. */
+static const aw_told_comparisons *told_of(const aw_subject *row)
+{
+    return row->with;
 }
 
 /* The whole need; what B asks otherwise stands above among the differences. */
-static void add_asked(aw_table *t, const aw_need *a, const aw_need *b, aw_units units)
+static void add_asked(const aw_subject *row, aw_units units, aw_text *out)
 {
-    aw_text words = {0};
-    aw_need_words(aw_need_is_stated(a) ? a : b, units, &words);
-    aw_table_add(t, "%s%s", words.n > 0 ? words.at : "–", aw_need_is_stated(a) ? "" : " (B)");
-    t->failed |= words.failed;
-    aw_text_free(&words);
+    const aw_scenario *all = told_of(row)->scenarios;
+    const aw_need *a = &all[0].zones[row->i - 1].need, *b = &all[row->k].zones[row->i - 1].need;
+    aw_need_words(aw_need_is_stated(a) ? a : b, units, out);
+    aw_text_add(out, aw_need_is_stated(a) ? "" : " (B)");
 }
 
-static void add_verdict(aw_table *t, aw_verdict verdict, bool colour)
+static aw_verdict verdict_of(const aw_subject *row, int layout)
 {
-    aw_table_add(t, "%s%s%s", aw_verdict_colour(verdict, colour), aw_verdict_word(verdict),
-                 aw_verdict_colour_end(verdict, colour));
+    return told_of(row)->comparisons[row->k - 1].judged[layout][row->i - 1].verdict;
 }
 
-static void add_need(aw_table *t, const aw_comparison *c, const aw_scenario *const s[2],
-                     size_t zone, bool colour)
+static aw_verdict verdict_a(const aw_subject *row)
 {
-    const aw_area_result *r = &c->zones[zone];
-    char figure[AW_FIGURE_ROOM];
-    add_name(t, s[0]->zones[zone].name);
-    add_asked(t, &s[0]->zones[zone].need, &s[1]->zones[zone].need, s[0]->units);
-    for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_share(r->share_meeting[k], figure));
-    for (int k = 0; k < 2; k++)
-        aw_table_add(t, "%s", aw_figure_share(r->odds[k], figure));
-    for (int k = 0; k < 2; k++)
-        add_verdict(t, c->judged[k][zone].verdict, colour);
+    return verdict_of(row, 0);
 }
 
-static void add_cells(aw_table *t, const aw_area_result *r, const char *name)
+static aw_verdict verdict_b(const aw_subject *row)
 {
-    char figure[AW_FIGURE_ROOM];
-    add_name(t, name);
-    aw_table_add(t, "%s", aw_figure_count(r->better, figure));
-    aw_table_add(t, "%s", aw_figure_count(r->worse, figure));
-    aw_table_add(t, "%s", aw_figure_count(r->near, figure));
-    aw_table_add(t, "%s", aw_figure_count(r->cells, figure));
+    return verdict_of(row, 1);
 }
 
-static void write_table(aw_table *t, aw_text *out)
+static void add_verdict_a(const aw_subject *row, __attribute__((unused)) aw_units units,
+                          aw_text *out)
 {
-    aw_table_write(t, out);
-    aw_table_free(t);
-    aw_text_add(out, "\n");
+    aw_text_add(out, aw_verdict_word(verdict_a(row)));
 }
 
-static void begin_table(aw_table *t, const char *const heads[])
+static void add_verdict_b(const aw_subject *row, __attribute__((unused)) aw_units units,
+                          aw_text *out)
 {
-    for (size_t i = 0; i < t->columns; i++)
-        aw_table_add(t, "%s", heads[i]);
+    aw_text_add(out, aw_verdict_word(verdict_b(row)));
 }
 
-/* The needs of the zones that have one in either layout. */
-static void add_needs(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
-                      aw_text *out)
-{
-    static const char *const heads[NEEDS] = {"",           "need",       "meeting A", "meeting B",
-                                             "p95 odds A", "p95 odds B", "verdict A", "verdict B"};
-    aw_table t = {.columns = NEEDS, .align = "llrrrrll", .heads = 1};
-    begin_table(&t, heads);
-    for (size_t i = 0; i < s[0]->n_zones; i++)
-        if (aw_need_is_stated(&s[0]->zones[i].need) || aw_need_is_stated(&s[1]->zones[i].need))
-            add_need(&t, c, s, i, colour);
-    if (t.n > NEEDS)
-        write_table(&t, out);
-    else
-        aw_table_free(&t);
-}
+static const aw_column need_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.head = "need", .words = add_asked},
+    {.key = "share_meeting.0", .format = AW_AS_SHARE},
+    {.key = "share_meeting.1", .format = AW_AS_SHARE},
+    {.key = "odds.0", .format = AW_AS_SHARE},
+    {.key = "odds.1", .format = AW_AS_SHARE},
+    {.head = "verdict_a", .words = add_verdict_a, .colour = verdict_a},
+    {.head = "verdict_b", .words = add_verdict_b, .colour = verdict_b},
+};
 
-static void add_tables(const aw_comparison *c, const aw_scenario *const s[2], bool colour,
-                       aw_text *out)
+static const aw_column cell_columns[] = {
+    {.key = "name", .head = "cells_in_which"},
+    {.key = "cells_better", .format = AW_AS_COUNT},
+    {.key = "cells_worse", .format = AW_AS_COUNT},
+    {.key = "cells_near", .format = AW_AS_COUNT},
+    {.key = "cells", .head = "cells_of", .format = AW_AS_COUNT},
+};
+
+static const aw_listed error_table = AW_LISTED(&aw_comparisons_shape, NULL, NULL, error_columns);
+static const aw_listed need_table = AW_LISTED(&aw_comparisons_shape, NULL, NULL, need_columns);
+static const aw_listed cell_table = AW_LISTED(&aw_comparisons_shape, NULL, NULL, cell_columns);
+
+/* Of comparison k, from place `first` on; the needs of zones that have one in either layout. */
+static void add_table(const aw_told_comparisons *t, size_t k, const aw_listed *table, size_t first,
+                      bool colour, aw_text *out)
 {
-    static const char *const errors[ERRORS] = {"(%s)",  "p50 A", "p50 B",    "p95 A",
-                                               "p95 B", "B - A", "interval", "B is"};
-    static const char *const cells[CELLS] = {"cells in which B is", "better", "worse",
-                                             "less than 15 % apart", "of"};
-    aw_table e = {.columns = ERRORS, .align = "lrrrrrll", .heads = 1};
-    aw_table n = {.columns = CELLS, .align = "lrrrr", .heads = 1};
-    for (size_t i = 0; i < ERRORS; i++)
-        aw_table_add(&e, errors[i], aw_small_unit(s[0]->units));
-    begin_table(&n, cells);
-    for (size_t place = 0; place <= s[0]->n_zones; place++) {
-        add_errors(&e, aw_compared_area(c, place), aw_area_name(s[0], place), s[0]->units, colour);
-        add_cells(&n, aw_compared_area(c, place), aw_area_name(s[0], place));
+    const aw_subject document = AW_DOCUMENT(*t);
+    const aw_scenario *a = &t->scenarios[0], *b = &t->scenarios[k];
+    aw_listing list = {.what = table, .document = &document, .table = {.colour = colour}};
+    for (size_t i = first; i <= a->n_zones; i++) {
+        char path[64];
+        snprintf(path, sizeof path, "comparisons.%zu.places.%zu", k - 1, i);
+        if (first == 0 || aw_need_is_stated(&a->zones[i - 1].need) ||
+            aw_need_is_stated(&b->zones[i - 1].need))
+            aw_listing_add(&list, path);
     }
-    write_table(&e, out);
-    add_needs(c, s, colour, out);
-    write_table(&n, out);
+    aw_listing_write(&list, out);
 }
 
 /* What B costs beside A; nothing without prices. */
@@ -187,36 +183,93 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw
     aw_text_add(out, "\n\n");
 }
 
-/* What differs beside the anchors, and by which study both were computed if theirs differ. */
-static void add_mismatches(const aw_scenario *a, const aw_scenario *b, aw_text *out)
+/* --- what differs beside the anchors: both values of each, so that nobody puts down to the anchors
+ * what other figures made --- */
+
+static void add_value(const aw_mismatch *m, int k, aw_units units, aw_text *out)
 {
-    const aw_study *s = &a->study, *t = &b->study;
-    aw_mismatches mismatches = {0};
-    if (aw_mismatches_find(&mismatches, a, b))
-        aw_mismatches_table(&mismatches, a->units, out);
+    const bool length = m->unit != NULL && strcmp(m->unit, "m") == 0;
+    if (m->unit == NULL)
+        aw_text_add(out, m->words[k]);
+    else if (isnan(m->number[k]))
+        aw_text_add(out, "none");
+    else if (m->is_error)
+        aw_text_add(out, aw_small_words("%.4g", m->number[k], units).text);
+    else if (length)
+        aw_text_add(out, aw_coordinate_words("%.4g", m->number[k], units).text);
     else
-        out->failed = true;
+        aw_text_format(out, "%.4g%s%s", m->number[k], *m->unit != '\0' ? " " : "", m->unit);
+}
+
+static void add_a(const aw_subject *row, aw_units units, aw_text *out)
+{
+    add_value(row->of, 0, units, out);
+}
+
+static void add_b(const aw_subject *row, aw_units units, aw_text *out)
+{
+    add_value(row->of, 1, units, out);
+}
+
+static const aw_column mismatch_columns[] = {
+    {.key = "what", .head = "beside_the_anchors"},
+    {.head = "a", .words = add_a},
+    {.head = "b", .words = add_b},
+};
+static const aw_listed mismatch_table =
+    AW_LISTED(&aw_comparisons_shape, NULL, NULL, mismatch_columns);
+
+static void add_mismatches(const aw_told_comparisons *t, size_t k, aw_text *out)
+{
+    const size_t n = t->mismatches[k - 1].n;
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing list = {.what = &mismatch_table, .document = &document};
+    if (n == 0)
+        return;
+    aw_text_add(out, "A and B differ in more than their anchors; what follows is of all of it:\n");
+    for (size_t i = 0; i < n && i < MOST_MISMATCHES; i++) {
+        char path[64];
+        snprintf(path, sizeof path, "comparisons.%zu.differences.%zu", k - 1, i);
+        aw_listing_add(&list, path);
+    }
+    aw_listing_write(&list, out);
+    if (n > MOST_MISMATCHES)
+        aw_text_format(out, "and %zu more\n\n", n - MOST_MISMATCHES);
+}
+
+/* By which study both were computed if theirs differ. */
+static void add_study(const aw_study *s, const aw_study *t, aw_text *out)
+{
     if (s->step != t->step || s->draws != t->draws || s->seed != t->seed)
         aw_text_add(out, "Both are computed by the step, the draws and the seed of A.\n\n");
-    aw_mismatches_free(&mismatches);
+}
+
+/* The first layout and layout k. */
+static void add_comparison(const aw_told_comparisons *t, size_t k, bool colour, aw_text *out)
+{
+    const aw_scenario *a = &t->scenarios[0], *b = &t->scenarios[k];
+    aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n", a->title,
+                   t->files[0], a->n_anchors, b->title, t->files[k], b->n_anchors);
+    aw_changes_words(a, out);
+    aw_text_add(out, a->n_changes > 0 ? "\n" : "");
+    const size_t from = out->n;
+    add_mismatches(t, k, out);
+    add_study(&a->study, &b->study, out);
+    add_table(t, k, &error_table, 0, colour, out);
+    add_table(t, k, &need_table, 1, colour, out);
+    add_table(t, k, &cell_table, 0, colour, out);
+    add_sentences(&t->comparisons[k - 1], a, b, out);
+    aw_isolate_names(out, from);
 }
 
 void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario scenarios[],
                           const char *const files[], size_t n, bool colour, aw_text *out)
 {
-    for (size_t k = 1; k < n; k++) {
-        aw_text_format(out, "A: %s (%s; anchors: %zu)\nB: %s (%s; anchors: %zu)\n\n",
-                       scenarios[0].title, files[0], scenarios[0].n_anchors, scenarios[k].title,
-                       files[k], scenarios[k].n_anchors);
-        aw_changes_words(&scenarios[0], out);
-        aw_text_add(out, scenarios[0].n_changes > 0 ? "\n" : "");
-        const aw_scenario *const both[2] = {&scenarios[0], &scenarios[k]};
-        const size_t from = out->n;
-        add_mismatches(both[0], both[1], out);
-        add_tables(&comparisons[k - 1], both, colour, out);
-        add_sentences(&comparisons[k - 1], &scenarios[0], &scenarios[k], out);
-        aw_isolate_names(out, from);
-    }
+    aw_told_comparisons t;
+    out->failed |= !aw_told_comparisons_make(&t, comparisons, scenarios, files, n);
+    for (size_t k = 1; !out->failed && k < n; k++)
+        add_comparison(&t, k, colour, out);
+    aw_told_comparisons_free(&t);
     aw_text_format(
         out,
         "The 95 %% interval is of the simulation. Odds are of an installation "

@@ -2,20 +2,12 @@
 #include <stdlib.h>
 
 #include "anchorwise.h"
-#include "report/mismatches.h"
-#include "report/run.h"
 #include "report/sentences.h"
+#include "report/told.h"
 #include "report/words.h"
 
 /* One of the comparisons, of the first layout with layout k. */
-typedef struct told {
-    aw_report_run run;
-    const aw_comparison *comparisons;
-    const aw_scenario *scenarios;
-    const char *const *files;
-    const aw_mismatches *mismatches; /* of each comparison */
-    size_t n;
-} told;
+typedef aw_told_comparisons told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -207,18 +199,35 @@ static const aw_member members[] = {
 };
 const aw_shape aw_comparisons_shape = AW_SHAPE("compare", "Layouts side by side", members);
 
+bool aw_told_comparisons_make(told *t, const aw_comparison comparisons[],
+                              const aw_scenario scenarios[], const char *const files[], size_t n)
+{
+    *t = (told){{&scenarios[0], files[0]},
+                comparisons,
+                scenarios,
+                files,
+                calloc(n, sizeof *t->mismatches),
+                n};
+    bool done = t->mismatches != NULL;
+    for (size_t k = 1; done && k < n; k++)
+        done = aw_mismatches_find(&t->mismatches[k - 1], &scenarios[0], &scenarios[k]);
+    return done;
+}
+
+void aw_told_comparisons_free(told *t)
+{
+    for (size_t k = 1; t->mismatches != NULL && k < t->n; k++)
+        aw_mismatches_free(&t->mismatches[k - 1]);
+    free(t->mismatches);
+}
+
 void aw_comparisons_json(const aw_comparison comparisons[], const aw_scenario scenarios[],
                          const char *const files[], size_t n, aw_text *out)
 {
-    aw_mismatches *mismatches = calloc(n, sizeof *mismatches);
-    const told t = {{&scenarios[0], files[0]}, comparisons, scenarios, files, mismatches, n};
-    bool done = mismatches != NULL;
-    for (size_t k = 1; done && k < n; k++)
-        done = aw_mismatches_find(&mismatches[k - 1], &scenarios[0], &scenarios[k]);
-    if (done)
-        aw_document_json(&aw_comparisons_shape, &(aw_subject){&t, &t, 0, 0}, out);
-    out->failed = out->failed || !done;
-    for (size_t k = 1; mismatches != NULL && k < n; k++)
-        aw_mismatches_free(&mismatches[k - 1]);
-    free(mismatches);
+    told t;
+    if (aw_told_comparisons_make(&t, comparisons, scenarios, files, n))
+        aw_document_json(&aw_comparisons_shape, &AW_DOCUMENT(t), out);
+    else
+        out->failed = true;
+    aw_told_comparisons_free(&t);
 }

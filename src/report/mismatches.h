@@ -6,9 +6,6 @@
 #include "anchorwise/mismatch.h"
 #include "anchorwise/text.h"
 
-/* As a table under a sentence; nothing for none. Lengths in feet if the first scenario is. */
-void aw_mismatches_table(const aw_mismatches *mismatches, aw_units units, aw_text *out);
-
 /* Their names, those beyond `most` counted. */
 void aw_mismatches_words(const aw_mismatches *mismatches, size_t most, aw_text *out);
 

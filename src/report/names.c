@@ -12,7 +12,6 @@
 
 #define ISOLATE     "\xE2\x81\xA8"
 #define END_ISOLATE "\xE2\x81\xA9"
-#define ELLIPSIS    "…"
 
 size_t aw_width_of(const char *text, size_t n)
 {
@@ -32,21 +31,6 @@ size_t aw_shown_width(const char *text)
         }
     }
     return width;
-}
-
-void aw_add_cut(const char *text, size_t columns, aw_text *out)
-{
-    const size_t n = strlen(text);
-    const uint8_t *begin = (const uint8_t *)text, *end = begin + n, *at = begin, *next;
-    if (aw_width_of(text, n) <= columns) {
-        aw_text_add(out, text);
-        return;
-    }
-    while ((next = u8_grapheme_next(at, end)) != NULL &&
-           aw_width_of(text, (size_t)(next - begin)) < columns)
-        at = next;
-    aw_text_add_bytes(out, text, (size_t)(at - begin));
-    aw_text_add(out, ELLIPSIS);
 }
 
 /* --- lines --- */

@@ -1,5 +1,5 @@
-/* Names of any script in tables and sentences: their room in columns, cut if need be, and kept from
- * turning round what stands beside them. */
+/* Names of any script in tables and sentences: their room in columns, where lines may break, and
+ * kept from turning round what stands beside them. */
 #ifndef AW_REPORT_NAMES_H
 #define AW_REPORT_NAMES_H
 
@@ -11,9 +11,6 @@
  * combining one; of a text none for colours. */
 size_t aw_shown_width(const char *text);
 size_t aw_width_of(const char *text, size_t n);
-
-/* The text, or as many whole characters of it as leave room for an ellipsis in so many columns. */
-void aw_add_cut(const char *text, size_t columns, aw_text *out);
 
 /* Bytes of the longest beginning of a text that fits into so many columns and ends where a line may
  * break (Unicode's annex 14, but no figure is parted from its unit); where none does, before the

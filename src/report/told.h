@@ -5,7 +5,9 @@
 
 #include "anchorwise/assess.h"
 #include "anchorwise/decisions.h"
+#include "anchorwise/compare.h"
 #include "anchorwise/explain.h"
+#include "anchorwise/mismatch.h"
 #include "anchorwise/outage.h"
 #include "radio/paths.h"
 #include "report/run.h"
@@ -41,6 +43,21 @@ typedef struct aw_told_explanation {
     const aw_explanation *explanation;
 } aw_told_explanation;
 extern const aw_shape aw_explanation_shape;
+
+/* Comparisons of the first of n layouts with each of the others. */
+typedef struct aw_told_comparisons {
+    aw_report_run run;
+    const aw_comparison *comparisons;
+    const aw_scenario *scenarios;
+    const char *const *files;
+    aw_mismatches *mismatches; /* of each comparison */
+    size_t n;
+} aw_told_comparisons;
+extern const aw_shape aw_comparisons_shape;
+/* False without memory; to be freed either way. */
+bool aw_told_comparisons_make(aw_told_comparisons *told, const aw_comparison comparisons[],
+                              const aw_scenario scenarios[], const char *const files[], size_t n);
+void aw_told_comparisons_free(aw_told_comparisons *told);
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \

@@ -243,7 +243,8 @@ def shares(part):
 
 
 def check_compare(s, text, d):
-    head = f"({s.small_unit})"
+    head = "B - A"
+    has_heads(text, *(f"{name} ({s.small_unit})" for name in ("p50 A", "p95 B", "B - A", "interval")))
     for place in d["comparisons"][0]["places"]:
         cells = row(text, place["name"], head)
         a, b = place["p95_m"]
