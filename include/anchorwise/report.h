@@ -25,7 +25,8 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
-/** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. */
+/** CSV by RFC 4180, header first, one row for each cell; an empty field has no value. What was set
+ *  in the scenario (vary.h) stands in a last column. */
 void aw_cells_csv(const aw_map *map, const aw_scenario *scenario, aw_text *out);
 
 /** The assessment as one JSON document; `file` is the scenario's name as given. */
@@ -91,24 +92,26 @@ void aw_placing_json(const aw_placing *placing, const aw_scenario *scenario, con
 
 /** Price against accuracy: n placings, each with every zone's p95 at p95[k] (m). */
 void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
-                       const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
+                       const aw_scenario *scenario, const char *file, bool sturdy, bool colour,
+                       aw_text *out);
 void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
                       const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
 
-/** Error against number or height: for people, as JSON, as CSV (one row for each point and zone).
+/** Error against number or height: for people, as JSON, as CSV (one row for each point and zone,
+ *  likewise).
  */
 void aw_sweep_table(const aw_sweep *sweep, const aw_scenario *scenario, const char *file,
                     aw_text *out);
 void aw_sweep_json(const aw_sweep *sweep, const aw_scenario *scenario, const char *file,
                    aw_text *out);
-void aw_sweep_csv(const aw_sweep *sweep, aw_text *out);
+void aw_sweep_csv(const aw_sweep *sweep, const aw_scenario *scenario, aw_text *out);
 
 /** What a zone's curve says, in a sentence: "flat between 4 and 12 anchors: ...". */
 void aw_curve_shape_words(const aw_sweep *sweep, size_t zone, aw_units units, aw_text *out);
 
 /** How much the figures lean on the assumptions, and the tolerances. */
 void aw_sensitivity_table(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
-                          const char *file, aw_text *out);
+                          const char *file, bool colour, aw_text *out);
 void aw_sensitivity_json(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
                          const char *file, aw_text *out);
 

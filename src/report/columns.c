@@ -152,6 +152,7 @@ static const struct {
 } formats[AW_FORMATS] = {
     [AW_AS_TEXT] = {'l', no_unit, NULL},
     [AW_AS_WORD] = {'L', no_unit, NULL},
+    [AW_AS_FIGURE] = {'r', no_unit, NULL},
     [AW_AS_ERROR] = {'r', aw_small_unit, add_error},
     [AW_AS_FINE] = {'r', aw_small_unit, add_fine},
     [AW_AS_PLACE] = {'r', aw_coordinate_unit, add_place},
@@ -218,7 +219,7 @@ static void add_verdict(const aw_column *c, const aw_subject *row, aw_verdict ve
     aw_text words = {0};
     aw_text_add(out, aw_verdict_word(verdict));
     if (c->words != NULL && (verdict == AW_NOT_MET || verdict == AW_UNDECIDED))
-        c->words(row, units, &words);
+        c->words(row, c->item, units, &words);
     if (words.n > 0)
         aw_text_format(out, ": %s", words.at);
     out->failed |= words.failed;
@@ -274,7 +275,7 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
     if (c->low != NULL && (m != NULL || c->key == NULL))
         add_ends(l, c, shape, row, &text);
     if (c->words != NULL && (m != NULL || c->key == NULL) && c->format != AW_AS_VERDICT)
-        c->words(row, scenario_of(l->document)->units, &text);
+        c->words(row, c->item, scenario_of(l->document)->units, &text);
     if (text.n == 0)
         aw_text_add(&text, column == 0 && name != NULL    ? aw_heading(name)
                            : m != NULL && c->none != NULL ? c->none
@@ -282,7 +283,7 @@ static void add_cell(aw_listing *l, size_t column, const aw_shape *shape, const 
                                                           : DASH);
     aw_table_add(&l->table, "%s", text.n > 0 ? text.at : "");
     if (c->colour != NULL)
-        aw_table_colour(&l->table, c->colour(row));
+        aw_table_colour(&l->table, c->colour(row, c->item));
     else if (m != NULL && c->format == AW_AS_VERDICT)
         aw_table_colour(&l->table, (aw_verdict)v.truth);
     l->table.failed |= text.failed || v.room.failed;
@@ -298,10 +299,9 @@ static void add_heading(aw_listing *l, size_t column)
     const char *unit =
         c->format == AW_AS_AMOUNT ? s->prices.currency : formats[c->format].unit(s->units);
     l->table.align[column] = formats[c->format].align;
-    if (unit != NULL)
-        aw_table_add(&l->table, *words != '\0' ? "%s (%s)" : "%s(%s)", words, unit);
-    else
-        aw_table_add(&l->table, "%s", words);
+    aw_table_add(&l->table, "%s%s%s%s%s%s%s", words, c->of != NULL ? " " : "",
+                 c->of != NULL ? c->of : "", unit != NULL && *words != '\0' ? " " : "",
+                 unit != NULL ? "(" : "", unit != NULL ? unit : "", unit != NULL ? ")" : "");
 }
 
 static void add_row(aw_listing *l, const aw_shape *shape, const aw_subject *row, const char *name)
@@ -368,17 +368,20 @@ void aw_listed_write(const aw_listed *what, const aw_subject *document, bool col
 
 /* --- shared columns --- */
 
-void aw_add_zone_need(const aw_subject *row, aw_units units, aw_text *out)
+void aw_add_zone_need(const aw_subject *row, __attribute__((unused)) size_t item,
+                      __attribute__((unused)) aw_units units, aw_text *out)
 {
     aw_need_words(&scenario_of(row)->zones[row->i].need, units, out);
 }
 
-void aw_add_reasons(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+void aw_add_reasons(const aw_subject *row, __attribute__((unused)) size_t item,
+                    __attribute__((unused)) aw_units units, aw_text *out)
 {
     aw_reason_words(row->of, out);
 }
 
-void aw_add_level_star(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+void aw_add_level_star(const aw_subject *row, __attribute__((unused)) size_t item,
+                       __attribute__((unused)) aw_units units, aw_text *out)
 {
     if (aw_level_over_name(scenario_of(row), row->i) != NULL)
         aw_text_add(out, " *");

@@ -21,6 +21,7 @@
 typedef enum aw_format {
     AW_AS_TEXT,     /* broken into lines where it has no room */
     AW_AS_WORD,     /* never */
+    AW_AS_FIGURE,   /* likewise, to the right */
     AW_AS_ERROR,    /* two digits of m; with more where something is asked, at most */
     AW_AS_FINE,     /* of an error, mm */
     AW_AS_PLACE,    /* on the site, cm */
@@ -45,6 +46,7 @@ typedef enum aw_format {
 typedef struct aw_column {
     const char *key;        /* a path; NULL: `words` alone */
     const char *head;       /* its name among the headings; NULL: the path */
+    const char *of;         /* a name behind the heading; NULL: none */
     const char *asked;      /* the path of what is asked of it */
     const char *low, *high; /* paths: "VALUE (LOW to HIGH)", without a key "LOW to HIGH" */
     const char *none;       /* where its member has no value; NULL: a dash */
@@ -52,9 +54,16 @@ typedef struct aw_column {
     aw_format format;
     /* Adds what is not one member: behind the key's value, where that is there, and behind a
      * verdict where it is not met. */
-    void (*words)(const aw_subject *row, aw_units units, aw_text *out);
-    aw_verdict (*colour)(const aw_subject *row); /* NULL: a verdict has its own, others none */
+    void (*words)(const aw_subject *row, size_t item, aw_units units, aw_text *out);
+    aw_verdict (*colour)(const aw_subject *row, size_t item); /* NULL: of a verdict its own */
+    size_t item;                                              /* what both are asked for */
 } aw_column;
+
+/* Such a function of one file. */
+#define AW_WORDS(name)                                                                             \
+    static void name(__attribute__((unused)) const aw_subject *row,                                \
+                     __attribute__((unused)) size_t item, __attribute__((unused)) aw_units units,  \
+                     aw_text *out)
 
 /* A table of a document: which list its rows are, which of them, and its columns. */
 typedef struct aw_listed {
@@ -92,9 +101,9 @@ void aw_listing_write(aw_listing *list, aw_text *out);
 
 /* The need of a zone, of rows with one at s->i of a document; the reasons of an aw_zone_result that
  * does not meet its own; a star for a zone with a level over it. */
-void aw_add_zone_need(const aw_subject *row, aw_units units, aw_text *out);
-void aw_add_reasons(const aw_subject *row, aw_units units, aw_text *out);
-void aw_add_level_star(const aw_subject *row, aw_units units, aw_text *out);
+void aw_add_zone_need(const aw_subject *row, size_t item, aw_units units, aw_text *out);
+void aw_add_reasons(const aw_subject *row, size_t item, aw_units units, aw_text *out);
+void aw_add_level_star(const aw_subject *row, size_t item, aw_units units, aw_text *out);
 
 /* What is at a path: its member, NULL if the shape has none or an object on the way is not there.
  * The caller frees value->room. An item of a list of numbers is in value->number. */

@@ -28,12 +28,12 @@ static aw_length_text signed_length(double metres, aw_units units)
     return aw_small_figure(none ? "%.2f" : "%+.2f", none ? 0 : metres, units);
 }
 
-static void add_difference(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_difference)
 {
     aw_text_add(out, signed_length(area_of(row)->difference, units).text);
 }
 
-static void add_interval(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_interval)
 {
     const aw_area_result *r = area_of(row);
     if (isfinite(r->difference_low))
@@ -41,7 +41,7 @@ static void add_interval(const aw_subject *row, aw_units units, aw_text *out)
                        signed_length(r->difference_high, units).text);
 }
 
-static void add_ranking(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_ranking)
 {
     static const char *const words[] = {"not told apart", "better", "worse",
                                         "less than 15 % apart"};
@@ -52,7 +52,7 @@ static void add_ranking(const aw_subject *row, __attribute__((unused)) aw_units 
         aw_text_add(out, words[r->ranking]);
 }
 
-static aw_verdict colour_of_ranking(const aw_subject *row)
+static aw_verdict colour_of_ranking(const aw_subject *row, __attribute__((unused)) size_t item)
 {
     static const aw_verdict colours[] = {AW_NO_NEED, AW_MET, AW_NOT_MET, AW_NO_NEED};
     return colours[area_of(row)->ranking];
@@ -76,7 +76,7 @@ static const aw_told_comparisons *told_of(const aw_subject *row)
 }
 
 /* The whole need; what B asks otherwise stands above among the differences. */
-static void add_asked(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_asked)
 {
     const aw_scenario *all = told_of(row)->scenarios;
     const aw_need *a = &all[0].zones[row->i - 1].need, *b = &all[row->k].zones[row->i - 1].need;
@@ -84,31 +84,14 @@ static void add_asked(const aw_subject *row, aw_units units, aw_text *out)
     aw_text_add(out, aw_need_is_stated(a) ? "" : " (B)");
 }
 
-static aw_verdict verdict_of(const aw_subject *row, int layout)
+static aw_verdict verdict_of(const aw_subject *row, size_t layout)
 {
     return told_of(row)->comparisons[row->k - 1].judged[layout][row->i - 1].verdict;
 }
 
-static aw_verdict verdict_a(const aw_subject *row)
+AW_WORDS(add_verdict)
 {
-    return verdict_of(row, 0);
-}
-
-static aw_verdict verdict_b(const aw_subject *row)
-{
-    return verdict_of(row, 1);
-}
-
-static void add_verdict_a(const aw_subject *row, __attribute__((unused)) aw_units units,
-                          aw_text *out)
-{
-    aw_text_add(out, aw_verdict_word(verdict_a(row)));
-}
-
-static void add_verdict_b(const aw_subject *row, __attribute__((unused)) aw_units units,
-                          aw_text *out)
-{
-    aw_text_add(out, aw_verdict_word(verdict_b(row)));
+    aw_text_add(out, aw_verdict_word(verdict_of(row, item)));
 }
 
 static const aw_column need_columns[] = {
@@ -118,8 +101,8 @@ static const aw_column need_columns[] = {
     {.key = "share_meeting.1", .format = AW_AS_SHARE},
     {.key = "odds.0", .format = AW_AS_SHARE},
     {.key = "odds.1", .format = AW_AS_SHARE},
-    {.head = "verdict_a", .words = add_verdict_a, .colour = verdict_a},
-    {.head = "verdict_b", .words = add_verdict_b, .colour = verdict_b},
+    {.head = "verdict_a", .words = add_verdict, .colour = verdict_of, .item = 0},
+    {.head = "verdict_b", .words = add_verdict, .colour = verdict_of, .item = 1},
 };
 
 static const aw_column cell_columns[] = {
@@ -186,35 +169,26 @@ static void add_sentences(const aw_comparison *c, const aw_scenario *s, const aw
 /* --- what differs beside the anchors: both values of each, so that nobody puts down to the anchors
  * what other figures made --- */
 
-static void add_value(const aw_mismatch *m, int k, aw_units units, aw_text *out)
+AW_WORDS(add_value)
 {
+    const aw_mismatch *m = row->of;
     const bool length = m->unit != NULL && strcmp(m->unit, "m") == 0;
     if (m->unit == NULL)
-        aw_text_add(out, m->words[k]);
-    else if (isnan(m->number[k]))
+        aw_text_add(out, m->words[item]);
+    else if (isnan(m->number[item]))
         aw_text_add(out, "none");
     else if (m->is_error)
-        aw_text_add(out, aw_small_words("%.4g", m->number[k], units).text);
+        aw_text_add(out, aw_small_words("%.4g", m->number[item], units).text);
     else if (length)
-        aw_text_add(out, aw_coordinate_words("%.4g", m->number[k], units).text);
+        aw_text_add(out, aw_coordinate_words("%.4g", m->number[item], units).text);
     else
-        aw_text_format(out, "%.4g%s%s", m->number[k], *m->unit != '\0' ? " " : "", m->unit);
-}
-
-static void add_a(const aw_subject *row, aw_units units, aw_text *out)
-{
-    add_value(row->of, 0, units, out);
-}
-
-static void add_b(const aw_subject *row, aw_units units, aw_text *out)
-{
-    add_value(row->of, 1, units, out);
+        aw_text_format(out, "%.4g%s%s", m->number[item], *m->unit != '\0' ? " " : "", m->unit);
 }
 
 static const aw_column mismatch_columns[] = {
     {.key = "what", .head = "beside_the_anchors"},
-    {.head = "a", .words = add_a},
-    {.head = "b", .words = add_b},
+    {.head = "a", .words = add_value, .item = 0},
+    {.head = "b", .words = add_value, .item = 1},
 };
 static const aw_listed mismatch_table =
     AW_LISTED(&aw_comparisons_shape, NULL, NULL, mismatch_columns);

@@ -100,7 +100,7 @@ static const char *way_of(const aw_link *link)
     return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
 }
 
-static void add_state(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_state)
 {
     const aw_sightline *l = row->of;
     const double received = aw_link_expect(&l->link).received;
@@ -137,19 +137,22 @@ static const aw_listed lines = AW_LISTED(&aw_explanation_shape, "lines", NULL, l
 /* Rows beside those of causes. */
 enum { AS_PLANNED = AW_CAUSES, ALL_OF_THEM };
 
-static void name_cause(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(name_cause)
 {
     aw_text_add(out, row->i == AS_PLANNED    ? "as planned"
                      : row->i == ALL_OF_THEM ? "all of these"
                                              : aw_cause_rows[row->i].name);
 }
 
+enum { GAIN, FAIR_PART };
+
 /* A part that is smaller than half the interval of the difference of both estimates is none. */
-static void add_part(const aw_subject *row, double part, aw_units units, aw_text *out)
+AW_WORDS(add_part)
 {
+    const aw_cause *c = row->of;
+    const double part = item == GAIN ? c->alone : c->fair;
     const aw_estimate *a = &((const aw_told_explanation *)row->with)->explanation->p95;
-    const aw_estimate *b = &((const aw_cause *)row->of)->without;
-    const double noise = hypot(a->high - a->low, b->high - b->low) / 2;
+    const double noise = hypot(a->high - a->low, c->without.high - c->without.low) / 2;
     if (isnan(part) || isnan(noise))
         return;
     if (fabs(part) < noise && row->i < AW_CAUSES)
@@ -159,21 +162,11 @@ static void add_part(const aw_subject *row, double part, aw_units units, aw_text
                        aw_error_figure(fabs(part), units).text);
 }
 
-static void add_gain(const aw_subject *row, aw_units units, aw_text *out)
-{
-    add_part(row, ((const aw_cause *)row->of)->alone, units, out);
-}
-
-static void add_fair_part(const aw_subject *row, aw_units units, aw_text *out)
-{
-    add_part(row, ((const aw_cause *)row->of)->fair, units, out);
-}
-
 static const aw_column cause_columns[] = {
     {.head = "why", .words = name_cause},
     {.key = "p95_without_m.0", .format = AW_AS_ERROR},
-    {.head = "gain_m", .format = AW_AS_ERROR, .words = add_gain},
-    {.head = "fair_part_m", .format = AW_AS_ERROR, .words = add_fair_part},
+    {.head = "gain_m", .format = AW_AS_ERROR, .words = add_part, .item = GAIN},
+    {.head = "fair_part_m", .format = AW_AS_ERROR, .words = add_part, .item = FAIR_PART},
 };
 static const aw_listed causes = AW_LISTED(&aw_explanation_shape, "causes", NULL, cause_columns);
 

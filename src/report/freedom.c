@@ -5,10 +5,10 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/words.h"
 
 static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
@@ -102,48 +102,40 @@ void aw_left_out_words(const aw_freedoms *all, const aw_scenario *s, aw_text *ou
 
 /* --- for people --- */
 
-static void add_distance(aw_table *t, const aw_limit *l, aw_units units)
+/* Behind how far it may go to side `item`. */
+AW_WORDS(add_end_of_search)
 {
-    aw_table_add(t, "%s%s", aw_coordinate_figure("%.2f", l->distance, units).text,
-                 l->kind == AW_LIMIT_REACH ? "+" : "");
+    if (((const aw_freedom *)row->of)->sides[item].kind == AW_LIMIT_REACH)
+        aw_text_add(out, "+");
 }
 
-static void add_anchor(aw_table *t, const aw_freedom *f, const aw_scenario *s)
+AW_WORDS(add_ends)
 {
-    const aw_anchor *a = &s->anchors[f->anchor];
-    aw_text words = {0};
-    aw_table_add(t, "%s", a->name);
-    aw_table_add(t, "%s", aw_spot_figure(a->at, 3, s->units).text);
-    add_distance(t, &f->sides[AW_SIDE_WEST], s->units);
-    add_distance(t, &f->sides[AW_SIDE_EAST], s->units);
-    add_distance(t, &f->sides[AW_SIDE_SOUTH], s->units);
-    add_distance(t, &f->sides[AW_SIDE_NORTH], s->units);
-    aw_table_add(t, "%s", aw_area_figure("%.1f", f->area, s->units).text);
-    aw_table_add(t, "%s to %s", aw_coordinate_figure("%.2f", f->low, s->units).text,
-                 aw_coordinate_figure("%.2f", f->high, s->units).text);
-    add_limits(f, s, &words);
-    aw_table_add(t, "%s", words.n > 0 ? words.at : "");
-    t->failed = t->failed || words.failed;
-    aw_text_free(&words);
+    add_limits(row->of, ((const aw_report_run *)row->with)->scenario, out);
 }
 
-static void add_anchors(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
-{
-    const char *const sides[] = {"at", "west", "east", "south", "north"};
-    const char *unit = aw_coordinate_unit(s->units);
-    aw_table t = {.columns = 9, .align = "lLrrrrrrl", .heads = 1};
-    aw_table_add(&t, "anchor");
-    for (int i = 0; i < 5; i++)
-        aw_table_add(&t, "%s (%s)", sides[i], unit);
-    aw_table_add(&t, "region (%s)", aw_area_unit(s->units));
-    aw_table_add(&t, "height (%s)", unit);
-    aw_table_add(&t, "what ends that");
-    for (size_t i = 0; i < all->n; i++)
-        add_anchor(&t, &all->list[i], s);
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
-}
+#define SIDE(name, item_)                                                                          \
+    {                                                                                              \
+        .key = "sides." name ".free_m", .format = AW_AS_PLACE, .words = add_end_of_search,         \
+        .item = (item_)                                                                            \
+    }
+static const aw_column side_columns[] = {
+    {.key = "name", .head = "anchor"},
+    {.key = "at_m", .head = "at", .format = AW_AS_SPACE},
+    SIDE("west", AW_SIDE_WEST),
+    SIDE("east", AW_SIDE_EAST),
+    SIDE("south", AW_SIDE_SOUTH),
+    SIDE("north", AW_SIDE_NORTH),
+    {.key = "area_m2", .format = AW_AS_AREA},
+    {.head = "height", .format = AW_AS_PLACE, .low = "height_low_m", .high = "height_high_m"},
+};
+static const aw_listed sides = AW_LISTED(&aw_freedom_shape, "anchors", NULL, side_columns);
+
+static const aw_column end_columns[] = {
+    {.key = "name", .head = "anchor"},
+    {.head = "what_ends_that", .words = add_ends},
+};
+static const aw_listed ends = AW_LISTED(&aw_freedom_shape, "anchors", NULL, end_columns);
 
 static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
 {
@@ -208,21 +200,20 @@ static void add_kept(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
 
 void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
 {
+    const aw_told_freedoms t = {{s, file}, all};
     aw_title_words(s, file, out);
     const size_t from = out->n;
-    aw_text_format(out,
-                   "each anchor by itself, up to %s from its place in squares of %s; %s, "
-                   "seed %llu, %s figures\n\n",
+    aw_text_format(out, "each anchor by itself, up to %s from its place in squares of %s; ",
                    aw_coordinate_words("%.2g", all->reach, s->units).text,
-                   aw_coordinate_words("%.2g", all->step, s->units).text,
-                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+                   aw_coordinate_words("%.2g", all->step, s->units).text);
+    aw_run_words(s, out);
     add_kept(all, s, out);
     if (all->n_kept == 0)
         aw_text_add(out,
                     "No zone's need is stated and met as planned, so no anchor is looked at.\n");
     else {
-        add_anchors(all, s, out);
+        aw_listed_write(&sides, &AW_DOCUMENT(t), false, out);
+        aw_listed_write(&ends, &AW_DOCUMENT(t), false, out);
         add_failures(all, s, out);
         aw_text_add(out, "+ is the end of the search. One anchor at a time: over the region at "
                          "its own height, or up\nand down at its own place, not both. Linear "

@@ -1,11 +1,8 @@
 /* Freedom to mount, for programs. */
 #include "anchorwise.h"
-#include "report/run.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_freedoms *all;
-} told;
+typedef aw_told_freedoms told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -196,5 +193,5 @@ const aw_shape aw_freedom_shape = AW_SHAPE("freedom", "Freedom to mount", member
 void aw_freedom_json(const aw_freedoms *all, const aw_scenario *s, const char *file, aw_text *out)
 {
     const told t = {{s, file}, all};
-    aw_document_json(&aw_freedom_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_freedom_shape, &AW_DOCUMENT(t), out);
 }

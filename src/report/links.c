@@ -54,14 +54,14 @@ static const aw_column error_columns[] = {
 static const aw_listed error_table = AW_LISTED(&aw_links_shape, "links", NULL, error_columns);
 
 /* Of path row->k, or of a link without any. */
-static void add_anchor(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_anchor)
 {
     const aw_told_links *t = row->with;
     if (row->k == 0)
         aw_text_add(out, t->run.scenario->anchors[row->i].name);
 }
 
-static void add_more(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_more)
 {
     const aw_path *p = row->of;
     if (p->n_meets > 1)
@@ -95,8 +95,7 @@ static void list_paths(const aw_told_links *t, const aw_subject *document, aw_te
     aw_listing_write(&list, out);
 }
 
-static void add_extrapolated(const aw_subject *row, __attribute__((unused)) aw_units units,
-                             aw_text *out)
+AW_WORDS(add_extrapolated)
 {
     if (((const aw_link_trace *)row->of)->law_extrapolated)
         aw_text_add(out, "beyond its ranges");

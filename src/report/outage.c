@@ -72,13 +72,13 @@ static const aw_told_outage *told_of(const aw_subject *row)
     return row->with;
 }
 
-static void add_lost(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_lost)
 {
     const aw_told_outage *t = told_of(row);
     aw_text_add(out, row->k == 0 ? "none" : t->run.scenario->anchors[row->k - 1].name);
 }
 
-static void add_worth(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_worth)
 {
     const aw_outage *o = told_of(row)->outage;
     const size_t loss = row->k, place = sufferer(o, loss);
@@ -100,7 +100,7 @@ static void add_worth(const aw_subject *row, __attribute__((unused)) aw_units un
         aw_text_add(out, "little");
 }
 
-static void add_floor_p95(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_floor_p95)
 {
     const aw_outage *o = told_of(row)->outage;
     const double p95 = aw_outage_at(o, 0, row->k)->p95;
@@ -128,7 +128,7 @@ static size_t count_short(const aw_outage *o, size_t loss)
 }
 
 /* Zones that fall short; those that do so with all anchors are told in the first row alone. */
-static void add_short(const aw_subject *row, __attribute__((unused)) aw_units units, aw_text *out)
+AW_WORDS(add_short)
 {
     const aw_outage *o = told_of(row)->outage;
     const size_t n = count_short(o, row->k);
@@ -228,8 +228,7 @@ static void add_left_out(const aw_told_outage *t, bool idle, aw_text *out)
 
 /* --- the table of zones --- */
 
-static void add_reasons_with_all(const aw_subject *row, __attribute__((unused)) aw_units units,
-                                 aw_text *out)
+AW_WORDS(add_reasons_with_all)
 {
     aw_reason_words(&told_of(row)->outage->intact[row->i], out);
 }
@@ -239,14 +238,13 @@ static const aw_zone_result *under_worst_loss(const aw_subject *row)
     return &((const aw_sturdy *)row->of)->confirmed;
 }
 
-static void add_p95_then(const aw_subject *row, aw_units units, aw_text *out)
+AW_WORDS(add_p95_then)
 {
     const aw_zone_result *r = under_worst_loss(row);
     aw_text_add(out, aw_error_figure_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
 }
 
-static void add_reasons_then(const aw_subject *row, __attribute__((unused)) aw_units units,
-                             aw_text *out)
+AW_WORDS(add_reasons_then)
 {
     aw_reason_words(under_worst_loss(row), out);
 }

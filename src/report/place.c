@@ -4,16 +4,12 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
-
-#define LAYOUT_COLUMNS 5
-#define ZONE_COLUMNS   6
-#define ROW_COLUMNS    7
 
 /* "9 anchors, 4120 EUR". */
 static void add_price(const aw_placing *p, const aw_scenario *s, aw_text *out)
@@ -39,28 +35,12 @@ static void add_candidates(const aw_placing *p, aw_text *out)
     aw_text_add(out, "\n\n");
 }
 
-static void add_layout(const aw_placing *p, const aw_scenario *s, aw_text *out)
-{
-    aw_table t = {.columns = LAYOUT_COLUMNS, .align = "lrrrr", .heads = 1};
-    aw_table_add(&t, "anchor");
-    for (int k = 0; k < 3; k++)
-        aw_table_add(&t, "%c (%s)", 'x' + k, aw_coordinate_unit(s->units));
-    aw_table_add(&t, "price");
-    for (size_t i = 0; i < p->n_anchors; i++) {
-        const double *at = p->anchors[i].at, price = aw_anchor_price(s, at);
-        aw_table_add(&t, "%s", p->anchors[i].name);
-        for (int k = 0; k < 3; k++)
-            aw_table_add(&t, "%s", aw_coordinate_figure("%.2f", at[k], s->units).text);
-        if (isnan(price))
-            aw_table_add(&t, "–");
-        else
-            aw_table_add(&t, "%.0f", price);
-    }
-    aw_table_write(&t, out);
-    out->failed = out->failed || t.failed;
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
-}
+static const aw_column anchor_columns[] = {
+    {.key = "name", .head = "anchor"},        {.key = "at_m.0", .format = AW_AS_PLACE},
+    {.key = "at_m.1", .format = AW_AS_PLACE}, {.key = "at_m.2", .format = AW_AS_PLACE},
+    {.key = "price", .format = AW_AS_AMOUNT},
+};
+static const aw_listed layout = AW_LISTED(&aw_placing_shape, "anchors", NULL, anchor_columns);
 
 /* What no layout can be under. */
 static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
@@ -84,41 +64,54 @@ static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "with fewer than %.0f anchors.\n", p->bound);
 }
 
-/* Of what was not drawn nothing is known. */
-static void add_drawn(aw_table *t, const aw_zone_result *r, double asked, aw_units units)
+/* Zone row->i by the study's draws, 0, or by independent ones, 1. Of what was not drawn nothing is
+ * known. */
+static const aw_zone_result *result_of(const aw_subject *row, size_t again)
 {
-    const bool drawn = r->verdict != AW_NO_NEED;
-    aw_table_add(t, "%s", drawn ? aw_error_figure_asked(r->errors.p95, asked, units).text : "–");
-    aw_table_add(t, "%s", aw_verdict_word(r->verdict));
+    const aw_placing *p = ((const aw_told_placings *)row->with)->placings;
+    return again ? &p->confirmed[row->i] : &p->zones[row->i];
 }
 
-static void add_zones(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
+static aw_verdict verdict_of(const aw_subject *row, size_t again)
 {
-    aw_table t = {.columns = ZONE_COLUMNS, .align = "llrlrl", .heads = 1};
-    const char *unit = aw_small_unit(s->units);
-    aw_table_add(&t, sturdy ? "zone, worst loss" : "zone");
-    aw_table_add(&t, "need");
-    aw_table_add(&t, "p95 (%s)", unit);
-    aw_table_add(&t, "verdict");
-    aw_table_add(&t, "p95 again (%s)", unit);
-    aw_table_add(&t, "verdict again");
-    for (size_t i = 0; i < s->n_zones; i++) {
-        const double asked = s->zones[i].need.p95;
-        aw_text need = {0};
-        if (!aw_need_is_stated(&s->zones[i].need))
-            continue;
-        aw_need_words(&s->zones[i].need, s->units, &need);
-        aw_table_add(&t, "%s", s->zones[i].name);
-        aw_table_add(&t, "%s", need.n > 0 ? need.at : "");
-        add_drawn(&t, &p->zones[i], asked, s->units);
-        add_drawn(&t, &p->confirmed[i], asked, s->units);
-        t.failed |= need.failed;
-        aw_text_free(&need);
-    }
-    aw_table_write(&t, out);
-    out->failed = out->failed || t.failed;
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
+    return result_of(row, again)->verdict;
+}
+
+AW_WORDS(add_p95)
+{
+    const aw_zone_result *r = result_of(row, item);
+    const aw_scenario *s = ((const aw_report_run *)row->with)->scenario;
+    if (r->verdict != AW_NO_NEED)
+        aw_text_add(out,
+                    aw_error_figure_asked(r->errors.p95, s->zones[row->i].need.p95, units).text);
+}
+
+AW_WORDS(add_verdict)
+{
+    aw_text_add(out, aw_verdict_word(verdict_of(row, item)));
+}
+
+static const aw_column zone_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.head = "need", .words = aw_add_zone_need},
+    {.head = "p95_m", .format = AW_AS_ERROR, .words = add_p95},
+    {.head = "verdict", .words = add_verdict, .colour = verdict_of},
+    {.head = "p95_again", .format = AW_AS_ERROR, .words = add_p95, .item = 1},
+    {.head = "verdict_again", .words = add_verdict, .colour = verdict_of, .item = 1},
+};
+static const aw_listed zones = AW_LISTED(&aw_placing_shape, "zones", NULL, zone_columns);
+
+static void add_zones(const aw_told_placings *t, bool colour, aw_text *out)
+{
+    const aw_scenario *s = t->run.scenario;
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing list = {.what = &zones, .document = &document, .table = {.colour = colour}};
+    for (size_t i = 0; i < s->n_zones; i++)
+        if (aw_need_is_stated(&s->zones[i].need))
+            aw_listing_add_row(&list, &(aw_subject){&t->placings->zones[i], t, i, 0});
+    if (t->sturdy)
+        aw_text_add(out, "Zones with the anchor lost that each of them misses most:\n");
+    aw_listing_write(&list, out);
 }
 
 static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
@@ -160,6 +153,7 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *file, bool sturdy,
                       bool colour, aw_text *out)
 {
+    const aw_told_placings t = {{s, file}, sturdy, p, NULL, 1};
     add_heading(s, file, out);
     const size_t from = out->n;
     add_candidates(p, out);
@@ -170,58 +164,84 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
     } else {
         add_price(p, s, out);
         aw_text_add(out, "\n\n");
-        add_layout(p, s, out);
+        aw_listed_write(&layout, &AW_DOCUMENT(t), colour, out);
         add_bound(p, s, out);
         aw_text_add(out, "\n");
     }
-    add_zones(p, s, sturdy, out);
+    add_zones(&t, colour, out);
     add_end(p, sturdy, colour, out);
     add_footing(s, out);
     aw_isolate_names(out, from);
 }
 
-void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
-                       const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
+/* --- price against accuracy: placing row->k --- */
+
+static const aw_placing *placing_of(const aw_subject *row)
 {
-    const bool priced = aw_has_prices(s);
-    const char *unit = aw_small_unit(s->units);
-    aw_table t = {.columns = ROW_COLUMNS, .align = "rrrrrll", .heads = 1};
+    return &((const aw_told_placings *)row->with)->placings[row->k];
+}
+
+AW_WORDS(add_asked)
+{
+    aw_text_add(
+        out,
+        aw_small_figure("%.3g", ((const aw_told_placings *)row->with)->p95[row->k], units).text);
+}
+
+AW_WORDS(add_count)
+{
+    aw_text_format(out, "%zu", placing_of(row)->n_anchors);
+}
+
+AW_WORDS(add_least)
+{
+    const double bound = placing_of(row)->bound;
+    const bool priced = aw_has_prices(((const aw_report_run *)row->with)->scenario);
+    if (isinf(bound))
+        aw_text_add(out, "none meets it");
+    else if (!isnan(bound))
+        aw_text_format(out, "%.0f", priced ? floor(bound) : bound);
+}
+
+AW_WORDS(add_worst)
+{
+    const aw_told_placings *t = row->with;
+    const aw_placing *p = placing_of(row);
+    double worst = 0;
+    for (size_t i = 0; i < t->run.scenario->n_zones; i++)
+        if (p->zones[i].verdict != AW_NO_NEED && !(p->zones[i].errors.p95 <= worst))
+            worst = p->zones[i].errors.p95;
+    aw_text_add(out, aw_error_figure_asked(worst, t->p95[row->k], units).text);
+}
+
+AW_WORDS(add_found)
+{
+    const aw_placing *p = placing_of(row);
+    aw_text_add(out, p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : aw_verdict_word(p->verdict));
+}
+
+static const aw_column placing_columns[] = {
+    {.head = "p95_asked_m", .format = AW_AS_ERROR, .words = add_asked},
+    {.head = "anchors", .format = AW_AS_COUNT, .words = add_count},
+    {.key = "price", .format = AW_AS_AMOUNT},
+    {.head = "bound", .format = AW_AS_FIGURE, .words = add_least},
+    {.head = "p95_of_worst", .format = AW_AS_ERROR, .words = add_worst},
+    {.head = "verdict", .words = add_found},
+    {.key = "confirmed_met", .head = "verdict_again", .format = AW_AS_VERDICT},
+};
+static const aw_listed several = AW_LISTED(&aw_placings_shape, "placings", NULL, placing_columns);
+
+void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
+                       const aw_scenario *s, const char *file, bool sturdy, bool colour,
+                       aw_text *out)
+{
+    const aw_told_placings t = {{s, file}, sturdy, placings, p95, n};
     add_heading(s, file, out);
     const size_t from = out->n;
     add_candidates(&placings[0], out);
-    aw_table_add(&t, "p95 asked (%s)", unit);
-    aw_table_add(&t, "anchors");
-    aw_table_add(&t, "%s", priced ? "price" : "");
-    aw_table_add(&t, "no less than");
-    aw_table_add(&t, "p95 of the worst zone (%s)", unit);
-    aw_table_add(&t, "verdict");
-    aw_table_add(&t, "verdict again");
-    for (size_t k = 0; k < n; k++) {
-        const aw_placing *p = &placings[k];
-        double worst = 0;
-        for (size_t i = 0; i < s->n_zones; i++)
-            if (p->zones[i].verdict != AW_NO_NEED && !(p->zones[i].errors.p95 <= worst))
-                worst = p->zones[i].errors.p95;
-        aw_table_add(&t, "%s", aw_small_figure("%.3g", p95[k], s->units).text);
-        aw_table_add(&t, "%zu", p->n_anchors);
-        if (priced)
-            aw_table_add(&t, "%.0f %s", p->price, s->prices.currency);
-        else
-            aw_table_add(&t, "%s", "");
-        if (isfinite(p->bound))
-            aw_table_add(&t, "%.0f", priced ? floor(p->bound) : p->bound);
-        else
-            aw_table_add(&t, "%s", isinf(p->bound) ? "none meets it" : "–");
-        aw_table_add(&t, "%s", aw_error_figure_asked(worst, p95[k], s->units).text);
-        aw_table_add(&t, "%s",
-                     p->end == AW_PLACING_NOT_FOUND ? "NOT FOUND" : aw_verdict_word(p->verdict));
-        aw_table_add(&t, "%s", aw_verdict_word(p->confirmed_verdict));
-    }
-    aw_table_write(&t, out);
-    out->failed = out->failed || t.failed;
-    aw_table_free(&t);
+    aw_listed_write(&several, &AW_DOCUMENT(t), colour, out);
     aw_text_format(out,
-                   "\nEvery zone with a need is asked the p95 of the row%s. "
+                   "Every zone with a need is asked the p95 of the row%s. "
                    "A layout that was not found is the one that misses least of those tried.\n",
                    sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);

@@ -2,15 +2,9 @@
 #include <math.h>
 
 #include "anchorwise.h"
-#include "report/run.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    bool sturdy;
-    const aw_placing *placings;
-    const double *p95; /* asked of each; NULL: by the scenario's needs */
-    size_t n;
-} told;
+typedef aw_told_placings told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -209,12 +203,12 @@ void aw_placing_json(const aw_placing *p, const aw_scenario *s, const char *file
                      aw_text *out)
 {
     const told t = {{s, file}, sturdy, p, NULL, 1};
-    aw_document_json(&aw_placing_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_placing_shape, &AW_DOCUMENT(t), out);
 }
 
 void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
                       const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
 {
     const told t = {{s, file}, sturdy, placings, p95, n};
-    aw_document_json(&aw_placings_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_placings_shape, &AW_DOCUMENT(t), out);
 }

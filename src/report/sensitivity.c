@@ -7,10 +7,11 @@
 #include <string.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
 
@@ -36,77 +37,88 @@ void aw_assumption_range_words(const aw_assumption_row *row, double value, aw_un
                  aw_coordinate_figure(format, value, AW_METRES).text);
 }
 
-/* --- for people --- */
+/* --- ranges --- */
 
-static void add_ranges(const aw_sensitivity *v, aw_units units, aw_text *out)
+static const aw_told_sensitivity *told_of(const aw_subject *row)
 {
-    aw_table t = {.columns = 5, .align = "lrrrl", .heads = 1};
+    return row->with;
+}
+
+/* Of assumption row->k. */
+AW_WORDS(name_assumption)
+{
+    aw_text_add(out, aw_assumption_rows[row->k].name);
+}
+
+enum { LOW, TODAY, HIGH };
+
+AW_WORDS(add_value)
+{
+    const aw_assumption_range *x = row->of;
     char figure[AW_ASSUMED_ROOM];
-    const char *const head[] = {"assumed", "low", "today", "high", "footing of the range"};
-    for (int i = 0; i < 5; i++)
-        aw_table_add(&t, "%s", head[i]);
-    for (int a = 0; a < AW_ASSUMPTIONS; a++) {
-        const aw_assumption_range *x = &v->assumed[a];
-        const aw_assumption_row *row = &aw_assumption_rows[a];
-        const double values[] = {x->low, x->today, x->high};
-        if (!x->present)
-            continue;
-        aw_table_add(&t, "%s", row->name);
-        for (int i = 0; i < 3; i++) {
-            aw_assumption_range_words(row, values[i], units, figure);
-            aw_table_add(&t, "%s", figure);
-        }
-        aw_table_add(&t, "%s", x->stated ? "stated in the scenario" : row->footing);
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    aw_text_add(out, "\n");
+    aw_assumption_range_words(&aw_assumption_rows[row->k],
+                              item == LOW     ? x->low
+                              : item == TODAY ? x->today
+                                              : x->high,
+                              units, figure);
+    aw_text_add(out, figure);
 }
 
-static void add_end(aw_table *t, const aw_sensitivity_end *end, aw_units units)
+static const aw_column range_columns[] = {
+    {.head = "assumed", .words = name_assumption},
+    {.head = "low", .format = AW_AS_FIGURE, .words = add_value, .item = LOW},
+    {.head = "today", .format = AW_AS_FIGURE, .words = add_value, .item = TODAY},
+    {.head = "high", .format = AW_AS_FIGURE, .words = add_value, .item = HIGH},
+    {.key = "footing", .none = "stated in the scenario"},
+};
+static const aw_listed ranges =
+    AW_LISTED(&aw_sensitivity_shape, "assumptions", NULL, range_columns);
+
+/* --- a zone: row->i, and assumption row->k --- */
+
+static const aw_sensitivity_end *end_of(const aw_subject *row, size_t end)
 {
+    return aw_sensitivity_at(told_of(row)->sensitivity, row->i, (aw_assumption)row->k, (int)end);
+}
+
+AW_WORDS(add_end)
+{
+    const aw_sensitivity_end *end = end_of(row, item);
     const double change = end->change.value, p95 = end->result.errors.p95;
-    const aw_length_text shown =
-        aw_error_figure_asked(p95, end->result.parts[AW_PART_P95].asked, units);
-    if (end->result.errors.cells == 0)
-        aw_table_add(t, "no cell left");
-    else if (isnan(p95))
-        aw_table_add(t, "no p95");
-    else if (isinf(change))
-        aw_table_add(t, "%s (none today)", shown.text);
-    else if ((end->change.low <= 0 && end->change.high >= 0) || fabs(change) < LEAST_CHANGE)
-        aw_table_add(t, "%s", shown.text);
-    else
-        aw_table_add(t, "%s (%s%s)", shown.text, change < 0 ? "−" : "+",
-                     aw_small_figure("%.2f", fabs(change), units).text);
+    if (end->result.errors.cells == 0 || isnan(p95)) {
+        aw_text_add(out, end->result.errors.cells == 0 ? "no cell left" : "no p95");
+        return;
+    }
+    aw_text_add(out, aw_error_figure_asked(p95, end->result.parts[AW_PART_P95].asked, units).text);
+    if (isinf(change))
+        aw_text_add(out, " (none today)");
+    else if (!(end->change.low <= 0 && end->change.high >= 0) && fabs(change) >= LEAST_CHANGE)
+        aw_text_format(out, " (%s%s)", change < 0 ? "−" : "+",
+                       aw_small_figure("%.2f", fabs(change), units).text);
 }
 
-static void add_odds(aw_table *t, const aw_sensitivity_end *low, const aw_sensitivity_end *high,
-                     aw_units units)
+AW_WORDS(add_odds)
 {
-    const aw_part_result *x = &low->result.parts[AW_PART_ODDS];
-    const aw_part_result *y = &high->result.parts[AW_PART_ODDS];
-    if (isnan(x->found.value) && isnan(y->found.value))
-        aw_table_add(t, "–");
-    else
-        aw_table_add(t, "%s, %s", aw_part_words(x, AW_PART_ODDS, units).text,
-                     aw_part_words(y, AW_PART_ODDS, units).text);
+    const aw_part_result *x = &end_of(row, 0)->result.parts[AW_PART_ODDS];
+    const aw_part_result *y = &end_of(row, 1)->result.parts[AW_PART_ODDS];
+    if (!isnan(x->found.value) || !isnan(y->found.value))
+        aw_text_format(out, "%s, %s", aw_part_words(x, AW_PART_ODDS, units).text,
+                       aw_part_words(y, AW_PART_ODDS, units).text);
 }
 
-static void add_verdict(aw_table *t, const aw_sensitivity_end *end)
+AW_WORDS(add_reasons)
 {
-    aw_text words = {0};
-    const aw_zone_result *r = &end->result;
-    if (r->verdict == AW_NOT_MET || r->verdict == AW_UNDECIDED)
-        aw_reason_words(r, &words);
-    if (r->errors.cells == 0)
-        aw_table_add(t, "–");
-    else
-        aw_table_add(t, "%s%s%s", aw_verdict_word(r->verdict), words.n > 0 ? ": " : "",
-                     words.n > 0 ? words.at : "");
-    t->failed = t->failed || words.failed;
-    aw_text_free(&words);
+    aw_reason_words(&end_of(row, item)->result, out);
 }
+
+static const aw_column end_columns[] = {
+    {.head = "assumed", .words = name_assumption},
+    {.head = "p95_at_low", .format = AW_AS_ERROR, .words = add_end, .item = 0},
+    {.head = "p95_at_high", .format = AW_AS_ERROR, .words = add_end, .item = 1},
+    {.head = "odds_at_ends", .format = AW_AS_FIGURE, .words = add_odds},
+    {.key = "low.met", .format = AW_AS_VERDICT, .words = add_reasons, .item = 0},
+    {.key = "high.met", .format = AW_AS_VERDICT, .words = add_reasons, .item = 1},
+};
 
 static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
@@ -145,33 +157,18 @@ static void add_joint(const aw_sensitivity *v, size_t zone, aw_units units, aw_t
     aw_text_add(out, ".\n\n");
 }
 
-static void add_zone(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
+static void add_zone(const aw_told_sensitivity *t, size_t zone, bool colour, aw_text *out)
 {
-    const char *unit = aw_small_unit(units);
-    aw_table t = {.columns = 6, .align = "lrrrll", .heads = 1};
-    aw_assumption order[AW_ASSUMPTIONS];
-    const size_t n = aw_sensitivity_rank(v, zone, order);
-    add_head(v, zone, units, out);
-    aw_table_add(&t, "assumed");
-    aw_table_add(&t, "p95 at low (%s)", unit);
-    aw_table_add(&t, "p95 at high (%s)", unit);
-    aw_table_add(&t, "odds at low, high");
-    aw_table_add(&t, "need at low");
-    aw_table_add(&t, "need at high");
-    for (size_t k = 0; k < n; k++) {
-        const aw_sensitivity_end *low = aw_sensitivity_at(v, zone, order[k], 0);
-        const aw_sensitivity_end *high = aw_sensitivity_at(v, zone, order[k], 1);
-        aw_table_add(&t, "%s", aw_assumption_rows[order[k]].name);
-        add_end(&t, low, units);
-        add_end(&t, high, units);
-        add_odds(&t, low, high, units);
-        add_verdict(&t, low);
-        add_verdict(&t, high);
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
-    add_joint(v, zone, units, out);
+    const aw_subject document = AW_DOCUMENT(*t);
+    char rows[64];
+    snprintf(rows, sizeof rows, "zones.%zu.ranked", zone);
+    const aw_listed table = AW_LISTED(&aw_sensitivity_shape, rows, NULL, end_columns);
+    add_head(t->sensitivity, zone, t->run.scenario->units, out);
+    aw_listed_write(&table, &document, colour, out);
+    add_joint(t->sensitivity, zone, t->run.scenario->units, out);
 }
+
+/* --- tolerances --- */
 
 void aw_tolerance_limit_words(const aw_sensitivity *v, const aw_tolerance *t, aw_text *out)
 {
@@ -183,47 +180,70 @@ void aw_tolerance_limit_words(const aw_sensitivity *v, const aw_tolerance *t, aw
     aw_reason_words(&t->limit, out);
 }
 
-static void add_tolerance(aw_table *t, const aw_sensitivity *v, aw_tolerance_kind kind,
-                          aw_units units)
+/* Of tolerance row->k. */
+static const aw_tolerance *tolerance_of(const aw_subject *row)
 {
-    const aw_tolerance *x = &v->tolerances[kind];
-    aw_text limit = {0};
-    aw_tolerance_limit_words(v, x, &limit);
-    aw_table_add(t, "%s", aw_tolerance_rows[kind].name);
-    aw_table_add(t, "%s", aw_small_figure("%.2g", x->today, units).text);
-    if (isnan(x->most))
-        aw_table_add(t, "no room");
-    else
-        aw_table_add(t, "%s%s", aw_small_figure("%.2g", x->most, units).text,
-                     x->most >= AW_MOST_TOLERANCE ? " and more" : "");
-    aw_table_add(t, "%s", limit.n > 0 ? limit.at : "");
-    aw_table_add(t, "%s", isnan(x->most) ? "–" : aw_tolerance_words(kind, x->most));
-    t->failed = t->failed || limit.failed;
-    aw_text_free(&limit);
+    return row->of;
 }
 
-static void add_tolerances(const aw_sensitivity *v, aw_units units, aw_text *out)
+AW_WORDS(name_tolerance)
 {
-    const char *const head[] = {"today", "at most", "the limit",
-                                "what that takes (common practice)"};
-    aw_table t = {.columns = 5, .align = "lrrll", .heads = 1};
+    aw_text_add(out, aw_tolerance_rows[row->k].name);
+}
+
+AW_WORDS(add_sigma_today)
+{
+    aw_text_add(out, aw_small_figure("%.2g", tolerance_of(row)->today, units).text);
+}
+
+AW_WORDS(add_most)
+{
+    const double most = tolerance_of(row)->most;
+    if (isnan(most))
+        aw_text_add(out, "no room");
+    else
+        aw_text_format(out, "%s%s", aw_small_figure("%.2g", most, units).text,
+                       most >= AW_MOST_TOLERANCE ? " and more" : "");
+}
+
+AW_WORDS(add_limit)
+{
+    if (tolerance_of(row)->zone < told_of(row)->sensitivity->n_zones)
+        aw_tolerance_limit_words(told_of(row)->sensitivity, tolerance_of(row), out);
+}
+
+AW_WORDS(add_takes)
+{
+    const double most = tolerance_of(row)->most;
+    if (!isnan(most))
+        aw_text_add(out, aw_tolerance_words((aw_tolerance_kind)row->k, most));
+}
+
+static const aw_column tolerance_columns[] = {
+    {.head = "tolerance", .words = name_tolerance},
+    {.head = "today_m", .format = AW_AS_ERROR, .words = add_sigma_today},
+    {.head = "most_m", .format = AW_AS_ERROR, .words = add_most},
+    {.head = "limit", .words = add_limit},
+    {.head = "takes", .words = add_takes},
+};
+static const aw_listed tolerances =
+    AW_LISTED(&aw_sensitivity_shape, "tolerances", NULL, tolerance_columns);
+
+static void add_tolerances(const aw_told_sensitivity *t, aw_text *out)
+{
+    const aw_subject document = AW_DOCUMENT(*t);
     bool lacks = false;
-    aw_text_add(out, "Tolerances with which every need is met, one at a time, all else as today\n");
-    aw_table_add(&t, "1 sigma (%s)", aw_small_unit(units));
-    for (int i = 0; i < 4; i++)
-        aw_table_add(&t, "%s", head[i]);
-    for (int kind = 0; kind < AW_TOLERANCES; kind++) {
-        add_tolerance(&t, v, (aw_tolerance_kind)kind, units);
-        lacks = lacks || isnan(v->tolerances[kind].most);
-    }
-    aw_table_write(&t, out);
-    aw_table_free(&t);
+    for (int kind = 0; kind < AW_TOLERANCES; kind++)
+        lacks = lacks || isnan(t->sensitivity->tolerances[kind].most);
+    aw_text_add(out,
+                "Tolerances (1 sigma) with which every need is met, one at a time, all else as "
+                "today\n");
+    aw_listed_write(&tolerances, &document, false, out);
     if (lacks)
         aw_text_add(
             out,
             "No room: even with none of that error the need named is not met, or too few draws\n"
-            "tell; its verdict today stands above.\n");
-    aw_text_add(out, "\n");
+            "tell; its verdict today stands above.\n\n");
 }
 
 /* Whether some end was told by fewer draws than all. */
@@ -236,7 +256,7 @@ static bool has_looks(const aw_sensitivity *v, const aw_scenario *s)
 }
 
 void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const char *file,
-                          aw_text *out)
+                          bool colour, aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     aw_title_words(s, file, out);
@@ -247,9 +267,10 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                    AW_JOINT, s->study.draws,
                    has_looks(v, s) ? ", fewer where they tell an end's change" : "",
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
-    add_ranges(v, s->units, out);
+    const aw_told_sensitivity t = {{s, file}, v};
+    aw_listed_write(&ranges, &AW_DOCUMENT(t), colour, out);
     for (size_t zone = 0; zone < v->n_zones; zone++)
-        add_zone(v, zone, s->units, out);
+        add_zone(&t, zone, colour, out);
     if (isnan(v->holding.value)) {
         aw_text_add(out, "No zone states a need, so there are no tolerances to tell.\n");
     } else {
@@ -257,7 +278,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                        "Every need holds in %s of the joint draws (95 %% interval %s to %s).\n\n",
                        aw_figure_share(v->holding.value, a), aw_figure_share(v->holding.low, b),
                        aw_figure_share(v->holding.high, c));
-        add_tolerances(v, s->units, out);
+        add_tolerances(&t, out);
     }
     aw_text_add(out, "Largest effect on p95 first: have the client confirm these. "
                      "Joint draws leave the odds out.\n");

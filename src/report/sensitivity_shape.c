@@ -2,13 +2,10 @@
 #include "report/sensitivity.h"
 
 #include "anchorwise.h"
-#include "report/run.h"
+#include "report/told.h"
 #include "report/words.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_sensitivity *sensitivity;
-} told;
+typedef aw_told_sensitivity told;
 
 static const aw_sensitivity *sensitivity_of(const aw_subject *s)
 {
@@ -243,5 +240,5 @@ void aw_sensitivity_json(const aw_sensitivity *x, const aw_scenario *s, const ch
                          aw_text *out)
 {
     const told t = {{s, file}, x};
-    aw_document_json(&aw_sensitivity_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_sensitivity_shape, &AW_DOCUMENT(t), out);
 }

@@ -1,17 +1,18 @@
-/* Sweeps as a table with sentences, as JSON and as CSV. */
+/* Sweeps as a table with sentences, and as CSV. */
 #include "anchorwise/report.h"
 
 #include <math.h>
 
 #include "anchorwise.h"
+#include "report/columns.h"
+#include "report/csv.h"
 #include "report/lengths.h"
 #include "report/names.h"
-#include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/words.h"
 
 /* Zones that have a column. */
-#define MOST_ZONES 8
+#define MOST_ZONES 60
 
 /* A number of anchors, or a height. */
 static aw_length_text at_figure(const aw_sweep *w, double at, aw_units units)
@@ -52,59 +53,61 @@ void aw_curve_shape_words(const aw_sweep *w, size_t zone, aw_units units, aw_tex
     }
 }
 
-static void add_heading(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
+AW_WORDS(add_at)
 {
-    aw_title_words(s, file, out);
-    aw_text_format(out, "%s, seed %llu, %s figures\n", aw_draws_words(&s->study).text,
-                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
-    if (w->kind == AW_SWEEP_COUNTS)
-        aw_text_format(out, "the best layout found of each number of %zu candidates\n\n",
-                       w->n_candidates);
-    else
-        aw_text_add(out, "anchors moved up and down together, all else as it is\n\n");
+    const aw_sweep *w = ((const aw_told_sweep *)row->with)->sweep;
+    aw_text_add(out, at_figure(w, w->at[row->k], units).text);
 }
 
-static void add_estimate(aw_table *t, const aw_estimate *e, aw_units units)
+#define PATH_ROOM 48
+
+/* The columns of a zone: where its figures are. */
+static void declare_zone(aw_column *column, char paths[3][PATH_ROOM], const aw_sweep *w,
+                         size_t zone)
 {
-    if (isnan(e->value))
-        aw_table_add(t, "no p95");
-    else if (!isfinite(e->low) || !isfinite(e->high))
-        aw_table_add(t, "%s", aw_error_figure(e->value, units).text);
-    else
-        aw_table_add(t, "%s (%s to %s)", aw_error_figure(e->value, units).text,
-                     aw_error_figure(e->low, units).text, aw_error_figure(e->high, units).text);
+    static const char *const keys[] = {"p95_m", "p95_low_m", "p95_high_m"};
+    for (int k = 0; k < 3; k++)
+        snprintf(paths[k], PATH_ROOM, "zones.%zu.%s", zone, keys[k]);
+    *column = (aw_column){.key = paths[0],
+                          .head = "p95_of",
+                          .of = w->names[zone],
+                          .low = paths[1],
+                          .high = paths[2],
+                          .none = "no p95",
+                          .format = AW_AS_ERROR};
+}
+
+static void add_points(const aw_told_sweep *t, aw_text *out)
+{
+    const aw_sweep *w = t->sweep;
+    const size_t zones = w->n_zones < MOST_ZONES ? w->n_zones : MOST_ZONES;
+    char paths[MOST_ZONES][3][PATH_ROOM];
+    aw_column columns[2 + MOST_ZONES] = {
+        {.head = "anchors", .format = AW_AS_FIGURE, .words = add_at},
+        {.key = "price", .format = AW_AS_AMOUNT}};
+    if (w->kind == AW_SWEEP_HEIGHTS)
+        columns[0] = (aw_column){.head = "height", .format = AW_AS_PLACE, .words = add_at};
+    for (size_t z = 0; z < zones; z++)
+        declare_zone(&columns[2 + z], paths[z], w, z);
+    const aw_listed points = {
+        .document = &aw_sweep_shape, .rows = "points", .columns = columns, .n = 2 + zones};
+    aw_listed_write(&points, &AW_DOCUMENT(*t), false, out);
+    if (zones < w->n_zones)
+        aw_text_format(out, "The other %zu zones are in --csv and --json.\n\n", w->n_zones - zones);
 }
 
 void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
 {
-    const size_t zones = w->n_zones < MOST_ZONES ? w->n_zones : MOST_ZONES;
-    const bool priced = aw_has_prices(s);
-    aw_table t = {.columns = 1 + priced + zones, .align = "rrrrrrrrrr", .heads = 1};
-    add_heading(w, s, file, out);
-    const size_t from = out->n;
+    const aw_told_sweep t = {{s, file}, w};
+    aw_title_words(s, file, out);
     if (w->kind == AW_SWEEP_COUNTS)
-        aw_table_add(&t, "anchors");
+        aw_text_format(out, "the best layout found of each number of %zu candidates; ",
+                       w->n_candidates);
     else
-        aw_table_add(&t, "height (%s)", aw_coordinate_unit(s->units));
-    if (priced)
-        aw_table_add(&t, "%s", s->prices.currency);
-    for (size_t z = 0; z < zones; z++)
-        aw_table_add(&t, "p95 of %s (%s)", w->names[z], aw_small_unit(s->units));
-    for (size_t i = 0; i < w->n; i++) {
-        aw_table_add(&t, "%s", at_figure(w, w->at[i], s->units).text);
-        if (priced && isnan(w->price[i]))
-            aw_table_add(&t, "–");
-        else if (priced)
-            aw_table_add(&t, "%.0f", w->price[i]);
-        for (size_t z = 0; z < zones; z++)
-            add_estimate(&t, &w->p95[i * w->n_zones + z], s->units);
-    }
-    aw_table_write(&t, out);
-    out->failed = out->failed || t.failed;
-    aw_table_free(&t);
-    if (zones < w->n_zones)
-        aw_text_format(out, "The other %zu zones are in --csv and --json.\n", w->n_zones - zones);
-    aw_text_add(out, "\n");
+        aw_text_add(out, "anchors moved up and down together, all else as it is; ");
+    aw_run_words(s, out);
+    const size_t from = out->n;
+    add_points(&t, out);
     for (size_t z = 0; z < w->n_zones; z++) {
         aw_text_format(out, "%s: ", w->names[z]);
         aw_curve_shape_words(w, z, s->units, out);
@@ -118,36 +121,14 @@ void aw_sweep_table(const aw_sweep *w, const aw_scenario *s, const char *file, a
     aw_isolate_names(out, from);
 }
 
-/* A name as a field of RFC 4180. */
-static void add_field(aw_text *out, const char *name)
+void aw_sweep_csv(const aw_sweep *w, const aw_scenario *s, aw_text *out)
 {
-    aw_text_add(out, "\"");
-    for (const char *byte = name; *byte != '\0'; byte++) {
-        aw_text_add_bytes(out, byte, 1);
-        if (*byte == '"')
-            aw_text_add(out, "\"");
-    }
-    aw_text_add(out, "\"");
-}
-
-void aw_sweep_csv(const aw_sweep *w, aw_text *out)
-{
-    aw_text_format(out, "%s,price,zone,p95_m,p95_low_m,p95_high_m\r\n",
-                   w->kind == AW_SWEEP_COUNTS ? "anchors" : "height_m");
+    const aw_told_sweep t = {{s, NULL}, w};
     for (size_t i = 0; i < w->n; i++)
         for (size_t z = 0; z < w->n_zones; z++) {
-            const aw_estimate *e = &w->p95[i * w->n_zones + z];
-            aw_text_number(out, w->at[i]);
-            aw_text_add(out, ",");
-            aw_text_number(out, w->price[i]);
-            aw_text_add(out, ",");
-            add_field(out, w->names[z]);
-            const double value[3] = {e->value, e->low, e->high};
-            for (int k = 0; k < 3; k++) {
-                aw_text_add(out, ",");
-                if (isfinite(value[k]))
-                    aw_text_number(out, value[k]);
-            }
-            aw_text_add(out, "\r\n");
+            const aw_subject row = {&w->p95[i * w->n_zones + z], &t, z, i};
+            if (i == 0 && z == 0)
+                aw_csv_head(&aw_sweep_row_shape, &row, out);
+            aw_csv_row(&aw_sweep_row_shape, &row, out);
         }
 }

@@ -1,11 +1,9 @@
 /* Sweeps, for programs. */
 #include "anchorwise.h"
-#include "report/run.h"
+#include "report/csv.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_sweep *sweep;
-} told;
+typedef aw_told_sweep told;
 
 static const aw_sweep *sweep_of(const aw_subject *s)
 {
@@ -70,6 +68,28 @@ AW_GETTER(get_point)
     return true;
 }
 
+/* --- a zone at a point, as a row by itself --- */
+
+AW_GETTER(get_set)
+{
+    const aw_scenario *all = ((const told *)s->with)->run.scenario;
+    aw_csv_set(all, &v->room);
+    v->text = v->room.at;
+    return all->n_changes > 0;
+}
+
+static const aw_member row_members[] = {
+    AW_MAY("anchors", NUMBER, get_at, AW_SWEEP_COUNTS, NULL, "how many; only of counts"),
+    AW_MAY("height_m", NUMBER, get_at, AW_SWEEP_HEIGHTS, NULL, "how high; only of heights"),
+    AW_GOT("price", NUMBER, get_price, "currency", "of the layout"),
+    AW_GOT("zone", TEXT, get_zone_name, "", "the zone, or \"floor\""),
+    AW_NUMBER("p95_m", aw_estimate, value, "m", "its p95"),
+    AW_NUMBER("p95_low_m", aw_estimate, low, "m", "lower end of its 95 % simulation interval"),
+    AW_NUMBER("p95_high_m", aw_estimate, high, "m", "upper end"),
+    AW_MAY("set", TEXT, get_set, 0, NULL, "changes laid over the scenario"),
+};
+const aw_shape aw_sweep_row_shape = AW_SHAPE("sweep_row", "A line of --csv", row_members);
+
 /* --- a curve --- */
 
 static const char *const shapes[] = {"none", "flat", "knee", "falling", "band", NULL};
@@ -127,5 +147,5 @@ const aw_shape aw_sweep_shape = AW_SHAPE("sweep", "Error against number or heigh
 void aw_sweep_json(const aw_sweep *w, const aw_scenario *s, const char *file, aw_text *out)
 {
     const told t = {{s, file}, w};
-    aw_document_json(&aw_sweep_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_sweep_shape, &AW_DOCUMENT(t), out);
 }

@@ -7,8 +7,12 @@
 #include "anchorwise/decisions.h"
 #include "anchorwise/compare.h"
 #include "anchorwise/explain.h"
+#include "anchorwise/freedom.h"
 #include "anchorwise/mismatch.h"
 #include "anchorwise/outage.h"
+#include "anchorwise/placing.h"
+#include "anchorwise/sensitivity.h"
+#include "anchorwise/sweep.h"
 #include "radio/paths.h"
 #include "report/run.h"
 
@@ -58,6 +62,34 @@ extern const aw_shape aw_comparisons_shape;
 bool aw_told_comparisons_make(aw_told_comparisons *told, const aw_comparison comparisons[],
                               const aw_scenario scenarios[], const char *const files[], size_t n);
 void aw_told_comparisons_free(aw_told_comparisons *told);
+
+typedef struct aw_told_sensitivity {
+    aw_report_run run;
+    const aw_sensitivity *sensitivity;
+} aw_told_sensitivity;
+extern const aw_shape aw_sensitivity_shape;
+
+typedef struct aw_told_freedoms {
+    aw_report_run run;
+    const aw_freedoms *all;
+} aw_told_freedoms;
+extern const aw_shape aw_freedom_shape;
+
+typedef struct aw_told_sweep {
+    aw_report_run run;
+    const aw_sweep *sweep;
+} aw_told_sweep;
+/* The row: of a zone at a point, by itself. */
+extern const aw_shape aw_sweep_shape, aw_sweep_row_shape;
+
+typedef struct aw_told_placings {
+    aw_report_run run;
+    bool sturdy;
+    const aw_placing *placings;
+    const double *p95; /* asked of each; NULL: by the scenario's needs */
+    size_t n;
+} aw_told_placings;
+extern const aw_shape aw_placing_shape, aw_placings_shape;
 
 /* The subject of a whole document. */
 #define AW_DOCUMENT(told)                                                                          \

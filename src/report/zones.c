@@ -19,8 +19,7 @@ static const aw_estimate *reported_of(const aw_subject *row)
     return ((const aw_zone_decisions *)row->of)->reported;
 }
 
-static void add_own_share(const aw_subject *row, __attribute__((unused)) aw_units units,
-                          aw_text *out)
+AW_WORDS(add_own_share)
 {
     char figure[AW_FIGURE_ROOM];
     aw_text_add(out, aw_figure_share(reported_of(row)[row->i].value, figure));
@@ -42,8 +41,7 @@ static size_t next_zone(const aw_subject *row, size_t n, size_t after)
 }
 
 /* "parts store 3 %, paint shop 1 %", the largest first. */
-static void add_other_zones(const aw_subject *row, __attribute__((unused)) aw_units units,
-                            aw_text *out)
+AW_WORDS(add_other_zones)
 {
     const aw_scenario *s = ((const aw_report_run *)row->with)->scenario;
     const aw_estimate *r = reported_of(row);

@@ -177,7 +177,8 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
         if (o->json)
             aw_placings_json(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
         else
-            aw_placings_table(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
+            aw_placings_table(placings, list->p95, done, s, o->scenario, o->sturdy,
+                              cli_has_colour(o), &text);
         const int written = cli_write_result(&text, NULL, o);
         status = written != STATUS_DONE ? written : status;
     }

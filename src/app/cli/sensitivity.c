@@ -24,7 +24,7 @@ static int run_sensitivity(const cli_options *options, const cli_drawing *drawin
     if (done && options->json)
         aw_sensitivity_json(&v, s, options->scenario, &text);
     else if (done)
-        aw_sensitivity_table(&v, s, options->scenario, &text);
+        aw_sensitivity_table(&v, s, options->scenario, cli_has_colour(options), &text);
     if (status == STATUS_DONE)
         status = cli_write_result(&text, options->out, options);
     if (status == STATUS_DONE && options->chart != NULL)

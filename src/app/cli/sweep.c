@@ -86,7 +86,7 @@ static int write_all(const cli_options *o, const cli_drawing *drawing, const aw_
         status = cli_write_drawing(drawing, &sheet, &errors);
     }
     if (status == STATUS_DONE && o->csv != NULL) {
-        aw_sweep_csv(w, &csv);
+        aw_sweep_csv(w, s, &csv);
         status = cli_write(&csv, o->csv);
     }
     if (o->json)
