@@ -104,6 +104,27 @@ many_are_counted() {
         grep -q 'promise: measure' "$folder/set.svg"
 }
 ok a_chart_counts_changes_beyond_its_room many_are_counted
+cat > "$folder/columns.py" <<'PY'
+import csv, sys
+rows = list(csv.DictReader(open(sys.argv[1], newline="")))
+last = list(rows[0])[-1]
+if len(sys.argv) > 2:
+    assert last == "set" and {r["set"] for r in rows} == {sys.argv[2]}, (last, rows[0])
+else:
+    assert "set" not in rows[0], last
+assert len(rows) > 1
+PY
+csv_has_set() { # what it tells, options
+    local want=$1
+    shift
+    run assess --cells "$folder/cells.csv" "$@" > /dev/null &&
+        /usr/bin/python3 "$folder/columns.py" "$folder/cells.csv" ${want:+"$want"} &&
+        run sweep --csv "$folder/sweep.csv" "$@" > /dev/null &&
+        /usr/bin/python3 "$folder/columns.py" "$folder/sweep.csv" ${want:+"$want"}
+}
+ok csv_tells_changes_in_a_last_column csv_has_set \
+    'obstacles.crane.base = 1.6; zones."bogie bay".need.p95 = 0.8' --set "$crane" --set 'zones."bogie bay".need.p95 = 0.8'
+ok csv_has_no_such_column_unasked csv_has_set ''
 ok need_takes_no_change says 'unknown option' "$PROGRAM" need --set a=1
 
 # --- the same figures as of the scenario written so ---

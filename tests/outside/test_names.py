@@ -65,7 +65,7 @@ def cells(line):
 # What the last line of each head has.
 HEADS = {"check": [], "assess": ["p50 (m)", "need"], "compare": ["B is", "verdict A"],
          "explain": ["bearing", "why"], "links": ["elevation", "excess"], "outage": ["what it costs"],
-         "place": ["x (m)", "zone  "], "place, needs": ["(m)  anchors"], "sweep": ["(m)"],
+         "place": ["x (m)", "(m)  again"], "place, needs": ["(m)  anchors"], "sweep": ["(m)"],
          "sensitivity": ["footing", "p95 at low"], "freedom": ["what ends that"],
          "zones": ["a tag in", "(m)  at (m)"]}
 
