@@ -332,6 +332,17 @@ static void hold_remedy(document *d, size_t i)
     text(d, R("anchor"), r->anchor < 5 ? all.s.anchors[r->anchor].name : NULL);
     numbers(d, R("at_m"), r->at, 3);
     hold_three(d, R("p95_m"), &r->p95);
+    static const char *const held[] = {"candidate", "wall", "unstated"};
+    static const char *const shifted[] = {"nothing", "anchor", "spot", "base", "top"};
+    static const char *const axes[] = {"x", "y", "z"};
+    const bool obstacle = r->worst.kind >= AW_SHIFT_BASE, none = r->worst.kind == AW_SHIFT_NONE;
+    text(d, R("carried"), held[r->carried]);
+    truth(d, R("robust"), r->robust);
+    hold_three(d, R("worst_p95_m"), &r->worst_p95);
+    text(d, R("worst_shift"), shifted[r->worst.kind]);
+    text(d, R("worst_along"), obstacle || none ? NULL : axes[r->worst.of]);
+    text(d, R("worst_obstacle"), obstacle ? all.s.obstacles[r->worst.of].name : NULL);
+    number(d, R("worst_by_m"), r->worst.by);
     number(d, R("price"), r->price);
     truth(d, R("breaks_a_need"), r->breaks);
     truth(d, R("harms_a_zone"), r->harms);

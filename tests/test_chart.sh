@@ -154,7 +154,7 @@ ranging: {sigma: 0.1}
 study: {step: 1, draws: 200}
 YAML
 unmended() { # kind: status 0, a result and a sheet, and there is no remedy indeed
-    "$PROGRAM" explain "$folder/corner.yaml" --at 1,1 --quiet --json --chart "$folder/u.$1" > "$folder/u.json" &&
+    "$PROGRAM" explain "$folder/corner.yaml" --at 5,6 --quiet --json --chart "$folder/u.$1" > "$folder/u.json" &&
         /usr/bin/python3 -c 'import json,sys; assert json.load(sys.stdin)["remedies"] == []' < "$folder/u.json" &&
         [ -s "$folder/u.$1" ]
 }

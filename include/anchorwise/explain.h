@@ -77,11 +77,40 @@ typedef enum aw_remedy_kind {
     AW_REMEDIES
 } aw_remedy_kind;
 
+/** What holds an anchor, the surest first. */
+typedef enum aw_carried {
+    AW_CARRIED_STATED,  /**< it is one of the scenario's `candidates` */
+    AW_CARRIED_WALL,    /**< outline or wall */
+    AW_CARRIED_UNSTATED /**< nothing that the scenario states: if something carries it there */
+} aw_carried;
+
+/** What a remedy may be off by, each by AW_SHIFT_BY either way. */
+typedef enum aw_shift_kind {
+    AW_SHIFT_NONE,
+    AW_SHIFT_PLACE, /**< the anchor that it moves or adds, along x, y or z */
+    AW_SHIFT_SPOT,  /**< the spot, along x or y */
+    AW_SHIFT_BASE,  /**< the lower face of an obstacle near the line of sight */
+    AW_SHIFT_TOP    /**< its upper face */
+} aw_shift_kind;
+
+/** m */
+#define AW_SHIFT_BY 0.2
+
+typedef struct aw_shift {
+    aw_shift_kind kind;
+    size_t of; /**< axis, or number of the obstacle */
+    double by; /**< m */
+} aw_shift;
+
 typedef struct aw_remedy {
     aw_remedy_kind kind;
     size_t anchor;         /**< raised, lowered or moved; n_anchors for one more */
     double at[3];          /**< where it then hangs */
+    aw_carried carried;    /**< what holds it there */
     aw_estimate p95;       /**< of the spot then, by draws that chose nothing */
+    aw_estimate worst_p95; /**< likewise, with the shift that harms it most; NaN: no p95 then */
+    aw_shift worst;        /**< that shift */
+    bool robust;           /**< 15 % or more are gained with that shift too */
     double vertical_p95;   /**< likewise; 0 in 2d */
     double price;          /**< of the change, in the scenario's currency; NaN without prices */
     aw_zone_result *zones; /**< each zone then; owned */
@@ -102,10 +131,10 @@ typedef struct aw_explanation {
     double gap, gap_from, gap_to; /**< widest fan of bearings without a usable anchor */
     aw_sightline *lines;          /**< of every anchor; owned */
     aw_cause causes[AW_CAUSES];
-    double left;           /**< p95 with every cause gone */
-    aw_zone_result *zones; /**< each zone as planned; owned */
-    aw_remedy
-        remedies[AW_REMEDIES]; /**< best first, but what harms or breaks after what does not */
+    double left;                     /**< p95 with every cause gone */
+    aw_zone_result *zones;           /**< each zone as planned; owned */
+    aw_remedy remedies[AW_REMEDIES]; /**< best first; behind them what is lost with a shift, then
+                                        what harms a zone, then what breaks a need */
     size_t n_remedies;
 } aw_explanation;
 

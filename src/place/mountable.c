@@ -25,8 +25,14 @@ typedef struct list {
     size_t room, n;
     double heights[MOST_HEIGHTS];
     size_t n_heights;
-    double apart;
 } list;
+
+typedef struct walk {
+    const aw_scenario *scenario;
+    double apart;
+    aw_mount_visit *visit;
+    void *context;
+} walk;
 
 static bool is_known(const list *l, double height)
 {
@@ -96,11 +102,10 @@ bool aw_is_crowded(const aw_scenario *s, aw_point p, double height, size_t excep
     return false;
 }
 
-static void add_place(list *l, aw_point p, double low, double high)
+static void add_place(void *context, aw_point p, double low, double high)
 {
+    list *l = context;
     const aw_scenario *s = l->scenario;
-    if (!aw_polygon_holds(&s->floor.outline, p.x, p.y))
-        return;
     for (size_t k = 0; k < l->n_heights; k++) {
         const double z = l->heights[k];
         if (z < low || z > high || aw_is_filled(s, p, z) || aw_is_crowded(s, p, z, s->n_anchors))
@@ -115,18 +120,20 @@ static void add_place(list *l, aw_point p, double low, double high)
 }
 
 /* Places along a stretch, `off` to its left, for heights from low to high. */
-static void add_stretch(list *l, aw_point a, aw_point b, double off, double low, double high)
+static void walk_stretch(const walk *w, aw_point a, aw_point b, double off, const double span[2])
 {
     const double length = aw_length(b.x - a.x, b.y - a.y), x = (b.x - a.x) / length;
     const double y = (b.y - a.y) / length, inner = length - 2 * OFF;
-    const size_t gaps = inner > 0 ? (size_t)(inner / l->apart) + 1 : 0;
+    const size_t gaps = inner > 0 ? (size_t)(inner / w->apart) + 1 : 0;
     for (size_t i = 0; i <= gaps; i++) {
         const double along = gaps > 0 ? OFF + inner * (double)i / (double)gaps : length / 2;
-        add_place(l, (aw_point){a.x + along * x - off * y, a.y + along * y + off * x}, low, high);
+        const aw_point p = {a.x + along * x - off * y, a.y + along * y + off * x};
+        if (aw_polygon_holds(&w->scenario->floor.outline, p.x, p.y))
+            w->visit(w->context, p, span[0], span[1]);
     }
 }
 
-static double length_of_mounts(const aw_scenario *s)
+double aw_mounts_length(const aw_scenario *s)
 {
     double sum = 0;
     for (size_t i = 0; i < s->floor.outline.n; i++) {
@@ -161,22 +168,28 @@ static size_t list_stated(const aw_scenario *s, double (*places)[3], size_t room
     return n;
 }
 
+void aw_mounts_walk(const aw_scenario *s, double apart, aw_mount_visit *visit, void *context)
+{
+    const walk way = {s, apart, visit, context};
+    const aw_polygon *o = &s->floor.outline;
+    for (size_t i = 0; i < o->n; i++)
+        walk_stretch(&way, o->at[i], o->at[(i + 1) % o->n], OFF,
+                     (const double[2]){0, s->floor.ceiling});
+    for (size_t i = 0; i < s->n_walls; i++) {
+        const aw_wall *w = &s->walls[i];
+        for (size_t k = 0; k + 1 < w->n; k++)
+            for (int side = -1; side <= 1; side += 2)
+                walk_stretch(&way, w->path[k], w->path[k + 1], side * (w->thickness / 2 + OFF),
+                             (const double[2]){w->base, w->top});
+    }
+}
+
 size_t aw_mountable(const aw_scenario *s, double (*places)[3], size_t room)
 {
     if (aw_has_candidates(s))
         return list_stated(s, places, room);
     list l = {.scenario = s, .places = places, .room = room};
-    const aw_polygon *o = &s->floor.outline;
-    l.apart = fmax(APART, length_of_mounts(s) / MOST_PLACES);
     find_heights(&l);
-    for (size_t i = 0; i < o->n; i++)
-        add_stretch(&l, o->at[i], o->at[(i + 1) % o->n], OFF, 0, s->floor.ceiling);
-    for (size_t i = 0; i < s->n_walls; i++) {
-        const aw_wall *w = &s->walls[i];
-        for (size_t k = 0; k + 1 < w->n; k++)
-            for (int side = -1; side <= 1; side += 2)
-                add_stretch(&l, w->path[k], w->path[k + 1], side * (w->thickness / 2 + OFF),
-                            w->base, w->top);
-    }
+    aw_mounts_walk(s, fmax(APART, aw_mounts_length(s) / MOST_PLACES), add_place, &l);
     return l.n;
 }

@@ -232,6 +232,51 @@ static void name_remedy(const aw_remedy *r, const aw_scenario *s, aw_text *out)
     else
         aw_text_format(out, "%s %s from %s to %s", name, r->at[2] > was ? "raised" : "lowered",
                        aw_coordinate_figure("%.1f", was, s->units).text, up.text);
+    if (r->carried == AW_CARRIED_UNSTATED)
+        aw_text_add(out, ", if something carries it there");
+}
+
+/* "C3 0.2 m further east": what is a little off. */
+static void name_shift(const aw_remedy *r, const aw_scenario *s, aw_text *out)
+{
+    static const char *const further[3][2] = {
+        {"west", "east"}, {"south", "north"}, {"lower", "higher"}};
+    const aw_shift *w = &r->worst;
+    const aw_length_text by = aw_coordinate_words("%.1f", fabs(w->by), s->units);
+    const char *where =
+        further[w->kind == AW_SHIFT_BASE || w->kind == AW_SHIFT_TOP ? 2 : w->of][w->by > 0];
+    if (w->kind == AW_SHIFT_PLACE)
+        aw_text_format(out, "the anchor %s %s", by.text, where);
+    else if (w->kind == AW_SHIFT_SPOT)
+        aw_text_format(out, "the spot %s %s", by.text, where);
+    else if (w->kind == AW_SHIFT_BASE)
+        aw_text_format(out, "base of %s %s %s", s->obstacles[w->of].name, by.text, where);
+    else
+        aw_text_format(out, "top of %s %s %s", s->obstacles[w->of].name, by.text, where);
+}
+
+/* Whether the worst shift leaves something of what a remedy gains. */
+static bool is_less(const aw_remedy *r, const aw_explanation *e)
+{
+    return r->worst_p95.value < e->p95.value;
+}
+
+/* What is left of a remedy where something is a little off. */
+static void add_worst(const aw_remedy *r, const aw_explanation *e, const aw_scenario *s,
+                      aw_text *out)
+{
+    if (r->worst.kind == AW_SHIFT_NONE)
+        return;
+    if (r->robust)
+        aw_text_format(out, "     holds with any one thing %s off, least with ",
+                       aw_coordinate_words("%.1f", AW_SHIFT_BY, s->units).text);
+    else
+        aw_text_add(out, is_less(r, e) ? "     gains less than 15 % with " : "     LOST with ");
+    name_shift(r, s, out);
+    if (isnan(r->worst_p95.value))
+        aw_text_add(out, ": no p95\n");
+    else
+        aw_text_format(out, ": p95 %s\n", aw_error_words(r->worst_p95.value, s->units).text);
 }
 
 static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, aw_text *out)
@@ -250,6 +295,7 @@ static void add_remedy(const aw_explanation *e, const aw_scenario *s, size_t i, 
     aw_text_add(out, r->breaks  ? "; BREAKS a need that is met now\n"
                      : r->harms ? "; at the cost of a zone\n"
                                 : "\n");
+    add_worst(r, e, s, out);
     for (size_t z = 0; z < s->n_zones; z++) {
         const bool here = aw_polygon_holds(&s->zones[z].outline, e->spot[0], e->spot[1]);
         if (!here && !is_changed(&e->zones[z], &r->zones[z]))

@@ -229,6 +229,49 @@ AW_GETTER(get_remedy_p95)
     return true;
 }
 
+static const char *const carriers[] = {[AW_CARRIED_STATED] = "candidate",
+                                       [AW_CARRIED_WALL] = "wall",
+                                       [AW_CARRIED_UNSTATED] = "unstated",
+                                       NULL};
+
+AW_GETTER(get_carried)
+{
+    v->text = carriers[remedy_of(s)->carried];
+    return true;
+}
+
+AW_GETTER(get_worst_p95)
+{
+    give_estimate(&remedy_of(s)->worst_p95, v);
+    return true;
+}
+
+static const char *const shifted[] = {
+    [AW_SHIFT_NONE] = "nothing", [AW_SHIFT_PLACE] = "anchor", [AW_SHIFT_SPOT] = "spot",
+    [AW_SHIFT_BASE] = "base",    [AW_SHIFT_TOP] = "top",      NULL};
+
+AW_GETTER(get_shifted)
+{
+    v->text = shifted[remedy_of(s)->worst.kind];
+    return true;
+}
+
+AW_GETTER(get_shifted_along)
+{
+    static const char *const axes[] = {"x", "y", "z"};
+    const aw_shift *w = &remedy_of(s)->worst;
+    v->text = w->kind == AW_SHIFT_PLACE || w->kind == AW_SHIFT_SPOT ? axes[w->of] : NULL;
+    return true;
+}
+
+AW_GETTER(get_shifted_obstacle)
+{
+    const aw_shift *w = &remedy_of(s)->worst;
+    const bool any = w->kind == AW_SHIFT_BASE || w->kind == AW_SHIFT_TOP;
+    v->text = any ? scenario_of(s)->obstacles[w->of].name : NULL;
+    return true;
+}
+
 AW_GETTER(get_p95_before)
 {
     v->number = explanation_of(s)->zones[s->i].errors.p95;
@@ -264,6 +307,17 @@ static const aw_member remedy_members[] = {
     AW_NUMBERS("at_m", aw_remedy, at, 3, "m", "where it then hangs"),
     AW_GOT("p95_m", NUMBERS, get_remedy_p95, "m",
            "p95 of the spot then, and its 95 % simulation interval"),
+    AW_WORD("carried", get_carried, carriers,
+            "what holds it there: a stated candidate, outline or wall, nothing that is stated"),
+    AW_TRUTH("robust", aw_remedy, robust,
+             "whether 15 % are gained too with any one shift of 0.2 m of the anchor, the spot, or "
+             "base or top of an obstacle near the way"),
+    AW_GOT("worst_p95_m", NUMBERS, get_worst_p95, "m",
+           "p95 with the shift that harms most, and its 95 % simulation interval"),
+    AW_WORD("worst_shift", get_shifted, shifted, "what is shifted then"),
+    AW_GOT("worst_along", TEXT, get_shifted_along, "", "along which axis; null: an obstacle"),
+    AW_GOT("worst_obstacle", TEXT, get_shifted_obstacle, "", "the obstacle; null: none"),
+    AW_NUMBER("worst_by_m", aw_remedy, worst.by, "m", "by how much"),
     AW_NUMBER("price", aw_remedy, price, "currency", "of the change; null without prices"),
     AW_TRUTH("breaks_a_need", aw_remedy, breaks, "whether a need that is met fails then"),
     AW_TRUTH("harms_a_zone", aw_remedy, harms, "that, or a zone's p95 rises by more than 15 %"),
