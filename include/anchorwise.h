@@ -30,6 +30,7 @@
 #include "anchorwise/run.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/sensitivity.h"
+#include "anchorwise/site_law.h"
 #include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
 #include "anchorwise/vary.h"

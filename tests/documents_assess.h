@@ -22,7 +22,8 @@ static void hold_parts(document *d, size_t z, const aw_zone_result *r)
                                               [AW_PART_VERTICAL_P95] = "vertical_p95_m",
                                               [AW_PART_FIX_SHARE] = "fix_share",
                                               [AW_PART_ZONE_SHARE] = "zone_share",
-                                              [AW_PART_ODDS] = "odds"};
+                                              [AW_PART_ODDS] = "odds",
+                                              [AW_PART_CHANCE] = "chance"};
     for (int part = 0; part < AW_PARTS; part++) {
         char path[64];
         const aw_part_result *p = &r->parts[part];
@@ -50,7 +51,14 @@ static void hold_needs(document *d)
     number(d, "zones.0.need.vertical_p95_m", (double)NAN);
     number(d, "zones.0.need.fix_share", 0.5);
     number(d, "zones.0.need.zone_share", 0.7);
+    number(d, "zones.0.need.chance", 0.6);
+    number(d, "zones.1.need.margin", 1.25);
     number(d, "zones.1.need.vertical_p95_m", 4);
+    text(d, "zones.0.chance_of.0", "p95_m");
+    text(d, "zones.0.chance_of.1", "share");
+    text(d, "zones.0.chance_of.2", "p50_m");
+    text(d, "zones.0.chance_of.3", "p99_m");
+    text(d, "zones.1.chance_of.1", "vertical_p95_m");
     text(d, "zones.2.need", NULL);
 }
 
@@ -83,6 +91,14 @@ static void hold_assessed_zone(document *d, size_t z)
     number(d, Z("zone_share"), r->parts[AW_PART_ZONE_SHARE].found.value);
     text(d, Z("on_level"), z == 0 ? "stage" : NULL);
     number(d, Z("draws"), r->draws);
+    number(d, Z("chance"), r->parts[AW_PART_CHANCE].found.value);
+    number(d, Z("chance_low"), r->parts[AW_PART_CHANCE].found.low);
+    number(d, Z("chance_high"), r->parts[AW_PART_CHANCE].found.high);
+    number(d, Z("chance_asked"), z == 0 ? 0.6 : (double)NAN);
+    truth(d, Z("with_margin"), r->with_margin);
+    length(d, Z("chance_of"), z == 0 ? 4 : z == 1 ? 2 : 0);
+    number(d, Z("vertical_band_low_m"), r->vertical_band_low);
+    number(d, Z("vertical_band_high_m"), r->vertical_band_high);
     hold_parts(d, z, r);
 }
 
@@ -100,8 +116,12 @@ static void hold_assess(document *d)
     number(d, "floor.vertical_p50_m", p->vertical_p50);
     number(d, "floor.vertical_p95_m", p->vertical_p95);
     number(d, "floor.p99_m", p->p99);
-    number(d, "floor.band_low_m", p->p95 / 2);
-    number(d, "floor.band_high_m", p->p95 * 2);
+    const aw_site_range across = aw_site_range_of(&all.s, false),
+                        up = aw_site_range_of(&all.s, true);
+    number(d, "floor.band_low_m", p->p95 * across.low);
+    number(d, "floor.band_high_m", p->p95 * across.high);
+    number(d, "floor.vertical_band_low_m", p->vertical_p95 * up.low);
+    number(d, "floor.vertical_band_high_m", p->vertical_p95 * up.high);
     length(d, "anchors", 5);
     for (size_t i = 0; i < 5; i++) {
         text(d, at("anchors.%zu.%s", i, "name"), all.s.anchors[i].name);
@@ -116,7 +136,16 @@ static void hold_assess(document *d)
     text(d, "start.name", all.s.ranging.start->name);
     text(d, "start.measured", all.s.ranging.start->measured);
     text(d, "start.source", all.s.ranging.start->source);
-    number(d, "start.days_differ_by", all.s.ranging.start->spread);
+    number(d, "start.days_differ_by", 1.5);
+    number(d, "band_level", 0.9);
+    text(d, "footing.kind", "equipment");
+    number(d, "footing.systems", 3);
+    number(d, "footing.points", 12);
+    number(d, "footing.days", 2);
+    number(d, "footing.low", across.low);
+    number(d, "footing.high", across.high);
+    number(d, "footing.vertical_low", up.low);
+    number(d, "footing.vertical_high", up.high);
 }
 
 /* --- zones --- */

@@ -22,7 +22,10 @@ static void hold_need(document *d)
     number(d, "wrong", 2);
     number(d, "sigma_m", all.task_need.sigma);
     number(d, "p95_m", all.task_need.p95);
-    numbers(d, "measured_p95_m", (const double[]){AW_REACHED_BEST, AW_REACHED_WORST}, 2);
+    numbers(d, "measured_p95_m", (const double[]){0.0896, 0.5837}, 2);
+    number(d, "measured_sets", (double)aw_measured_sets_n);
+    number(d, "sets_reaching", (double)all.task_need.reached);
+    text(d, "reached_by.0", "UTIL decentralised");
     text(d, "reach", reach[all.task_need.reach]);
     number(d, "width_that_would_do_m", all.task_need.width);
 }

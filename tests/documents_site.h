@@ -19,14 +19,15 @@
     "zones:\n"                                                                                     \
     "  - {name: west, outline: [[1,1],[7,1],[7,9],[1,9]], need: {p95: 0.9, share: 0.85, p50: "     \
     "0.5, "                                                                                        \
-    "p99: 3, fix_share: 0.5, zone_share: 0.7}}\n"                                                  \
+    "p99: 3, fix_share: 0.5, zone_share: 0.7, chance: 0.6}}\n"                                     \
     "  - {name: east, outline: [[6,2],[23,2],[23,13],[6,13]], tag: hook, need: {p95: 1.4, "        \
-    "vertical_p95: 4}}\n  - {name: rest, outline: [[20,1],[23,1],[23,3],[20,3]]}\n"                \
+    "vertical_p95: 4, margin: 1.25}}\n  - {name: rest, outline: [[20,1],[23,1],[23,3],[20,3]]}\n"  \
     "prices: {currency: EUR, anchor: 310, cable: 2.5, cabinet: [1, 1, 1], mounts: [{name: "        \
     "bracket, up_to: 6, price: 48}]}\n"                                                            \
     "candidates: {points: [{name: C1, at: [12, 0.5, 5]}, {name: C2, at: [0.5, 7, 5]}, {name: C3, " \
     "at: [23.5, 8, 5]}]}\n"                                                                        \
-    "ranging: {start: clear hall, survey_sigma: 0.03, delay_sigma: 0.05, range: 40}\n"             \
+    "ranging: {start: clear hall, survey_sigma: 0.03, delay_sigma: 0.05, range: 40, measured: "    \
+    "{points: 12, days: 2, where: equipment}}\n"                                                   \
     "study: {step: 2, draws: 100, seed: 4}\n"
 
 /* --- one small site, and every study of it --- */

@@ -7,7 +7,7 @@
     "obstacles:\n  - {name: press, footprint: [[8,5],[13,5],[13,8],[8,8]], top: 3, material: "     \
     "metal}\n"                                                                                     \
     "tags:\n  - {name: t, height: 1.1}\n"                                                          \
-    "study: {step: 1, draws: 320, seed: 4}\nanchors:\n"                                            \
+    "study: {step: 1, draws: 320, seed: 4, margin: 1, odds: 0.9}\nanchors:\n"                      \
     "  - {name: A1, at: [2, 2.5, 5]}\n"                                                            \
     "  - {name: A2, at: [21.5, 1.5, 4.6]}\n"                                                       \
     "  - {name: A3, at: [22, 13.5, 5.2]}\n"                                                        \
@@ -170,7 +170,7 @@ START_TEST(an_anchor_that_nobody_hears_is_held_by_the_house_alone)
     aw_freedoms f;
     run(&f, &s,
         "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[90,0],[90,9],[0,9]], ceiling: 6}\n"
-        "ranging: {range: 20}\nstudy: {step: 1, draws: 64}\nanchors:\n"
+        "ranging: {range: 20}\nstudy: {step: 1, draws: 64, margin: 1}\nanchors:\n"
         "  - {name: A, at: [70, 0.5, 4]}\n  - {name: B, at: [89, 0.5, 4]}\n"
         "  - {name: C, at: [80, 8.5, 4]}\n  - {name: far, at: [2, 4.5, 5]}\n"
         "zones:\n  - {name: z, outline: [[76,2],[84,2],[84,7],[76,7]], need: {p95: 1}}\n",
@@ -195,7 +195,7 @@ START_TEST(no_region_reaches_into_an_obstacle_or_beside_another_anchor)
         "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[20,0],[20,12],[0,12]], ceiling: 6}\n"
         "obstacles:\n  - {name: post, footprint: [[5.1,5.1],[5.2,5.1],[5.2,5.2],[5.1,5.2]], "
         "material: air}\n"
-        "study: {step: 1, draws: 64}\nanchors:\n"
+        "study: {step: 1, draws: 64, margin: 1}\nanchors:\n"
         "  - {name: A, at: [4, 4, 4]}\n  - {name: B, at: [19, 0.5, 4]}\n"
         "  - {name: C, at: [10, 11.5, 4]}\n  - {name: D, at: [6, 3, 4]}\n"
         "zones:\n  - {name: z, outline: [[8,4],[12,4],[12,8],[8,8]], need: {p95: 9}}\n",

@@ -15,7 +15,7 @@ anchors:
 ranging: {sigma: 0.1, survey_sigma: 0.02}
 zones: [{name: bench, outline: [[12, 2], [18, 2], [18, 10], [12, 10]], need: {p95: 0.45}}]
 assumptions: {sigma: [0.05, 0.3], survey_sigma: [0, 0.1]}
-study: {step: 2, draws: 200}
+study: {step: 2, draws: 200, margin: 1, odds: 0.9}
 YAML
 S="$PROGRAM sensitivity $folder/hall.yaml"
 F="$PROGRAM freedom $folder/hall.yaml"

@@ -115,7 +115,7 @@ START_TEST(bars_are_as_long_as_p95_moves)
         "anchors:\n  - {name: A, at: [1,1,5]}\n  - {name: B, at: [19,1,4]}\n  - {name: C, at: "
         "[19,11,5]}\n  - {name: D, at: [1,11,4]}\nranging: {sigma: 0.1, range: 50}\nassumptions: "
         "{sigma: [0.05, 0.2], range: [50, 50], tag_heights: [0, 0]}\nzones: [{name: z, outline: "
-        "[[2,2],[18,2],[18,10],[2,10]], need: {p95: 0.5}}]\nstudy: {draws: 200}\n";
+        "[[2,2],[18,2],[18,10],[2,10]], need: {p95: 0.5}}]\nstudy: {draws: 200, margin: 1}\n";
     ck_assert(aw_scenario_parse(&s, yaml, strlen(yaml), &errors));
     ck_assert(aw_sensitivity_run(&v, &s, &(aw_run){2, NULL, &errors}));
     const aw_bars what = {&v, &s, look(2, false)};

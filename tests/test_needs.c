@@ -186,7 +186,7 @@ static void read_hall(aw_scenario *s, const char *need)
         "at: [6, 9, 5.5]}, {name: g, at: [0, 4, 5.7]}, {name: h, at: [12, 4, 2.5]}]\ntags: "
         "[{name: t, height: 1, fix: 3d}]\nranging: {sigma: 0.2, budget_db: 5, spot_sigma: "
         "0.1, survey_sigma: 0.02}\nzones: [{name: bay, outline: [[3, 1], [9, 1], [9, 8], [3, "
-        "8]]%s}]\nstudy: {step: 0.5, draws: 320}\n",
+        "8]]%s}]\nstudy: {step: 0.5, draws: 320, margin: 1}\n",
         need);
     read_text(s, yaml);
 }
@@ -341,7 +341,9 @@ START_TEST(needs_are_told_in_the_order_of_the_table)
                     .p99 = 1,
                     .vertical_p95 = 0.75,
                     .fix_share = 0.995,
-                    .zone_share = 0.9999};
+                    .zone_share = 0.9999,
+                    .chance = (double)NAN,
+                    .margin = (double)NAN};
     aw_text text = {0};
     aw_need_words(&need, AW_METRES, &text);
     ck_assert_str_eq(text.at,

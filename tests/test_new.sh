@@ -59,7 +59,7 @@ H="--hall 72x38x9.5"
     ok the_need_stands_as_it_was_given has 'need: {p95: 0.47}}' $H --need 0.47
     ok without_a_need_none_is_asked bash -c "! $PROGRAM new $H | grep -v '^#' | grep -q need"
     ok the_example_of_an_obstacle_is_of_metal has 'material: metal}' $H
-    ok the_starting_point_is_named has '  start: clear hall' $H
+    ok the_starting_point_is_named has '  start: not measured' $H
     ok a_site_in_feet_says_so has 'units: ft ' $H --units ft
 }
 numbers_are_short() { # at most three decimals, in metres and in feet
@@ -107,7 +107,7 @@ ok a_need_on_the_edge_is_told bash -c "$PROGRAM new --hall 9.7x7.5x4.8 --need 0.
 # By the row that the reference has of the starting point: white, spot and tail.
 arrival_error() {
     local sum
-    sum=$("$PROGRAM" help scenario | awk -F'|' '/^\| clear hall / {
+    sum=$("$PROGRAM" help scenario | awk -F'|' '/^\| not measured / {
         s = $3 ^ 2 + (1 - $5) * $4 ^ 2 + $5 * $6 ^ 2; printf "%.2f", sqrt(s) }')
     said_of_need "errs by $sum m (1 sigma)" 0.05
 }

@@ -87,7 +87,7 @@ static void write_site(site *s, uint64_t seed, size_t n, bool priced, double eas
                        "prices: {currency: EUR, anchor: 300, cable: %f, cabinet: [0, 0, 1], "
                        "mounts: [{name: low, up_to: 4.5, price: 50}, {name: high, price: 180}]}\n",
                        test_between(&state, 2, 20));
-    aw_text_add(t, "study: {step: 1.5}\n");
+    aw_text_add(t, "study: {step: 1.5, margin: 1}\n");
 }
 
 /* --- the truth, from links and bounds one by one --- */
@@ -326,7 +326,7 @@ START_TEST(an_n_gon_is_recovered_from_a_ring)
                        15.5 + 12 * cos(2 * M_PI * i / 24), 15.5 + 12 * sin(2 * M_PI * i / 24));
     aw_text_format(t,
                    "ranging: {sigma: 0.1}\nzones: [{name: z, outline: [[15, 15], [16, 15], "
-                   "[16, 16], [15, 16]], need: {p95: %.9f}}]\nstudy: {step: 1}\n",
+                   "[16, 16], [15, 16]], need: {p95: %.9f}}]\nstudy: {step: 1, margin: 1}\n",
                    need);
     open_site(&s, false);
     ck_assert_uint_eq(s.views.n_cells, 1);
@@ -368,7 +368,7 @@ START_TEST(a_need_for_the_height_takes_two_heights)
                    "spacing: 4.6, low: 1, high: 8, rise: 7}\n"
                    "ranging: {sigma: 0.1}\n"
                    "zones: [{name: z, outline: [[3, 3], [13, 3], [13, 9], [3, 9]], "
-                   "need: {p95: 0.3, vertical_p95: 0.45}}]\nstudy: {step: 2}\n");
+                   "need: {p95: 0.3, vertical_p95: 0.45}}]\nstudy: {step: 2, margin: 1}\n");
     open_site(&s, false);
     ck_assert(aw_search_run(&s.search));
     ck_assert_double_eq(s.search.best.shortfall, 0);

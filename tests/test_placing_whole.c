@@ -37,7 +37,7 @@ static const char hall[] =
     "spacing: 3.8, low: 4}\n"
     "ranging: {sigma: 0.1, tail_share: 0.1, tail_sigma: 0.3, spot_sigma: 0.1}\n"
     "zones: [{name: z, outline: [[2, 2], [18, 2], [18, 10], [2, 10]], need: {p95: %g}}]\n"
-    "study: {step: 2, draws: 400, seed: 3}\n";
+    "study: {step: 2, draws: 400, seed: 3, margin: 1}\n";
 
 START_TEST(a_sufficient_layout_is_left_alone)
 {

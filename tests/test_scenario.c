@@ -113,7 +113,8 @@ START_TEST(what_is_not_given_has_its_default)
     ck_assert(r.survey_sigma == 0 && r.delay_sigma == 0);
     ck_assert(s.zones[0].tag == 0 && isnan(s.zones[0].need.p95) && isnan(s.zones[0].need.share));
     ck_assert(s.study.step == 0.5 && s.study.draws == 1000 && s.study.seed == 1);
-    ck_assert(s.study.odds == 0.9);
+    ck_assert(isnan(s.study.odds) && s.study.chance == 0.8 && isnan(s.study.margin));
+    ck_assert(s.ranging.measured.points == 0);
     ck_assert(s.study_place.line == 1 && s.study_place.column == 1);
     ck_assert(!aw_scenario_is_site(&s) && !aw_scenario_has_installation(&s));
     aw_scenario_free(&s);

@@ -8,7 +8,7 @@
     "anchors:\n"                                                                                   \
     "  - {name: A1, at: [1, 1.5, 5]}\n  - {name: A2, at: [22.5, 0.5, 4.6]}\n"                      \
     "  - {name: A3, at: [23, 14.5, 5.2]}\n  - {name: A4, at: [1.5, 14, 5.1]}\n"                    \
-    "  - {name: A5, at: [12.2, 14.6, 5.6]}\nstudy: {step: 1, draws: 320, seed: 4}\n"
+    "  - {name: A5, at: [12.2, 14.6, 5.6]}\nstudy: {step: 1, draws: 320, seed: 4, margin: 1}\n"
 #define ZONES                                                                                      \
     "zones:\n  - {name: west, outline: [[1,1],[7,1],[7,14],[1,14]], need: {p95: 0.7}}\n"           \
     "  - {name: east, outline: [[15,2],[23,2],[23,13],[15,13]]}\n"

@@ -51,8 +51,9 @@ sed 's/^zones: .*/zones:\n  - {name: quiet, outline: [[2, 1], [6, 1], [6, 4], [2
 sed 's/sigma: 0.1/sigma: 0.1, survey_sigma: 0.01/; /name: quiet/d' dashes.yaml > none.yaml
 explains() { $PROGRAM assess "$1" --quiet | grep -qxF -- "$2" || { $PROGRAM assess "$1"; return 1; }; }
 ok a_zone_without_a_need_says_so explains dashes.yaml '– in quiet: no need is stated, so there is no verdict.'
-ok zones_without_odds_say_so explains dashes.yaml \
-    '– in fine: no odds, which take a need for p95 and a survey or delay error.'
+sed 's/need: {p95: 2}/need: {p95: 2, margin: 1.5}/' dashes.yaml > margin.yaml
+ok zones_without_a_chance_say_so explains margin.yaml \
+    '– in fine: no chance, which takes a need of errors without a margin, and a verdict that no other part decides against.'
 ok a_zone_without_a_p95_says_so explains poor.yaml '– in z: no p95, for more than 5 % of the draws give no fix.'
 ok without_a_dash_nothing_is_said bash -c "! $PROGRAM assess none.yaml --quiet | grep -q '^– in'"
 

@@ -18,8 +18,12 @@
  *    many as chance alone puts there (97.5 % of the binomial law). Under 72 draws no cell surely
  *    meets a need.
  *  - The zone share is that of decisions.h: tags spread evenly over the zone, reported in it.
- *  - The prediction band is the spread between days and sites that published measurements show,
- *    divided and multiplied by 1.5.
+ *  - The range of p95 is where nine sites in ten are expected (site_law.h), and holds the stated
+ *    figure somewhere, or not.
+ *  - The chance is the share of sites, equipped and built as the scenario says, that would meet
+ *    what the need asks of errors. It counts for the verdict: a need is met if every part holds by
+ *    the stated figures and the chance is what is asked, with margin if it is 95 % or more. With a
+ *    margin instead, errors times that hold what is asked, and no chance is told.
  *  - Odds concern p95 only: the share of installations in which at least 95 % of the fixes meet the
  *    need, with its exact binomial interval (Clopper and Pearson 1934). They are told by the zone's
  *    own draws where these leave no doubt, else by 200 installations, each with as many fixes of
@@ -43,14 +47,10 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
-/** By how much days and sites differ at least, a factor either way. */
-#define AW_PREDICTION_BAND 1.5
+/** The chance from which on a need is met with margin. */
+#define AW_WITH_MARGIN 0.95
 /** Installations drawn for the odds. */
 #define AW_INSTALLATIONS 200
-
-/** The prediction band is percentile / this ... percentile x this: AW_PREDICTION_BAND, or what the
- *  starting point of `ranging` says of its days if that is more. */
-double aw_prediction_band(const aw_scenario *scenario);
 
 typedef enum aw_verdict { AW_NOT_MET, AW_MET, AW_UNDECIDED, AW_NO_NEED } aw_verdict;
 
@@ -76,6 +76,7 @@ typedef enum aw_part {
     AW_PART_FIX_SHARE,
     AW_PART_ZONE_SHARE,
     AW_PART_ODDS,
+    AW_PART_CHANCE,
     AW_PARTS
 } aw_part;
 
@@ -96,6 +97,20 @@ extern const aw_part_row aw_part_rows[AW_PARTS];
 /** What a need asks of a part, NaN if nothing. */
 double aw_need_asks(const aw_need *need, aw_part part);
 
+/** The chance that is asked of a need: its own, the study's, or NaN where a margin stands in its
+ *  place or it asks for no error. */
+double aw_need_chance(const aw_need *need, const aw_study *study);
+
+/** That margin; 1 where a chance is asked. */
+double aw_need_margin(const aw_need *need, const aw_study *study);
+
+/** The need with its errors divided by that margin. */
+aw_need aw_need_with_margin(const aw_need *need, const aw_study *study);
+
+/** The need that stated figures have to meet so that it is met: by its margin, or by the chance
+ * that is asked, for an installation like all. Its errors are never larger than the need's own. */
+aw_need aw_need_of_figures(const aw_need *need, const aw_scenario *scenario);
+
 /** Whether a need asks for anything. */
 bool aw_need_is_stated(const aw_need *need);
 
@@ -115,13 +130,17 @@ typedef struct aw_pooled {
     double fix_share, ambiguous_share;
 } aw_pooled;
 
-/** p95 is estimated always, the share of cells with a p95 need, the odds besides with installation
- * terms, every other part where it is asked. */
+/** p95 is estimated always, the share of cells and the chance with a p95 need, the odds besides
+ * with installation terms, every other part where it is asked. Odds count for the verdict only
+ * where the study asks for some. A chance that is enough is not told where another part is not met.
+ */
 typedef struct aw_zone_result {
     aw_pooled errors;
-    double band_low, band_high; /**< prediction band of p95 */
+    double band_low, band_high;                   /**< range of p95: nine sites in ten */
+    double vertical_band_low, vertical_band_high; /**< of the height's p95 */
     aw_part_result parts[AW_PARTS];
     aw_verdict verdict;
+    bool with_margin;       /**< met, at a chance of AW_WITH_MARGIN or more */
     double draws_to_settle; /**< of an undecided zone; NaN if more draws would not */
     uint32_t draws;         /**< of each of its cells */
 } aw_zone_result;

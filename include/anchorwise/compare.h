@@ -45,6 +45,7 @@ typedef struct aw_area_result {
     double share_meeting[2];                   /**< NaN without a need */
     double odds[2], odds_low[2], odds_high[2]; /**< of the p95 need alone; NaN without one or
                                                     without installation terms */
+    double chance[2]; /**< of the need, as aw_assess_zone() tells it; NaN where it does not */
     double difference, difference_low, difference_high; /**< of p95 */
     size_t better, worse, near; /**< cells in which b is; the others are not told apart */
     aw_ranking ranking;

@@ -91,25 +91,25 @@ typedef struct aw_task {
     double wrong;     /**< of them that may be wrong, above 0 and fewer */
 } aw_task;
 
-/** Horizontal p95 that an installed system reached, lowest and highest of its flights, m: UTIL
- * (Zhao et al. 2024), 3-D fixes of six flights kept out of the fit, eight anchors about a space of
- * 7 x 8 m. */
-#define AW_REACHED_BEST  0.210
-#define AW_REACHED_WORST 0.295
-
-typedef enum aw_reach { AW_WITHIN_REACH, AW_ON_THE_EDGE, AW_OUT_OF_REACH } aw_reach;
+/** How many of the measured sets (site_law.h) reach a p95. What none reached may still be reached.
+ */
+typedef enum aw_reach { AW_REACHED_BY_ALL, AW_REACHED_BY_SOME, AW_REACHED_BY_NONE } aw_reach;
 
 /** What a task takes of circular normal errors. */
 typedef struct aw_task_need {
     double sigma; /**< along each axis: Phi(-inside / sigma) + Phi(-(width - inside) / sigma) is the
                        share that may be wrong */
     double p95;   /**< sigma x sqrt(-2 ln 0.05) */
-    aw_reach reach; /**< of p95: at least the worst flight's, at least the best's, below */
-    double width; /**< out of reach or on the edge: the zone that the worst flight's p95 serves, if
-                       tags may stand as far from the middle; else NaN */
+    aw_reach reach;
+    size_t reached; /**< by so many measured sets */
+    double width;   /**< not reached by all: the zone that the p95 of all measured sets serves, if
+                         tags may stand as far from the middle; else NaN */
 } aw_task_need;
 
 aw_task_need aw_task_asks(const aw_task *task);
+
+/** The least and the largest p95 of the measured sets, m. */
+void aw_measured_p95(double ends[2]);
 
 #pragma GCC visibility pop
 #ifdef __cplusplus

@@ -139,6 +139,10 @@ void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_te
 void aw_output_schema(aw_text *out);
 void aw_output_reference(aw_text *out);
 
+/** Every starting point: its figures, what was measured where and when, and which share of the
+ * sites is expected to be no worse. */
+void aw_starts_reference(aw_text *out);
+
 #pragma GCC visibility pop
 #ifdef __cplusplus
 }

@@ -130,17 +130,35 @@ typedef struct aw_tag {
     aw_text_pos place;
 } aw_tag;
 
-/** Where figures for `ranging` were measured. */
+/** What a starting point is of. */
+typedef enum aw_start_room {
+    AW_ROOM_CLEAR,      /**< measured in a room without metal about */
+    AW_ROOM_WITH_METAL, /**< measured with metal placed in the room */
+    AW_ROOM_ANY /**< of a site nobody measured: so cautious that four in five are no worse */
+} aw_start_room;
+
+/** Terms for `ranging`, and where they come from. */
 typedef struct aw_start {
-    const char *name; /**< what the place is */
+    const char *name;
     double sigma, spot_sigma, tail_share, tail_sigma, delay_sigma;
-    double spread;        /**< factor by which days differ, either way; >= 1 */
+    aw_start_room room;
+    const char *lab, *equipment, *date;
     const char *measured; /**< what was measured, in one line */
     const char *source;   /**< the publication */
 } aw_start;
 
 extern const aw_start aw_starts[];
 extern const size_t aw_starts_n;
+
+/** Where a measurement was made that the terms of `ranging` were fitted to. */
+typedef enum aw_measured_where { AW_MEASURED_SITE, AW_MEASURED_EQUIPMENT } aw_measured_where;
+
+/** That measurement; points 0: there is none. */
+typedef struct aw_measured {
+    uint32_t points; /**< spots, at least half a metre apart */
+    uint32_t days;   /**< on which they were measured, from 1 on */
+    aw_measured_where where;
+} aw_measured;
 
 /** Arrival error of a clear link and reach of a link; lengths in m (times are times c). With a
  *  `radio` block sigma, range and budget_db have no part: power, noise and paths decide instead. */
@@ -156,6 +174,8 @@ typedef struct aw_ranging {
     double tail_sigma;
     double survey_sigma; /**< of an anchor's surveyed place, each axis, once for the installation */
     double delay_sigma;  /**< of its cable and antenna delay, likewise */
+    aw_measured measured;
+    aw_text_pos place; /**< of the block, or of the document if it has none */
 } aw_ranging;
 
 /** A channel of IEEE 802.15.4-2020 HRP UWB (Table 15-11), Hz. */
@@ -226,6 +246,8 @@ typedef struct aw_need {
     double vertical_p95; /**< of the height, of a 3d tag */
     double fix_share;    /**< of the draws with a fix */
     double zone_share;   /**< probability that a tag in the zone is reported in it */
+    double chance;       /**< that a site meets the errors asked for; NaN: the study's */
+    double margin;       /**< errors times this are to meet them, and no chance is asked */
 } aw_need;
 
 typedef struct aw_zone {
@@ -332,7 +354,10 @@ typedef struct aw_study {
     uint32_t draws;
     double precision; /**< width of the interval of a zone's p95, as a share of it; NaN: by draws */
     uint64_t seed;
-    double odds; /**< of meeting the p95 need that is asked for, over installations */
+    double odds;   /**< of meeting the p95 need that is asked for, over installations; NaN: none */
+    double chance; /**< of a need that states none; see aw_need */
+    double margin; /**< likewise; NaN: none */
+    bool over_needs; /**< these two stand above what needs state */
 } aw_study;
 
 /** One change laid over a scenario's text; see vary.h. */
@@ -390,9 +415,10 @@ bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *erro
  * be read is an error without a place. */
 bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors);
 
-/** Sets one key of the study block (`step`, `draws`, `precision`, `seed`, `odds`) from text, in the
- * file's units and within the scenario's ranges, as a command-line option does. On a bad value adds
- * an error without a place that begins with `--KEY: ` and returns false. */
+/** Sets one key of the study block (`step`, `draws`, `precision`, `seed`, `odds`, `chance`,
+ * `margin`) from text, in the file's units and within the scenario's ranges, as a command-line
+ * option does. On a bad value adds an error without a place that begins with `--KEY: ` and returns
+ * false. */
 bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *value,
                            aw_errors *errors);
 

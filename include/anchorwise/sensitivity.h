@@ -73,7 +73,7 @@ typedef struct aw_assumption_row {
     aw_assumption_range_unit unit;
     size_t offset;       /**< into aw_assumptions */
     bool relative;       /**< the standard range is times today's value, else it is the range */
-    double low, high;    /**< standard range; both 0: that of days, aw_prediction_band() */
+    double low, high;    /**< standard range; both 0: that of days, AW_VISIT_FACTOR */
     const char *footing; /**< why that range */
     double limits[2];    /**< what a value may be */
 } aw_assumption_row;

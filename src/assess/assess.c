@@ -17,12 +17,6 @@ size_t aw_assess_work(const aw_scenario *s)
     return work;
 }
 
-double aw_prediction_band(const aw_scenario *s)
-{
-    const aw_start *start = s->ranging.start;
-    return start != NULL ? fmax(start->spread, AW_PREDICTION_BAND) : AW_PREDICTION_BAND;
-}
-
 bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, const aw_run *run)
 {
     const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, 0};

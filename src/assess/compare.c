@@ -255,6 +255,7 @@ static bool judge_zone(aw_comparison *c, const job *j, size_t zone, const aw_run
         c->zones[zone].odds[k] = odds->value;
         c->zones[zone].odds_low[k] = odds->low;
         c->zones[zone].odds_high[k] = odds->high;
+        c->zones[zone].chance[k] = r->parts[AW_PART_CHANCE].found.value;
         c->verdict[k] = aw_verdict_join(c->verdict[k], r->verdict);
     }
     return true;
@@ -291,8 +292,11 @@ static bool compare_place(aw_area_result *r, job *j, size_t place, aw_grid *grid
         j->tag[k] = z != NULL ? z->tag : 0;
         j->need[k] = z != NULL ? z->need.p95 : nan;
     }
-    *r = (aw_area_result){
-        .cells = grid->n, .odds = {nan, nan}, .odds_low = {nan, nan}, .odds_high = {nan, nan}};
+    *r = (aw_area_result){.cells = grid->n,
+                          .odds = {nan, nan},
+                          .odds_low = {nan, nan},
+                          .odds_high = {nan, nan},
+                          .chance = {nan, nan}};
     tell_stage(j, place, run->watch);
     return draw_place(r, j, run);
 }

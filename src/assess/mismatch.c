@@ -68,6 +68,18 @@ static void find_numbers(aw_mismatches *list, const char *block, const row rows[
     }
 }
 
+static void find_measured(aw_mismatches *list, const aw_measured *m, const aw_measured *n)
+{
+    static const char *const where[] = {
+        [AW_MEASURED_SITE] = "site", [AW_MEASURED_EQUIPMENT] = "equipment"};
+    const char *const block = "measured";
+    aw_mismatch_number(list, block, "points", "", m->points, n->points);
+    if (m->points == 0 || n->points == 0)
+        return;
+    aw_mismatch_number(list, block, "days", "", m->days, n->days);
+    aw_mismatch_words(list, block, "where", where[m->where], where[n->where]);
+}
+
 static void find_radio(aw_mismatches *list, const aw_radio *r, const aw_radio *q)
 {
     static const char *const modes[] = {
@@ -107,6 +119,8 @@ static void find_needs(aw_mismatches *list, const aw_scenario *a, const aw_scena
             else
                 aw_mismatch_number(list, block, r->key, "", asked, other);
         }
+        aw_mismatch_number(list, block, "chance", "", y->need.chance, z->need.chance);
+        aw_mismatch_number(list, block, "margin", "", y->need.margin, z->need.margin);
     }
 }
 
@@ -150,6 +164,8 @@ static void find_study(aw_mismatches *list, const aw_study *s, const aw_study *t
     aw_mismatch_number(list, block, "draws", "", s->draws, t->draws);
     aw_mismatch_words(list, block, "seed", seed[0], seed[1]);
     aw_mismatch_number(list, block, "odds", "", s->odds, t->odds);
+    aw_mismatch_number(list, block, "chance", "", s->chance, t->chance);
+    aw_mismatch_number(list, block, "margin", "", s->margin, t->margin);
 }
 
 bool aw_mismatches_find(aw_mismatches *list, const aw_scenario *a, const aw_scenario *b)
@@ -159,6 +175,7 @@ bool aw_mismatches_find(aw_mismatches *list, const aw_scenario *a, const aw_scen
     aw_mismatch_number(list, "floor", "ceiling", "m", a->floor.ceiling, b->floor.ceiling);
     aw_mismatch_things(list, a, b);
     find_numbers(list, "ranging", ranging_rows, rows, &a->ranging, &b->ranging);
+    find_measured(list, &a->ranging.measured, &b->ranging.measured);
     find_radio(list, &a->radio, &b->radio);
     find_needs(list, a, b);
     find_prices(list, &a->prices, &b->prices);

@@ -29,14 +29,21 @@ static const size_t rounds[] = {625, 5000, 40000};
 /* In a zone of fewer cells one fix of each tells too little of a good installation. */
 #define FEWEST_CELLS 20
 
+/* Fixes of one installation by size: bins of 3 %, from 2^-20 m to 2^17 m, named by a float's
+ * exponent and top five mantissa bits; what is beyond, and what failed, is in the last. */
+#define BIN_SHIFT 18
+#define FIRST_BIN ((uint32_t)(127 - 20) << 5)
+#define BINS      (37u << 5)
+
 typedef struct worker {
     aw_spot spot;
     aw_trials *trials;
     uint32_t within[AW_INSTALLATIONS]; /* fixes that meet the need */
+    uint32_t (*sizes)[BINS];           /* of each installation; NULL: not counted */
 } worker;
 
 typedef struct verdicts {
-    bool open[AW_INSTALLATIONS]; /* to be drawn in the next round */
+    bool open[AW_INSTALLATIONS]; /* not told yet */
     bool good[AW_INSTALLATIONS];
 } verdicts;
 
@@ -49,6 +56,8 @@ typedef struct job {
     size_t draws;   /* of a cell for each installation of this round */
     size_t from, n; /* installations that are drawn together now */
     verdicts found;
+    bool drawn[AW_INSTALLATIONS]; /* in this round */
+    double *p95;                  /* of each installation by its last round; NULL: not wanted */
 } job;
 
 bool aw_odds_exist(const aw_scenario *s, const aw_zone *z)
@@ -61,14 +70,46 @@ static size_t draws_for(size_t fixes, size_t cells)
     return cells > 0 ? (fixes + cells - 1) / cells : 1;
 }
 
-/* Installations from m on, all of them open, whose draws of a cell are made together. */
+/* Installations from m on, all of this round, whose draws of a cell are made together. */
 static size_t together(const job *j, size_t m)
 {
     size_t n = 0;
-    while (m + n < AW_INSTALLATIONS && j->found.open[m + n] &&
-           (n == 0 || (n + 1) * j->draws <= ROOM))
+    while (m + n < AW_INSTALLATIONS && j->drawn[m + n] && (n == 0 || (n + 1) * j->draws <= ROOM))
         n++;
     return n;
+}
+
+static void count_sizes(uint32_t sizes[BINS], const float radius[], size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        uint32_t bits;
+        memcpy(&bits, &radius[i], sizeof bits);
+        const uint32_t name = bits >> BIN_SHIFT;
+        const uint32_t bin = name < FIRST_BIN ? 0 : name - FIRST_BIN;
+        sizes[bin < BINS ? bin : BINS - 1]++;
+    }
+}
+
+static double bin_edge(uint32_t bin)
+{
+    const uint32_t bits = (FIRST_BIN + bin) << BIN_SHIFT;
+    float x;
+    memcpy(&x, &bits, sizeof x);
+    return (double)x;
+}
+
+/* By nearest rank, the fixes of its bin taken to lie evenly in it. */
+static double size_at(const uint64_t sizes[BINS], double share, uint64_t n)
+{
+    const double rank = ceil(share * (double)n - 1e-9);
+    double below = 0;
+    for (uint32_t bin = 0; bin < BINS - 1; bin++) {
+        if (below + (double)sizes[bin] >= rank && sizes[bin] > 0)
+            return bin_edge(bin) +
+                   (rank - below - 0.5) / (double)sizes[bin] * (bin_edge(bin + 1) - bin_edge(bin));
+        below += (double)sizes[bin];
+    }
+    return HUGE_VAL;
 }
 
 static void try_cell(const job *j, worker *w, size_t cell)
@@ -83,6 +124,8 @@ static void try_cell(const job *j, worker *w, size_t cell)
     for (size_t k = 0, i = 0; k < j->n; k++)
         for (size_t r = 0; r < j->draws; r++, i++)
             w->within[j->from + k] += (double)d.radius[i] <= j->zone->need.p95;
+    for (size_t k = 0; w->sizes != NULL && k < j->n; k++)
+        count_sizes(w->sizes[j->from + k], d.radius + k * j->draws, j->draws);
 }
 
 static void try_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -126,18 +169,40 @@ static size_t judge_by_map(verdicts *v, const aw_map *map, uint32_t draws)
     return n;
 }
 
+/* Takes what the workers counted of an installation. */
+static uint64_t gather_within(job *j, size_t m)
+{
+    uint64_t within = 0;
+    for (unsigned i = 0; i < j->workers.n; i++) {
+        worker *w = aw_worker(&j->workers, i);
+        within += w->within[m];
+        w->within[m] = 0;
+    }
+    return within;
+}
+
+static double gather_p95(job *j, size_t m)
+{
+    uint64_t sizes[BINS] = {0};
+    for (unsigned i = 0; i < j->workers.n; i++) {
+        uint32_t *counted = ((worker *)aw_worker(&j->workers, i))->sizes[m];
+        for (uint32_t bin = 0; bin < BINS; bin++)
+            sizes[bin] += counted[bin];
+        memset(counted, 0, BINS * sizeof *counted);
+    }
+    return size_at(sizes, GOOD, j->draws * j->grid->n);
+}
+
 static void judge_round(job *j)
 {
     for (size_t m = 0; m < AW_INSTALLATIONS; m++) {
-        uint64_t within = 0;
-        if (!j->found.open[m])
+        if (!j->drawn[m])
             continue;
-        for (unsigned i = 0; i < j->workers.n; i++) {
-            worker *w = aw_worker(&j->workers, i);
-            within += w->within[m];
-            w->within[m] = 0;
-        }
-        judge_one(&j->found, m, within, j->draws * j->grid->n);
+        const uint64_t within = gather_within(j, m);
+        if (j->p95 != NULL)
+            j->p95[m] = gather_p95(j, m);
+        if (j->found.open[m])
+            judge_one(&j->found, m, within, j->draws * j->grid->n);
     }
 }
 
@@ -174,14 +239,21 @@ static bool is_settled(const verdicts *v, size_t n, double asked)
            (least.high < asked) == (most.high < asked);
 }
 
+static size_t count_drawn(const job *j)
+{
+    size_t n = 0;
+    for (size_t m = 0; m < AW_INSTALLATIONS; m++)
+        n += j->drawn[m];
+    return n;
+}
+
 /* Some installations at a time, each time in all cells, for which their lasting errors are kept. */
 static bool run_round(job *j, size_t draws, const aw_run *run)
 {
     bool done = true;
     j->draws = draws;
     if (aw_watch_shows(run->watch))
-        aw_watch_stage(run->watch, j->grid->n * count_open(&j->found) * draws, "odds, %s",
-                       j->zone->name);
+        aw_watch_stage(run->watch, j->grid->n * count_drawn(j) * draws, "odds, %s", j->zone->name);
     for (j->from = 0; done && j->from<AW_INSTALLATIONS; j->from += j->n> 0 ? j->n : 1) {
         j->n = together(j, j->from);
         if (j->n > 0)
@@ -198,7 +270,9 @@ static bool create_worker(void *worker_of, const void *job_of)
     w->spot.links = calloc(j->scenario->n_anchors, sizeof(aw_link));
     w->spot.shadows = aw_shadows_create(j->scene);
     w->trials = aw_trials_create(j->scenario->n_anchors, n, NULL);
-    return w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL;
+    w->sizes = j->p95 != NULL ? calloc(AW_INSTALLATIONS, sizeof *w->sizes) : NULL;
+    return w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL &&
+           (w->sizes != NULL || j->p95 == NULL);
 }
 
 static void release_worker(void *worker_of)
@@ -207,20 +281,25 @@ static void release_worker(void *worker_of)
     free(w->spot.links);
     aw_shadows_free(w->spot.shadows);
     aw_trials_free(w->trials);
+    free(w->sizes);
 }
 
 static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
-/* As many rounds as it takes; one that would hardly have more fixes than the last is left out. */
+/* As many rounds as it takes; one that would hardly have more fixes than the last is left out. For
+ * their p95 all installations are drawn in the first. */
 static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p, const aw_run *run)
 {
     const double asked = p->judging >= AW_JUDGE_VERDICT ? p->scenario->study.odds : (double)NAN;
     for (size_t i = 0; i < (p->judging == AW_JUDGE_LOOK ? LOOK : ROUNDS); i++) {
         const size_t draws = draws_for(rounds[i], j->grid->n);
-        if (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked))
+        const bool all = i == 0 && j->p95 != NULL;
+        if (!all && (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked)))
             return true;
-        if (draws < 2 * drawn)
+        if (!all && draws < 2 * drawn)
             continue;
+        for (size_t m = 0; m < AW_INSTALLATIONS; m++)
+            j->drawn[m] = all || j->found.open[m];
         if (!run_round(j, draws, run))
             return false;
         judge_round(j);
@@ -255,19 +334,47 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
     return is_settled(&v, n, asked);
 }
 
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *p, const aw_run *run)
+static bool prepare(job *j, double p95[], const aw_map *map, const aw_zone_plan *p,
+                    const aw_run *run)
 {
-    job j = {.grid = &map->grid,
-             .zone = p->zone,
-             .scenario = p->scenario,
-             .scene = aw_scene_create(p->scenario)};
+    *j = (job){.grid = &map->grid,
+               .zone = p->zone,
+               .scenario = p->scenario,
+               .scene = aw_scene_create(p->scenario),
+               .p95 = p95};
+    if (j->scene != NULL && aw_workers_create(&j->workers, run, &kind, j))
+        return true;
+    aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
+    return false;
+}
+
+static void end(job *j)
+{
+    aw_workers_free(&j->workers);
+    aw_scene_free(j->scene);
+}
+
+bool aw_odds_run(aw_odds *odds, double p95[], const aw_map *map, const aw_zone_plan *p,
+                 const aw_run *run)
+{
+    job j;
+    bool done = prepare(&j, p95, map, p, run);
     const size_t known = judge_by_map(&j.found, map, p->scenario->study.draws);
-    bool done = j.scene != NULL && aw_workers_create(&j.workers, run, &kind, &j);
-    if (!done)
-        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
     done = done && run_rounds(&j, known == AW_INSTALLATIONS, p, run);
     set_share(odds, count_good(&j.found, AW_INSTALLATIONS), AW_INSTALLATIONS);
-    aw_workers_free(&j.workers);
-    aw_scene_free(j.scene);
+    end(&j);
+    return done;
+}
+
+bool aw_odds_installations(double p95[], const aw_map *map, const aw_zone_plan *p,
+                           const aw_run *run)
+{
+    job j;
+    bool done = prepare(&j, p95, map, p, run);
+    memset(j.drawn, true, sizeof j.drawn);
+    done = done && run_round(&j, draws_for(rounds[0], map->grid.n), run);
+    if (done)
+        judge_round(&j);
+    end(&j);
     return done;
 }

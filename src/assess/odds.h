@@ -20,10 +20,16 @@ bool aw_odds_exist(const aw_scenario *scenario, const aw_zone *zone);
 bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked);
 
 /* By draws of their own, of the installations that the zone's map, drawn as often as the plan's
- * scenario says, leaves open. Where only the verdict counts, no more of them than that takes; at a
- * look some thousand fixes of each, by which odds that are neither 0 nor 1 lean to one half. False
- * if stopped (no complaint) or without memory (an error). */
-bool aw_odds_run(aw_odds *odds, const aw_map *map, const aw_zone_plan *plan, const aw_run *run);
+ * scenario says, leaves open. With room for them (AW_INSTALLATIONS, else NULL) gives p95 of each,
+ * for which all are drawn once. Where only the verdict counts, no more of them than that takes; at
+ * a look some thousand fixes of each, by which odds that are neither 0 nor 1 lean to one half.
+ * False if stopped (no complaint) or without memory (an error). */
+bool aw_odds_run(aw_odds *odds, double p95[], const aw_map *map, const aw_zone_plan *plan,
+                 const aw_run *run);
+
+/* p95 of each installation alone, by some hundred fixes of its own. Else likewise. */
+bool aw_odds_installations(double p95[], const aw_map *map, const aw_zone_plan *plan,
+                           const aw_run *run);
 
 /* Exact 95 % interval of a share: k of n. */
 void aw_binomial_interval(size_t k, size_t n, double *low, double *high);

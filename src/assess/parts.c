@@ -59,6 +59,10 @@ const aw_part_row aw_part_rows[AW_PARTS] = {
                             .is_simulated = true,
                             NEED(zone_share)},
     [AW_PART_ODDS] = {.key = "odds", .name = "p95 odds", .offset = SIZE_MAX},
+    [AW_PART_CHANCE] = {.key = "chance",
+                        .name = "chance",
+                        .is_simulated = true,
+                        .offset = SIZE_MAX},
 };
 
 double aw_need_asks(const aw_need *need, aw_part part)

@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "assess/chance.h"
 #include "assess/odds.h"
 #include "assess/parts.h"
 #include "assess/pool.h"
@@ -84,19 +85,30 @@ static aw_estimate estimate_part(aw_part part, const aw_map *map, const aw_scena
     }
 }
 
-/* What may take draws of its own. */
+/* Whether the odds or the chance are about installations: where only the verdict is asked, and
+ * where figures are few, the pooled p95 stands for them. */
+static bool tells_installations(const aw_zone_plan *p)
+{
+    return aw_odds_exist(p->scenario, p->zone) && !p->without_odds;
+}
+
+/* What may take draws of its own; unless only the verdict counts these also give the installations
+ * their p95, which is wanted besides where the pooled one is not sure of the chance. */
 static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_plan *p,
-                          const aw_run *run)
+                          aw_installations *own, bool sure, const aw_run *run)
 {
     const aw_scenario *s = p->scenario;
-    const double asked = p->judging >= AW_JUDGE_VERDICT ? s->study.odds : (double)NAN;
+    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
     aw_odds odds;
-    if (!aw_odds_told(&odds, map, s->study.draws, asked)) {
-        if (p->judging == AW_JUDGE_BY_MAP)
-            return true;
-        if (!aw_odds_run(&odds, map, p, run))
-            return false;
-    }
+    const bool told =
+        aw_odds_told(&odds, map, s->study.draws, verdict ? s->study.odds : (double)NAN);
+    if (!told && p->judging == AW_JUDGE_BY_MAP)
+        return true;
+    if (!told && !aw_odds_run(&odds, verdict ? NULL : own->p95, map, p, run))
+        return false;
+    if (told && !verdict && !sure && !aw_odds_installations(own->p95, map, p, run))
+        return false;
+    own->n = !verdict && (!told || !sure) ? AW_INSTALLATIONS : 0;
     *found = (aw_estimate){odds.share, odds.low, odds.high};
     return true;
 }
@@ -116,24 +128,14 @@ static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const 
 /* What is asked of a part, NaN if nothing. */
 static double asked_of(aw_part part, const aw_zone_plan *p)
 {
-    const bool odds = aw_odds_exist(p->scenario, p->zone) && !p->without_odds;
     if (part == AW_PART_ODDS)
-        return odds ? p->scenario->study.odds : (double)NAN;
+        return tells_installations(p) ? p->scenario->study.odds : (double)NAN;
+    if (part == AW_PART_CHANCE)
+        return aw_need_chance(&p->zone->need, &p->scenario->study);
     return aw_need_asks(&p->zone->need, part);
 }
 
-/* Reports are drawn at least as often as the study says. */
-static bool estimate_dear(aw_estimate *found, aw_part part, const aw_map *map,
-                          const aw_zone_plan *p, uint32_t least_draws, const aw_run *run)
-{
-    aw_scenario s = *p->scenario;
-    if (part == AW_PART_ODDS)
-        return estimate_odds(found, map, p, run);
-    if (s.study.draws < least_draws)
-        s.study.draws = least_draws;
-    return estimate_zone_share(found, &s, p->zone, run);
-}
-
+/* What takes draws of its own. */
 static bool is_dear(aw_part part)
 {
     return part == AW_PART_ODDS || part == AW_PART_ZONE_SHARE;
@@ -142,38 +144,91 @@ static bool is_dear(aw_part part)
 static void judge_part(aw_zone_result *r, aw_part part, aw_estimate found, double asked)
 {
     r->parts[part] = isnan(asked) ? aw_part_not_asked(found) : aw_part_judge(part, asked, found);
-    r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
+}
+
+static void join_parts(aw_zone_result *r)
+{
+    r->verdict = AW_NO_NEED;
+    for (int i = 0; i < AW_PARTS; i++)
+        r->verdict = aw_verdict_join(r->verdict, r->parts[i].verdict);
+}
+
+static bool judge_chance(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                         const aw_installations *own, const aw_run *run)
+{
+    const double asked = asked_of(AW_PART_CHANCE, p);
+    aw_estimate found = nothing();
+    if (!isnan(asked) &&
+        !aw_chance_find(&found, r->parts, p->scenario, p->zone, map, own, run->errors))
+        return false;
+    judge_part(r, AW_PART_CHANCE, found, asked);
+    join_parts(r);
+    return true;
 }
 
 /* What the zone's own map gives. */
-static void set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p)
+static bool set_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                      const aw_run *run)
 {
     const aw_zone *z = p->zone;
+    const aw_installations pooled = {NULL, 0};
     for (int i = 0; i < AW_PARTS; i++) {
         const aw_part part = (aw_part)i;
         const double asked = asked_of(part, p);
         r->parts[part] = aw_part_not_asked(nothing());
-        if (!is_dear(part) && (!isnan(asked) || part == AW_PART_P95 ||
-                               (part == AW_PART_SHARE && !isnan(z->need.p95))))
+        if (!is_dear(part) && part != AW_PART_CHANCE &&
+            (!isnan(asked) || part == AW_PART_P95 ||
+             (part == AW_PART_SHARE && !isnan(z->need.p95))))
             judge_part(r, part, estimate_part(part, map, p->scenario, z), asked);
     }
+    return judge_chance(r, map, p, &pooled, run);
+}
+
+/* Odds, and by the installations that they draw the chance. For a verdict only if these are asked
+ * for. */
+static bool set_odds(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p, const aw_run *run)
+{
+    const aw_part_result *chance = &r->parts[AW_PART_CHANCE];
+    const double asked = asked_of(AW_PART_ODDS, p);
+    const bool sure =
+        isnan(chance->asked) || aw_chance_is_clear(chance->found.value, chance->asked);
+    double p95[AW_INSTALLATIONS];
+    aw_installations own = {p95, 0};
+    aw_estimate found = nothing();
+    if (!tells_installations(p) || (p->judging >= AW_JUDGE_VERDICT && isnan(asked)))
+        return true;
+    if (!estimate_odds(&found, map, p, &own, sure, run))
+        return false;
+    judge_part(r, AW_PART_ODDS, found, asked);
+    return judge_chance(r, map, p, &own, run);
+}
+
+/* Reports are drawn at least as often as the study says. */
+static bool set_zone_share(aw_zone_result *r, const aw_zone_plan *p, uint32_t least_draws,
+                           const aw_run *run)
+{
+    const double asked = asked_of(AW_PART_ZONE_SHARE, p);
+    aw_scenario s = *p->scenario;
+    aw_estimate found = nothing();
+    if (isnan(asked))
+        return true;
+    if (s.study.draws < least_draws)
+        s.study.draws = least_draws;
+    if (!estimate_zone_share(&found, &s, p->zone, run))
+        return false;
+    judge_part(r, AW_PART_ZONE_SHARE, found, asked);
+    join_parts(r);
+    return true;
 }
 
 /* What takes draws of its own: for a verdict only if all else holds. */
 static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
                            uint32_t least_draws, const aw_run *run)
 {
-    for (int i = 0; i < AW_PARTS; i++) {
-        const aw_part part = (aw_part)i;
-        const double asked = asked_of(part, p);
-        aw_estimate found = nothing();
-        if (!is_dear(part) || isnan(asked) || (p->judging >= AW_JUDGE_VERDICT && !aw_zone_holds(r)))
-            continue;
-        if (!estimate_dear(&found, part, map, p, least_draws, run))
-            return false;
-        judge_part(r, part, found, asked);
-    }
-    return true;
+    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
+    if ((!verdict || aw_zone_holds(r)) && !set_zone_share(r, p, least_draws, run))
+        return false;
+    return (verdict && !aw_zone_holds(r)) || set_odds(r, map, p, run);
 }
 
 /* How clear of its line a part must be at a coarse look: by half its interval more; a share of
@@ -229,8 +284,7 @@ static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, con
         !aw_map_run(map, &grid, &plan, run))
         return false;
     aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
-    set_parts(r, map, p);
-    return true;
+    return set_parts(r, map, p, run);
 }
 
 /* Whether the interval of p95 is as narrow as asked for, or there surely is no p95, and no part
@@ -272,15 +326,17 @@ static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_pla
 bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
     aw_scenario s = *p->scenario;
+    aw_zone zone = *p->zone;
     aw_zone_plan plan = *p;
+    zone.need = aw_need_with_margin(&zone.need, &s.study);
     plan.scenario = &s;
+    plan.zone = &zone;
     if (!look_until_precise(r, map, &plan, &s, run))
         return false;
     bool done =
         p->judging != AW_JUDGE_ALL || aw_pool_confirm(&r->errors, map, &s, p->zone->tag, run);
     done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, run);
-    r->band_low = r->errors.p95 / aw_prediction_band(&s);
-    r->band_high = r->errors.p95 * aw_prediction_band(&s);
+    aw_chance_settle(r, &s);
     if (done && r->verdict == AW_UNDECIDED)
         r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s.study.draws);
     return done;

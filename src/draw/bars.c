@@ -12,6 +12,7 @@
 #include "report/table.h"
 #include "report/figures.h"
 #include "report/verdict.h"
+#include "report/worth.h"
 #include "report/words.h"
 
 #define MOST_PANELS 9
@@ -31,9 +32,9 @@
 typedef struct panel {
     const aw_sensitivity *v;
     size_t zone;
-    aw_box box;      /* of the bars, names and odds left and right of them excluded */
+    aw_box box;      /* of the bars, names and chances left and right of them excluded */
     double names;    /* where names begin */
-    double odds;     /* where odds begin */
+    double chances;  /* where these begin */
     double from, mm; /* figure at the left edge, mm of paper for a metre */
     double today, need, most;
     double unit; /* of figures, for a metre */
@@ -143,17 +144,16 @@ static void draw_figures(aw_draft *d, const panel *p, const double value[2], dou
     }
 }
 
-static void draw_odds(aw_draft *d, const panel *p, const aw_sensitivity_end *low,
-                      const aw_sensitivity_end *high, double middle)
+static void draw_chances(aw_draft *d, const panel *p, const aw_sensitivity_end *low,
+                         const aw_sensitivity_end *high, double middle)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], text[64];
-    const aw_part_result *x = &low->result.parts[AW_PART_ODDS];
-    const aw_part_result *y = &high->result.parts[AW_PART_ODDS];
-    if (isnan(x->found.value) && isnan(y->found.value))
+    char text[160];
+    if (isnan(low->result.parts[AW_PART_CHANCE].found.value) &&
+        isnan(high->result.parts[AW_PART_CHANCE].found.value))
         return;
-    snprintf(text, sizeof text, "%s, %s", aw_figure_share_asked(x->found.value, x->asked, a),
-             aw_figure_share_asked(y->found.value, y->asked, b));
-    set_text(d, text, p->odds, middle, -1);
+    snprintf(text, sizeof text, "%s, %s", aw_chance_figure(&low->result).text,
+             aw_chance_figure(&high->result).text);
+    set_text(d, text, p->chances, middle, -1);
 }
 
 static void draw_name(aw_draft *d, const panel *p, aw_assumption a, double middle)
@@ -179,7 +179,7 @@ static void draw_bar(aw_draft *d, const panel *p, aw_assumption a, double y)
     draw_half(d, p, value[1], AW_SHADE_HIGH_END, y + thick);
     draw_name(d, p, a, middle);
     draw_figures(d, p, value, middle);
-    draw_odds(d, p, low, high, middle);
+    draw_chances(d, p, low, high, middle);
 }
 
 static void draw_joint(aw_draft *d, const panel *p, double y)
@@ -201,7 +201,7 @@ static void draw_joint(aw_draft *d, const panel *p, double y)
     set_text(d, text, high.x + 0.5 * d->sheet->text_size, middle, -1);
     if (!isnan(j->holding.value)) {
         snprintf(text, sizeof text, "holds in %s", aw_figure_share(j->holding.value, share));
-        set_text(d, text, p->odds, middle, -1);
+        set_text(d, text, p->chances, middle, -1);
     }
 }
 
@@ -218,10 +218,10 @@ static void draw_head(aw_draft *d, const panel *p, double y)
 {
     const aw_zone *z = &p->v->zones[p->zone];
     const aw_zone_result *r = &p->v->today[p->zone];
-    const double odds = r->parts[AW_PART_ODDS].found.value;
-    char line[320], share[AW_FIGURE_ROOM], today[AW_FIGURE_ROOM];
+    const bool has_chance = !isnan(r->parts[AW_PART_CHANCE].found.value);
+    char line[320], today[AW_FIGURE_ROOM];
     aw_block b = {{p->names, y}, {d->map.high.x, p->box.low.y}};
-    b.high.x = p->odds + 9 * d->sheet->text_size;
+    b.high.x = p->chances + 10 * d->sheet->text_size;
     aw_block_text(d, &b, AW_INK_ZONE_NAME, z->name, 1);
     snprintf(today, sizeof today, "%.0f", p->today * p->unit);
     aw_figure_tell_apart(p->today * p->unit, p->need * p->unit, true, "", today);
@@ -230,14 +230,13 @@ static void draw_head(aw_draft *d, const panel *p, double y)
     if (!isnan(p->need))
         n += snprintf(line + n, sizeof line - (size_t)n, ", need %.6g %s", p->need * p->unit,
                       unit_name(d->scenario));
-    if (!isnan(odds))
-        n += snprintf(line + n, sizeof line - (size_t)n, ", p95 odds %s",
-                      aw_figure_share_asked(odds, r->parts[AW_PART_ODDS].asked, share));
+    if (has_chance)
+        n += snprintf(line + n, sizeof line - (size_t)n, ", chance %s", aw_chance_figure(r).text);
     if (r->verdict != AW_NO_NEED)
-        snprintf(line + n, sizeof line - (size_t)n, ": %s", aw_verdict_word(r->verdict));
+        snprintf(line + n, sizeof line - (size_t)n, ": %s", aw_zone_verdict_word(r));
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);
-    if (!isnan(odds) && !isnan(p->today))
-        set_text(d, "p95 odds", p->odds, p->box.low.y - 0.7 * d->sheet->text_size, -1);
+    if (has_chance && !isnan(p->today))
+        set_text(d, "chance", p->chances, p->box.low.y - 0.7 * d->sheet->text_size, -1);
 }
 
 /* How many bars fit, of those there are, over that of all together. */
@@ -256,17 +255,17 @@ static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_b
     panel p = {.v = v,
                .zone = zone,
                .names = box.low.x + t,
-               .odds = box.high.x - 8.5 * t,
+               .chances = box.high.x - 9.5 * t,
                .today = v->today[zone].errors.p95,
                .need = v->zones[zone].need.p95,
                .unit = unit_of(d->scenario)};
     aw_assumption order[AW_ASSUMPTIONS];
     const size_t n = aw_sensitivity_rank(v, zone, order);
     p.box = (aw_box){{box.low.x + t + names, box.low.y + HEAD * t},
-                     {p.odds - RIGHT * t, box.high.y - 0.5 * t}};
+                     {p.chances - RIGHT * t, box.high.y - 0.5 * t}};
     draw_head(d, &p, box.low.y + 0.8 * t);
     if (isnan(p.today)) {
-        aw_block b = {{p.names, p.box.low.y}, {p.odds, p.box.high.y}};
+        aw_block b = {{p.names, p.box.low.y}, {p.chances, p.box.high.y}};
         aw_block_text(d, &b, AW_INK_NOTE, "No bars without a p95 today: the table has the ends.",
                       2);
         return 0;
@@ -335,10 +334,11 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     aw_draft_entry(d, AW_SYMBOL_JOINT, AW_INK_LAND, "all together");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_RULE, "p95 today");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "the need");
-    aw_draft_note(d, "Figures at the bars: p95 with the assumption at its low and its high end; → "
-                     "beyond the scale, none: no p95. Right: odds of the p95 need likewise. Ranges "
-                     "are the scenario's or "
-                     "standard ones: the table tells their footing.");
+    aw_draft_note(d,
+                  "Figures at the bars: p95 with the assumption at its low and its high end; → "
+                  "beyond the scale, none: no p95. Right: the chance of the need likewise. Ranges "
+                  "are the scenario's or "
+                  "standard ones: the table tells their footing.");
     if (left_out > 0)
         aw_draft_note(d, "%zu bars or zones are left out for want of room; the table has all.",
                       left_out);

@@ -4,6 +4,7 @@
 #include "draw/beside.h"
 
 #include "anchorwise/assess.h"
+#include "anchorwise/site_law.h"
 
 #include <assert.h>
 #include <math.h>
@@ -231,15 +232,16 @@ static void word_notes(aw_draft *d, const aw_beside *what)
 {
     const bool bench = !aw_scenario_is_site(what->before.scenario);
     const aw_beside_panel *last = last_panel(what);
+    const aw_site_range range = aw_site_range_of(what->before.scenario, false);
     if (!isnan(what->before.p95) || !isnan(last->p95))
         aw_draft_note(d,
-                      "p95: 95 of 100 fixes at the spot err by no more.%s Measured p95 differs "
-                      "between days and sites by a factor of %.2g either way; so may these.",
+                      "p95: 95 of 100 fixes at the spot err by no more, by the stated "
+                      "errors: nine sites in ten have %.2g to %.2g times these.%s",
+                      range.low, range.high,
                       has_interval(&what->before) || has_interval(last)
                           ? " In brackets its 95 % simulation interval, which is "
                             "chance of the draws alone."
-                          : "",
-                      aw_prediction_band(what->before.scenario));
+                          : "");
     if (near_equal(what))
         aw_draft_note(d,
                       "The two p95 are less than %.0f %% apart: measured systems that near do not "

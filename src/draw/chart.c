@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "anchorwise/assess.h"
+#include "anchorwise/site_law.h"
 #include "base/plane.h"
 #include "draw/draft.h"
 
@@ -102,11 +103,11 @@ static void word_cells(aw_draft *d)
     const aw_scenario *s = d->scenario;
     const bool feet = s->units == AW_FEET;
     const double step = s->study.step / (feet ? AW_FOOT : 1);
+    const aw_site_range range = aw_site_range_of(s, false);
     char caution[128];
     snprintf(caution, sizeof caution,
-             "Measured p95 differs between days and sites by a factor of %.2g either way; so may "
-             "these.",
-             aw_prediction_band(s));
+             "By the stated errors: nine sites in ten have %.2g to %.2g times these.", range.low,
+             range.high);
     if (needs_no_draws(d->options->layer))
         aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s%s", step,
                       feet ? "ft" : "m", caution, rarely_received(d));

@@ -7,7 +7,7 @@
 #include "place/first_layout.h"
 
 /* Where a moving tag was measured in a clear space: neither the best figures nor the worst. */
-#define START "clear hall"
+#define START "not measured"
 
 /* m */
 #define TAG_HEIGHT   1.2
@@ -104,14 +104,14 @@ static void add_unreached(const writer *w, aw_first_best best)
 {
     add_number(w, "#\n# NEED NOT REACHED: p95 ", w->hall->need);
     aw_text_format(w->out,
-                   " %s is more than such layouts reach with the figures measured for\n"
+                   " %s is more than such layouts reach by the errors of\n"
                    "# '%s', by which one arrival errs by",
                    aw_unit_name(w->hall->units), START);
     add_words(w, " ", arrival_error());
     aw_text_format(w->out, " (1 sigma). The best one tried, of %zu anchors,\n# is", best.anchors);
     add_words(w, " estimated at p95 ", best.p95);
-    add(w, "; below is a plain one. Ask for less, or name a starting point that\n"
-           "# the equipment keeps to: 'anchorwise help scenario' lists them.\n");
+    add(w, "; below is a plain one. Ask for less, or measure\n"
+           "# what the equipment reaches: 'anchorwise help starts' tells what others did.\n");
 }
 
 /* The best one is the one that is written. */
@@ -188,11 +188,9 @@ static void add_tags(const writer *w)
 static void add_ranging(const writer *w)
 {
     const aw_start *s = find_start();
-    aw_text_format(w->out, "\n# The error of an arrival. '%s' rests on these measurements:\n",
-                   s->name);
+    aw_text_format(w->out, "\n# The error of an arrival. '%s' is the start for bids:\n", s->name);
     aw_text_format(w->out, "# %s\n# (%s).\n", s->measured, s->source);
-    aw_text_format(w->out, "# Days there differed by a factor of %.3g. ", s->spread);
-    add(w, "For tags at rest or metal all round there are others.\n"
+    add(w, "# 'anchorwise help starts' has others; where you measure, write `measured`.\n"
            "# The three below are assumptions: have the supplier and the surveyor confirm them.\n"
            "ranging:\n");
     aw_text_format(w->out, "  start: %s", s->name);

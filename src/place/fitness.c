@@ -37,7 +37,7 @@ bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned t
         for (int part = 0; part < AW_PARTS; part++)
             l->scale[part] = 1;
         l->most_p95 = HUGE_VAL;
-        l->fix_share = v->zones[i].zone->need.fix_share;
+        l->fix_share = v->zones[i].need.fix_share;
         const size_t share = THIN / v->n_zones > THIN_LEAST ? THIN / v->n_zones : THIN_LEAST;
         f->stride[i] = (v->zones[i].grid.n + share - 1) / share;
         f->n_thin += (v->zones[i].grid.n + f->stride[i] - 1) / f->stride[i];
@@ -87,7 +87,7 @@ static size_t nth(size_t k, size_t stride, size_t n)
 static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, const size_t out[2],
                      size_t in, aw_fitness_worker *w)
 {
-    const bool tall = !isnan(z->zone->need.vertical_p95);
+    const bool tall = !isnan(z->need.vertical_p95);
     const size_t n = (z->grid.n + stride - 1) / stride, cells = f->views->n_cells;
     w->flat.n = w->tall.n = n;
     for (size_t k = 0; k < n; k++) {
@@ -154,7 +154,7 @@ static double sum_zones(const aw_fitness *f, const size_t out[2], size_t in, dou
     for (size_t i = 0; i < f->views->n_zones && sum <= enough; i++) {
         const aw_view_zone *z = &f->views->zones[i];
         set_laws(f, z, thin ? f->stride[i] : 1, out, in, w);
-        sum += shortfall_of(&f->lessons[i], &z->zone->need, w);
+        sum += shortfall_of(&f->lessons[i], &z->need, w);
     }
     return sum;
 }
@@ -208,5 +208,5 @@ const aw_fitness_worker *aw_fitness_laws(aw_fitness *f, size_t zone, size_t lost
 double aw_fitness_of_zone(aw_fitness *f, size_t zone, size_t lost)
 {
     const aw_fitness_worker *w = aw_fitness_laws(f, zone, lost);
-    return shortfall_of(&f->lessons[zone], &f->views->zones[zone].zone->need, w);
+    return shortfall_of(&f->lessons[zone], &f->views->zones[zone].need, w);
 }

@@ -159,7 +159,7 @@ static double instant_of(job *j, size_t zone, size_t lost, aw_part part)
 static double scale_of_share(job *j, size_t zone, size_t lost, const aw_part_result *r)
 {
     const aw_fitness_worker *w = aw_fitness_laws(&j->fitness, zone, lost);
-    const double need = j->views.zones[zone].zone->need.p95;
+    const double need = j->views.zones[zone].need.p95;
     double scale = j->fitness.lessons[zone].scale[AW_PART_SHARE];
     while (scale < MOST_SCALE && (double)aw_error_laws_within(&w->flat, need / scale, 0.95) >
                                      r->found.value * (double)w->flat.n)

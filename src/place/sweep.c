@@ -103,7 +103,7 @@ static void choose_zones(job *j)
         const double none = (double)NAN;
         j->zones[n++] = (aw_zone){.name = "floor",
                                   .outline = s->floor.outline,
-                                  .need = {none, none, none, none, none, none, none}};
+                                  .need = {none, none, none, none, none, none, none, none, none}};
     }
     for (size_t i = 0; i < n; i++) {
         j->sweep->names[i] = j->zones[i].name;

@@ -27,7 +27,7 @@ size_t aw_demands_list(const aw_views *v, double slack, aw_demand list[], size_t
     const bool tails = r->tail_share > 0 && r->tail_sigma > r->spot_sigma;
     size_t n = 0;
     for (size_t i = 0; i < v->n_zones; i++) {
-        const aw_need *need = &v->zones[i].zone->need;
+        const aw_need *need = &v->zones[i].need;
         const aw_demand all[] = {
             {AW_DEMAND_FLAT, i, need->p95 * slack, 0.95},
             {AW_DEMAND_FLAT, i, need->p99 * slack, 0.99},

@@ -106,8 +106,8 @@ static void view_cell(const job *j, size_t i)
                           {(float)link.u[0], (float)link.u[1], (float)link.u[2]}};
         set_planes(v, view, (float)error2, z->tag->fix == AW_FIX_3D, planes_of(v, block, c), lane);
     }
-    v->flat[block * CELLS + lane] = flat_of(&z->zone->need);
-    v->tall[block * CELLS + lane] = z->tag->fix == AW_FIX_3D ? tall_of(&z->zone->need) : 0;
+    v->flat[block * CELLS + lane] = flat_of(&z->need);
+    v->tall[block * CELLS + lane] = z->tag->fix == AW_FIX_3D ? tall_of(&z->need) : 0;
 }
 
 static void view_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -129,7 +129,9 @@ static bool lay_zones(aw_views *v, aw_errors *errors)
         aw_view_zone *z = &v->zones[v->n_zones];
         if (!aw_need_is_stated(&s->zones[i].need))
             continue;
-        *z = (aw_view_zone){.zone = &s->zones[i], .tag = &s->tags[s->zones[i].tag]};
+        *z = (aw_view_zone){.zone = &s->zones[i],
+                            .need = aw_need_of_figures(&s->zones[i].need, s),
+                            .tag = &s->tags[s->zones[i].tag]};
         if (!aw_grid_lay_zone(&z->grid, s, z->zone, errors))
             return false;
         z->first = v->n_cells;

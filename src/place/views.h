@@ -16,6 +16,7 @@ typedef struct aw_view {
 
 typedef struct aw_view_zone {
     const aw_zone *zone;
+    aw_need need; /* that stated figures have to meet */
     const aw_tag *tag;
     aw_grid grid;
     size_t first;       /* of its cells among all; it has grid.n */

@@ -10,6 +10,7 @@
 #include "report/standing.h"
 #include "report/told.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* A star behind the name of a zone with a level over it, which aw_level_remarks() explains. */
 static const aw_column error_columns[] = {
@@ -21,6 +22,10 @@ static const aw_column error_columns[] = {
     {.key = "worst_at_m", .head = "at", .format = AW_AS_SPOT},
     {.key = "vertical_p50_m", .format = AW_AS_ERROR},
     {.key = "vertical_p95_m", .format = AW_AS_ERROR, .asked = "need.vertical_p95_m"},
+    {.head = "vertical_range",
+     .format = AW_AS_ERROR,
+     .low = "vertical_band_low_m",
+     .high = "vertical_band_high_m"},
 };
 
 static const aw_listed errors = AW_LISTED(&aw_assessment_shape, "zones", NULL, error_columns);
@@ -33,6 +38,7 @@ static const aw_column need_columns[] = {
     {.key = "name", .head = "zone", .words = aw_add_level_star},
     {.key = "need", .words = aw_add_zone_need},
     {.key = "met", .head = "verdict", .format = AW_AS_VERDICT, .words = aw_add_reasons},
+    {.head = "chance", .words = aw_add_chance},
     {PART("share", AW_AS_SHARE), PART_ENDS("share")},
     {PART("p99_m", AW_AS_ERROR)},
     {PART("fix_share", AW_AS_SHARE), PART_ENDS("fix_share")},
@@ -98,23 +104,22 @@ static bool has_no_p95(const aw_zone_result *r, const aw_zone *z)
     return isnan(r->errors.p95);
 }
 
-static bool has_no_odds(const aw_zone_result *r, const aw_zone *z)
+static bool has_no_chance(const aw_zone_result *r, const aw_zone *z)
 {
-    return aw_need_is_stated(&z->need) && isnan(r->parts[AW_PART_ODDS].found.value);
+    return aw_need_is_stated(&z->need) && isnan(r->parts[AW_PART_CHANCE].found.value);
 }
 
 /* One line for each reason that occurs, with the zones that it concerns. */
 static void add_dashes(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    bool odds = false, stated = false;
-    for (size_t i = 0; i < s->n_zones; i++) {
-        odds = odds || !isnan(a->zones[i].parts[AW_PART_ODDS].found.value);
+    bool stated = false;
+    for (size_t i = 0; i < s->n_zones; i++)
         stated = stated || aw_need_is_stated(&s->zones[i].need);
-    }
     name_zones(a, s, has_no_p95, "no p95, for more than 5 % of the draws give no fix", out);
-    if (odds)
-        name_zones(a, s, has_no_odds,
-                   "no odds, which take a need for p95 and a survey or delay error", out);
+    name_zones(a, s, has_no_chance,
+               "no chance, which takes a need of errors without a margin, and a verdict that no "
+               "other part decides against",
+               out);
     if (!stated)
         aw_text_add(out, "No zone states a need, so there is no verdict.\n");
 }
@@ -123,10 +128,7 @@ static void add_footing(const aw_scenario *s, aw_text *out)
 {
     aw_bench_warning(s, out);
     aw_start_words(s, out);
-    aw_text_format(out,
-                   "The range of p95 is the spread seen between days and sites, a "
-                   "factor of %.2g either way.\n",
-                   aw_prediction_band(s));
+    aw_footing_words(s, out);
     aw_caution(out);
 }
 

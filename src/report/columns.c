@@ -12,6 +12,7 @@
 #include "report/standing.h"
 #include "report/verdict.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 #define DASH    "–"
 #define PERCENT " %"
@@ -218,10 +219,10 @@ static void add_verdict(const aw_column *c, const aw_subject *row, aw_verdict ve
 {
     aw_text words = {0};
     aw_text_add(out, aw_verdict_word(verdict));
-    if (c->words != NULL && (verdict == AW_NOT_MET || verdict == AW_UNDECIDED))
+    if (c->words != NULL && verdict != AW_NO_NEED)
         c->words(row, c->item, units, &words);
     if (words.n > 0)
-        aw_text_format(out, ": %s", words.at);
+        aw_text_format(out, "%s%s", verdict == AW_MET ? " " : ": ", words.at);
     out->failed |= words.failed;
     aw_text_free(&words);
 }
@@ -377,7 +378,17 @@ void aw_add_zone_need(const aw_subject *row, __attribute__((unused)) size_t item
 void aw_add_reasons(const aw_subject *row, __attribute__((unused)) size_t item,
                     __attribute__((unused)) aw_units units, aw_text *out)
 {
-    aw_reason_words(row->of, out);
+    const aw_zone_result *r = row->of;
+    if (r->with_margin)
+        aw_text_add(out, "with margin");
+    else if (r->verdict != AW_MET)
+        aw_reason_words(r, out);
+}
+
+void aw_add_chance(const aw_subject *row, __attribute__((unused)) size_t item,
+                   __attribute__((unused)) aw_units units, aw_text *out)
+{
+    aw_text_add(out, aw_chance_words(row->of).text);
 }
 
 void aw_add_level_star(const aw_subject *row, __attribute__((unused)) size_t item,

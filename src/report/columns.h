@@ -52,8 +52,7 @@ typedef struct aw_column {
     const char *none;       /* where its member has no value; NULL: a dash */
     bool blank;             /* where nothing is there, nothing; false: a dash */
     aw_format format;
-    /* Adds what is not one member: behind the key's value, where that is there, and behind a
-     * verdict where it is not met. */
+    /* Adds what is not one member: behind the key's value, where that is there. */
     void (*words)(const aw_subject *row, size_t item, aw_units units, aw_text *out);
     aw_verdict (*colour)(const aw_subject *row, size_t item); /* NULL: of a verdict its own */
     size_t item;                                              /* what both are asked for */
@@ -99,10 +98,12 @@ void aw_listing_write(aw_listing *list, aw_text *out);
 
 /* --- what several tables have in a column --- */
 
-/* The need of a zone, of rows with one at s->i of a document; the reasons of an aw_zone_result that
- * does not meet its own; a star for a zone with a level over it. */
+/* The need of a zone, of rows with one at s->i of a document; of an aw_zone_result why it does not
+ * meet its own, or that it does with margin, and its chance; a star for a zone with a level over
+ * it. */
 void aw_add_zone_need(const aw_subject *row, size_t item, aw_units units, aw_text *out);
 void aw_add_reasons(const aw_subject *row, size_t item, aw_units units, aw_text *out);
+void aw_add_chance(const aw_subject *row, size_t item, aw_units units, aw_text *out);
 void aw_add_level_star(const aw_subject *row, size_t item, aw_units units, aw_text *out);
 
 /* What is at a path: its member, NULL if the shape has none or an object on the way is not there.

@@ -12,6 +12,7 @@
 #include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* Differences told to people; JSON has all. */
 #define MOST_MISMATCHES 20
@@ -84,14 +85,25 @@ AW_WORDS(add_asked)
     aw_text_add(out, aw_need_is_stated(a) ? "" : " (B)");
 }
 
+static const aw_zone_result *judged_of(const aw_subject *row, size_t layout)
+{
+    return &told_of(row)->comparisons[row->k - 1].judged[layout][row->i - 1];
+}
+
 static aw_verdict verdict_of(const aw_subject *row, size_t layout)
 {
-    return told_of(row)->comparisons[row->k - 1].judged[layout][row->i - 1].verdict;
+    return judged_of(row, layout)->verdict;
 }
 
 AW_WORDS(add_verdict)
 {
-    aw_text_add(out, aw_verdict_word(verdict_of(row, item)));
+    aw_text_add(out, aw_zone_verdict_word(judged_of(row, item)));
+}
+
+AW_WORDS(add_chance)
+{
+    if (!isnan(area_of(row)->chance[item]))
+        aw_text_add(out, aw_chance_words(judged_of(row, item)).text);
 }
 
 static const aw_column need_columns[] = {
@@ -99,8 +111,8 @@ static const aw_column need_columns[] = {
     {.head = "need", .words = add_asked},
     {.key = "share_meeting.0", .format = AW_AS_SHARE},
     {.key = "share_meeting.1", .format = AW_AS_SHARE},
-    {.key = "odds.0", .format = AW_AS_SHARE},
-    {.key = "odds.1", .format = AW_AS_SHARE},
+    {.head = "chance_a", .format = AW_AS_FIGURE, .words = add_chance, .item = 0},
+    {.head = "chance_b", .format = AW_AS_FIGURE, .words = add_chance, .item = 1},
     {.head = "verdict_a", .words = add_verdict, .colour = verdict_of, .item = 0},
     {.head = "verdict_b", .words = add_verdict, .colour = verdict_of, .item = 1},
 };

@@ -83,6 +83,10 @@ static const aw_member area_members[] = {
     AW_GOT("told_apart", TRUTH, get_told_apart, "",
            "whether these draws tell the layouts' p95 apart"),
     AW_COUNT("cells_near", aw_area_result, near, "", "cells that differ by less than 15 %"),
+    AW_NUMBERS(
+        "chance", aw_area_result, chance, 2, "share",
+        "sites that meet what is asked of errors; null: none is asked, or another part is not "
+        "met"),
 };
 static const aw_shape area_shape =
     AW_SHAPE("compared_place", "Two layouts at one place", area_members);

@@ -14,6 +14,7 @@
 #include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* An ellipse nearer to a circle than this has no direction worth a word. */
 #define ROUND 1.25
@@ -46,7 +47,7 @@ static const char *axis(double azimuth)
 static void add_figures(const aw_explanation *e, const aw_scenario *s, aw_text *out)
 {
     const aw_units units = s->units;
-    const double band = aw_prediction_band(s);
+    const aw_site_range range = aw_site_range_of(s, false);
     char share[AW_FIGURE_ROOM];
     if (isnan(e->p95.value)) {
         aw_text_format(out, "There is no p95 here: only %.1f %% of the draws give a fix.\n",
@@ -55,9 +56,10 @@ static void add_figures(const aw_explanation *e, const aw_scenario *s, aw_text *
     }
     aw_text_format(out, "95 of 100 fixes here err by at most %s, half of them by at most %s.\n",
                    aw_error_words(e->p95.value, units).text, aw_error_words(e->p50, units).text);
-    aw_text_format(out, "Between days and sites, expect a p95 from %s to %s.\n",
-                   aw_error_figure(e->p95.value / band, units).text,
-                   aw_error_words(e->p95.value * band, units).text);
+    aw_text_format(out,
+                   "So by the stated errors; nine sites in ten are expected to have %s to %s.\n",
+                   aw_error_figure(e->p95.value * range.low, units).text,
+                   aw_error_words(e->p95.value * range.high, units).text);
     if (e->along < ROUND * e->across)
         aw_text_add(out, "The error is much alike in all directions.\n");
     else if (!isnan(e->along))

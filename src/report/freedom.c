@@ -140,10 +140,11 @@ static const aw_listed ends = AW_LISTED(&aw_freedom_shape, "anchors", NULL, end_
 static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
 {
     const aw_part_row *row = &aw_part_rows[l->part];
-    const aw_part_result result = {.asked = l->part == AW_PART_ODDS
-                                                ? s->study.odds
-                                                : aw_need_asks(&s->zones[l->zone].need, l->part),
-                                   .found = l->found};
+    const aw_need *need = &s->zones[l->zone].need;
+    const double asked = l->part == AW_PART_ODDS     ? s->study.odds
+                         : l->part == AW_PART_CHANCE ? aw_need_chance(need, &s->study)
+                                                     : aw_need_asks(need, l->part);
+    const aw_part_result result = {.asked = asked, .found = l->found};
     aw_text_format(out, "%s %s%s", row->name, aw_part_words(&result, l->part, s->units).text,
                    l->verdict == AW_UNDECIDED ? ", too close to call" : "");
 }

@@ -19,12 +19,17 @@ static const aw_member need_members[] = {
              "draws that give a fix, at least"),
     AW_WHICH("zone_share", NUMBER, get_asked, AW_PART_ZONE_SHARE, "share",
              "tags in the zone that are reported in it, at least"),
+    AW_NUMBER("chance", aw_need, chance, "share",
+              "sites that are to meet the errors; null: as the study asks"),
+    AW_NUMBER("margin", aw_need, margin, "times",
+              "errors times this are to meet it, in place of a chance; null: none"),
 };
 const aw_shape aw_need_shape =
     AW_SHAPE("need", "What is asked of a zone; null: not asked", need_members);
 
 static const aw_member part_members[] = {
-    AW_NUMBER("asked", aw_part_result, asked, "", "at most, of a length; at least, of a share"),
+    AW_NUMBER("asked", aw_part_result, asked, "",
+              "at most, of a length, a margin taken off; at least, of a share"),
     AW_NUMBER("value", aw_part_result, found.value, "", "what was found"),
     AW_NUMBER("low", aw_part_result, found.low, "", "lower end of its 95 % simulation interval"),
     AW_NUMBER("high", aw_part_result, found.high, "", "upper end"),
@@ -50,6 +55,7 @@ static const aw_member parts_members[] = {
     PART("fix_share", AW_PART_FIX_SHARE, "share of draws with a fix"),
     PART("zone_share", AW_PART_ZONE_SHARE, "share of tags reported in their zone"),
     PART("odds", AW_PART_ODDS, "share of installations that meet p95"),
+    PART("chance", AW_PART_CHANCE, "chance that a site meets what is asked of errors"),
 };
 const aw_shape aw_parts_shape =
     AW_SHAPE("parts", "Every part that counts for a verdict", parts_members);

@@ -10,6 +10,7 @@
 #include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* "9 anchors, 4120 EUR". */
 static void add_price(const aw_placing *p, const aw_scenario *s, aw_text *out)
@@ -88,7 +89,7 @@ AW_WORDS(add_p95)
 
 AW_WORDS(add_verdict)
 {
-    aw_text_add(out, aw_verdict_word(verdict_of(row, item)));
+    aw_text_add(out, aw_zone_verdict_word(result_of(row, item)));
 }
 
 static const aw_column zone_columns[] = {
@@ -114,7 +115,8 @@ static void add_zones(const aw_told_placings *t, bool colour, aw_text *out)
     aw_listing_write(&list, out);
 }
 
-static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
+static void add_end(const aw_placing *p, const aw_scenario *s, bool sturdy, bool colour,
+                    aw_text *out)
 {
     const aw_verdict v = p->end == AW_PLACING_NOT_FOUND ? AW_NOT_MET : p->confirmed_verdict;
     const char *lost = sturdy ? " with any one anchor lost" : "";
@@ -123,11 +125,12 @@ static void add_end(const aw_placing *p, bool sturdy, bool colour, aw_text *out)
         aw_text_add(out, "STOPPED: this is the best so far.");
     else if (p->end == AW_PLACING_NOT_FOUND)
         aw_text_add(out, "NOT FOUND: of the layouts tried, this one misses least.");
-    else if (v == AW_MET)
-        aw_text_format(out,
-                       "MET: every need%s, confirmed by an independent simulation (seed %llu).",
-                       lost, (unsigned long long)p->seed);
-    else
+    else if (v == AW_MET) {
+        aw_text_format(out, "MET: every need%s", lost);
+        aw_chance_asked_words(s, out);
+        aw_text_format(out, ", confirmed by an independent simulation (seed %llu).",
+                       (unsigned long long)p->seed);
+    } else
         aw_text_format(out,
                        "%s in an independent simulation (seed %llu): a need%s is too close to "
                        "call.\nRun more draws, relax the need or add an anchor.",
@@ -169,7 +172,7 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
         aw_text_add(out, "\n");
     }
     add_zones(&t, colour, out);
-    add_end(p, sturdy, colour, out);
+    add_end(p, s, sturdy, colour, out);
     add_footing(s, out);
     aw_isolate_names(out, from);
 }

@@ -14,6 +14,7 @@
 #include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* A smaller change of p95 is not told, m; nor is one that the draws do not tell from none. */
 #define LEAST_CHANGE 0.005
@@ -97,25 +98,26 @@ AW_WORDS(add_end)
                        aw_small_figure("%.2f", fabs(change), units).text);
 }
 
-AW_WORDS(add_odds)
+AW_WORDS(add_chances)
 {
-    const aw_part_result *x = &end_of(row, 0)->result.parts[AW_PART_ODDS];
-    const aw_part_result *y = &end_of(row, 1)->result.parts[AW_PART_ODDS];
-    if (!isnan(x->found.value) || !isnan(y->found.value))
-        aw_text_format(out, "%s, %s", aw_part_words(x, AW_PART_ODDS, units).text,
-                       aw_part_words(y, AW_PART_ODDS, units).text);
+    aw_text_format(out, "%s, %s", aw_chance_words(&end_of(row, 0)->result).text,
+                   aw_chance_words(&end_of(row, 1)->result).text);
 }
 
 AW_WORDS(add_reasons)
 {
-    aw_reason_words(&end_of(row, item)->result, out);
+    const aw_zone_result *r = &end_of(row, item)->result;
+    if (r->with_margin)
+        aw_text_add(out, "with margin");
+    else if (r->verdict != AW_MET)
+        aw_reason_words(r, out);
 }
 
 static const aw_column end_columns[] = {
     {.head = "assumed", .words = name_assumption},
     {.head = "p95_at_low", .format = AW_AS_ERROR, .words = add_end, .item = 0},
     {.head = "p95_at_high", .format = AW_AS_ERROR, .words = add_end, .item = 1},
-    {.head = "odds_at_ends", .format = AW_AS_FIGURE, .words = add_odds},
+    {.head = "chance_at_ends", .format = AW_AS_FIGURE, .words = add_chances},
     {.key = "low.met", .format = AW_AS_VERDICT, .words = add_reasons, .item = 0},
     {.key = "high.met", .format = AW_AS_VERDICT, .words = add_reasons, .item = 1},
 };
@@ -123,18 +125,17 @@ static const aw_column end_columns[] = {
 static void add_head(const aw_sensitivity *v, size_t zone, aw_units units, aw_text *out)
 {
     const aw_zone_result *r = &v->today[zone];
-    const aw_part_result *odds = &r->parts[AW_PART_ODDS];
     aw_text_format(
         out, "%s: %s%s today", v->zones[zone].name, isnan(r->errors.p95) ? "no p95" : "p95 ",
         isnan(r->errors.p95)
             ? ""
             : aw_error_words_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text);
-    if (!isnan(odds->found.value))
-        aw_text_format(out, ", p95 odds %s", aw_part_words(odds, AW_PART_ODDS, units).text);
+    if (!isnan(r->parts[AW_PART_CHANCE].found.value))
+        aw_text_format(out, ", chance %s", aw_chance_words(r).text);
     if (aw_need_is_stated(&v->zones[zone].need)) {
         aw_text_add(out, "; need ");
         aw_need_words(&v->zones[zone].need, units, out);
-        aw_text_format(out, ": %s", aw_verdict_word(r->verdict));
+        aw_text_format(out, ": %s", aw_zone_verdict_word(r));
     }
     aw_text_add(out, "\n");
 }
@@ -281,7 +282,7 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
         add_tolerances(&t, out);
     }
     aw_text_add(out, "Largest effect on p95 first: have the client confirm these. "
-                     "Joint draws leave the odds out.\n");
+                     "Joint draws leave installations out.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
     aw_isolate_names(out, from);

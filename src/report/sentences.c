@@ -24,17 +24,17 @@ static kind kind_of(const aw_area_result *r)
     return kinds[r->ranking];
 }
 
-/* What follows from a difference: the errors, and the odds where there are some. */
+/* What follows from a difference: the errors, and the chance where there is one. */
 static void add_difference(const aw_area_result *r, aw_units units, aw_text *out)
 {
     char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM];
     aw_text_format(out, "B is %s; 95 of 100 fixes err by at most %s instead of %s",
                    r->ranking == AW_B_BETTER ? "better" : "worse",
                    aw_error_words(r->p95[1], units).text, aw_error_words(r->p95[0], units).text);
-    aw_figure_share(r->odds[0], a);
-    aw_figure_share(r->odds[1], b);
-    if (!isnan(r->odds[0]) && !isnan(r->odds[1]) && strcmp(a, b) != 0)
-        aw_text_format(out, ", and the odds of meeting the p95 need are %s instead of %s", b, a);
+    aw_figure_share(r->chance[0], a);
+    aw_figure_share(r->chance[1], b);
+    if (!isnan(r->chance[0]) && !isnan(r->chance[1]) && strcmp(a, b) != 0)
+        aw_text_format(out, ", and the chance of meeting the need is %s instead of %s", b, a);
 }
 
 void aw_area_sentence(const aw_area_result *r, const char *name, aw_units units, aw_text *out)

@@ -70,10 +70,16 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
                    aw_coordinate_words("%.4g", o->high.y - o->low.y, s->units).text,
                    aw_area_words("%.0f", area_of(o), s->units).text,
                    aw_coordinate_words("%.3g", s->floor.ceiling, s->units).text);
-    aw_text_format(out, "study      step %s, %s, seed %llu, odds %.3g\n",
+    aw_text_format(out, "study      step %s, %s, seed %llu, ",
                    aw_coordinate_words("%.3g", s->study.step, s->units).text,
-                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed,
-                   s->study.odds);
+                   aw_draws_words(&s->study).text, (unsigned long long)s->study.seed);
+    if (isnan(s->study.margin))
+        aw_text_format(out, "chance %.3g", s->study.chance);
+    else
+        aw_text_format(out, "margin %.3g", s->study.margin);
+    if (!isnan(s->study.odds))
+        aw_text_format(out, ", odds %.3g", s->study.odds);
+    aw_text_add(out, "\n");
     if (s->radio.given)
         add_radio(s, out);
     else

@@ -2,41 +2,53 @@
 #include "anchorwise/report.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "anchorwise.h"
 #include "report/lengths.h"
 #include "report/table.h"
 #include "report/figures.h"
 
-static void add_reached(aw_units units, aw_text *out)
+/* "STAR-loc s5 (3), planar 8.14": the sets that reach a p95, and of how many flights. */
+static void add_sets(double p95, aw_text *out)
 {
-    aw_text_format(out,
-                   "Installed systems have been measured at a horizontal p95 of %s to %s, flight "
-                   "by flight\n"
-                   "(Zhao et al., UTIL, IJRR 2024: eight anchors about a space of %s x %s)",
-                   aw_small_figure("%.3f", AW_REACHED_BEST, units).text,
-                   aw_small_words("%.3f", AW_REACHED_WORST, units).text,
-                   aw_coordinate_figure("%.0f", 7, units).text,
-                   aw_coordinate_words("%.0f", 8, units).text);
+    const char *comma = "";
+    for (size_t i = 0, next = 0; i < aw_measured_sets_n; i = next) {
+        const aw_measured_set *set = &aw_measured_sets[i];
+        size_t n = 0;
+        for (next = i;
+             next < aw_measured_sets_n && strcmp(aw_measured_sets[next].set, set->set) == 0; next++)
+            n += aw_measured_sets[next].p95 <= p95;
+        if (n == 0)
+            continue;
+        aw_text_format(out, "%s%s %s", comma, set->system, set->set);
+        if (next - i > 1)
+            aw_text_format(out, " (%zu)", n);
+        comma = ", ";
+    }
 }
 
 static void add_reach(const aw_task *task, const aw_task_need *need, aw_units units, aw_text *out)
 {
-    add_reached(units, out);
-    if (need->reach == AW_WITHIN_REACH) {
-        aw_text_add(out, ":\nthis is within reach where a site is as good. ");
+    aw_text_format(out, "Of %zu measured sets in %zu labs, ", aw_measured_sets_n,
+                   aw_measured_systems_n);
+    if (need->reach == AW_REACHED_BY_ALL) {
+        aw_text_add(out, "all reach this. ");
+    } else if (need->reach == AW_REACHED_BY_SOME) {
+        aw_text_format(out, "%zu reach%s this: ", need->reached, need->reached == 1 ? "es" : "");
+        add_sets(need->p95, out);
+        aw_text_add(out, ".\n");
     } else {
-        aw_text_format(out, ".\n%s: ",
-                       need->reach == AW_OUT_OF_REACH
-                           ? "ZONES TOO NARROW: none of these would do"
-                           : "ON THE EDGE: only the best of these would do");
+        aw_text_add(out, "none reaches this.\n");
+    }
+    if (need->reach != AW_REACHED_BY_ALL)
         aw_text_format(
             out,
-            "zones %s wide would, with tags at least %s inside, as far\nfrom the middle as now. ",
+            "In zones %s wide all would do, with tags at least %s inside, as far\nfrom the middle "
+            "as now. ",
             aw_coordinate_words("%.2f", need->width, units).text,
             aw_coordinate_words("%.2f", task->inside + (need->width - task->width) / 2, units)
                 .text);
-    }
     aw_text_add(out, "'anchorwise zones SCENARIO' tells what a layout reaches.\n");
 }
 

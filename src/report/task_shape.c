@@ -1,6 +1,9 @@
 /* What a task takes, for programs. */
 #include "anchorwise/report.h"
+#include "anchorwise/site_law.h"
 #include "report/run.h"
+
+#include <string.h>
 
 typedef struct told {
     aw_task task;
@@ -9,10 +12,40 @@ typedef struct told {
 
 AW_GETTER(get_measured)
 {
-    static const double measured[] = {AW_REACHED_BEST, AW_REACHED_WORST};
-    v->numbers = measured;
+    aw_measured_p95(v->own);
+    v->numbers = v->own;
     v->n = 2;
     return true;
+}
+
+AW_GETTER(get_sets)
+{
+    v->count = aw_measured_sets_n;
+    return true;
+}
+
+static bool is_first_of_its_set(size_t row)
+{
+    return row == 0 || strcmp(aw_measured_sets[row].set, aw_measured_sets[row - 1].set) != 0;
+}
+
+/* Name by name, each set once though some of its flights do not reach it. */
+AW_GETTER(get_reaching)
+{
+    const double p95 = ((const told *)s->of)->need.p95;
+    for (size_t row = 0; row < aw_measured_sets_n; row++) {
+        bool reaches = false;
+        if (!is_first_of_its_set(row))
+            continue;
+        for (size_t k = row; k < aw_measured_sets_n && (k == row || !is_first_of_its_set(k)); k++)
+            reaches = reaches || aw_measured_sets[k].p95 <= p95;
+        if (!reaches || i-- > 0)
+            continue;
+        aw_text_format(&v->room, "%s %s", aw_measured_sets[row].system, aw_measured_sets[row].set);
+        v->text = v->room.at;
+        return true;
+    }
+    return false;
 }
 
 static const char *const reaches[] = {"within reach", "on the edge", "zones too narrow", NULL};
@@ -32,10 +65,14 @@ static const aw_member members[] = {
     AW_NUMBER("sigma_m", told, need.sigma, "m", "error along each axis that this takes"),
     AW_NUMBER("p95_m", told, need.p95, "m", "p95 that this takes"),
     AW_GOT("measured_p95_m", NUMBERS, get_measured, "m",
-           "p95 of the best and of the worst flight of an installed system"),
-    AW_WORD("reach", get_reach, reaches, "p95 against what was measured"),
+           "least and largest p95 of the measured sets"),
+    AW_WORD("reach", get_reach, reaches,
+            "p95 against what was measured: all sets reach it, some, none"),
     AW_NUMBER("width_that_would_do_m", told, need.width, "m",
-              "width of zones that the worst flight serves; null where these do"),
+              "width of zones that all measured sets serve; null where these do"),
+    AW_GOT("measured_sets", COUNT, get_sets, "", "sets that were measured"),
+    AW_COUNT("sets_reaching", told, need.reached, "", "of these, those that reach p95"),
+    AW_GOT("reached_by", TEXTS, get_reaching, "", "their names"),
     AW_RUN_END,
 };
 const aw_shape aw_task_shape = AW_SHAPE("task", "What a zone decision takes", members);

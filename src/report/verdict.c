@@ -20,6 +20,11 @@ const char *aw_verdict_phrase(aw_verdict verdict)
     return rows[verdict].phrase;
 }
 
+const char *aw_zone_verdict_word(const aw_zone_result *r)
+{
+    return r->with_margin ? "met with margin" : aw_verdict_word(r->verdict);
+}
+
 const char *aw_verdict_colour(aw_verdict verdict, bool colour)
 {
     return colour ? rows[verdict].colour : "";

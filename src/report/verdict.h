@@ -8,6 +8,9 @@
 /* In a column: "met", "NOT MET", "undecided"; "–" where nothing is asked. */
 const char *aw_verdict_word(aw_verdict verdict);
 
+/* The same of a zone, and "met with margin". */
+const char *aw_zone_verdict_word(const aw_zone_result *result);
+
 /* In a sentence: "met", "not met", "undecided"; "" where nothing is asked. */
 const char *aw_verdict_phrase(aw_verdict verdict);
 

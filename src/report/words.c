@@ -23,13 +23,30 @@ void aw_need_words(const aw_need *need, aw_units units, aw_text *out)
             aw_text_format(out, "%.6g %%", 100 * asked);
         comma = ", ";
     }
+    if (!isnan(need->margin) && *comma != '\0')
+        aw_text_format(out, ", margin %.3g", need->margin);
+    else if (!isnan(need->chance) && *comma != '\0')
+        aw_text_format(out, ", chance >= %.3g %%", 100 * need->chance);
 }
 
-/* The odds are of p95: where that decides, they add nothing. */
+/* The odds are of p95, the chance is of errors: where these decide, they add nothing. */
 static bool decides(const aw_zone_result *r, int part)
 {
-    return r->parts[part].verdict == r->verdict &&
-           !(part == AW_PART_ODDS && r->parts[AW_PART_P95].verdict == r->verdict);
+    bool error = r->parts[AW_PART_P95].verdict == r->verdict;
+    if (r->parts[part].verdict != r->verdict)
+        return false;
+    for (int i = 0; part == AW_PART_CHANCE && i < AW_PARTS; i++)
+        error = error || (aw_part_rows[i].is_length && r->parts[i].verdict == r->verdict) ||
+                (i == AW_PART_SHARE && r->parts[i].verdict == r->verdict);
+    return !((part == AW_PART_ODDS || part == AW_PART_CHANCE) && error);
+}
+
+/* " 64 % of 80 % asked" */
+static void add_chance(const aw_part_result *p, aw_text *out)
+{
+    char found[AW_FIGURE_ROOM], asked[AW_FIGURE_ROOM];
+    aw_text_format(out, " %s of %s asked", aw_figure_share_asked(p->found.value, p->asked, found),
+                   aw_figure_share(p->asked, asked));
 }
 
 void aw_reason_words(const aw_zone_result *result, aw_text *out)
@@ -41,6 +58,8 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out)
         if (decides(result, part)) {
             left--;
             aw_text_add(out, aw_part_rows[part].name);
+            if (part == AW_PART_CHANCE && result->verdict == AW_NOT_MET)
+                add_chance(&result->parts[part], out);
             aw_text_add(out, left > 1 ? ", " : left == 1 ? " and " : "");
         }
 }
@@ -68,13 +87,11 @@ void aw_start_words(const aw_scenario *scenario, aw_text *out)
     const aw_units units = scenario->units;
     if (start != NULL)
         aw_text_format(
-            out,
-            "Errors start from '%s': white %s, spot %s, %s in %.3g %% of spots. %s. Days "
-            "there differed by a factor of %.3g either way.\n",
+            out, "Errors start from '%s': white %s, spot %s, %s in %.3g %% of spots. From %s.\n",
             start->name, aw_small_words("%.3g", start->sigma, units).text,
             aw_small_words("%.3g", start->spot_sigma, units).text,
             aw_small_words("%.3g", start->tail_sigma, units).text, 100 * start->tail_share,
-            start->source, start->spread);
+            start->source);
 }
 
 void aw_caution(aw_text *out)

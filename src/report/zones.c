@@ -9,6 +9,7 @@
 #include "report/standing.h"
 #include "report/told.h"
 #include "report/words.h"
+#include "report/worth.h"
 
 /* Zones named in a row, and the share from which a zone is. */
 #define MOST_NAMED  4
@@ -101,10 +102,8 @@ void aw_decisions_table(const aw_decisions *d, const aw_verdict verdicts[], cons
     aw_level_remarks(s, out);
     aw_border_remarks(d, s, out);
     aw_bench_warning(s, out);
-    aw_text_format(out,
-                   "Errors differ between days and sites by a factor of %.2g either way, and "
-                   "setbacks with them.\n",
-                   aw_prediction_band(s));
+    aw_range_sentence(s, "the stated errors, and setbacks with them", out);
+    aw_text_add(out, "\n");
     aw_caution(out);
     aw_isolate_names(out, from);
 }

@@ -18,6 +18,7 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_ANCHOR] = {"an anchor", "`anchors`, each", PLACED(aw_anchor)},
     [AW_BLOCK_TAG] = {"a tag", "`tags`, each", PLACED(aw_tag)},
     [AW_BLOCK_RANGING] = {"ranging", "`ranging`", sizeof(aw_ranging), SIZE_MAX},
+    [AW_BLOCK_MEASURED] = {"a measurement", "`measured` of ranging", sizeof(aw_measured), SIZE_MAX},
     [AW_BLOCK_RADIO] = {"radio", "`radio`", PLACED(aw_radio)},
     [AW_BLOCK_RECEIVER] = {"a receiver", "`receiver` of radio", sizeof(aw_receiver), SIZE_MAX},
     [AW_BLOCK_ZONE] = {"a zone", "`zones`, each", PLACED(aw_zone)},

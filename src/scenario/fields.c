@@ -8,6 +8,8 @@ static const aw_choice units_choices[] = {{"m", AW_METRES}, {"ft", AW_FEET}, {NU
 static const aw_choice each_choices[] = {
     {"anchor", AW_EACH_ANCHOR}, {"layout", AW_EACH_LAYOUT}, {NULL, 0}};
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
+static const aw_choice where_choices[] = {
+    {"site", AW_MEASURED_SITE}, {"equipment", AW_MEASURED_EQUIPMENT}, {NULL, 0}};
 static const aw_choice mode_choices[] = {
     {"tags send", AW_TAGS_SEND}, {"anchors send", AW_ANCHORS_SEND}, {NULL, 0}};
 
@@ -194,7 +196,8 @@ const aw_field aw_fields[] = {
      .type = AW_FIELD_START,
      .standard_is = "none",
      .offset = offsetof(aw_ranging, start),
-     .help = "place whose measured figures stand where no key gives one; they are listed below"},
+     .help = "whose figures stand where no key gives one; they are listed below, and `help starts` "
+             "tells how cautious each is"},
     RANGING_ROW(sigma, AW_FIELD_LENGTH, NULL, 0.10, ABOVE(0, 100),
                 "1-sigma arrival error of a clear link, new for every fix"),
     RANGING_ROW(range, AW_FIELD_LENGTH, NULL, 40, ABOVE(0, MOST), "longest usable distance"),
@@ -214,6 +217,16 @@ const aw_field aw_fields[] = {
                 "of an anchor's surveyed place, each axis, once for the installation"),
     RANGING_ROW(delay_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "of an anchor's cable and antenna delay, likewise"),
+    BLOCK_ROW(AW_BLOCK_RANGING, aw_ranging, measured, AW_BLOCK_MEASURED,
+              "none, and the figures are assumed",
+              "that sigma, spot_sigma, tail_share and tail_sigma were fitted to a measurement: it "
+              "narrows the range, and alone makes small figures count"),
+
+    MEASURED_ROW(points, true, 0, WITHIN(1, 1000000),
+                 "spots that were measured, at least 0.5 m apart: errors hold for 0.3 to 0.5 m"),
+    MEASURED_ROW(days, false, 1, WITHIN(1, 10000), "on so many days"),
+    CHOICE_ROW(AW_BLOCK_MEASURED, aw_measured, where, AW_MEASURED_SITE, "site", where_choices,
+               "at this site, or with the same equipment elsewhere"),
 
     RADIO_ROW(
         channel, AW_FIELD_COUNT, "", 5, WITHIN(0, 15),
@@ -290,6 +303,10 @@ const aw_field aw_fields[] = {
              "at least this share of draws gives a fix"),
     NEED_ROW(zone_share, AW_FIELD_NUMBER, "", ABOVE(0, 1),
              "at least this probability that a tag in the zone is reported in it"),
+    NEED_ROW(chance, AW_FIELD_NUMBER, "", WITHIN(0.01, 0.99),
+             "of 1, how many sites are to meet the errors asked for, in place of the study's"),
+    NEED_ROW(margin, AW_FIELD_NUMBER, "", WITHIN(1, 1000),
+             "errors times this are to meet what is asked; no chance is asked then"),
 
     CANDIDATES_LIST_ROW(points, AW_BLOCK_POINT, "single places"),
     CANDIDATES_LIST_ROW(lines, AW_BLOCK_LINE, "places along walls, trusses and rows of columns"),
@@ -435,44 +452,17 @@ const aw_field aw_fields[] = {
                 "added to the receiver's noise figure and sensitivity"),
     BETWEEN_ROW(shadowing, "", WITHIN(0, 10), "the environment's shadowing times this"),
 
-    {.block = AW_BLOCK_STUDY,
-     .key = "step",
-     .type = AW_FIELD_LENGTH,
-     .standard = 0.5,
-     .range = ABOVE(0, 100),
-     .offset = offsetof(aw_study, step),
-     .help = "side of a cell"},
-    {.block = AW_BLOCK_STUDY,
-     .key = "draws",
-     .type = AW_FIELD_COUNT,
-     .standard = 1000,
-     .range = WITHIN(1, 1000000),
-     .offset = offsetof(aw_study, draws),
-     .help = "for each cell"},
-    {.block = AW_BLOCK_STUDY,
-     .key = "precision",
-     .type = AW_FIELD_NUMBER,
-     .unit = "",
-     .standard = UNKNOWN,
-     .standard_is = "none",
-     .range = WITHIN(0.002, 0.5),
-     .offset = offsetof(aw_study, precision),
-     .help = "a zone is drawn until the 95 % interval of its p95 is this share of it wide"},
-    {.block = AW_BLOCK_STUDY,
-     .key = "seed",
-     .type = AW_FIELD_SEED,
-     .standard = 1,
-     .range = BELOW(0, 0x1p63),
-     .offset = offsetof(aw_study, seed),
-     .help = "names the random numbers"},
-    {.block = AW_BLOCK_STUDY,
-     .key = "odds",
-     .type = AW_FIELD_NUMBER,
-     .unit = "",
-     .standard = 0.9,
-     .range = ABOVE(0, 1),
-     .offset = offsetof(aw_study, odds),
-     .help = "asked odds, over installations, that a p95 need is met"},
+    STUDY_ROW(step, AW_FIELD_LENGTH, NULL, 0.5, NULL, ABOVE(0, 100), "side of a cell"),
+    STUDY_ROW(draws, AW_FIELD_COUNT, NULL, 1000, NULL, WITHIN(1, 1000000), "for each cell"),
+    STUDY_ROW(precision, AW_FIELD_NUMBER, "", UNKNOWN, "none", WITHIN(0.002, 0.5),
+              "a zone is drawn until the 95 % interval of its p95 is this share of it wide"),
+    STUDY_ROW(seed, AW_FIELD_SEED, NULL, 1, NULL, BELOW(0, 0x1p63), "names the random numbers"),
+    STUDY_ROW(odds, AW_FIELD_NUMBER, "", UNKNOWN, "none asked", ABOVE(0, 1),
+              "asked odds, over installations, that a p95 need is met by the stated errors"),
+    STUDY_ROW(chance, AW_FIELD_NUMBER, "", 0.8, NULL, WITHIN(0.01, 0.99),
+              "of 1, how many sites are to meet the errors that a need asks for"),
+    STUDY_ROW(margin, AW_FIELD_NUMBER, "", UNKNOWN, "none", WITHIN(1, 1000),
+              "errors times this are to meet what needs ask; no chance is asked then"),
 };
 
 const size_t aw_fields_n = sizeof aw_fields / sizeof aw_fields[0];

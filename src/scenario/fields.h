@@ -18,6 +18,7 @@ typedef enum aw_block_id {
     AW_BLOCK_ANCHOR,
     AW_BLOCK_TAG,
     AW_BLOCK_RANGING,
+    AW_BLOCK_MEASURED,
     AW_BLOCK_RADIO,
     AW_BLOCK_RECEIVER,
     AW_BLOCK_ZONE,

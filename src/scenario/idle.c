@@ -3,6 +3,8 @@
  * nodes are asked, since a value that was written may equal the default. */
 #include "scenario/reader.h"
 
+#include <math.h>
+
 /* What ends so near under the ceiling ends there, m. */
 #define THIN 0.01
 
@@ -176,6 +178,27 @@ static void warn_of_tags(aw_reader *r, const aw_node *root)
                  "in a 3d fix, which finds the height");
 }
 
+static bool asks_for_errors(const aw_need *n)
+{
+    return !isnan(n->p50) || !isnan(n->p95) || !isnan(n->p99) || !isnan(n->vertical_p95);
+}
+
+/* A margin stands in place of a chance; both are of errors. */
+static void warn_of_chances(aw_reader *r, const aw_node *root)
+{
+    const aw_scenario *s = r->scenario;
+    if (!isnan(s->study.margin))
+        warn(r, "study", aw_node_find(root, "study"), KEYS("chance"), "with a margin");
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_node *zone = item(root, "zones", i);
+        const aw_node *need = is_written(zone, "need") ? aw_node_find(zone, "need") : NULL;
+        if (!asks_for_errors(&s->zones[i].need))
+            warn(r, "need", need, KEYS("chance", "margin"), "where no error is asked for");
+        else if (!isnan(s->zones[i].need.margin))
+            warn(r, "need", need, KEYS("chance"), "with a margin");
+    }
+}
+
 static void warn_of_odds(aw_reader *r, const aw_node *root)
 {
     const aw_node *assumed = aw_node_find(root, "assumptions");
@@ -220,6 +243,7 @@ void aw_scenario_warn_idle(aw_reader *r, const aw_node *root)
     warn_of_candidates(r, root);
     warn_of_prices(r, root);
     warn_of_tags(r, root);
+    warn_of_chances(r, root);
     warn_of_odds(r, root);
     warn_of_assumptions(r, root);
 }

@@ -123,16 +123,16 @@ static void write_materials(FILE *out)
 static void write_starts(FILE *out)
 {
     fputs("\n## Starting points of `ranging`\n\n"
-          "Each is what was measured in places of that kind. Days differ by the factor given, "
-          "either way: a prediction is no nearer than that. A key given beside `start` "
-          "overrides.\n\n"
-          "| start | sigma | spot_sigma | tail_share | tail_sigma | delay_sigma | days differ by | "
-          "measured | source |\n|---|---|---|---|---|---|---|---|---|\n",
+          "Terms, and where they come from. For a bid take `not measured`: no start is a "
+          "measurement of your site, and `anchorwise help starts` tells which share of sites is "
+          "expected to be no worse than each. A key given beside `start` overrides.\n\n"
+          "| start | sigma | spot_sigma | tail_share | tail_sigma | delay_sigma | "
+          "measured | source |\n|---|---|---|---|---|---|---|---|\n",
           out);
     for (size_t i = 0; i < aw_starts_n; i++) {
         const aw_start *t = &aw_starts[i];
-        fprintf(out, "| %s | %g m | %g m | %g | %g m | %g m | %g | %s | %s |\n", t->name, t->sigma,
-                t->spot_sigma, t->tail_share, t->tail_sigma, t->delay_sigma, t->spread, t->measured,
+        fprintf(out, "| %s | %g m | %g m | %g | %g m | %g m | %s | %s |\n", t->name, t->sigma,
+                t->spot_sigma, t->tail_share, t->tail_sigma, t->delay_sigma, t->measured,
                 t->source);
     }
 }

@@ -147,4 +147,18 @@
         .standard_is = "none", .range = range_, .offset = offsetof(aw_need, key_), .help = help_   \
     }
 
+#define MEASURED_ROW(key_, required_, standard_, range_, help_)                                    \
+    {                                                                                              \
+        .block = AW_BLOCK_MEASURED, .key = #key_, .type = AW_FIELD_COUNT, .unit = "",              \
+        .required = required_, .standard = standard_, .range = range_,                             \
+        .offset = offsetof(aw_measured, key_), .help = help_                                       \
+    }
+
+#define STUDY_ROW(key_, type_, unit_, standard_, standard_is_, range_, help_)                      \
+    {                                                                                              \
+        .block = AW_BLOCK_STUDY, .key = #key_, .type = type_, .unit = unit_,                       \
+        .standard = standard_, .standard_is = standard_is_, .range = range_,                       \
+        .offset = offsetof(aw_study, key_), .help = help_                                          \
+    }
+
 #endif

@@ -21,6 +21,9 @@ static void read_root(aw_reader *r, const aw_node *root)
     const aw_node *study = aw_node_find(root, "study");
     const aw_node *placed = study != NULL ? study : root;
     s->study_place = (aw_text_pos){placed->line, placed->column};
+    const aw_node *ranging = aw_node_find(root, "ranging");
+    if (ranging != NULL)
+        s->ranging.place = (aw_text_pos){ranging->line, ranging->column};
     aw_scenario_warn(r);
     aw_scenario_warn_idle(r, root);
 }

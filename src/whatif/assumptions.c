@@ -1,5 +1,6 @@
 /* The table of assumptions, and scenarios in which they are otherwise. */
 #include "anchorwise/sensitivity.h"
+#include "anchorwise/site_law.h"
 
 #include <math.h>
 
@@ -10,7 +11,7 @@
 #define CELL 0xFFFFFFFFu
 
 /* Standard ranges. Rows of days have the spread between days of one site that open flight data show
- * (aw_prediction_band(), docs/validation.md); the share of errors above 0.5 m differed from 4 to 14
+ * (AW_VISIT_FACTOR, docs/validation.md); the share of errors above 0.5 m differed from 4 to 14
  * % there, about its middle. One and the same object delayed by 0.5 to 1.8 times its mean between
  * set-ups (H. Jiang and others, ICRA 2023: metal 0.33 m, 0.18 to 0.60). The loss of 20 cm of
  * concrete moved from 22.5 to 29.9 dB between two revisions of ITU-R P.2040. Where nobody measured,
@@ -215,7 +216,7 @@ aw_assumption_range aw_assumption_range_of(const aw_scenario *s, aw_assumption a
         (const aw_between *)(const void *)((const char *)&s->assumptions + row->offset);
     const double none = (double)NAN, today = today_of(s, a), times = row->relative ? today : 1;
     aw_assumption_range found = {true, !isnan(stated->low), today, stated->low, stated->high};
-    const double band = aw_prediction_band(s);
+    const double band = AW_VISIT_FACTOR;
     const bool days = row->low == 0 && row->high == 0;
     if (!found.stated) {
         found.low = fmax(times * (days ? 1 / band : row->low), row->limits[0]);

@@ -22,6 +22,7 @@ typedef struct worker {
 
 typedef struct job {
     const aw_moves_plan *plan;
+    aw_need need; /* of stated figures */
     aw_grid grid;
     aw_scenario elsewhere;  /* its anchors are the places of a batch */
     aw_anchor *places;      /* of all */
@@ -117,7 +118,6 @@ static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
 /* The linear estimate of a part; NaN for what only draws know. */
 static double figure_of(const job *j, const aw_error_laws *s, aw_part part, double guess)
 {
-    const aw_need *need = &j->plan->zone->need;
     const aw_part_result *p95 = &j->plan->today->parts[AW_PART_P95];
     const double n = (double)s->n;
     double with = 0;
@@ -128,8 +128,8 @@ static double figure_of(const job *j, const aw_error_laws *s, aw_part part, doub
     case AW_PART_P99:
         return aw_error_laws_percentile(s, aw_part_rows[part].quantile, guess);
     case AW_PART_SHARE:
-        return (double)aw_error_laws_within(s, need->p95 * j->plain[AW_PART_P95] / p95->found.value,
-                                            0.95) /
+        return (double)aw_error_laws_within(
+                   s, j->need.p95 * j->plain[AW_PART_P95] / p95->found.value, 0.95) /
                n;
     case AW_PART_FIX_SHARE:
         for (size_t cell = 0; cell < s->n; cell++)
@@ -142,8 +142,8 @@ static double figure_of(const job *j, const aw_error_laws *s, aw_part part, doub
 
 static bool is_asked(const job *j, aw_part part)
 {
-    const bool instant = part != AW_PART_ODDS && part != AW_PART_ZONE_SHARE;
-    return instant && !isnan(aw_need_asks(&j->plan->zone->need, part)) &&
+    const bool instant = part < AW_PART_ZONE_SHARE;
+    return instant && !isnan(aw_need_asks(&j->need, part)) &&
            (part == AW_PART_VERTICAL_P95) == j->vertical;
 }
 
@@ -166,7 +166,7 @@ static void set_use(const job *j, size_t i)
     aw_need_usage *use = &j->uses[j->from + i];
     for (int k = 0; k < AW_PARTS; k++) {
         const aw_part part = (aw_part)k;
-        const double asked = aw_need_asks(&j->plan->zone->need, part);
+        const double asked = aw_need_asks(&j->need, part);
         const double unit = set_to_draws(j, part, 1);
         if (!is_asked(j, part) || stays_within(&j->spreads[i], part, use->share * asked / unit))
             continue;
@@ -275,7 +275,8 @@ static bool make_room(job *j, size_t batch)
 
 bool aw_moves_run(aw_need_usage uses[], const aw_moves_plan *plan, const aw_run *run)
 {
-    job j = {.plan = plan, .uses = uses};
+    job j = {
+        .plan = plan, .need = aw_need_of_figures(&plan->zone->need, plan->scenario), .uses = uses};
     if (!aw_grid_lay_zone(&j.grid, plan->scenario, plan->zone, run->errors))
         return false;
     const size_t most = aw_instant_batch(plan->scenario, j.grid.n),

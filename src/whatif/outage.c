@@ -98,13 +98,21 @@ static double scale_of(const job *j)
     return isfinite(j->drawn) && isfinite(j->plain) ? j->drawn / j->plain : 1;
 }
 
+/* Of cells whose p95 is at most so much; NaN of NaN. */
+static double share_within(const job *j, const aw_error_laws *s, double most)
+{
+    return isnan(most) ? (double)NAN
+                       : (double)aw_error_laws_within(s, most / scale_of(j), 0.95) / (double)s->n;
+}
+
 static bool falls_short(const job *j, const aw_error_laws *s, const aw_loss_figures *f)
 {
     const double scale = scale_of(j);
     if (j->zone == NULL)
         return false;
-    const aw_need *need = &j->zone->need;
-    return f->p95 > need->p95 || f->share < need->share || 1 - f->no_fix < need->fix_share ||
+    const aw_need figures = aw_need_of_figures(&j->zone->need, j->scenario), *need = &figures;
+    return f->p95 > need->p95 || share_within(j, s, need->p95) < need->share ||
+           1 - f->no_fix < need->fix_share ||
            (!isnan(need->p50) && scale * aw_error_laws_percentile(s, 0.5, need->p50) > need->p50) ||
            (!isnan(need->p99) && scale * aw_error_laws_percentile(s, 0.99, need->p99) > need->p99);
 }
@@ -138,9 +146,7 @@ static void set_figures(const job *j, size_t i)
     f->p95 = isfinite(j->drawn) ? scale * aw_error_laws_percentile(s, 0.95, j->plain) : HUGE_VAL;
     f->touched = touched_of(j, s);
     f->no_fix = s->n > 0 ? 1 - with / n : (double)NAN;
-    f->share = j->zone != NULL && !isnan(j->zone->need.p95)
-                   ? (double)aw_error_laws_within(s, j->zone->need.p95 / scale, 0.95) / n
-                   : (double)NAN;
+    f->share = j->zone != NULL ? share_within(j, s, j->zone->need.p95) : (double)NAN;
     f->vertical_p95 = (double)NAN;
     f->falls_short = falls_short(j, s, f);
     f->drawn_p95 = f->drawn_share = f->drawn_fix_share = (double)NAN;
@@ -150,7 +156,8 @@ static void set_vertical(const job *j, size_t i)
 {
     aw_loss_figures *f = figures_of(j, i);
     f->vertical_p95 = scale_of(j) * aw_error_laws_percentile(&j->spreads[i], 0.95, j->plain);
-    f->falls_short = f->falls_short || f->vertical_p95 > j->zone->need.vertical_p95;
+    const aw_need need = aw_need_of_figures(&j->zone->need, j->scenario);
+    f->falls_short = f->falls_short || f->vertical_p95 > need.vertical_p95;
 }
 
 static void note_worst(const job *j, size_t i)

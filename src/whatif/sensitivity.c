@@ -8,6 +8,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "assess/chance.h"
 #include "assess/odds.h"
 #include "assess/parts.h"
 #include "assess/zone_assess.h"
@@ -153,7 +154,7 @@ static aw_estimate moved_by(const aw_estimate *was, const aw_estimate *change)
 static bool set_odds(aw_part_result *odds, const aw_part_result *today, const aw_part_result *now)
 {
     const double few = odds->found.value;
-    if (odds->verdict == AW_NO_NEED)
+    if (isnan(few))
         return true;
     if (fabs(few - now->found.value) <= FEW_OF_ODDS)
         *odds = *today;
@@ -162,21 +163,23 @@ static bool set_odds(aw_part_result *odds, const aw_part_result *today, const aw
 
 /* Sets what few draws say of an end to today's of all by what they say of the difference; false if
  * that may not be told so. */
-static bool set_to_today(aw_sensitivity_end *sensed, const aw_zone_result *today,
-                         const aw_zone_result *now)
+static bool set_to_today(aw_sensitivity_end *sensed, const aw_scenario *other,
+                         const aw_zone_result *today, const aw_zone_result *now)
 {
     aw_zone_result *r = &sensed->result;
     aw_part_result *p95 = &r->parts[AW_PART_P95];
     const bool met = p95->found.value <= p95->asked;
+    aw_part_result *chance = &r->parts[AW_PART_CHANCE];
     p95->found = moved_by(&today->parts[AW_PART_P95].found, &sensed->change);
+    if (chance->verdict != AW_NO_NEED)
+        *chance = aw_chance_moved(chance, other, p95->found.value / r->errors.p95);
     r->errors.p95 = p95->found.value;
-    r->band_low = today->band_low / today->errors.p95 * r->errors.p95;
-    r->band_high = today->band_high / today->errors.p95 * r->errors.p95;
     if (!set_odds(&r->parts[AW_PART_ODDS], &today->parts[AW_PART_ODDS], &now->parts[AW_PART_ODDS]))
         return false;
     r->verdict = AW_NO_NEED;
     for (int i = 0; i < AW_PARTS; i++)
         r->verdict = aw_verdict_join(r->verdict, r->parts[i].verdict);
+    aw_chance_settle(r, other);
     return isnan(p95->asked) || met == (p95->found.value <= p95->asked);
 }
 
@@ -202,7 +205,7 @@ static bool look_at_end(bool *told, aw_sensitivity_end *sensed, const job *j,
         if (!done || !aw_zone_is_clear(&sensed->result) || !(excess < 1e6))
             return done;
         if (excess <= 0) {
-            *told = set_to_today(sensed, today, &now->result);
+            *told = set_to_today(sensed, other, today, &now->result);
             return true;
         }
         next = k + (int)ceil(2 * log2(1 + excess));
@@ -369,7 +372,7 @@ static bool take_zones(aw_sensitivity *v, const aw_scenario *s)
         const double none = (double)NAN;
         v->zones[0] = (aw_zone){.name = "floor",
                                 .outline = s->floor.outline,
-                                .need = {none, none, none, none, none, none, none}};
+                                .need = {none, none, none, none, none, none, none, none, none}};
     }
     for (int a = 0; a < AW_ASSUMPTIONS; a++)
         v->assumed[a] = aw_assumption_range_of(s, (aw_assumption)a);

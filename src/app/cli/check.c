@@ -1,12 +1,15 @@
 /* check: is this scenario sound, what does it describe, and what will an assessment of it cost. */
 #include "app/cli/cli.h"
 
-/* What candidates stand for is a matter of the studies, so that reading does not warn of it. */
+/* What candidates stand for, and what sites are like, is a matter of the studies, so that reading
+ * does not warn of it. */
 static int gather(aw_scenario *scenario, const cli_options *options, aw_errors *errors)
 {
     int status = cli_gather(scenario, 0, options, NULL, errors);
     if (status == STATUS_DONE && !aw_candidates_warn(scenario, errors))
         status = STATUS_FAILED;
+    if (status == STATUS_DONE)
+        aw_site_warn(scenario, errors);
     aw_errors_sort(errors);
     return status;
 }

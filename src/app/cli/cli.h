@@ -30,7 +30,7 @@ typedef struct cli_options {
     const char *scenarios[CLI_MOST_SCENARIOS]; /* as they are called in results and messages */
     const char *paths[CLI_MOST_SCENARIOS];     /* as given; "-" is standard input */
     size_t n_scenarios;
-    const char *seed, *draws, *precision, *step, *threads;
+    const char *seed, *draws, *precision, *step, *threads, *chance, *margin;
     const char *out, *cells, *tag, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *units, *inside, *decisions, *wrong;

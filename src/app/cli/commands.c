@@ -162,6 +162,7 @@ const cli_topic cli_topics[] = {
     {"schema", "the same as a JSON Schema, for editors", aw_scenario_schema},
     {"output", "what --json prints, key by key", aw_output_reference},
     {"output-schema", "the same as a JSON Schema", aw_output_schema},
+    {"starts", "what errors to assume, and how cautious each is", aw_starts_reference},
     {"man", "a manual page", cli_manual},
     {"bash", "completion for bash", cli_completion},
     {0},

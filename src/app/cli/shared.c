@@ -1,6 +1,7 @@
 /* What every command does the same way: reading the scenario, writing the result, complaining. */
 #include "app/cli/cli.h"
 
+#include <math.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -32,14 +33,18 @@ static bool lay_options_over(aw_scenario *scenario, const cli_options *options)
 {
     const struct {
         const char *key, *value;
-    } given[] = {{"step", options->step},
-                 {"draws", options->draws},
-                 {"precision", options->precision},
-                 {"seed", options->seed}};
+    } given[] = {{"step", options->step},           {"draws", options->draws},
+                 {"precision", options->precision}, {"seed", options->seed},
+                 {"chance", options->chance},       {"margin", options->margin}};
     aw_errors errors = {0};
     for (size_t i = 0; i < sizeof given / sizeof *given; i++)
         if (given[i].value != NULL)
             aw_scenario_set_study(scenario, given[i].key, given[i].value, &errors);
+    if (options->chance != NULL && options->margin != NULL)
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "--margin stands in the place of --chance");
+    if (options->chance != NULL && options->margin == NULL)
+        scenario->study.margin = (double)NAN;
+    scenario->study.over_needs = options->chance != NULL || options->margin != NULL;
     if (options->step != NULL || options->draws != NULL)
         scenario->study_place = (aw_text_pos){0, 0};
     aw_errors_write(&errors, "anchorwise", false, stderr);
