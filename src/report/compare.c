@@ -258,8 +258,8 @@ void aw_comparisons_table(const aw_comparison comparisons[], const aw_scenario s
     aw_told_comparisons_free(&t);
     aw_text_format(
         out,
-        "The 95 %% interval is of the simulation. Odds are of an installation "
-        "meeting the p95 need. What these\ndraws do not tell apart, more might; what is less "
+        "The 95 %% interval is of the simulation. The chance is of a site meeting "
+        "what a zone asks of errors. What these\ndraws do not tell apart, more might; what is less "
         "than %.0f %% apart differs, but measured systems\nthat near do not keep the "
         "predicted order.\n",
         100 * AW_NEAR_EQUAL);
