@@ -348,6 +348,7 @@ static void hold_area(document *d, size_t place)
     numbers(d, X("odds"), r->odds, 2);
     numbers(d, X("odds_low"), r->odds_low, 2);
     numbers(d, X("odds_high"), r->odds_high, 2);
+    numbers(d, X("chance"), r->chance, 2);
     aw_area_sentence(r, name, AW_METRES, &said);
     text(d, X("verdict"), said.at);
     aw_text_free(&said);

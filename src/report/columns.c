@@ -378,11 +378,7 @@ void aw_add_zone_need(const aw_subject *row, __attribute__((unused)) size_t item
 void aw_add_reasons(const aw_subject *row, __attribute__((unused)) size_t item,
                     __attribute__((unused)) aw_units units, aw_text *out)
 {
-    const aw_zone_result *r = row->of;
-    if (r->with_margin)
-        aw_text_add(out, "with margin");
-    else if (r->verdict != AW_MET)
-        aw_reason_words(r, out);
+    aw_behind_verdict(row->of, out);
 }
 
 void aw_add_chance(const aw_subject *row, __attribute__((unused)) size_t item,

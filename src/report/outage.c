@@ -230,7 +230,7 @@ static void add_left_out(const aw_told_outage *t, bool idle, aw_text *out)
 
 AW_WORDS(add_reasons_with_all)
 {
-    aw_reason_words(&told_of(row)->outage->intact[row->i], out);
+    aw_behind_verdict(&told_of(row)->outage->intact[row->i], out);
 }
 
 static const aw_zone_result *under_worst_loss(const aw_subject *row)
@@ -246,7 +246,9 @@ AW_WORDS(add_p95_then)
 
 AW_WORDS(add_reasons_then)
 {
-    aw_reason_words(under_worst_loss(row), out);
+    const aw_zone_result *r = under_worst_loss(row);
+    if (r->verdict != AW_MET)
+        aw_reason_words(r, out);
 }
 
 static const aw_column zone_columns[] = {

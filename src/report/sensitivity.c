@@ -106,11 +106,7 @@ AW_WORDS(add_chances)
 
 AW_WORDS(add_reasons)
 {
-    const aw_zone_result *r = &end_of(row, item)->result;
-    if (r->with_margin)
-        aw_text_add(out, "with margin");
-    else if (r->verdict != AW_MET)
-        aw_reason_words(r, out);
+    aw_behind_verdict(&end_of(row, item)->result, out);
 }
 
 static const aw_column end_columns[] = {

@@ -64,6 +64,14 @@ void aw_reason_words(const aw_zone_result *result, aw_text *out)
         }
 }
 
+void aw_behind_verdict(const aw_zone_result *result, aw_text *out)
+{
+    if (result->with_margin)
+        aw_text_add(out, "with margin");
+    else if (result->verdict == AW_NOT_MET || result->verdict == AW_UNDECIDED)
+        aw_reason_words(result, out);
+}
+
 aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units)
 {
     const double value = result->found.value, asked = result->asked;

@@ -13,6 +13,10 @@ void aw_need_words(const aw_need *need, aw_units units, aw_text *out);
 /* The parts that decided a zone's verdict: "p95, p99 and weak pockets". */
 void aw_reason_words(const aw_zone_result *result, aw_text *out);
 
+/* What stands behind a zone's verdict: its reasons, or "with margin"; nothing where it is just met.
+ */
+void aw_behind_verdict(const aw_zone_result *result, aw_text *out);
+
 /* A part's value with its unit, and with the digits that its verdict takes. */
 aw_length_text aw_part_words(const aw_part_result *result, aw_part part, aw_units units);
 
