@@ -120,7 +120,8 @@ static void hold_sides(document *d, size_t i)
     static const char *const ends[] = {
         [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
         [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
-        [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need"};
+        [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_CARRIER] = "carrier",
+        [AW_LIMIT_MOUNT] = "mount",     [AW_LIMIT_NEED] = "need"};
     char p[96];
     for (int side = 0; side < AW_SIDES; side++) {
         const aw_limit *l = &all.freedoms.list[i].sides[side];
@@ -135,6 +136,7 @@ static void hold_sides(document *d, size_t i)
         number(d, SIDE("found_low"), l->found.low);
         number(d, SIDE("found_high"), l->found.high);
         truth(d, SIDE("met"), met(l->verdict));
+        truth(d, SIDE("lacks_cell_in_hand"), l->in_hand);
     }
 }
 

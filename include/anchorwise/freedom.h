@@ -59,7 +59,9 @@ typedef enum aw_limit_kind {
     AW_LIMIT_FILLED,    /**< an obstacle or wall */
     AW_LIMIT_FORBIDDEN, /**< a forbidden area of the `candidates` */
     AW_LIMIT_CROWDED,   /**< within 1 m of another anchor */
-    AW_LIMIT_NEED       /**< a zone's need */
+    AW_LIMIT_CARRIER, /**< off the outline, wall or line of candidates by which the anchor hangs */
+    AW_LIMIT_MOUNT,   /**< above every mount of the scenario's prices */
+    AW_LIMIT_NEED     /**< a zone's need */
 } aw_limit_kind;
 
 typedef struct aw_limit {
@@ -71,6 +73,8 @@ typedef struct aw_limit {
     aw_part part;       /**< that fails there */
     aw_estimate found;  /**< its value there, by draws */
     aw_verdict verdict; /**< of that part there: not met, or undecided: on the line */
+    bool in_hand; /**< it holds, but not with the cell in hand that it has with the anchor in place
+                   */
 } aw_limit;
 
 typedef struct aw_freedom {

@@ -27,6 +27,10 @@ static const char *kind_words(aw_limit_kind kind, aw_side side)
         return "a forbidden area";
     case AW_LIMIT_CROWDED:
         return "the next anchor";
+    case AW_LIMIT_CARRIER:
+        return "what it hangs by";
+    case AW_LIMIT_MOUNT:
+        return "the reach of its mount";
     default:
         return "the end of the search";
     }
@@ -146,7 +150,9 @@ static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
                                                      : aw_need_asks(need, l->part);
     const aw_part_result result = {.asked = asked, .found = l->found};
     aw_text_format(out, "%s %s%s", row->name, aw_part_words(&result, l->part, s->units).text,
-                   l->verdict == AW_UNDECIDED ? ", too close to call" : "");
+                   l->in_hand                   ? ", and no cell in hand"
+                   : l->verdict == AW_UNDECIDED ? ", too close to call"
+                                                : "");
 }
 
 /* Whether an earlier side ends at the same place. */

@@ -14,7 +14,8 @@ static const told *told_of(const aw_subject *s)
 static const char *const ends[] = {
     [AW_LIMIT_REACH] = "reach",     [AW_LIMIT_OUTLINE] = "outline",
     [AW_LIMIT_FILLED] = "obstacle", [AW_LIMIT_FORBIDDEN] = "forbidden",
-    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_NEED] = "need",
+    [AW_LIMIT_CROWDED] = "anchor",  [AW_LIMIT_CARRIER] = "carrier",
+    [AW_LIMIT_MOUNT] = "mount",     [AW_LIMIT_NEED] = "need",
     [AW_LIMIT_NEED + 1] = NULL};
 
 AW_GETTER(get_end)
@@ -47,6 +48,8 @@ static const aw_member limit_members[] = {
     AW_NUMBER("found_low", aw_limit, found.low, "", "lower end of its 95 % simulation interval"),
     AW_NUMBER("found_high", aw_limit, found.high, "", "upper end"),
     AW_VERDICT("met", aw_limit, verdict, "whether that part is met there; null: undecided"),
+    AW_TRUTH("lacks_cell_in_hand", aw_limit, in_hand,
+             "whether it holds, but without the cell to spare that it has as planned"),
 };
 static const aw_shape limit_shape =
     AW_SHAPE("side", "How far an anchor may go to one side", limit_members);

@@ -75,6 +75,11 @@ static bool holds_in_hand(const aw_zone_result *r)
 }
 
 /* A zone that has no cell in hand as planned is not asked for one. */
+static bool keeps_its_need(const job *j, size_t zone, const aw_zone_result *r)
+{
+    return holds_in_hand(&j->out->today[zone]) ? holds_in_hand(r) : aw_zone_holds(r);
+}
+
 static bool holds_at(job *j, size_t zone, size_t slot)
 {
     unsigned char *known = &j->samples->drawn[zone * AW_SLOTS + slot];
@@ -87,8 +92,7 @@ static bool holds_at(job *j, size_t zone, size_t slot)
     if (!done || !aw_zone_ask(&r, &plan, j->run)) {
         j->broken = true;
     } else {
-        const bool hand = holds_in_hand(&j->out->today[zone]);
-        *known = (hand ? holds_in_hand(&r) : aw_zone_holds(&r)) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
+        *known = keeps_its_need(j, zone, &r) ? AW_DRAWN_HOLDS : AW_DRAWN_FAILS;
     }
     aw_varied_free(&moved);
     return *known == AW_DRAWN_HOLDS;
@@ -204,19 +208,24 @@ static size_t find_slot(const aw_samples *x, const double at[3])
     return slot;
 }
 
-/* Whether some first place beyond, that linear estimates gave up, holds by draws after all. */
+/* Whether some first place beyond, that linear estimates gave up, holds by draws after all: for
+ * each zone that they name, until one fails. */
 static bool border_wins(job *j, const aw_freedom *f)
 {
     bool any = false;
     for (int side = 0; side < AW_SIDES && !j->broken; side++) {
         const aw_limit *l = &f->sides[side];
-        if (l->kind == AW_LIMIT_NEED)
-            any = holds_at(j, l->zone, find_slot(j->samples, l->beyond)) || any;
+        if (l->kind != AW_LIMIT_NEED)
+            continue;
+        const size_t slot = find_slot(j->samples, l->beyond), n = j->scenario->n_zones;
+        for (size_t z = l->zone; z < n && holds_at(j, z, slot) && !j->broken;
+             z = aw_sample_offends(j->samples, slot))
+            any = true;
     }
     return any;
 }
 
-/* What fails beyond a side by its need, told by draws. */
+/* What fails beyond a side by its need, told by the draws and the rule by which it was given up. */
 static void tell_limit(job *j, aw_limit *limit)
 {
     aw_varied moved;
@@ -234,7 +243,8 @@ static void tell_limit(job *j, aw_limit *limit)
         return;
     }
     const aw_part failed = aw_zone_fails_by(&r);
-    limit->part = failed != AW_PARTS ? failed : limit->part;
+    limit->in_hand = failed == AW_PARTS && !keeps_its_need(j, limit->zone, &r);
+    limit->part = failed != AW_PARTS ? failed : limit->in_hand ? AW_PART_SHARE : limit->part;
     limit->found = r.parts[limit->part].found;
     limit->verdict = r.parts[limit->part].verdict;
 }

@@ -5,13 +5,16 @@
 #include <string.h>
 
 #include "anchorwise/candidates.h"
+#include "anchorwise/cost.h"
 #include "base/plane.h"
 #include "place/mountable.h"
 
 /* Places looked at along a side of a square for what stands between its samples. */
 #define BETWEEN 4
 /* A place this near to the outline is on it, m. */
-#define ON     1e-6
+#define ON 1e-6
+/* How far an anchor hangs off what carries it, m. */
+#define BY     0.5
 #define MIDDLE AW_FREEDOM_STEPS
 
 size_t aw_slot_corner(size_t i, size_t j)
@@ -42,8 +45,45 @@ static bool is_on_floor(const aw_polygon *outline, aw_point p)
     return aw_polygon_holds(outline, p.x, p.y) || aw_polygon_edge_distance(outline, p) <= ON;
 }
 
-static aw_limit_kind find_block(const aw_scenario *s, size_t anchor, const double at[3])
+static double off_stretch(aw_point p, aw_point a, aw_point b)
 {
+    const double x = b.x - a.x, y = b.y - a.y, length2 = x * x + y * y;
+    const double t = length2 > 0 ? ((p.x - a.x) * x + (p.y - a.y) * y) / length2 : 0;
+    const double k = fmin(fmax(t, 0), 1);
+    return aw_length(p.x - a.x - k * x, p.y - a.y - k * y);
+}
+
+/* Whether p hangs by a stretch by which `own` does. */
+static bool shares(aw_point p, aw_point own, aw_point a, aw_point b, double off)
+{
+    return off_stretch(own, a, b) <= BY + off + ON && off_stretch(p, a, b) <= BY + off + ON;
+}
+
+/* Whether a place hangs by some outline, wall or line of candidates by which another does. */
+static bool hangs_by_same(const aw_scenario *s, aw_point p, aw_point own)
+{
+    const aw_polygon *o = &s->floor.outline;
+    for (size_t i = 0; i < o->n; i++)
+        if (shares(p, own, o->at[i], o->at[(i + 1) % o->n], 0))
+            return true;
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            if (shares(p, own, s->walls[i].path[k], s->walls[i].path[k + 1],
+                       s->walls[i].thickness / 2))
+                return true;
+    for (size_t i = 0; i < s->candidates.n_lines; i++) {
+        const aw_candidate_line *l = &s->candidates.lines[i];
+        for (size_t k = 0; k + 1 < l->n; k++)
+            if (shares(p, own, l->path[k], l->path[k + 1], fabs(l->off)))
+                return true;
+    }
+    return false;
+}
+
+static aw_limit_kind find_block(const aw_samples *x, const double at[3])
+{
+    const aw_scenario *s = x->scenario;
+    const double *own = s->anchors[x->anchor].at;
     const aw_point p = {at[0], at[1]};
     if (!is_on_floor(&s->floor.outline, p) || at[2] < aw_floor_at(s, p.x, p.y) - ON ||
         at[2] > s->floor.ceiling + ON)
@@ -52,7 +92,11 @@ static aw_limit_kind find_block(const aw_scenario *s, size_t anchor, const doubl
         return AW_LIMIT_FILLED;
     if (aw_is_forbidden(s, at))
         return AW_LIMIT_FORBIDDEN;
-    return aw_is_crowded(s, p, at[2], anchor) ? AW_LIMIT_CROWDED : AW_LIMIT_REACH;
+    if (x->carried && !hangs_by_same(s, p, (aw_point){own[0], own[1]}))
+        return AW_LIMIT_CARRIER;
+    if (x->in_reach && isnan(aw_anchor_price(s, at)))
+        return AW_LIMIT_MOUNT;
+    return aw_is_crowded(s, p, at[2], x->anchor) ? AW_LIMIT_CROWDED : AW_LIMIT_REACH;
 }
 
 static void set_slot(aw_samples *x, size_t slot, double dx, double dy, double dz)
@@ -60,11 +104,10 @@ static void set_slot(aw_samples *x, size_t slot, double dx, double dy, double dz
     const double *own = x->scenario->anchors[x->anchor].at;
     const double at[3] = {own[0] + dx * x->step, own[1] + dy * x->step, own[2] + dz * x->step};
     memcpy(x->at[slot], at, sizeof at);
-    x->blocked[slot] =
-        slot == aw_slot_own() ? AW_LIMIT_REACH : find_block(x->scenario, x->anchor, at);
+    x->blocked[slot] = slot == aw_slot_own() ? AW_LIMIT_REACH : find_block(x, at);
 }
 
-static bool is_rough(const aw_samples *x, size_t i, size_t j)
+static aw_limit_kind find_rough(const aw_samples *x, size_t i, size_t j)
 {
     const double *low = x->at[aw_slot_corner(i, j)];
     for (size_t a = 0; a <= BETWEEN; a++)
@@ -73,10 +116,11 @@ static bool is_rough(const aw_samples *x, size_t i, size_t j)
                                   low[1] + x->step * (double)b / BETWEEN, low[2]};
             const bool own =
                 hypot(at[0] - x->at[aw_slot_own()][0], at[1] - x->at[aw_slot_own()][1]) < 1e-9;
-            if (!own && find_block(x->scenario, x->anchor, at) != AW_LIMIT_REACH)
-                return true;
+            const aw_limit_kind kind = own ? AW_LIMIT_REACH : find_block(x, at);
+            if (kind != AW_LIMIT_REACH)
+                return kind;
         }
-    return false;
+    return AW_LIMIT_REACH;
 }
 
 void aw_samples_lay(aw_samples *x, const aw_scenario *s, size_t anchor, double step)
@@ -84,6 +128,10 @@ void aw_samples_lay(aw_samples *x, const aw_scenario *s, size_t anchor, double s
     x->scenario = s;
     x->anchor = anchor;
     x->step = step;
+    const double *own = s->anchors[anchor].at;
+    const aw_point p = {own[0], own[1]};
+    x->carried = hangs_by_same(s, p, p);
+    x->in_reach = aw_has_prices(s) && !isnan(aw_anchor_price(s, own));
     for (size_t j = 0; j < AW_CORNERS; j++)
         for (size_t i = 0; i < AW_CORNERS; i++)
             set_slot(x, aw_slot_corner(i, j), (double)i - MIDDLE, (double)j - MIDDLE, 0);
@@ -97,7 +145,7 @@ void aw_samples_lay(aw_samples *x, const aw_scenario *s, size_t anchor, double s
     }
     for (size_t j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (size_t i = 0; i < AW_FREEDOM_SQUARES; i++)
-            x->rough[j][i] = is_rough(x, i, j);
+            x->rough[j][i] = find_rough(x, i, j);
 }
 
 /* How much too much a sample uses of a zone's need, 0 if it keeps to it. */
@@ -110,8 +158,7 @@ static double offence_of(const aw_samples *x, size_t zone, size_t slot)
     return isfinite(share) && isfinite(level) ? fmax(share / level, 1) : HUGE_VAL;
 }
 
-/* The zone whose need a sample offends most; n_zones if it keeps to all. */
-static size_t find_offended(const aw_samples *x, size_t slot)
+size_t aw_sample_offends(const aw_samples *x, size_t slot)
 {
     size_t worst = x->scenario->n_zones;
     double most = 0;
@@ -125,7 +172,7 @@ static size_t find_offended(const aw_samples *x, size_t slot)
 
 bool aw_sample_is_good(const aw_samples *x, size_t slot)
 {
-    return x->blocked[slot] == AW_LIMIT_REACH && find_offended(x, slot) == x->scenario->n_zones;
+    return x->blocked[slot] == AW_LIMIT_REACH && aw_sample_offends(x, slot) == x->scenario->n_zones;
 }
 
 /* --- squares --- */
@@ -145,7 +192,7 @@ static bool is_good_square(const aw_samples *x, size_t i, size_t j)
     for (int k = 0; k < 5; k++)
         if (!aw_sample_is_good(x, slots[k]))
             return false;
-    return !x->rough[j][i];
+    return x->rough[j][i] == AW_LIMIT_REACH;
 }
 
 /* Whether nothing but a need keeps an anchor from a square. */
@@ -159,7 +206,7 @@ static bool fails_by_need(const aw_samples *x, size_t i, size_t j)
             return false;
         all = all && aw_sample_is_good(x, slots[k]);
     }
-    return !all && !x->rough[j][i];
+    return !all && x->rough[j][i] == AW_LIMIT_REACH;
 }
 
 /* Whether a square touches one that is taken already. */
@@ -179,7 +226,7 @@ static size_t find_cut(const aw_freedom *f, const aw_samples *x)
             list_slots(i, j, slots);
             for (int k = 0; k < 5 && f->fails[j][i] && is_joined(f, i, j); k++)
                 if (!aw_sample_is_good(x, slots[k]))
-                    return find_offended(x, slots[k]);
+                    return aw_sample_offends(x, slots[k]);
         }
     return x->scenario->n_zones;
 }
@@ -250,19 +297,19 @@ static bool blame(aw_limit *limit, const aw_samples *x, size_t slot, bool needs)
     memcpy(limit->beyond, x->at[slot], sizeof limit->beyond);
     limit->kind = kind != AW_LIMIT_REACH ? kind : AW_LIMIT_NEED;
     if (limit->kind == AW_LIMIT_NEED) {
-        limit->zone = find_offended(x, slot);
+        limit->zone = aw_sample_offends(x, slot);
         limit->part = x->uses[limit->zone * AW_SLOTS + slot].part;
     }
     return true;
 }
 
-/* The next sample on the axis if it is bad; else a sample of the two next squares, a need first. */
+/* The next sample on the axis if it is bad; else a sample of the two next squares, a need first;
+ * else what stands between these. */
 static void blame_squares(aw_limit *limit, const aw_samples *x, aw_side side, size_t k)
 {
     size_t square[2][2], slots[5];
     if (blame(limit, x, side_slot(side, k), false))
         return;
-    limit->kind = AW_LIMIT_FILLED;
     memcpy(limit->beyond, x->at[side_slot(side, k)], sizeof limit->beyond);
     if (side == AW_SIDE_UP || side == AW_SIDE_DOWN)
         return;
@@ -274,6 +321,8 @@ static void blame_squares(aw_limit *limit, const aw_samples *x, aw_side side, si
                 if (blame(limit, x, slots[i], needs))
                     return;
         }
+    for (int across = 0; across < 2 && limit->kind == AW_LIMIT_REACH; across++)
+        limit->kind = x->rough[square[across][1]][square[across][0]];
 }
 
 static void fill_side(aw_freedom *f, const aw_samples *x, aw_side side)

@@ -25,9 +25,12 @@ typedef struct aw_samples {
     const aw_scenario *scenario;
     size_t anchor;
     double step;
+    bool carried;  /* the anchor hangs by outline, wall or line of candidates, and keeps to those */
+    bool in_reach; /* of a mount, as it hangs; then it keeps to that too */
     double at[AW_SLOTS][3];
     aw_limit_kind blocked[AW_SLOTS];
-    bool rough[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES]; /* something stands between the samples */
+    /* What stands between the samples; AW_LIMIT_REACH: nothing. */
+    aw_limit_kind rough[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
     aw_need_usage *uses; /* uses[zone * AW_SLOTS + slot]; the caller's */
     double *level;       /* of each zone: what a good sample may use at most; the caller's */
     const bool *kept;
@@ -36,6 +39,9 @@ typedef struct aw_samples {
 
 /* Places the samples and finds what blocks them. */
 void aw_samples_lay(aw_samples *samples, const aw_scenario *scenario, size_t anchor, double step);
+
+/* The zone whose need a sample offends most; n_zones if it keeps to all. */
+size_t aw_sample_offends(const aw_samples *samples, size_t slot);
 
 /* Whether a sample can be mounted and keeps to every level. */
 bool aw_sample_is_good(const aw_samples *samples, size_t slot);
