@@ -70,14 +70,14 @@ for a in d["anchors"]:
     for x0, y0, x1, y1 in a["region_m"]:
         assert 0 <= x0 < x1 <= 20 and 0 <= y0 < y1 <= 12
     ends = {s["ends_by"] for s in a["sides"].values()}
-    assert ends <= {"reach", "outline", "need", "anchor", "obstacle"}
+    assert ends <= {"reach", "outline", "need", "anchor", "obstacle", "carrier", "mount"}
     assert all((s["zone"] == "bench") == (s["ends_by"] == "need") for s in a["sides"].values())
 PY
 ok a_freedom_as_json_has_the_documented_shape /usr/bin/python3 "$folder/freedom.py" "$folder/1.json"
 ok a_freedom_ends_with_0 ends_with 0 $F --anchor A5 --reach 1
 ok regions_are_drawn bash -c "xmllint --noout $folder/regions.svg &&
     grep -q 'where the anchor in it may hang' $folder/regions.svg"
-ok one_anchor_is_looked_at_alone bash -c "$F --anchor A2 | grep -cE '^A[0-9] ' | grep -qx 1"
+ok one_anchor_is_looked_at_alone bash -c "$F --anchor A2 | grep -cE '^A[0-9] +[(]' | grep -qx 1"
 ok an_unknown_anchor_is_refused says "unknown anchor 'B7'" $F --anchor B7
 ok a_reach_of_no_length_is_refused says '--reach:' $F --reach 0
 ok where_no_need_holds_no_anchor_is_looked_at bash -c "sed 's/p95: 0.45/p95: 0.02/' $folder/hall.yaml \
