@@ -56,9 +56,9 @@ bool aw_candidates_warn(const aw_scenario *scenario, aw_errors *errors);
 
 void aw_candidates_free(aw_candidates *candidates);
 
-/** Places where an anchor may be mounted: the scenario's candidates (candidates.h), or without them
- *  along outline and walls at the heights in use; at least 1 m from every anchor, with whom it
- * would share its reflections. Returns how many there are; writes at most `room`. */
+/** Places where an anchor may be mounted though the scenario states none: along outline and walls
+ * at the heights in use; at least 1 m from every anchor, with whom it would share its reflections.
+ *  Returns how many there are; writes at most `room`. */
 size_t aw_mountable(const aw_scenario *scenario, double (*places)[3], size_t room);
 
 #pragma GCC visibility pop

@@ -1,11 +1,9 @@
-/* Where an anchor can be screwed to something: where the scenario says, or just inside the outline
- * and on both sides of walls, at the heights that the layout uses already; not beside an anchor. */
+/* Where an anchor can be screwed to something: just inside the outline and on both sides of walls,
+ * at the heights that the layout uses already; not beside an anchor. */
 #include "place/mountable.h"
 
 #include <math.h>
 #include <string.h>
-
-#include "anchorwise/candidates.h"
 
 #include "base/plane.h"
 
@@ -148,26 +146,6 @@ double aw_mounts_length(const aw_scenario *s)
     return sum;
 }
 
-/* Those of the scenario's candidates that no anchor stands at or beside. */
-static size_t list_stated(const aw_scenario *s, double (*places)[3], size_t room)
-{
-    aw_candidates c;
-    aw_errors errors = {0};
-    size_t n = 0;
-    const bool listed = aw_candidates_list(&c, s, NULL, &errors);
-    for (size_t i = 0; listed && i < c.n; i++) {
-        const double *at = c.list[i].at;
-        if (aw_is_crowded(s, (aw_point){at[0], at[1]}, at[2], s->n_anchors))
-            continue;
-        if (n < room)
-            memcpy(places[n], at, sizeof places[n]);
-        n++;
-    }
-    aw_candidates_free(&c);
-    aw_errors_free(&errors);
-    return n;
-}
-
 void aw_mounts_walk(const aw_scenario *s, double apart, aw_mount_visit *visit, void *context)
 {
     const walk way = {s, apart, visit, context};
@@ -186,8 +164,6 @@ void aw_mounts_walk(const aw_scenario *s, double apart, aw_mount_visit *visit, v
 
 size_t aw_mountable(const aw_scenario *s, double (*places)[3], size_t room)
 {
-    if (aw_has_candidates(s))
-        return list_stated(s, places, room);
     list l = {.scenario = s, .places = places, .room = room};
     find_heights(&l);
     aw_mounts_walk(s, fmax(APART, aw_mounts_length(s) / MOST_PLACES), add_place, &l);

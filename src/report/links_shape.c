@@ -21,6 +21,28 @@ static const aw_link_trace *trace_of(const aw_subject *s)
     return s->of;
 }
 
+/* What a link weighs with the solver, as often as it is received. */
+static double expected_weight(const aw_link_trace *a)
+{
+    return a->received / (a->link.believed * a->link.believed);
+}
+
+/* The link's share of all weight over many fixes; 0 where nothing is received. */
+double aw_trace_weight(const aw_link_trace traces[], size_t n, size_t i)
+{
+    double total = 0;
+    for (size_t k = 0; k < n; k++)
+        total += expected_weight(&traces[k]);
+    return total > 0 ? expected_weight(&traces[i]) / total : 0;
+}
+
+const char *const aw_link_state_words[] = {"clear", "obstructed", "lost", NULL};
+
+const char *aw_link_state_word(const aw_link *link)
+{
+    return aw_link_state_words[link->state];
+}
+
 /* --- a path --- */
 
 AW_GETTER(get_kind)
