@@ -40,7 +40,8 @@ static void words_of_chunk(const shared_rounds *r, uint32_t chunk, uint32_t out[
     const vq one = (vq){0} + ONE, two = (vq){0} + TWO;
     vq first;
     for (uint32_t l = 0; l < W / 2; l++)
-        first[l] = l + chunk * 16u;
+        first[l] = l;
+    first += chunk * 16u;
     for (uint32_t base = 0; base < 16; base += W) {
         vq x[2][4];
         for (uint32_t h = 0; h < 2; h++) {
@@ -59,11 +60,10 @@ static void words_of_chunk(const shared_rounds *r, uint32_t chunk, uint32_t out[
                 x[h][2] = (p >> 32) ^ x[h][3] ^ r->key[1][round];
                 x[h][3] = p;
             }
-        for (uint32_t k = 0; k < 4; k++)
-            for (uint32_t h = 0; h < 2; h++) {
-                const vh half = __builtin_convertvector(x[h][k], vh);
-                memcpy(out + 16 * k + base + h * (W / 2), &half, sizeof half);
-            }
+        for (uint32_t k = 0; k < 4; k++) {
+            const vu word = lower_halves(x[0][k], x[1][k]);
+            memcpy(out + 16 * k + base, &word, sizeof word);
+        }
     }
 }
 

@@ -24,7 +24,6 @@ typedef float vf __attribute__((vector_size(4 * W)));
 typedef int32_t vi __attribute__((vector_size(4 * W)));
 typedef uint32_t vu __attribute__((vector_size(4 * W)));
 typedef uint64_t vq __attribute__((vector_size(4 * W)));
-typedef uint32_t vh __attribute__((vector_size(2 * W)));
 /* Half as many doubles, and their masks. */
 typedef double vd __attribute__((vector_size(4 * W)));
 typedef int64_t vl __attribute__((vector_size(4 * W)));
@@ -102,6 +101,19 @@ static inline unsigned bits(vi m)
     return (unsigned)((m[0] & 1) | (m[1] & 2) | (m[2] & 4) | (m[3] & 8));
 }
 #endif
+
+/* The lower half of every lane of two vectors; numbers have their lower half first. */
+static inline vu lower_halves(vq a, vq b)
+{
+#if W == 16
+    return __builtin_shufflevector((vu)a, (vu)b, 0, 2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 26,
+                                   28, 30);
+#elif W == 8
+    return __builtin_shufflevector((vu)a, (vu)b, 0, 2, 4, 6, 8, 10, 12, 14);
+#else
+    return __builtin_shufflevector((vu)a, (vu)b, 0, 2, 4, 6);
+#endif
+}
 
 static inline bool any(vi m)
 {

@@ -8,6 +8,9 @@
 #include "position/lanes.h"
 
 #define ITERATIONS 25 /* level ones included */
+/* From this iteration on curvature counts where there is one start. It makes a step twice as dear,
+ * and but for a row of anchors few lanes need it: nearly all have settled by then. */
+#define CURVED_FROM 8
 /* A step shorter than this ends the iteration, m^2. */
 #define SETTLED 1e-8f
 /* Below NEAR what curvature adds to a step's linear successor is nothing; one that is sure to be
@@ -240,7 +243,7 @@ INLINE void run_sweeps(const aw_lane_cell *c, const aw_lane_block *b, sweep *v, 
             v->todo[kept] = l;
             if (f.solid && i < AW_LEVEL_STEPS)
                 kept += advance(c, b, v, l, (shape){f.solid, f.even, true, false});
-            else if (i < AW_CURVED_FROM)
+            else if (i < (c->sides != NULL ? AW_CURVED_FROM : CURVED_FROM))
                 kept += advance(c, b, v, l, (shape){f.solid, f.even, false, false});
             else
                 kept += advance(c, b, v, l, (shape){f.solid, f.even, false, true});
