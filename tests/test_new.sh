@@ -108,7 +108,7 @@ ok a_need_on_the_edge_is_told bash -c "$PROGRAM new --hall 9.7x7.5x4.8 --need 0.
 arrival_error() {
     local sum
     sum=$("$PROGRAM" help scenario | awk -F'|' '/^\| not measured / {
-        s = $3 ^ 2 + (1 - $5) * $4 ^ 2 + $5 * $6 ^ 2; printf "%.2f", sqrt(s) }')
+        s = $3 ^ 2 + (1 - $5) * $4 ^ 2 + $5 * $6 ^ 2; printf "%.3f", sqrt(s) }')
     said_of_need "errs by $sum m (1 sigma)" 0.05
 }
 ok the_error_that_is_told_is_that_of_the_starting_point arrival_error

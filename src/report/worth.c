@@ -157,7 +157,7 @@ void aw_starts_reference(aw_text *out)
     aw_table_free(&t);
     aw_text_add(out, "\n* of sites with metal in the room\n\n");
     for (size_t i = 0; i < aw_starts_n; i++)
-        aw_text_format(out, "%s: %s. %s.\n", aw_starts[i].name, aw_starts[i].measured,
+        aw_text_format(out, "%s: %s (%s).\n", aw_starts[i].name, aw_starts[i].measured,
                        aw_starts[i].source);
     aw_text_format(
         out,

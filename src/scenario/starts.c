@@ -21,7 +21,8 @@
 const aw_start aw_starts[] = {
     {"not measured", 0.09, 0.18, 0.06, 0.55, 0, AW_ROOM_ANY, "three labs", "three systems",
      "2021 to 2023",
-     "nothing here: four in five sites like those that were measured are expected to be no worse",
+     "nothing at your site; of sites like the measured ones four in five are expected to be no "
+     "worse",
      "the table of measured sites, docs/validation.md"},
     {"static tag", 0.032, 0.040, 0, 0, 0, AW_ROOM_CLEAR, "flight room of UTIL",
      "bare modules at rest", "April 2021",
