@@ -188,7 +188,8 @@ static void add_tags(const writer *w)
 static void add_ranging(const writer *w)
 {
     const aw_start *s = find_start();
-    aw_text_format(w->out, "\n# The error of an arrival. '%s' is the start for bids; measured:\n", s->name);
+    aw_text_format(w->out, "\n# The error of an arrival. '%s' is the start for bids; measured:\n",
+                   s->name);
     aw_text_format(w->out, "# %s\n# (%s).\n", s->measured, s->source);
     add(w, "# 'anchorwise help starts' has others; where you measure, write `measured`.\n"
            "# The three below are assumptions: have the supplier and the surveyor confirm them.\n"
