@@ -278,7 +278,7 @@ static void hold_placed_zones(document *d, const char *under, const aw_zone_resu
 
 static void hold_placing(document *d, const char *under, const aw_placing *x)
 {
-    static const char *const ends[] = {"left alone", "found", "not found"};
+    static const char *const ends[] = {"left alone", "found", "on the line", "not found"};
     char p[96], q[96];
 #define U(key) (snprintf(p, sizeof p, "%s%s", under, key), p)
     text(d, U("end"), ends[x->end]);
@@ -301,6 +301,12 @@ static void hold_placing(document *d, const char *under, const aw_placing *x)
     whole(d, U("confirming_seed"), x->seed);
     hold_placed_zones(d, U("confirmed"), x->confirmed);
     truth(d, U("confirmed_met"), met(x->confirmed_verdict));
+    number(d, U("layouts"), (double)x->n_layouts);
+    number(d, U("looks"), (double)x->n_looks);
+    number(d, U("confirmations"), (double)x->n_confirmations);
+    number(d, U("own_looks"), (double)x->n_own);
+    number(d, U("own_looks_met"), (double)x->n_own_met);
+    hold_placed_zones(d, U("all_candidates"), x->all);
 }
 
 static void hold_place(document *d)

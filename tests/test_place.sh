@@ -36,7 +36,9 @@ import sys
 d = json.load(open(sys.argv[1]))
 assert list(d) == ["anchorwise", "scenario", "settings", "figures", "sturdy", "end", "stopped",
                    "candidates", "anchors", "price", "currency", "bound", "is_least", "none_can",
-                   "zones", "met", "confirming_seed", "confirmed", "confirmed_met", "format"], list(d)
+                   "zones", "met", "confirming_seed", "confirmed", "confirmed_met",
+                   "layouts", "looks", "confirmations", "own_looks", "own_looks_met", "all_candidates",
+                   "format"], list(d)
 assert d["end"] == "found" and d["bound"] <= len(d["anchors"]) and d["price"] is None
 assert d["confirming_seed"] != d["settings"]["seed"] and d["met"] is True
 PY
@@ -58,7 +60,7 @@ ok the_reason_is_said_with_json_too says 'at most 0.02 m asked' $N --json
 writes_even_so() {
     $N --even-so > "$folder/table.txt" 2> "$folder/why.txt"
     [ $? -eq 1 ] && ! grep -q 'nothing was written' "$folder/why.txt" && head -1 "$folder/written.yaml" |
-        grep -qx '# place: NOT FOUND SUFFICIENT: of the layouts tried, it misses least' &&
+        grep -qx '# place: NOT FOUND SUFFICIENT: of the layouts drawn, it is the cheapest that misses least' &&
         sed -n 2p "$folder/written.yaml" | grep -q '^# place: z: p95 is .*, at most 0.02 m asked: NOT MET with seed 1$' &&
         grep -qx '# A remark at the top.' "$folder/written.yaml"
 }
@@ -158,7 +160,7 @@ for case in tiny_need sweep_silent; do
     ok "${case}:_a_sweep_has_its_curve" a_curve_for_any_need $case 3:8
     ok "${case}:_a_placing_ends_with_1" ends_with 1 $PROGRAM place "$here/cases/$case.yaml" --quiet
     ok "${case}:_a_placing_says_that_none_does" bash -c "$PROGRAM place $here/cases/$case.yaml --quiet |
-        grep -q 'NOT FOUND: of the layouts tried, this one misses least'"
+        grep -q 'NOT FOUND: of the layouts drawn, this one is the cheapest that misses least'"
 done
 ok counts_are_decimal says "'0x3:0x4' is not A:B" $PROGRAM sweep "$here/cases/tiny_need.yaml" --counts 0x3:0x4
 ok tiny_need:_too_few_candidates_are_named says '12 anchors are more than the 11 candidates' \

@@ -39,7 +39,7 @@ scenery-store 5,5
 crate-hall 30,30
 SPOTS
 # shellcheck disable=SC2086
-compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml $COARSE
+compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml --step 2 --quiet
 # shellcheck disable=SC2086
 compared sweep_tram-hall-places $PROGRAM sweep scenarios/tram-hall-places.yaml --counts 8:14:2 $COARSE
 # shellcheck disable=SC2086

@@ -8,41 +8,67 @@
 
 #include "assess/instant.h"
 #include "base/parallel.h"
+#include "place/inside.h"
 
 #define NONE AW_NO_CANDIDATE
-/* Cells of a thin look, of all zones and at least of each. */
+/* Laws of a thin look, of all zones and at least of each, and its cells at least. */
 #define THIN       800
 #define THIN_LEAST 150
+#define FEW_CELLS  40
 /* Cells summed together. */
 #define GRAIN 512
+
+aw_calibration aw_calibration_of(const aw_need *need)
+{
+    aw_calibration c;
+    for (int part = 0; part < AW_PARTS; part++) {
+        c.scale[part] = 1;
+        c.asked[part] = (double)NAN;
+    }
+    c.asked[AW_PART_FIX_SHARE] = need->fix_share;
+    c.asked[AW_PART_ZONE_SHARE] = need->zone_share;
+    return c;
+}
+
+/* Every so many cells of a zone for a thin look. */
+static size_t stride_of(const aw_views *v, const aw_view_zone *z)
+{
+    const size_t laws = THIN / v->n_zones > THIN_LEAST ? THIN / v->n_zones : THIN_LEAST;
+    const size_t cells = laws / v->n_states > FEW_CELLS ? laws / v->n_states : FEW_CELLS;
+    return (z->grid.n + cells - 1) / cells;
+}
 
 bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned threads,
                        aw_watch *watch)
 {
     size_t most = 0;
     *f = (aw_fitness){.views = v, .sturdy = sturdy, .threads = threads, .watch = watch};
-    f->lessons = calloc(v->n_zones + 1, sizeof *f->lessons);
+    f->calibrations = calloc(v->n_zones + 1, sizeof *f->calibrations);
+    f->convex = calloc(v->n_zones + 1, sizeof *f->convex);
     f->stride = calloc(v->n_zones + 1, sizeof *f->stride);
     f->layout = calloc(v->candidates->n + 1, sizeof *f->layout);
-    f->base = calloc(v->n_cells + 1, sizeof *f->base);
+    f->base = calloc(v->n_cells * v->n_states + 1, sizeof *f->base);
     f->workers = calloc(threads, sizeof *f->workers);
-    bool done = f->lessons && f->stride && f->layout && f->base && f->workers;
+    bool done = f->calibrations && f->convex && f->stride && f->layout && f->base && f->workers;
     for (size_t i = 0; i < v->n_zones; i++)
         most = v->zones[i].grid.n > most ? v->zones[i].grid.n : most;
     for (unsigned i = 0; done && i < threads; i++)
-        done = aw_error_laws_create(&f->workers[i].flat, most, 1) &&
-               aw_error_laws_create(&f->workers[i].tall, most, 1);
+        done = aw_error_laws_create(&f->workers[i].flat, most, v->n_states) &&
+               aw_error_laws_create(&f->workers[i].tall, most, v->n_states);
     for (size_t i = 0; done && i < v->n_zones; i++) {
-        aw_calibration *l = &f->lessons[i];
-        for (int part = 0; part < AW_PARTS; part++)
-            l->scale[part] = 1;
-        l->most_p95 = HUGE_VAL;
-        l->fix_share = v->zones[i].need.fix_share;
-        const size_t share = THIN / v->n_zones > THIN_LEAST ? THIN / v->n_zones : THIN_LEAST;
-        f->stride[i] = (v->zones[i].grid.n + share - 1) / share;
+        f->convex[i] = aw_polygon_is_convex(&v->zones[i].zone->outline);
+        f->stride[i] = stride_of(v, &v->zones[i]);
         f->n_thin += (v->zones[i].grid.n + f->stride[i] - 1) / f->stride[i];
     }
+    if (done)
+        aw_fitness_forget(f);
     return done;
+}
+
+void aw_fitness_forget(aw_fitness *f)
+{
+    for (size_t i = 0; i < f->views->n_zones; i++)
+        f->calibrations[i] = aw_calibration_of(&f->views->zones[i].need);
 }
 
 void aw_fitness_free(aw_fitness *f)
@@ -52,7 +78,8 @@ void aw_fitness_free(aw_fitness *f)
         aw_error_laws_free(&f->workers[i].tall);
     }
     free(f->workers);
-    free(f->lessons);
+    free(f->calibrations);
+    free(f->convex);
     free(f->stride);
     free(f->layout);
     free(f->base);
@@ -63,11 +90,13 @@ static void sum_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const aw_fitness *f = context;
     const aw_views *v = f->views;
+    const size_t states = v->n_states;
     (void)thread;
-    memset(&f->base[from], 0, (to - from) * sizeof *f->base);
+    memset(&f->base[from * states], 0, (to - from) * states * sizeof *f->base);
     for (size_t cell = from; cell < to; cell++)
         for (size_t i = 0; i < f->n; i++)
-            aw_view_change(&f->base[cell], &v->view[f->layout[i] * v->n_cells + cell], 1);
+            for (size_t k = 0; k < states; k++)
+                aw_views_change(v, &f->base[cell * states + k], f->layout[i], cell, k, 1);
 }
 
 void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
@@ -84,34 +113,52 @@ static size_t nth(size_t k, size_t stride, size_t n)
     return i < n ? i : n - 1;
 }
 
+/* One law of a zone. */
+static void set_law(const aw_fitness *f, const aw_view_zone *z, size_t law, const aw_sums *sums,
+                    aw_point at, aw_fitness_worker *w)
+{
+    const double least = (double)aw_view_zone_least(z);
+    aw_expected e = aw_sums_expect(sums, z->tag->fix, z->tag->height_sigma);
+    aw_error_laws_set(&w->flat, law, &e);
+    w->reach += fmin(1, (double)sums->used / least);
+    if (!isnan(z->need.zone_share))
+        w->inside +=
+            aw_share_inside(&z->zone->outline, f->convex[z - f->views->zones], at.x, at.y, &e);
+    if (!isnan(z->need.vertical_p95)) {
+        e = e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
+        aw_error_laws_set(&w->tall, law, &e);
+    }
+}
+
+/* Laws of every stride-th cell, in all its states. */
 static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, const size_t out[2],
                      size_t in, aw_fitness_worker *w)
 {
-    const bool tall = !isnan(z->need.vertical_p95);
-    const size_t n = (z->grid.n + stride - 1) / stride, cells = f->views->n_cells;
+    const aw_views *v = f->views;
+    const size_t n = (z->grid.n + stride - 1) / stride;
     w->flat.n = w->tall.n = n;
+    w->reach = w->inside = 0;
     for (size_t k = 0; k < n; k++) {
-        const size_t i = nth(k, stride, z->grid.n);
-        const aw_view *view = &f->views->view[z->first + i];
-        aw_sums sums = f->base[z->first + i];
-        for (int o = 0; o < 2; o++)
-            if (out[o] != NONE)
-                aw_view_change(&sums, &view[out[o] * cells], -1);
-        if (in != NONE)
-            aw_view_change(&sums, &view[in * cells], 1);
-        aw_expected e = aw_sums_expect(&sums, z->tag->fix, z->tag->height_sigma);
-        aw_error_laws_set(&w->flat, k, &e);
-        if (tall) {
-            e = e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
-            aw_error_laws_set(&w->tall, k, &e);
+        const size_t i = nth(k, stride, z->grid.n), cell = z->first + i;
+        const aw_point at = aw_grid_centre(&z->grid, z->grid.number[i]);
+        for (size_t state = 0; state < v->n_states; state++) {
+            aw_sums sums = f->base[cell * v->n_states + state];
+            for (int o = 0; o < 2; o++)
+                if (out[o] != NONE)
+                    aw_views_change(v, &sums, out[o], cell, state, -1);
+            if (in != NONE)
+                aw_views_change(v, &sums, in, cell, state, 1);
+            set_law(f, z, k * v->n_states + state, &sums, at, w);
         }
     }
+    w->reach /= (double)(n * v->n_states);
+    w->inside = isnan(z->need.zone_share) ? (double)NAN : w->inside / (double)(n * v->n_states);
 }
 
 /* What is missing to a share that is asked, as a part of it. */
 static double missing(double asked, double found)
 {
-    return found < asked ? (asked - found) / asked : 0;
+    return asked > 0 && found < asked ? (asked - found) / asked : 0;
 }
 
 static double share_of_errors(const aw_error_laws *s, double asked, double scale, double q)
@@ -127,9 +174,24 @@ static double positions_of(const aw_error_laws *s)
     return with / (double)s->n;
 }
 
-static double shortfall_of(const aw_calibration *l, const aw_need *need, const aw_fitness_worker *w)
+/* The largest share of positions that any part of a need takes. */
+static double reach_for(const aw_need *need)
 {
-    const double *scale = l->scale;
+    double most = 0;
+    for (int part = 0; part < AW_PARTS; part++) {
+        const double quantile = aw_part_rows[part].quantile;
+        if (!isnan(aw_need_asks(need, (aw_part)part)))
+            most = fmax(most, quantile > 0            ? quantile
+                              : part == AW_PART_SHARE ? 0
+                                                      : aw_need_asks(need, (aw_part)part));
+    }
+    return most;
+}
+
+static double shortfall_of(const aw_calibration *c, const aw_need *need, const aw_fitness_worker *w)
+{
+    const double *scale = c->scale, fixes = c->asked[AW_PART_FIX_SHARE];
+    const double inside = c->asked[AW_PART_ZONE_SHARE];
     double sum = share_of_errors(&w->flat, need->p95, scale[AW_PART_P95], 0.95);
     sum += share_of_errors(&w->flat, need->p50, scale[AW_PART_P50], 0.5);
     sum += share_of_errors(&w->flat, need->p99, scale[AW_PART_P99], 0.99);
@@ -139,11 +201,11 @@ static double shortfall_of(const aw_calibration *l, const aw_need *need, const a
             missing(need->share,
                     (double)aw_error_laws_within(&w->flat, need->p95 / scale[AW_PART_SHARE], 0.95) /
                         (double)w->flat.n);
-    if (!isnan(l->fix_share))
-        sum += missing(l->fix_share, positions_of(&w->flat));
-    if (isfinite(l->most_p95))
-        sum += share_of_errors(&w->flat, l->most_p95, 1, 0.95);
-    return sum;
+    if (!isnan(fixes))
+        sum += missing(fixes, positions_of(&w->flat));
+    if (!isnan(inside))
+        sum += missing(inside, w->inside);
+    return sum + missing(reach_for(need), w->reach);
 }
 
 /* All zones with up to two candidates out and one in, until it is enough. */
@@ -154,7 +216,7 @@ static double sum_zones(const aw_fitness *f, const size_t out[2], size_t in, dou
     for (size_t i = 0; i < f->views->n_zones && sum <= enough; i++) {
         const aw_view_zone *z = &f->views->zones[i];
         set_laws(f, z, thin ? f->stride[i] : 1, out, in, w);
-        sum += shortfall_of(&f->lessons[i], &z->need, w);
+        sum += shortfall_of(&f->calibrations[i], &z->need, w);
     }
     return sum;
 }
@@ -205,8 +267,8 @@ const aw_fitness_worker *aw_fitness_laws(aw_fitness *f, size_t zone, size_t lost
     return &f->workers[0];
 }
 
-double aw_fitness_of_zone(aw_fitness *f, size_t zone, size_t lost)
+void aw_fitness_count(const aw_fitness *f, unsigned char have[])
 {
-    const aw_fitness_worker *w = aw_fitness_laws(f, zone, lost);
-    return shortfall_of(&f->lessons[zone], &f->views->zones[zone].need, w);
+    for (size_t i = 0; i < f->views->n_cells * f->views->n_states; i++)
+        have[i] = (unsigned char)(f->base[i].used < 255 ? f->base[i].used : 255);
 }

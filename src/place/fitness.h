@@ -1,4 +1,6 @@
-/* How far a layout of candidates is from meeting every need, by linear estimates. */
+/* How far a layout of candidates is from meeting every need, by linear estimates: every part of a
+ * need has its share in the shortfall, and so has the number of links a position takes, or a second
+ * anchor in a closed room would be worth nothing. */
 #ifndef AW_PLACE_FITNESS_H
 #define AW_PLACE_FITNESS_H
 
@@ -13,16 +15,17 @@ typedef struct aw_trial {
     double shortfall; /* 0 if every need is met */
 } aw_trial;
 
-/* What draws have taught of a zone: what is asked of a linear estimate is the need by this scale.
- */
+/* What is asked of a zone's linear estimates. */
 typedef struct aw_calibration {
-    double scale[AW_PARTS]; /* drawn over instant, of a length; 1 to begin with */
-    double most_p95;        /* m, instant, for parts without a linear estimate; infinity: none */
-    double fix_share;       /* at least so many of the cells have a position */
+    double scale[AW_PARTS]; /* of a length, and of the length behind a share of cells: asked is the
+                               need by this; drawn over linear */
+    double asked[AW_PARTS]; /* of a share of positions or of reports; NaN: nothing */
 } aw_calibration;
 
 typedef struct aw_fitness_worker {
     aw_error_laws flat, tall; /* horizontal and vertical laws of one zone's cells */
+    double reach;             /* mean over them of usable links by those of a position, at most 1 */
+    double inside;            /* share of tags reported inside; NaN if not asked */
 } aw_fitness_worker;
 
 typedef struct aw_fitness {
@@ -30,11 +33,12 @@ typedef struct aw_fitness {
     bool sturdy; /* every need is to be met with any one anchor lost as well */
     unsigned threads;
     aw_watch *watch;
-    aw_calibration *lessons; /* of each zone */
-    size_t *stride;          /* a thin look takes every stride-th cell of a zone */
-    size_t n_thin;           /* cells of a thin look at all zones; n_cells if there is none */
-    size_t *layout, n;       /* candidates */
-    aw_sums *base;           /* of the layout, for each cell */
+    aw_calibration *calibrations; /* of each zone */
+    bool *convex;                 /* its outline */
+    size_t *stride;               /* a thin look takes every stride-th cell of a zone */
+    size_t n_thin;                /* cells of a thin look at all zones; n_cells if there is none */
+    size_t *layout, n;            /* candidates */
+    aw_sums *base;                /* of the layout, for each state of each cell */
     aw_fitness_worker *workers;
 } aw_fitness;
 
@@ -42,6 +46,12 @@ typedef struct aw_fitness {
 bool aw_fitness_create(aw_fitness *fitness, const aw_views *views, bool sturdy, unsigned threads,
                        aw_watch *watch);
 void aw_fitness_free(aw_fitness *fitness);
+
+/* What a need asks before anything was drawn. */
+aw_calibration aw_calibration_of(const aw_need *need);
+
+/* Every zone's calibration as before anything was drawn. */
+void aw_fitness_forget(aw_fitness *fitness);
 
 /* The layout that trials start from. */
 void aw_fitness_set(aw_fitness *fitness, const size_t layout[], size_t n);
@@ -57,7 +67,7 @@ double aw_fitness_now(aw_fitness *fitness);
  * valid until the next call. */
 const aw_fitness_worker *aw_fitness_laws(aw_fitness *fitness, size_t zone, size_t lost);
 
-/* The shortfall of one zone under the same. */
-double aw_fitness_of_zone(aw_fitness *fitness, size_t zone, size_t lost);
+/* Usable links of each state of each cell under the layout; have[] as in aw_views_reach(). */
+void aw_fitness_count(const aw_fitness *fitness, unsigned char have[]);
 
 #endif

@@ -19,10 +19,13 @@
 /* Tangents at one node: at the root until nothing is violated, elsewhere a few. */
 #define ROOT_ROUNDS 80
 #define NODE_ROUNDS 8
-/* Nodes by the size of the site, in links looked at, within limits. */
-#define WORTH      1.5e8
-#define MOST_NODES 2000
-#define FEW_NODES  20
+/* Links looked at, by all tangents, and at the root's alone. */
+#define MOST_LINKS      1.2e8
+#define MOST_ROOT_LINKS 4e7
+#define MOST_NODES      2000
+/* A root's price that gains less in so many rounds gains no more that is worth it. */
+#define PATIENCE 6
+#define HARDLY   1.002
 /* Rows beyond which nodes are branched on without more of them. */
 #define MOST_ROWS 800
 /* Losses looked at in a round. */
@@ -38,13 +41,11 @@ typedef struct node {
 } node;
 
 typedef struct solver {
+    const aw_lower_bound_plan *plan;
     const aw_views *views;
     aw_demand demands[MOST_DEMANDS];
     size_t n_demands, n;
-    bool sturdy, whole;
-    double known;
-    unsigned threads;
-    aw_watch *watch;
+    double known, links; /* looked at so far */
     glp_prob *program;
     glp_smcp how;
     double *x, *slope, *scratch, *row;
@@ -117,7 +118,7 @@ static double solve(solver *s, double otherwise)
 /* The price in whole anchors, where that is what counts. */
 static double rounded(const solver *s, double price)
 {
-    return s->whole && isfinite(price) ? ceil(price - 1e-5) : price;
+    return s->plan->whole && isfinite(price) ? ceil(price - 1e-5) : price;
 }
 
 /* --- cuts --- */
@@ -126,8 +127,10 @@ static double rounded(const solver *s, double price)
 static int cut(solver *s, const aw_demand *d, size_t lost)
 {
     double value;
-    if (!aw_tangent(s->views, d, s->x, lost, s->threads, s->watch, s->scratch, &value, s->slope))
+    if (!aw_tangent(s->views, d, s->x, lost, s->plan->threads, s->plan->watch, s->scratch, &value,
+                    s->slope))
         return -1;
+    s->links += (double)s->views->zones[d->zone].grid.n * (double)s->n;
     if (value >= -VIOLATED)
         return 0;
     add_row(s, value, lost);
@@ -165,7 +168,7 @@ static int cut_all(solver *s)
         const int more = cut(s, &s->demands[i], NONE);
         rows = more < 0 ? -1 : rows + more;
     }
-    const size_t n = s->sturdy && rows == 0 ? largest(s, lost) : 0;
+    const size_t n = s->plan->sturdy && rows == 0 ? largest(s, lost) : 0;
     for (size_t k = 0; k < n && rows >= 0; k++)
         for (size_t i = 0; i < s->n_demands && rows >= 0; i++) {
             const int more = cut(s, &s->demands[i], lost[k]);
@@ -227,53 +230,47 @@ static size_t undecided(const solver *s)
     return best;
 }
 
-/* Keeps the larger shares as a layout to start a search from. */
-static void add_hint(solver *s, double from)
+/* Solves and cuts in turns until nothing is violated, the known price is reached or it is not worth
+ * more rounds; `rows` as of cut_all() at last. */
+static double raise(solver *s, double price, bool root, int *rows)
 {
-    aw_lower_bound *l = s->least;
-    if (l->n_hints == AW_MOST_HINTS)
-        return;
-    size_t *hint = calloc(s->n + 1, sizeof *hint), n = 0;
-    for (size_t i = 0; hint != NULL && i < s->n; i++)
-        if (s->x[i] >= from)
-            hint[n++] = i;
-    if (hint != NULL && n > 0) {
-        l->n_in_hint[l->n_hints] = n;
-        l->hints[l->n_hints++] = hint;
-    } else {
-        free(hint);
+    double before = price;
+    *rows = 1;
+    for (size_t round = 0; round < (root ? ROOT_ROUNDS : NODE_ROUNDS); round++) {
+        price = fmax(price, solve(s, price));
+        if (*rows <= 0 || *rows == FULL || rounded(s, price) >= s->known - 1e-9 ||
+            s->links > (root ? MOST_ROOT_LINKS : MOST_LINKS))
+            return price;
+        if (root && round % PATIENCE == PATIENCE - 1) {
+            if (price < before * HARDLY)
+                return price;
+            before = price;
+        }
+        *rows = cut_all(s);
     }
+    return *rows > 0 && *rows != FULL ? fmax(price, solve(s, price)) : price;
 }
 
 /* Bounds a node and branches on it. False if stopped. */
-static bool take_node(solver *s, const node *n, size_t rounds)
+static bool take_node(solver *s, const node *n, bool root)
 {
-    double price = n->price;
-    int rows = 1;
+    int rows;
     fix_columns(s, n);
-    for (size_t round = 0; round < rounds && rows > 0 && rows != FULL; round++) {
-        price = fmax(price, solve(s, price));
-        if (rounded(s, price) >= s->known - 1e-9)
-            return true;
-        rows = cut_all(s);
-    }
-    const bool full = rows == FULL;
-    if (rows > 0 && !full)
-        price = fmax(price, solve(s, price));
+    const double price = raise(s, n->price, root, &rows);
     if (rows < 0)
         return false;
-    const size_t i = rounded(s, price) >= s->known - 1e-9 ? NONE : undecided(s);
     if (rounded(s, price) >= s->known - 1e-9)
         return true;
+    const size_t i = undecided(s);
     if (i == NONE && rows == 0) {
         /* A layout that the relaxed needs let pass: nothing under this node is cheaper. */
-        add_hint(s, 0.5);
         s->known = fmin(s->known, price);
         s->least->price = fmin(s->least->price, rounded(s, price));
         return true;
     }
-    /* Whole, and nothing more can be cut: this price is all that is known of the node. */
-    if (i == NONE && full) {
+    /* Whole, and nothing more can be cut, or the root's price is not worth more: this is all that
+     * is known of the node. */
+    if ((i == NONE && rows == FULL) || (root && rounded(s, price) < s->plan->worth)) {
         s->least->price = fmin(s->least->price, rounded(s, price));
         return true;
     }
@@ -287,18 +284,10 @@ static bool take_node(solver *s, const node *n, size_t rounds)
     return true;
 }
 
-static size_t most_nodes(const solver *s)
-{
-    const double links = (double)s->views->n_cells * (double)s->n * (double)s->n_demands;
-    const double n = WORTH / (links + 1) / NODE_ROUNDS / (s->sturdy ? LOSSES : 1);
-    return n > MOST_NODES ? MOST_NODES : n < FEW_NODES ? FEW_NODES : (size_t)n;
-}
-
 static bool branch(solver *s)
 {
-    const size_t most = most_nodes(s);
     bool done = true;
-    aw_watch_stage(s->watch, most, "what no layout can be under");
+    aw_watch_stage(s->plan->watch, 0, "what no layout can be under");
     signed char *root = malloc(s->n + 1);
     s->failed = root == NULL;
     if (root != NULL) {
@@ -306,18 +295,15 @@ static bool branch(solver *s)
         add_node(s, root, 0, NONE, 0);
     }
     free(root);
-    while (done && !s->failed && s->n_open > 0 && s->least->nodes < most) {
+    while (done && !s->failed && s->n_open > 0 && s->least->nodes < MOST_NODES &&
+           s->links < MOST_LINKS) {
         const size_t i = cheapest(s);
         const node n = s->open[i];
         if (rounded(s, n.price) >= s->known - 1e-9)
             break;
         s->open[i] = s->open[--s->n_open];
-        done = take_node(s, &n, s->least->nodes == 0 ? ROOT_ROUNDS : NODE_ROUNDS);
-        if (s->least->nodes == 0 && done)
-            add_hint(s, 0.3);
+        done = take_node(s, &n, s->least->nodes == 0);
         s->least->nodes++;
-        if (s->watch != NULL)
-            atomic_fetch_add(&s->watch->done, 1);
         if (!done || s->failed)
             s->least->price = fmin(s->least->price, rounded(s, n.price));
         free(n.fixed);
@@ -374,40 +360,25 @@ static void close_solver(solver *s)
     free(s);
 }
 
-bool aw_lower_bound_find(aw_lower_bound *least, const aw_views *views, double slack, bool sturdy,
-                         double known, bool whole, unsigned threads, aw_watch *watch)
+bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan)
 {
-    const size_t n = views->candidates->n;
+    const size_t n = plan->views->candidates->n;
     solver *s = calloc(1, sizeof *s);
     *least = (aw_lower_bound){.price = 0};
     if (s == NULL)
         return false;
-    *s = (solver){.views = views,
-                  .n = n,
-                  .sturdy = sturdy,
-                  .whole = whole,
-                  .known = known,
-                  .threads = threads,
-                  .watch = watch,
-                  .least = least};
-    s->n_demands = aw_demands_list(views, slack, s->demands, MOST_DEMANDS);
+    *s = (solver){.plan = plan, .views = plan->views, .n = n, .known = plan->known, .least = least};
+    s->n_demands = aw_demands_list(plan->views, plan->slack, s->demands, MOST_DEMANDS);
     s->x = calloc(n + 1, sizeof *s->x);
     s->slope = calloc(n + 1, sizeof *s->slope);
     s->row = calloc(n + 2, sizeof *s->row);
     s->column = calloc(n + 2, sizeof *s->column);
-    s->scratch = calloc(aw_tangent_room(views), sizeof *s->scratch);
+    s->scratch = calloc(aw_tangent_room(plan->views), sizeof *s->scratch);
     bool done = s->x && s->slope && s->row && s->column && s->scratch;
     if (done) {
-        least->price = known;
+        least->price = plan->known;
         done = run(s);
     }
     close_solver(s);
     return done;
-}
-
-void aw_lower_bound_free(aw_lower_bound *l)
-{
-    for (size_t i = 0; i < l->n_hints; i++)
-        free(l->hints[i]);
-    *l = (aw_lower_bound){0};
 }

@@ -4,22 +4,26 @@
 
 #include "place/tangent.h"
 
-#define AW_MOST_HINTS 4
-
 typedef struct aw_lower_bound {
     double price; /* infinity: no layout at all can meet the needs; never above the true least */
     size_t nodes; /* branched on */
-    /* Layouts that the relaxed needs let pass; where a search may start. */
-    size_t *hints[AW_MOST_HINTS], n_in_hint[AW_MOST_HINTS], n_hints;
 } aw_lower_bound;
 
-/* Fills it, by linear programs over shares of candidates cut by tangents, and branching, which is
- * limited by nodes. `known` is the price of a layout that is known to do, infinity if none is;
- * `whole`: prices are whole numbers, so the bound is rounded up. `slack` as in aw_demands_list().
- * False if stopped or without memory (the price is then a bound still); aw_lower_bound_free() it
- * either way. */
-bool aw_lower_bound_find(aw_lower_bound *least, const aw_views *views, double slack, bool sturdy,
-                         double known, bool whole, unsigned threads, aw_watch *watch);
-void aw_lower_bound_free(aw_lower_bound *least);
+typedef struct aw_lower_bound_plan {
+    const aw_views *views;
+    double slack; /* as in aw_demands_list() */
+    bool sturdy;
+    double known; /* price of a layout that is known to do; infinity: none is */
+    double worth; /* where the linear program over shares stays under this price, branching would
+                     not make enough of it and is left out; 0: never */
+    bool whole;   /* prices are whole numbers, so the bound is rounded up */
+    unsigned threads;
+    aw_watch *watch;
+} aw_lower_bound_plan;
+
+/* Fills it, by linear programs over shares of candidates cut by tangents, and branching, both
+ * limited by the links looked at. False if stopped or without memory (the price is then a bound
+ * still). */
+bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan);
 
 #endif

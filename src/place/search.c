@@ -20,6 +20,13 @@
 #define DROPS 4
 #define KICKS 6
 #define LEAST 1e-9
+/* Anchors of a layout beside the kept ones. */
+#define MOST_ANCHORS 160
+/* A layout that draws refused counts as missing so much. */
+#define REFUSED 0.002
+/* A greedy start ends where so many additions in a row hardly help. */
+#define PATIENCE 24
+#define HARDLY   0.999
 
 static const aw_candidate *candidate(const aw_search *s, size_t c)
 {
@@ -40,18 +47,23 @@ bool aw_search_create(aw_search *s, aw_fitness *f, uint64_t seed)
 {
     const size_t n = f->views->candidates->n;
     *s = (aw_search){.fitness = f, .state = seed};
-    s->room = n < 64 + f->views->candidates->n_kept ? n : 64 + f->views->candidates->n_kept;
+    s->room = MOST_ANCHORS + f->views->candidates->n_kept;
+    s->room = n < s->room ? n : s->room;
+    s->have = calloc(f->views->n_cells * f->views->n_states + 1, sizeof *s->have);
     s->best.at = calloc(s->room + 1, sizeof *s->best.at);
     s->now.at = calloc(s->room + 1, sizeof *s->now.at);
     s->score = calloc((s->room + 1) * n + 1, sizeof *s->score);
     s->exchanges = calloc((s->room + 1) * n + 1, sizeof *s->exchanges);
     s->trials = calloc(MANY + s->room + 1, sizeof *s->trials);
     s->best.shortfall = HUGE_VAL;
-    return s->best.at && s->now.at && s->score && s->exchanges && s->trials;
+    return aw_pool_create(&s->pool, s->room) && s->best.at && s->now.at && s->score &&
+           s->exchanges && s->trials && s->have;
 }
 
 void aw_search_free(aw_search *s)
 {
+    aw_pool_free(&s->pool);
+    free(s->have);
     free(s->best.at);
     free(s->now.at);
     free(s->score);
@@ -60,13 +72,9 @@ void aw_search_free(aw_search *s)
     *s = (aw_search){0};
 }
 
-/* splitmix64 (Steele, Lea, Flood 2014). */
 static size_t pick(aw_search *s, size_t n)
 {
-    uint64_t z = s->state += 0x9E3779B97F4A7C15u;
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    return (size_t)((z ^ (z >> 31)) % n);
+    return (size_t)(aw_mix(s->state += 0x9E3779B97F4A7C15u) % n);
 }
 
 static bool is_in(const aw_chosen *l, size_t c)
@@ -77,22 +85,31 @@ static bool is_in(const aw_chosen *l, size_t c)
     return false;
 }
 
-/* Takes `now` as it stands. */
-static void settle(aw_search *s)
-{
-    s->now.price = 0;
-    for (size_t i = 0; i < s->now.n; i++)
-        s->now.price += candidate(s, s->now.at[i])->price;
-    aw_fitness_set(s->fitness, s->now.at, s->now.n);
-    s->now.shortfall = aw_fitness_now(s->fitness);
-}
-
 static void copy(aw_chosen *to, const aw_chosen *from)
 {
     memcpy(to->at, from->at, from->n * sizeof *to->at);
     to->n = from->n;
     to->price = from->price;
     to->shortfall = from->shortfall;
+}
+
+/* What a layout is to count as missing. */
+static double shortfall_with(const aw_search *s, uint64_t key, double shortfall)
+{
+    return aw_pool_refuses(&s->pool, key) ? fmax(shortfall, REFUSED) : shortfall;
+}
+
+/* Takes `now` as it stands. */
+static void settle(aw_search *s)
+{
+    const uint64_t key = aw_layout_key(s->now.at, s->now.n);
+    s->now.price = 0;
+    for (size_t i = 0; i < s->now.n; i++)
+        s->now.price += candidate(s, s->now.at[i])->price;
+    aw_fitness_set(s->fitness, s->now.at, s->now.n);
+    s->now.shortfall = shortfall_with(s, key, aw_fitness_now(s->fitness));
+    if (s->now.shortfall == 0)
+        aw_pool_add(&s->pool, &s->now, NONE, NONE, s->now.price, key);
 }
 
 static bool is_better(const aw_chosen *a, const aw_chosen *b)
@@ -145,7 +162,7 @@ static size_t rank(aw_search *s, double below)
 {
     const size_t all = n_candidates(s), free_slots = s->now.n < s->room;
     size_t n = 0;
-    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, s->fitness->threads,
+    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, n_kept(s), s->fitness->threads,
                         s->fitness->watch, s->score))
         return NONE;
     for (size_t slot = n_kept(s); slot < s->now.n + free_slots; slot++)
@@ -173,10 +190,11 @@ static int compare_tried(const void *a, const void *b)
     return compare_exchanges(&t->exchange, &u->exchange);
 }
 
-/* Shortfalls and prices of n of a list; beyond `enough` a shortfall is only known to be. False if
- * stopped. */
+/* Shortfalls and prices of n of a list; beyond `enough` a shortfall is only known to be. What meets
+ * every need by all cells is remembered. False if stopped. */
 static bool try_some(aw_search *s, tried list[], size_t n, double enough, bool thin)
 {
+    const uint64_t key = aw_layout_key(s->now.at, s->now.n);
     for (size_t i = 0; i < n; i++) {
         const aw_exchange *e = &list[i].exchange;
         const size_t out = e->slot < s->now.n ? s->now.at[e->slot] : NONE;
@@ -186,8 +204,13 @@ static bool try_some(aw_search *s, tried list[], size_t n, double enough, bool t
     }
     if (!aw_fitness_try(s->fitness, s->trials, n, enough, thin))
         return false;
-    for (size_t i = 0; i < n; i++)
-        list[i].shortfall = s->trials[i].shortfall;
+    for (size_t i = 0; i < n; i++) {
+        const aw_trial *t = &s->trials[i];
+        const uint64_t own = key ^ aw_candidate_key(t->out) ^ aw_candidate_key(t->in);
+        list[i].shortfall = shortfall_with(s, own, t->shortfall);
+        if (!thin && list[i].shortfall == 0)
+            aw_pool_add(&s->pool, &s->now, t->out, t->in, list[i].price, own);
+    }
     return true;
 }
 
@@ -363,20 +386,25 @@ static bool descend(aw_search *s)
     return done >= 0;
 }
 
-/* --- starts --- */
-
-/* The candidate that lowers the quick figure most for its price; NONE if stopped. */
+/* The candidate that lowers the quick figure most for its price, or brings most links to cells that
+ * have too few for a position: there the figure is as poor with one link as with none, and this is
+ * the greedy choice of set multicover. NONE if stopped. */
 static size_t find_addition(aw_search *s, double *figure)
 {
     const size_t all = n_candidates(s), n = s->now.n;
     size_t best = NONE;
     double most = 0;
-    if (!aw_views_sweep(s->fitness->views, s->now.at, n, s->fitness->threads, s->fitness->watch,
+    if (!aw_views_sweep(s->fitness->views, s->now.at, n, n, s->fitness->threads, s->fitness->watch,
                         s->score))
         return NONE;
+    aw_fitness_count(s->fitness, s->have);
     for (size_t c = 0; c < all; c++) {
-        const double gain = (*figure - s->score[n * all + c]) / (candidate(s, c)->price + LEAST);
-        if (!is_in(&s->now, c) && (best == NONE || gain > most)) {
+        if (is_in(&s->now, c))
+            continue;
+        const double gained =
+            *figure - s->score[n * all + c] + aw_views_reach(s->fitness->views, c, s->have);
+        const double gain = gained / (candidate(s, c)->price + LEAST);
+        if (best == NONE || gain > most) {
             best = c;
             most = gain;
         }
@@ -385,26 +413,44 @@ static size_t find_addition(aw_search *s, double *figure)
     return best;
 }
 
-static void begin(aw_search *s)
+static void begin(aw_search *s, const size_t layout[], size_t n)
 {
-    s->now.n = n_kept(s);
-    for (size_t i = 0; i < s->now.n; i++)
-        s->now.at[i] = i;
+    s->pool.n = 0;
+    s->best.shortfall = HUGE_VAL;
+    s->now.n = n;
+    for (size_t i = 0; i < n; i++)
+        s->now.at[i] = layout != NULL ? layout[i] : i;
     settle(s);
 }
 
-bool aw_search_run(aw_search *s)
+/* Additions until every need is met or nothing helps any more; `best` is then the one that misses
+ * least. False if stopped. */
+static bool add_greedily(aw_search *s)
 {
-    double figure = (double)s->fitness->views->n_cells;
-    s->kicks = KICKS;
+    double figure = (double)s->fitness->views->n_cells, least = s->now.shortfall;
+    size_t idle = 0;
     aw_watch_stage(s->fitness->watch, 0, "anchors until every need is met");
-    begin(s);
-    while (s->now.shortfall > 0 && s->now.n < s->room) {
+    note(s);
+    while (s->now.shortfall > 0 && s->now.n < s->room && idle < PATIENCE) {
         const size_t c = find_addition(s, &figure);
         if (c == NONE)
             return false;
         exchange(s, s->now.n, c);
+        note(s);
+        idle = s->now.shortfall < least * HARDLY ? 0 : idle + 1;
+        least = fmin(least, s->now.shortfall);
     }
+    return true;
+}
+
+bool aw_search_run(aw_search *s)
+{
+    s->kicks = KICKS;
+    begin(s, NULL, n_kept(s));
+    if (!add_greedily(s))
+        return false;
+    copy(&s->now, &s->best);
+    settle(s);
     if (!mend(s, HUGE_VAL))
         return false;
     note(s);
@@ -414,35 +460,28 @@ bool aw_search_run(aw_search *s)
 bool aw_search_from(aw_search *s, const size_t layout[], size_t n)
 {
     s->kicks = 0;
-    if (n == 0)
-        copy(&s->now, &s->best);
-    for (size_t i = 0; i < n; i++)
-        s->now.at[i] = layout[i];
-    s->now.n = n > 0 ? n : s->now.n;
-    settle(s);
-    if (n == 0)
-        s->best.shortfall = HUGE_VAL;
+    begin(s, layout, n);
+    note(s);
     if (!mend(s, HUGE_VAL))
         return false;
     note(s);
     return descend(s);
 }
-
 bool aw_search_count(aw_search *s, size_t n, double *figure)
 {
     const size_t all = n_candidates(s);
     *figure = (double)s->fitness->views->n_cells;
-    begin(s);
+    begin(s, NULL, n_kept(s));
     while (s->now.n < n) {
         const size_t c = find_addition(s, figure);
         if (c == NONE)
             return false;
         s->now.at[s->now.n++] = c;
     }
-    for (;;) {
-        size_t slot_best = NONE, in = NONE;
-        if (!aw_views_sweep(s->fitness->views, s->now.at, n, s->fitness->threads, s->fitness->watch,
-                            s->score))
+    for (size_t in = 0; in != NONE;) {
+        size_t slot_best = in = NONE;
+        if (!aw_views_sweep(s->fitness->views, s->now.at, n, 0, s->fitness->threads,
+                            s->fitness->watch, s->score))
             return false;
         for (size_t slot = n_kept(s); slot < n; slot++)
             for (size_t c = 0; c < all; c++)
@@ -451,9 +490,8 @@ bool aw_search_count(aw_search *s, size_t n, double *figure)
                     slot_best = slot;
                     in = c;
                 }
-        if (in == NONE)
-            break;
-        s->now.at[slot_best] = in;
+        if (in != NONE)
+            s->now.at[slot_best] = in;
     }
     settle(s);
     copy(&s->best, &s->now);

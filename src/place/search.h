@@ -3,13 +3,7 @@
 #define AW_PLACE_SEARCH_H
 
 #include "place/fitness.h"
-
-/* A layout of candidates, kept ones first. */
-typedef struct aw_chosen {
-    size_t *at, n;
-    double price;     /* of its anchors; their number without prices */
-    double shortfall; /* 0: every need is met */
-} aw_chosen;
+#include "place/pool.h"
 
 typedef struct aw_exchange {
     size_t slot, in; /* slot n: one more */
@@ -22,7 +16,9 @@ typedef struct aw_search {
     uint64_t state; /* of the kicks' random numbers */
     int kicks;      /* of a layout that is stuck */
     aw_chosen now;  /* works on this one */
-    double *score;  /* of a sweep */
+    aw_pool pool;   /* of those tried since the search began; what draws refused misses a little */
+    unsigned char *have; /* links of each state of each cell */
+    double *score;       /* of a sweep */
     aw_exchange *exchanges;
     aw_trial *trials;
     size_t room; /* anchors of a layout */
@@ -36,12 +32,8 @@ void aw_search_free(aw_search *search);
  * stopped; the best so far stands either way. Deterministic. */
 bool aw_search_run(aw_search *search);
 
-/* Starts from a layout instead, without kicks, or from best if n is 0, whose shortfall is found
- * afresh. */
+/* Starts from a layout instead, without kicks. */
 bool aw_search_from(aw_search *search, const size_t layout[], size_t n);
 
-/* The layout of exactly n anchors with the least sum of quick figures that exchanges find, whatever
- * it costs and meets; NaN scores never. False if stopped. */
 bool aw_search_count(aw_search *search, size_t n, double *figure);
-
 #endif

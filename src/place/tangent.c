@@ -57,7 +57,9 @@ typedef struct cell {
 
 static double weight_of(const aw_view *view)
 {
-    return view->w > 0 ? (double)view->w * (double)view->w / (double)view->v : 0;
+    return view->w > 0
+               ? (double)view->received * (double)view->w * (double)view->w / (double)view->v
+               : 0;
 }
 
 /* Weighted scatter of the lines of sight of the shares that are not 0; view[] as in aw_views. */
@@ -72,7 +74,7 @@ static void scatter(const aw_view view[], size_t cells, const double x[], const 
         if (own == 0)
             continue;
         most = fmax(most, own);
-        c->usable += x[used[k]];
+        c->usable += x[used[k]] * (double)a->received;
         w += share;
         for (int i = 0; i < 3; i++) {
             wu[i] += share * (double)a->u[i];
@@ -226,7 +228,7 @@ static double slope_of(const aw_demand *d, aw_fix_kind dims, const cell *c, cons
     if (w == 0)
         return 0;
     if (c->by_number)
-        return 1 / ((double)dims + 1);
+        return (double)view->received / ((double)dims + 1);
     for (int i = 0; i < 3; i++)
         r[i] = (double)view->u[i] - c->m[i];
     if (d->kind == AW_DEMAND_TALL) {

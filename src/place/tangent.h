@@ -12,6 +12,12 @@
  * sum of the usable shares. Sums over cells of the least of concave functions are concave, so a
  * tangent lies above them everywhere.
  *
+ * A link that comes and goes counts with the share of fades at which it is received, both in weight
+ * and in number. In one state of the fades its information is J of the links received there; J and
+ * f are concave, so the mean over the states of f is at most f of J with every weight times its
+ * share, and so is the mean of min(1, N / (dims + 1)) (Jensen). No states have to be drawn for
+ * that.
+ *
  * - A percentile q within E: the sum of f over the cells is at least q n.
  * - A share S of cells with p95 within E: 1 / p95^2 is concave in J and rises in proportion to it,
  *   so a cell counts at most min(1, E^2 / p95^2).

@@ -12,6 +12,8 @@
 #define CELLS AW_EXCHANGE_CELLS
 /* Candidates that one thread sweeps over together. */
 #define GRAIN 25
+/* A link received less often is none to the quick figure. */
+#define SELDOM 0.02
 /* Weight of the faint ring, as a share of an anchor's. */
 #define FAINT 1e-3f
 
@@ -63,11 +65,12 @@ typedef struct job {
     size_t zone;
 } job;
 
-/* In a 2d zone among 3d ones the height stands by itself, well known. */
-static void set_planes(const aw_views *v, const aw_view *view, float error2, bool solid,
+/* With its weight times the share of fades at which it is received. In a 2d zone among 3d ones the
+ * height stands by itself, well known. */
+static void set_planes(const aw_views *v, const aw_view *view, float error2, float bias, bool solid,
                        float *planes, size_t lane)
 {
-    const float w = 1 / (error2 + view->b * view->b / (view->w * view->w));
+    const float w = view->received / (error2 + bias * bias);
     const float u[3] = {view->u[0], view->u[1], solid ? view->u[2] : 0};
     const float value[PLANES] = {w,
                                  w * u[0],
@@ -83,6 +86,41 @@ static void set_planes(const aw_views *v, const aw_view *view, float error2, boo
         planes[k * CELLS + lane] = value[k];
 }
 
+/* A link in each state of its cell. */
+static void set_states(const aw_views *v, const aw_link *link, double w, uint32_t cell, float *late)
+{
+    double fades[AW_LINK_STATES] = {0};
+    if (v->n_states > 1)
+        aw_state_fades(v->scenario->study.seed, cell, link->key, fades);
+    for (size_t k = 0; k < v->n_states; k++) {
+        const aw_link still = aw_link_at_fade(link, fades[k * AW_LINK_STATES / v->n_states]);
+        late[k] = still.n_outcomes > 0 ? (float)(w * aw_link_bias(&still)) : NAN;
+    }
+}
+
+static void view_link(const job *j, const aw_link *link, size_t i, size_t c)
+{
+    aw_views *v = j->views;
+    const aw_view_zone *z = &v->zones[j->zone];
+    const size_t block = z->first_block + i / CELLS, at = c * v->n_cells + z->first + i;
+    const aw_link_chances chances = aw_link_expect(link);
+    const double w = 1 / (link->believed * link->believed), error2 = aw_link_variance(link);
+    aw_view *view = &v->view[at];
+    if (!(chances.received > 0)) {
+        for (size_t k = 0; k < v->n_states; k++)
+            v->late[at * v->n_states + k] = NAN;
+        return;
+    }
+    *view = (aw_view){(float)w,
+                      (float)(w * w * error2),
+                      {(float)link->u[0], (float)link->u[1], (float)link->u[2]},
+                      (float)chances.received};
+    set_states(v, link, w, z->grid.number[i], &v->late[at * v->n_states]);
+    if (chances.received >= SELDOM)
+        set_planes(v, view, (float)error2, (float)chances.excess, z->tag->fix == AW_FIX_3D,
+                   planes_of(v, block, c), i % CELLS);
+}
+
 static void view_cell(const job *j, size_t i)
 {
     aw_views *v = j->views;
@@ -95,16 +133,7 @@ static void view_cell(const job *j, size_t i)
         const aw_anchor anchor = {.key = candidate->key,
                                   .at = {candidate->at[0], candidate->at[1], candidate->at[2]}};
         const aw_link link = aw_link_at(j->scene, spot, &anchor);
-        aw_view *view = &v->view[c * v->n_cells + z->first + i];
-        /* One that is mostly lost is none: half a link in every draw flatters. */
-        if (aw_link_expect(&link).received < 0.5)
-            continue;
-        const double w = 1 / (link.believed * link.believed), error2 = aw_link_variance(&link);
-        *view = (aw_view){(float)w,
-                          (float)(w * w * error2),
-                          (float)(w * aw_link_bias(&link)),
-                          {(float)link.u[0], (float)link.u[1], (float)link.u[2]}};
-        set_planes(v, view, (float)error2, z->tag->fix == AW_FIX_3D, planes_of(v, block, c), lane);
+        view_link(j, &link, i, c);
     }
     v->flat[block * CELLS + lane] = flat_of(&z->need);
     v->tall[block * CELLS + lane] = z->tag->fix == AW_FIX_3D ? tall_of(&z->need) : 0;
@@ -184,7 +213,9 @@ static bool take_memory(aw_views *v)
     const size_t blocks = v->n_blocks, n = v->candidates->n;
     const size_t floats = (blocks * n + 1) * plane_floats(v) + 2 * blocks * CELLS;
     v->view = calloc(v->n_cells * n + 1, sizeof *v->view);
-    if (v->view == NULL || posix_memalign(&v->memory, 64, (floats + 1) * sizeof(float)) != 0) {
+    v->late = calloc(v->n_cells * v->n_states * n + 1, sizeof *v->late);
+    if (v->view == NULL || v->late == NULL ||
+        posix_memalign(&v->memory, 64, (floats + 1) * sizeof(float)) != 0) {
         v->memory = NULL;
         return false;
     }
@@ -200,15 +231,19 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
                    unsigned threads, aw_watch *watch, aw_errors *errors)
 {
     const aw_run run = {threads, watch, errors};
-    *v = (aw_views){.scenario = s, .candidates = candidates, .dims = AW_FIX_2D};
+    *v = (aw_views){.scenario = s,
+                    .candidates = candidates,
+                    .n_states = s->radio.given ? AW_VIEW_STATES : 1,
+                    .dims = AW_FIX_2D};
+    const size_t most = v->n_states > 1 ? AW_MOST_VIEWS / 2 : AW_MOST_VIEWS;
     if (!lay_zones(v, errors))
         return false;
-    if (v->n_cells * candidates->n > AW_MOST_VIEWS) {
+    if (v->n_cells * candidates->n > most) {
         aw_errors_add(errors, AW_ERROR, 0, 0,
                       "too large: %zu cells x %zu candidates, limit %zu; increase the step or the "
                       "candidates' "
                       "spacing",
-                      v->n_cells, candidates->n, AW_MOST_VIEWS);
+                      v->n_cells, candidates->n, most);
         return false;
     }
     aw_scene *scene = aw_scene_create(s);
@@ -234,17 +269,26 @@ void aw_views_free(aw_views *v)
         aw_grid_free(&v->zones[i].grid);
     free(v->zones);
     free(v->view);
+    free(v->late);
     free(v->memory);
     *v = (aw_views){0};
 }
 
-void aw_view_change(aw_sums *s, const aw_view *view, double sign)
+size_t aw_view_zone_least(const aw_view_zone *z)
+{
+    return (size_t)z->tag->fix + 1;
+}
+
+void aw_views_change(const aw_views *views, aw_sums *s, size_t candidate, size_t cell, size_t state,
+                     double sign)
 {
     static const int row[6] = {0, 1, 1, 2, 2, 2}, column[6] = {0, 0, 1, 0, 1, 2};
-    if (view->w == 0)
+    const size_t at = candidate * views->n_cells + cell;
+    const aw_view *view = &views->view[at];
+    const float late = views->late[at * views->n_states + state];
+    if (isnan(late))
         return;
-    const double w = sign * (double)view->w, v = sign * (double)view->v;
-    const double b = sign * (double)view->b;
+    const double w = sign * (double)view->w, v = sign * (double)view->v, b = sign * (double)late;
     const double u[3] = {(double)view->u[0], (double)view->u[1], (double)view->u[2]};
     s->w += w;
     s->v += v;
@@ -263,12 +307,28 @@ void aw_view_change(aw_sums *s, const aw_view *view, double sign)
     s->updates++;
 }
 
+double aw_views_reach(const aw_views *v, size_t candidate, const unsigned char have[])
+{
+    double sum = 0;
+    for (size_t z = 0; z < v->n_zones; z++) {
+        const aw_view_zone *zone = &v->zones[z];
+        const size_t least = aw_view_zone_least(zone), from = zone->first * v->n_states;
+        const size_t n = zone->grid.n * v->n_states;
+        const float *late = &v->late[candidate * v->n_cells * v->n_states + from];
+        size_t more = 0;
+        for (size_t i = 0; i < n; i++)
+            more += have[from + i] < least && !isnan(late[i]);
+        sum += (double)more / (double)least;
+    }
+    return sum / (double)v->n_states;
+}
+
 /* --- the sweep --- */
 
 typedef struct sweep {
     const aw_views *views;
     const size_t *layout;
-    size_t n;
+    size_t n, first;
     double *score;
 } sweep;
 
@@ -285,13 +345,13 @@ static void sweep_chunk(void *context, size_t from, size_t to, unsigned thread)
     const size_t floats = plane_floats(v), all = v->candidates->n;
     float total[PLANES * CELLS], left[PLANES * CELLS], part[GRAIN];
     (void)thread;
-    for (size_t slot = 0; slot <= s->n; slot++)
+    for (size_t slot = s->first; slot <= s->n; slot++)
         memset(&s->score[slot * all + from], 0, (to - from) * sizeof *s->score);
     for (size_t block = 0; block < v->n_blocks; block++) {
         memcpy(total, v->prior, floats * sizeof *total);
         for (size_t i = 0; i < s->n; i++)
             add_planes(total, planes_of(v, block, s->layout[i]), floats, 1);
-        for (size_t slot = 0; slot <= s->n; slot++) {
+        for (size_t slot = s->first; slot <= s->n; slot++) {
             memcpy(left, total, floats * sizeof *left);
             if (slot < s->n)
                 add_planes(left, planes_of(v, block, s->layout[slot]), floats, -1);
@@ -303,10 +363,10 @@ static void sweep_chunk(void *context, size_t from, size_t to, unsigned thread)
     }
 }
 
-bool aw_views_sweep(const aw_views *v, const size_t layout[], size_t n, unsigned threads,
-                    aw_watch *watch, double score[])
+bool aw_views_sweep(const aw_views *v, const size_t layout[], size_t n, size_t first,
+                    unsigned threads, aw_watch *watch, double score[])
 {
-    sweep s = {v, layout, n, score};
+    sweep s = {v, layout, n, first, score};
     return aw_parallel(v->candidates->n, GRAIN, &(aw_run){threads, watch, NULL}, sweep_chunk, &s,
                        0);
 }

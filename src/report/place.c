@@ -2,6 +2,7 @@
 #include "anchorwise/report.h"
 
 #include <math.h>
+#include <stdio.h>
 
 #include "anchorwise.h"
 #include "report/columns.h"
@@ -43,26 +44,36 @@ static const aw_column anchor_columns[] = {
 };
 static const aw_listed layout = AW_LISTED(&aw_placing_shape, "anchors", NULL, anchor_columns);
 
+static double price_of(const aw_placing *p)
+{
+    return isnan(p->price) ? (double)p->n_anchors : p->price;
+}
+
+static bool is_worth_telling(const aw_placing *p)
+{
+    return isfinite(p->bound) && p->bound >= AW_BOUND_WORTH * price_of(p);
+}
+
 /* What no layout can be under. */
 static void add_bound(const aw_placing *p, const aw_scenario *s, aw_text *out)
 {
     const bool priced = aw_has_prices(s);
+    const char *none =
+        "Lower bound (linear estimate): no layout of these candidates can meet the needs";
     if (isinf(p->bound)) {
-        aw_text_add(
-            out,
-            "Lower bound (linear estimate): no layout of these candidates can meet the needs.\n");
-        return;
+        aw_text_format(out, "%s.\n\n", none);
+    } else if (aw_placing_is_sufficient(p) && p->is_least) {
+        aw_text_format(out, "%s %s.\n\n", none,
+                       priced ? "for less than this one" : "with fewer anchors than this");
+    } else if (aw_placing_is_sufficient(p) && is_worth_telling(p)) {
+        aw_text_add(out, "Lower bound (linear estimate): at least ");
+        if (priced)
+            aw_text_format(out, "%.0f %s", floor(p->bound), s->prices.currency);
+        else
+            aw_text_format(out, "%.0f anchors", p->bound);
+        aw_text_format(out, "; this layout is at most %.2f times that.\n\n",
+                       ceil(100 * price_of(p) / p->bound) / 100);
     }
-    if (isnan(p->bound))
-        return;
-    aw_text_add(out, "Lower bound (linear estimate): no layout of these candidates can meet the "
-                     "needs ");
-    if (p->is_least)
-        aw_text_add(out, priced ? "for less than this one.\n" : "with fewer anchors than this.\n");
-    else if (priced)
-        aw_text_format(out, "for less than %.0f %s.\n", floor(p->bound), s->prices.currency);
-    else
-        aw_text_format(out, "with fewer than %.0f anchors.\n", p->bound);
 }
 
 /* Zone row->i by the study's draws, 0, or by independent ones, 1. Of what was not drawn nothing is
@@ -115,28 +126,119 @@ static void add_zones(const aw_told_placings *t, bool colour, aw_text *out)
     aw_listing_write(&list, out);
 }
 
+static const char *ordinal(size_t n, char room[32])
+{
+    static const char *const words[] = {"first", "second", "third", "fourth", "fifth"};
+    snprintf(room, 32, "%zuth", n);
+    return n >= 1 && n <= 5 ? words[n - 1] : room;
+}
+
+/* How the layout was chosen. */
+static void add_looks(const aw_placing *p, aw_text *out)
+{
+    char room[32];
+    if (p->end == AW_PLACING_LEFT || p->n_layouts == 0)
+        return;
+    if (p->end == AW_PLACING_FOUND)
+        aw_text_format(out, "Confirmed at the %s layout that held; ",
+                       ordinal(p->n_confirmations, room));
+    aw_text_format(out, "%zu look%s at %zu layout%s, %zu of %zu looks at this one met.\n\n",
+                   p->n_looks, p->n_looks == 1 ? "" : "s", p->n_layouts,
+                   p->n_layouts == 1 ? "" : "s", p->n_own_met, p->n_own);
+}
+
+/* In so many digits that a figure is not taken for what is asked. */
+static void add_amount(const aw_part_row *row, double value, aw_units units, aw_text *out)
+{
+    if (!isfinite(value))
+        aw_text_add(out, "none");
+    else if (row->is_length)
+        aw_text_add(out, aw_small_words("%.4g", value, units).text);
+    else
+        aw_text_format(out, "%.4g %%", 100 * value);
+}
+
+static const char *quantity(const aw_part_row *row)
+{
+    return row->quantity != NULL ? row->quantity : row->name;
+}
+
+/* One part that a layout misses, and what all candidates together make of it: no layout can be
+ * asked for much more than they give. */
+static void add_miss(const aw_placing *p, const aw_scenario *s, size_t zone, aw_part part,
+                     aw_text *out)
+{
+    const aw_part_row *row = &aw_part_rows[part];
+    const aw_part_result *own = &p->zones[zone].parts[part];
+    const aw_part_result *all = &p->all[zone].parts[part];
+    aw_text_format(out, "  %s: %s ", s->zones[zone].name, quantity(row));
+    add_amount(row, own->found.value, s->units, out);
+    aw_text_format(out, ", %s ", row->is_length ? "at most" : "at least");
+    add_amount(row, own->asked, s->units, out);
+    aw_text_format(out, " asked (%s)", aw_verdict_word(own->verdict));
+    if (p->all[zone].verdict != AW_NO_NEED && all->verdict != AW_NO_NEED) {
+        aw_text_format(out, "; all %zu candidates together ", p->candidates.n);
+        add_amount(row, all->found.value, s->units, out);
+        aw_text_format(out, ", weakest at %s",
+                       aw_spot_figure(p->all[zone].errors.worst_at, 2, s->units).text);
+    }
+    aw_text_add(out, "\n");
+}
+
+static void add_not_found(const aw_placing *p, const aw_scenario *s, aw_text *out)
+{
+    aw_text_add(out,
+                "NOT FOUND: of the layouts drawn, this one is the cheapest that misses least:\n");
+    for (size_t i = 0; i < s->n_zones; i++)
+        for (int part = 0; part < AW_PARTS; part++) {
+            const aw_verdict v = p->zones[i].parts[part].verdict;
+            if (p->zones[i].verdict != AW_NO_NEED && (v == AW_NOT_MET || v == AW_UNDECIDED))
+                add_miss(p, s, i, (aw_part)part, out);
+        }
+    aw_text_add(out, "It takes a need that they reach, or candidates that reach further.");
+}
+
+static void add_on_line(const aw_placing *p, aw_text *out)
+{
+    if (p->confirmed_verdict == AW_NO_NEED)
+        aw_text_add(out, "UNDECIDED: no layout holds; of those drawn this one is met most often. ");
+    else
+        aw_text_format(out,
+                       "UNDECIDED: every need holds by its value, in an independent simulation too "
+                       "(seed %llu),\nbut the interval of a share of cells is too wide to tell. ",
+                       (unsigned long long)p->seed);
+    aw_text_add(out, "Run more draws, relax the need or add candidates.");
+}
+
+static void add_met(const aw_placing *p, const aw_scenario *s, bool sturdy, aw_text *out)
+{
+    aw_text_format(out, "%sMET: every need%s",
+                   p->stopped ? "STOPPED before its lower bound was known. " : "",
+                   sturdy ? " with any one anchor lost" : "");
+    aw_chance_asked_words(s, out);
+    aw_text_format(out, ", confirmed by an independent simulation (seed %llu).",
+                   (unsigned long long)p->seed);
+}
+
 static void add_end(const aw_placing *p, const aw_scenario *s, bool sturdy, bool colour,
                     aw_text *out)
 {
-    const aw_verdict v = p->end == AW_PLACING_NOT_FOUND ? AW_NOT_MET : p->confirmed_verdict;
-    const char *lost = sturdy ? " with any one anchor lost" : "";
+    const aw_verdict v = p->end == AW_PLACING_NOT_FOUND ? AW_NOT_MET
+                         : p->end == AW_PLACING_ON_LINE ? AW_UNDECIDED
+                                                        : AW_MET;
     aw_text_add(out, aw_verdict_colour(v, colour));
-    if (p->stopped)
+    if (p->stopped && !aw_placing_is_sufficient(p))
         aw_text_add(out, "STOPPED: this is the best so far.");
     else if (p->end == AW_PLACING_NOT_FOUND)
-        aw_text_add(out, "NOT FOUND: of the layouts tried, this one misses least.");
-    else if (v == AW_MET) {
-        aw_text_format(out, "MET: every need%s", lost);
-        aw_chance_asked_words(s, out);
-        aw_text_format(out, ", confirmed by an independent simulation (seed %llu).",
-                       (unsigned long long)p->seed);
-    } else
-        aw_text_format(out,
-                       "%s in an independent simulation (seed %llu): a need%s is too close to "
-                       "call.\nRun more draws, relax the need or add an anchor.",
-                       v == AW_NOT_MET ? "NOT MET" : "UNDECIDED", (unsigned long long)p->seed,
-                       lost);
-    aw_text_format(out, "%s\n\n", aw_verdict_colour_end(v, colour));
+        add_not_found(p, s, out);
+    else if (p->end == AW_PLACING_ON_LINE)
+        add_on_line(p, out);
+    else
+        add_met(p, s, sturdy, out);
+    aw_text_format(out, "%s\n", aw_verdict_colour_end(v, colour));
+    add_looks(p, out);
+    if (p->end == AW_PLACING_LEFT)
+        aw_text_add(out, "\n");
 }
 
 static void add_footing(const aw_scenario *s, aw_text *out)
@@ -169,7 +271,6 @@ void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *fil
         aw_text_add(out, "\n\n");
         aw_listed_write(&layout, &AW_DOCUMENT(t), colour, out);
         add_bound(p, s, out);
-        aw_text_add(out, "\n");
     }
     add_zones(&t, colour, out);
     add_end(p, s, sturdy, colour, out);
@@ -202,7 +303,7 @@ AW_WORDS(add_least)
     const bool priced = aw_has_prices(((const aw_report_run *)row->with)->scenario);
     if (isinf(bound))
         aw_text_add(out, "none meets it");
-    else if (!isnan(bound))
+    else if (is_worth_telling(placing_of(row)))
         aw_text_format(out, "%.0f", priced ? floor(bound) : bound);
 }
 
@@ -253,17 +354,6 @@ void aw_placings_table(const aw_placing placings[], const double p95[], size_t n
 
 /* --- what falls short --- */
 
-/* In so many digits that a figure is not taken for what is asked. */
-static void add_amount(const aw_part_row *row, double value, aw_units units, aw_text *out)
-{
-    if (!isfinite(value))
-        aw_text_add(out, "none");
-    else if (row->is_length)
-        aw_text_add(out, aw_small_words("%.4g", value, units).text);
-    else
-        aw_text_format(out, "%.4g %%", 100 * value);
-}
-
 /* "z: p95 is 0.4523 m (95 % interval 0.4412 m to 0.4631 m), at most 0.4 m asked: NOT MET with seed
  * 5". */
 void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed, aw_units units,
@@ -274,7 +364,7 @@ void aw_zone_shortfall(const aw_zone_result *r, const char *zone, uint64_t seed,
         const aw_part_result *p = &r->parts[part];
         if (p->verdict != AW_NOT_MET && p->verdict != AW_UNDECIDED)
             continue;
-        aw_text_format(out, "%s: %s is ", zone, row->quantity ? row->quantity : row->name);
+        aw_text_format(out, "%s: %s is ", zone, quantity(row));
         add_amount(row, p->found.value, units, out);
         if (isfinite(p->found.low) && isfinite(p->found.high)) {
             aw_text_add(out, " (95 % interval ");
@@ -296,8 +386,9 @@ void aw_placing_shortfall(const aw_placing *p, const aw_scenario *s, bool sturdy
         return;
     aw_text_format(out, "NOT FOUND SUFFICIENT%s: %s\n", sturdy ? " with any one anchor lost" : "",
                    p->stopped ? "stopped before all of it was drawn; it is the best so far"
-                   : p->end == AW_PLACING_NOT_FOUND ? "of the layouts tried, it misses least"
-                                                    : "a need is too close to call");
+                   : p->end == AW_PLACING_NOT_FOUND
+                       ? "of the layouts drawn, it is the cheapest that misses least"
+                       : "a need is too close to call");
     for (size_t i = 0; i < s->n_zones; i++) {
         const aw_zone *z = &s->zones[i];
         if (!aw_need_is_stated(&z->need))

@@ -43,6 +43,11 @@ AW_GETTER(get_zone)
     return find_zone(placing_of(s)->zones, s, i, v);
 }
 
+AW_GETTER(get_all)
+{
+    return find_zone(placing_of(s)->all, s, i, v);
+}
+
 AW_GETTER(get_confirmed)
 {
     return find_zone(placing_of(s)->confirmed, s, i, v);
@@ -73,7 +78,7 @@ AW_GETTER(get_anchor)
 
 /* --- a placing --- */
 
-static const char *const ends[] = {"left alone", "found", "not found", NULL};
+static const char *const ends[] = {"left alone", "found", "on the line", "not found", NULL};
 
 AW_GETTER(get_end)
 {
@@ -135,6 +140,36 @@ AW_GETTER(get_seed)
     return true;
 }
 
+AW_GETTER(get_layouts)
+{
+    v->count = placing_of(s)->n_layouts;
+    return true;
+}
+
+AW_GETTER(get_looks)
+{
+    v->count = placing_of(s)->n_looks;
+    return true;
+}
+
+AW_GETTER(get_confirmations)
+{
+    v->count = placing_of(s)->n_confirmations;
+    return true;
+}
+
+AW_GETTER(get_own_looks)
+{
+    v->count = placing_of(s)->n_own;
+    return true;
+}
+
+AW_GETTER(get_own_met)
+{
+    v->count = placing_of(s)->n_own_met;
+    return true;
+}
+
 AW_GETTER(get_confirmed_met)
 {
     v->truth = (int)placing_of(s)->confirmed_verdict;
@@ -149,7 +184,8 @@ AW_GETTER(get_confirmed_met)
         AW_GOT("price", NUMBER, get_price, "currency", "of the layout; null without prices"),      \
         AW_GOT("currency", TEXT, get_currency, "", "of the prices"),                               \
         AW_GOT("bound", NUMBER, get_bound, "",                                                     \
-               "no layout of these candidates is under this price, or number of anchors"),         \
+               "no layout of these candidates is under this price, or number of anchors; "         \
+               "printed from two thirds of the layout's on"),                                      \
         AW_GOT("is_least", TRUTH, get_is_least, "", "whether the layout reaches the bound"),       \
         AW_GOT("none_can", TRUTH, get_none_can, "", "whether no layout meets the needs"),          \
         AW_LIST("zones", get_zone, &zone_shape, "every zone with a need, by the study's seed"),    \
@@ -157,7 +193,16 @@ AW_GETTER(get_confirmed_met)
         AW_GOT("confirming_seed", COUNT, get_seed, "", "seed of independent draws"),               \
         AW_LIST("confirmed", get_confirmed, &zone_shape, "the zones by these"),                    \
         AW_GOT("confirmed_met", VERDICT, get_confirmed_met, "",                                    \
-               "whether every need is met by them")
+               "whether every need is met by them"),                                               \
+        AW_GOT("layouts", COUNT, get_layouts, "", "layouts that were drawn"),                      \
+        AW_GOT("looks", COUNT, get_looks, "", "looks at them, each of all zones"),                 \
+        AW_GOT("confirmations", COUNT, get_confirmations, "",                                      \
+               "layouts that held and were drawn by a seed that chose nothing"),                   \
+        AW_GOT("own_looks", COUNT, get_own_looks, "",                                              \
+               "looks at this layout, the confirming one apart"),                                  \
+        AW_GOT("own_looks_met", COUNT, get_own_met, "", "of these"),                               \
+        AW_LIST("all_candidates", get_all, &zone_shape,                                            \
+                "where none is found, the zones by all candidates together")
 
 AW_GETTER(get_sturdy)
 {
