@@ -50,7 +50,10 @@ sed 's/^zones: .*/zones:\n  - {name: quiet, outline: [[2, 1], [6, 1], [6, 4], [2
     site.yaml > dashes.yaml
 sed 's/sigma: 0.1/sigma: 0.1, survey_sigma: 0.01/; /name: quiet/d' dashes.yaml > none.yaml
 explains() { $PROGRAM assess "$1" --quiet | grep -qxF -- "$2" || { $PROGRAM assess "$1"; return 1; }; }
-ok a_zone_without_a_need_says_so explains dashes.yaml '– in quiet: no need is stated, so there is no verdict.'
+# Figures once for each zone; verdicts of the zone with a need alone.
+verdicts_of() { $PROGRAM assess "$1" --quiet | sed -n '/ need .* verdict /,/^$/p' | grep -oE '^(quiet|fine) '; }
+ok a_zone_without_a_need_has_no_verdict bash -c "[ \"\$($PROGRAM assess dashes.yaml --quiet | grep -cE '^quiet ')\" -eq 1 ]"
+ok a_zone_with_a_need_has_one [ "$(verdicts_of dashes.yaml)" = "fine " ]
 sed 's/need: {p95: 2}/need: {p95: 2, margin: 1.5}/' dashes.yaml > margin.yaml
 ok zones_without_a_chance_say_so explains margin.yaml \
     '– in fine: no chance, which takes a need of errors without a margin, and a verdict that no other part decides against.'
