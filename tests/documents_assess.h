@@ -13,35 +13,6 @@ static void say_assess(aw_text *out)
     aw_assessment_json(&all.assessment, &all.s, "a.yaml", out);
 }
 
-static void hold_parts(document *d, size_t z, const aw_zone_result *r)
-{
-    static const char *const key[AW_PARTS] = {[AW_PART_P95] = "p95_m",
-                                              [AW_PART_SHARE] = "share",
-                                              [AW_PART_P50] = "p50_m",
-                                              [AW_PART_P99] = "p99_m",
-                                              [AW_PART_VERTICAL_P95] = "vertical_p95_m",
-                                              [AW_PART_FIX_SHARE] = "fix_share",
-                                              [AW_PART_ZONE_SHARE] = "zone_share",
-                                              [AW_PART_ODDS] = "odds",
-                                              [AW_PART_CHANCE] = "chance"};
-    for (int part = 0; part < AW_PARTS; part++) {
-        char path[64];
-        const aw_part_result *p = &r->parts[part];
-        if (p->verdict == AW_NO_NEED)
-            continue;
-        snprintf(path, sizeof path, "zones.%zu.parts.%s.", z, key[part]);
-        const double value[] = {p->asked, p->found.value, p->found.low, p->found.high};
-        const char *const member[] = {"asked", "value", "low", "high"};
-        char inner[96];
-        for (int i = 0; i < 4; i++) {
-            snprintf(inner, sizeof inner, "%s%s", path, member[i]);
-            number(d, inner, value[i]);
-        }
-        snprintf(inner, sizeof inner, "%smet", path);
-        truth(d, inner, met(p->verdict));
-    }
-}
-
 static void hold_needs(document *d)
 {
     number(d, "zones.0.need.p95_m", 0.9);
@@ -99,7 +70,7 @@ static void hold_assessed_zone(document *d, size_t z)
     length(d, Z("chance_of"), z == 0 ? 4 : z == 1 ? 2 : 0);
     number(d, Z("vertical_band_low_m"), r->vertical_band_low);
     number(d, Z("vertical_band_high_m"), r->vertical_band_high);
-    hold_parts(d, z, r);
+    hold_parts(d, at("zones.%zu%s", z, ""), r);
 }
 
 static void hold_assess(document *d)
@@ -290,6 +261,10 @@ static void hold_outage(document *d)
         const bool judged = r->verdict != AW_NO_NEED;
         text(d, Z("name"), all.s.zones[z].name);
         truth(d, Z("met_with_all"), met(o->intact[z].verdict));
+        if (o->sturdy[z].verdict == AW_NO_NEED)
+            hold_no_parts(d, at("zones.%zu%s", z, ""));
+        else
+            hold_parts(d, at("zones.%zu%s", z, ""), &o->sturdy[z].confirmed);
         truth(d, Z("sturdy"), met(r->verdict));
         text(d, Z("worst_loss"), judged ? all.s.anchors[o->losses[r->loss].anchor[0]].name : NULL);
         number(d, Z("p95_then_m"), judged ? r->confirmed.errors.p95 : (double)NAN);
@@ -384,6 +359,9 @@ static void hold_remedy(document *d, size_t i)
         number(d, RZ("p95_before_m"), now->errors.p95);
         truth(d, RZ("met"), met(then->verdict));
         truth(d, RZ("met_before"), met(now->verdict));
+        char under[96];
+        snprintf(under, sizeof under, "remedies.%zu.zones.%zu", i, z);
+        hold_parts(d, under, then);
     }
 }
 
@@ -403,11 +381,11 @@ static void hold_explain(document *d)
             continue;
         text(d, at("causes.%zu.%s", n, "cause"), key[kind]);
         hold_three(d, at("causes.%zu.%s", n, "p95_without_m"), &c->without);
-        number(d, at("causes.%zu.%s", n, "gain_m"), c->alone);
-        number(d, at("causes.%zu.%s", n++, "fair_part_m"), c->fair);
+        number(d, at("causes.%zu.%s", n, "gain_m"), c->removal_gain);
+        number(d, at("causes.%zu.%s", n++, "fair_part_m"), c->shapley);
     }
     length(d, "causes", n);
-    number(d, "p95_without_all_m", all.explanation.left);
+    number(d, "p95_without_all_m", all.explanation.p95_without_all);
     length(d, "remedies", all.explanation.n_remedies);
     for (size_t i = 0; i < all.explanation.n_remedies; i++)
         hold_remedy(d, i);

@@ -199,4 +199,41 @@ static void hold_three(document *d, const char *path, const aw_estimate *e)
     numbers(d, path, (const double[]){e->value, e->low, e->high}, 3);
 }
 
+/* The verdicts of a zone, all by one shape; `under` is the path of what has them. */
+static void hold_parts(document *d, const char *under, const aw_zone_result *r)
+{
+    static const char *const key[AW_PARTS] = {[AW_PART_P95] = "p95_m",
+                                              [AW_PART_SHARE] = "share",
+                                              [AW_PART_P50] = "p50_m",
+                                              [AW_PART_P99] = "p99_m",
+                                              [AW_PART_VERTICAL_P95] = "vertical_p95_m",
+                                              [AW_PART_FIX_SHARE] = "fix_share",
+                                              [AW_PART_ZONE_SHARE] = "zone_share",
+                                              [AW_PART_ODDS] = "odds",
+                                              [AW_PART_CHANCE] = "chance"};
+    for (int part = 0; part < AW_PARTS; part++) {
+        char path[96];
+        const aw_part_result *p = &r->parts[part];
+        if (p->verdict == AW_NO_NEED)
+            continue;
+        snprintf(path, sizeof path, "%s.parts.%s.", under, key[part]);
+        const double value[] = {p->asked, p->found.value, p->found.low, p->found.high};
+        const char *const member[] = {"asked", "value", "low", "high"};
+        char inner[128];
+        for (int i = 0; i < 4; i++) {
+            snprintf(inner, sizeof inner, "%s%s", path, member[i]);
+            number(d, inner, value[i]);
+        }
+        snprintf(inner, sizeof inner, "%smet", path);
+        truth(d, inner, met(p->verdict));
+    }
+}
+
+static void hold_no_parts(document *d, const char *under)
+{
+    char path[96];
+    snprintf(path, sizeof path, "%s.parts", under);
+    text(d, path, NULL);
+}
+
 #endif

@@ -97,6 +97,7 @@ static void hold_sensitivity(document *d)
         const aw_joint *joint = &all.sensitivity.joint[z];
         text(d, Z("name"), all.s.zones[z].name);
         hold_result(d, Z("today"), &all.sensitivity.today[z]);
+        hold_parts(d, Z("today"), &all.sensitivity.today[z]);
         hold_ends(d, z);
         number(d, Z("joint.p95_p05_m"), joint->p05);
         number(d, Z("joint.p95_p50_m"), joint->p50);
@@ -176,6 +177,7 @@ static void hold_freedom(document *d)
         text(d, Z("name"), all.s.zones[z].name);
         truth(d, Z("kept"), all.freedoms.kept[z]);
         truth(d, Z("met_as_planned"), met(all.freedoms.today[z].verdict));
+        hold_parts(d, at("zones.%zu%s", z, ""), &all.freedoms.today[z]);
     }
     length(d, "anchors", 5);
     for (size_t i = 0; i < 5; i++) {
@@ -185,7 +187,7 @@ static void hold_freedom(document *d)
         numbers(d, F("at_m"), all.s.anchors[f->anchor].at, 3);
         hold_region(d, i);
         number(d, F("area_m2"), f->area);
-        text(d, F("cut_by"), f->cut < 3 ? all.s.zones[f->cut].name : NULL);
+        text(d, F("cut_by"), f->limiting_zone < 3 ? all.s.zones[f->limiting_zone].name : NULL);
         number(d, F("height_low_m"), f->low);
         number(d, F("height_high_m"), f->high);
         hold_sides(d, i);
@@ -271,6 +273,8 @@ static void hold_placed_zones(document *d, const char *under, const aw_zone_resu
         number(d, PL("p95_m"), r->errors.p95);
         number(d, PL("vertical_p95_m"), r->errors.vertical_p95);
         truth(d, PL("met"), met(r->verdict));
+        snprintf(p, sizeof p, "%s.%zu", under, n);
+        hold_parts(d, p, r);
         n++;
     }
     length(d, under, n);

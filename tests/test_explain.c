@@ -28,7 +28,7 @@ START_TEST(a_cause_taken_away_is_the_scenario_without_it)
     const double want = drawn_p95(&t, 18.3, 7.1, 91, 64000);
     const double reach = 0.75 * (c->without.high - c->without.low);
     ck_assert_double_le(fabs(c->without.value - want), reach);
-    ck_assert_double_eq(c->alone, e.p95.value - c->without.value);
+    ck_assert_double_eq(c->removal_gain, e.p95.value - c->without.value);
     aw_explanation_free(&e);
     aw_scenario_free(&s);
     aw_scenario_free(&t);
@@ -73,7 +73,7 @@ START_TEST(uneven_directions_are_the_same_anchors_turned_to_even_bearings)
     const aw_cause *c = &e.causes[AW_CAUSE_DIRECTIONS];
     const double want = drawn_p95(&t, x, y, 92, 64000);
     ck_assert_double_le(fabs(c->without.value - want), 0.75 * (c->without.high - c->without.low));
-    ck_assert_double_gt(c->alone, e.p95.high - e.p95.low);
+    ck_assert_double_gt(c->removal_gain, e.p95.high - e.p95.low);
     aw_explanation_free(&e);
     aw_scenario_free(&s);
 }
@@ -90,11 +90,11 @@ START_TEST(fair_parts_add_up_to_the_whole)
     explain(&e, &s, at[_i][0], at[_i][1]);
     for (int k = 0; k < AW_CAUSES; k++)
         if (e.causes[k].present) {
-            sum += e.causes[k].fair;
+            sum += e.causes[k].shapley;
             present++;
         }
     ck_assert_uint_ge(present, 5);
-    ck_assert_double_le(fabs(sum - (e.p95.value - e.left)), 1e-12);
+    ck_assert_double_le(fabs(sum - (e.p95.value - e.p95_without_all)), 1e-12);
     aw_explanation_free(&e);
     aw_scenario_free(&s);
 }
@@ -109,7 +109,7 @@ START_TEST(a_bare_hall_has_no_cause_but_its_directions)
     explain(&e, &s, 3.1, 4.2);
     for (int k = 0; k < AW_CAUSES; k++)
         ck_assert_int_eq(e.causes[k].present, k == AW_CAUSE_DIRECTIONS);
-    ck_assert_double_eq(e.causes[AW_CAUSE_DIRECTIONS].fair, e.p95.value - e.left);
+    ck_assert_double_eq(e.causes[AW_CAUSE_DIRECTIONS].shapley, e.p95.value - e.p95_without_all);
     aw_explanation_free(&e);
     aw_scenario_free(&s);
 }
@@ -130,7 +130,7 @@ START_TEST(an_even_ring_gains_nothing_by_being_spread)
                "4]}\n" STUDY(1000));
     explain(&e, &s, 15, 9);
     const aw_cause *c = &e.causes[AW_CAUSE_DIRECTIONS];
-    ck_assert_double_le(fabs(c->alone),
+    ck_assert_double_le(fabs(c->removal_gain),
                         0.75 * (e.p95.high - e.p95.low + c->without.high - c->without.low));
     /* A circle of sigma sqrt(2 / 6) x 0.09 in plan, cosine of the elevation 6 / hypot(6, 2.9). */
     const double cosine = 6 / hypot(6, 2.9), sigma = 0.09 * sqrt(2.0 / 6) / cosine;

@@ -273,7 +273,7 @@ START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
     ck_assert_uint_eq(f.n, 1);
     count_edges(&f, edges);
     ck_assert_uint_gt(edges[1], 0);
-    ck_assert_str_eq(s.zones[f.list[0].cut].name, "dispatch");
+    ck_assert_str_eq(s.zones[f.list[0].limiting_zone].name, "dispatch");
     const aw_regions what = {&f, &s, look(2, false)};
     ck_assert(aw_regions_draw(&sheet, &what, &errors));
     ck_assert(has_text(&sheet, "beyond this edge a need fails"));

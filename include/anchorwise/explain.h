@@ -66,8 +66,8 @@ extern const aw_cause_row aw_cause_rows[AW_CAUSES];
 typedef struct aw_cause {
     bool present;        /**< false: the spot does not have it, and all else is NaN */
     aw_estimate without; /**< p95 with this cause gone */
-    double alone;        /**< p95 less that */
-    double fair;         /**< Shapley value */
+    double removal_gain; /**< p95 less that */
+    double shapley;      /**< Shapley value */
 } aw_cause;
 
 typedef enum aw_remedy_kind {
@@ -131,7 +131,7 @@ typedef struct aw_explanation {
     double gap, gap_from, gap_to; /**< widest fan of bearings without a usable anchor */
     aw_sightline *lines;          /**< of every anchor; owned */
     aw_cause causes[AW_CAUSES];
-    double left;                     /**< p95 with every cause gone */
+    double p95_without_all;          /**< p95 with every cause gone */
     aw_zone_result *zones;           /**< each zone as planned; owned */
     aw_remedy remedies[AW_REMEDIES]; /**< best first; behind them what is lost with a shift, then
                                         what harms a zone, then what breaks a need */

@@ -84,9 +84,9 @@ typedef struct aw_freedom {
     bool square[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
     /** Squares outside it in which something could be mounted but for a need. */
     bool fails[AW_FREEDOM_SQUARES][AW_FREEDOM_SQUARES];
-    size_t cut;       /**< zone whose need ends the region somewhere; n_zones: none does */
-    double area;      /**< m^2 */
-    double low, high; /**< band of heights at the anchor's own place */
+    size_t limiting_zone; /**< zone whose need ends the region somewhere; n_zones: none does */
+    double area;          /**< m^2 */
+    double low, high;     /**< band of heights at the anchor's own place */
     aw_limit sides[AW_SIDES];
 } aw_freedom;
 

@@ -93,13 +93,6 @@ AW_GETTER(get_need)
     return aw_need_is_stated(&zone_of(s)->need);
 }
 
-AW_GETTER(get_parts)
-{
-    const aw_zone_result *r = s->of;
-    v->object.of = r->parts;
-    return true;
-}
-
 AW_GETTER(get_chance_asked)
 {
     v->number = aw_need_chance(&zone_of(s)->need, &told_of(s)->run.scenario->study);
@@ -151,7 +144,7 @@ static const aw_member zone_members[] = {
     AW_NUMBER("fix_share", aw_zone_result, errors.fix_share, "share", "draws that give a fix"),
     AW_NUMBER("zone_share", aw_zone_result, OF(AW_PART_ZONE_SHARE, value), "share",
               "tags in the zone that are reported in it"),
-    AW_OBJECT("parts", get_parts, &aw_parts_shape, "every part that counts for the verdict"),
+    AW_PARTS_MEMBER(aw_zone_result, ),
     AW_GOT("on_level", TEXT, aw_get_zone_level, "", "the level that its figures are for"),
     AW_COUNT("draws", aw_zone_result, draws, "", "draws of each of its cells"),
     AW_NUMBER("chance", aw_zone_result, OF(AW_PART_CHANCE, value), "share",

@@ -152,7 +152,7 @@ enum { GAIN, FAIR_PART };
 AW_WORDS(add_part)
 {
     const aw_cause *c = row->of;
-    const double part = item == GAIN ? c->alone : c->fair;
+    const double part = item == GAIN ? c->removal_gain : c->shapley;
     const aw_estimate *a = &((const aw_told_explanation *)row->with)->explanation->p95;
     const double noise = hypot(a->high - a->low, c->without.high - c->without.low) / 2;
     if (isnan(part) || isnan(noise))
@@ -175,9 +175,12 @@ static const aw_listed causes = AW_LISTED(&aw_explanation_shape, "causes", NULL,
 static void add_causes(const aw_told_explanation *t, const aw_subject *document, aw_text *out)
 {
     const aw_explanation *e = t->explanation;
-    const double whole = e->p95.value - e->left;
-    const aw_cause as_planned = {.without = e->p95, .alone = (double)NAN, .fair = (double)NAN};
-    const aw_cause all = {.without = {e->left, e->left, e->left}, .alone = whole, .fair = whole};
+    const double whole = e->p95.value - e->p95_without_all;
+    const aw_cause as_planned = {
+        .without = e->p95, .removal_gain = (double)NAN, .shapley = (double)NAN};
+    const aw_cause all = {.without = {e->p95_without_all, e->p95_without_all, e->p95_without_all},
+                          .removal_gain = whole,
+                          .shapley = whole};
     aw_listing list = {.what = &causes, .document = document};
     aw_listing_add_row(&list, &(aw_subject){&as_planned, t, AS_PLANNED, 0});
     aw_listing_add_rows(&list);

@@ -3,6 +3,7 @@
 
 #include "anchorwise.h"
 #include "report/standing.h"
+#include "report/parts.h"
 #include "report/told.h"
 
 typedef aw_told_explanation told;
@@ -178,8 +179,8 @@ static const aw_member cause_members[] = {
     AW_GOT("cause", TEXT, get_cause_key, "", "what is taken away"),
     AW_GOT("p95_without_m", NUMBERS, get_without, "m",
            "p95 then, and its 95 % simulation interval"),
-    AW_NUMBER("gain_m", aw_cause, alone, "m", "p95 less that"),
-    AW_NUMBER("fair_part_m", aw_cause, fair, "m", "mean gain over all orders of taking away"),
+    AW_NUMBER("gain_m", aw_cause, removal_gain, "m", "p95 less that"),
+    AW_NUMBER("fair_part_m", aw_cause, shapley, "m", "mean gain over all orders of taking away"),
 };
 static const aw_shape cause_shape = AW_SHAPE("cause", "A cause of the error", cause_members);
 
@@ -196,7 +197,7 @@ AW_GETTER(get_cause)
 
 AW_GETTER(get_left)
 {
-    v->number = explanation_of(s)->left;
+    v->number = explanation_of(s)->p95_without_all;
     return true;
 }
 
@@ -290,6 +291,7 @@ static const aw_member zone_members[] = {
     AW_GOT("p95_before_m", NUMBER, get_p95_before, "m", "its p95 as planned"),
     AW_VERDICT("met", aw_zone_result, verdict, "whether its need is met then; null: undecided"),
     AW_GOT("met_before", VERDICT, get_met_before, "", "whether it is met as planned"),
+    AW_PARTS_MEMBER(aw_zone_result, ),
 };
 static const aw_shape zone_shape = AW_SHAPE("remedied_zone", "A zone after a remedy", zone_members);
 

@@ -73,7 +73,7 @@ static void add_group(const aw_freedom *f, const aw_scenario *s, int first, bool
 
 static void add_limits(const aw_freedom *f, const aw_scenario *s, aw_text *out)
 {
-    bool told[AW_SIDES] = {false}, any = false, cut = f->cut < s->n_zones;
+    bool told[AW_SIDES] = {false}, any = false, cut = f->limiting_zone < s->n_zones;
     for (int needs = 1; needs >= 0; needs--)
         for (int side = 0; side < AW_SIDES; side++) {
             const aw_limit_kind kind = f->sides[side].kind;
@@ -84,9 +84,10 @@ static void add_limits(const aw_freedom *f, const aw_scenario *s, aw_text *out)
             any = true;
         }
     for (int side = 0; side < AW_SIDES; side++)
-        cut = cut && !(f->sides[side].kind == AW_LIMIT_NEED && f->sides[side].zone == f->cut);
+        cut = cut &&
+              !(f->sides[side].kind == AW_LIMIT_NEED && f->sides[side].zone == f->limiting_zone);
     if (cut)
-        aw_text_format(out, "%s%s at a corner", any ? "; " : "", s->zones[f->cut].name);
+        aw_text_format(out, "%s%s at a corner", any ? "; " : "", s->zones[f->limiting_zone].name);
     else if (!any)
         aw_text_add(out, "nothing within reach");
 }

@@ -1,5 +1,6 @@
 /* Freedom to mount, for programs. */
 #include "anchorwise.h"
+#include "report/parts.h"
 #include "report/told.h"
 
 typedef aw_told_freedoms told;
@@ -113,7 +114,7 @@ AW_GETTER(get_cut)
 {
     const aw_freedom *f = s->of;
     const aw_scenario *all = told_of(s)->run.scenario;
-    v->text = f->cut < all->n_zones ? all->zones[f->cut].name : NULL;
+    v->text = f->limiting_zone < all->n_zones ? all->zones[f->limiting_zone].name : NULL;
     return true;
 }
 
@@ -159,6 +160,7 @@ static const aw_member zone_members[] = {
     AW_GOT("kept", TRUTH, get_kept, "", "whether its need holds as planned, so that it is kept"),
     AW_VERDICT("met_as_planned", aw_zone_result, verdict,
                "whether it is met as planned; null: undecided, or none is stated"),
+    AW_PARTS_MEMBER(aw_zone_result, ),
 };
 static const aw_shape zone_shape = AW_SHAPE("kept_zone", "A zone of which is kept", zone_members);
 

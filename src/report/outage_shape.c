@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "report/parts.h"
 #include "report/told.h"
 #include "report/words.h"
 
@@ -178,6 +179,13 @@ AW_GETTER(get_p95_then)
     return true;
 }
 
+AW_GETTER(get_parts_then)
+{
+    const aw_sturdy *r = judged(s);
+    v->object.of = r != NULL ? r->confirmed.parts : NULL;
+    return true;
+}
+
 static const aw_member zone_members[] = {
     AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
     AW_GOT("met_with_all", VERDICT, get_met_with_all, "", "whether its need is met with all"),
@@ -185,6 +193,7 @@ static const aw_member zone_members[] = {
     AW_GOT("worst_loss", TEXT, get_worst_loss, "", "the anchor whose loss decides that"),
     AW_GOT("p95_then_m", NUMBER, get_p95_then, "m", "its p95 then"),
     AW_WHICH_WORD("kind", get_kind, 1, kinds, "how that was found"),
+    AW_OBJECT("parts", get_parts_then, &aw_parts_shape, "every part that counts for the verdict"),
 };
 static const aw_shape zone_shape =
     AW_SHAPE("sturdy_zone", "A zone with any one anchor lost", zone_members);

@@ -27,7 +27,7 @@ static const aw_member need_members[] = {
 const aw_shape aw_need_shape =
     AW_SHAPE("need", "What is asked of a zone; null: not asked", need_members);
 
-static const aw_member part_members[] = {
+static const aw_member verdict_members[] = {
     AW_NUMBER("asked", aw_part_result, asked, "",
               "at most, of a length, a margin taken off; at least, of a share"),
     AW_NUMBER("value", aw_part_result, found.value, "", "what was found"),
@@ -35,7 +35,8 @@ static const aw_member part_members[] = {
     AW_NUMBER("high", aw_part_result, found.high, "", "upper end"),
     AW_VERDICT("met", aw_part_result, verdict, "whether it is met; null: undecided"),
 };
-static const aw_shape part_shape = AW_SHAPE("part", "One part of a need", part_members);
+static const aw_shape verdict_shape =
+    AW_SHAPE("verdict", "What is asked, what was found, and whether that does", verdict_members);
 
 /* Left out where the verdict does not ask for it. */
 AW_GETTER(get_part)
@@ -45,7 +46,7 @@ AW_GETTER(get_part)
     return p->verdict != AW_NO_NEED;
 }
 
-#define PART(key, part, help) AW_MAY(key, OBJECT, get_part, part, &part_shape, help)
+#define PART(key, part, help) AW_MAY(key, OBJECT, get_part, part, &verdict_shape, help)
 static const aw_member parts_members[] = {
     PART("p95_m", AW_PART_P95, "p95"),
     PART("share", AW_PART_SHARE, "share of cells"),

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "report/parts.h"
 #include "report/told.h"
 
 typedef aw_told_placings told;
@@ -24,6 +25,7 @@ static const aw_member zone_members[] = {
     AW_NUMBER("vertical_p95_m", aw_zone_result, errors.vertical_p95, "m",
               "in height; null without a 3d fix"),
     AW_VERDICT("met", aw_zone_result, verdict, "whether its need is met; null: undecided"),
+    AW_PARTS_MEMBER(aw_zone_result, ),
 };
 static const aw_shape zone_shape = AW_SHAPE("placed_zone", "A zone under a layout", zone_members);
 

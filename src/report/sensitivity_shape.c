@@ -2,6 +2,7 @@
 #include "report/sensitivity.h"
 
 #include "anchorwise.h"
+#include "report/parts.h"
 #include "report/told.h"
 #include "report/words.h"
 
@@ -104,7 +105,8 @@ static const aw_shape ranked_shape =
 
 /* --- a zone --- */
 
-static const aw_member today_members[] = {RESULT_MEMBERS(aw_zone_result, )};
+static const aw_member today_members[] = {RESULT_MEMBERS(aw_zone_result, ),
+                                          AW_PARTS_MEMBER(aw_zone_result, )};
 static const aw_shape today_shape = AW_SHAPE("today", "A zone as planned", today_members);
 
 AW_GETTER(get_today)

@@ -152,10 +152,10 @@ static void set_causes(aw_explanation *e, const job *j)
         const aw_estimate without = j->p95[(size_t)1 << k];
         e->causes[j->kinds[k]] = (aw_cause){.present = true,
                                             .without = without,
-                                            .alone = e->p95.value - without.value,
-                                            .fair = shapley(j, k)};
+                                            .removal_gain = e->p95.value - without.value,
+                                            .shapley = shapley(j, k)};
     }
-    e->left = j->p95[((size_t)1 << j->n_kinds) - 1].value;
+    e->p95_without_all = j->p95[((size_t)1 << j->n_kinds) - 1].value;
 }
 
 static bool run_sets(job *j, const aw_run *run)

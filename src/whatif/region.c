@@ -350,7 +350,7 @@ void aw_region_fill(aw_freedom *f, const aw_samples *x)
     for (size_t j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (size_t i = 0; i < AW_FREEDOM_SQUARES; i++)
             f->fails[j][i] = !f->square[j][i] && fails_by_need(x, i, j);
-    f->cut = find_cut(f, x);
+    f->limiting_zone = find_cut(f, x);
     for (int side = 0; side < AW_SIDES; side++)
         fill_side(f, x, (aw_side)side);
     f->low = height - f->sides[AW_SIDE_DOWN].distance;
