@@ -16,11 +16,23 @@
 #include "radio/paths.h"
 #include "report/run.h"
 
-typedef struct aw_told_assessment {
-    aw_report_run run;
-    const aw_assessment *assessment;
-} aw_told_assessment;
-extern const aw_shape aw_assessment_shape;
+/* A run, and the result that it had. */
+#define AW_TOLD(name, type, member)                                                                \
+    typedef struct name {                                                                          \
+        aw_report_run run;                                                                         \
+        const type *member;                                                                        \
+    } name
+
+AW_TOLD(aw_told_assessment, aw_assessment, assessment);
+AW_TOLD(aw_told_outage, aw_outage, outage);
+AW_TOLD(aw_told_explanation, aw_explanation, explanation);
+AW_TOLD(aw_told_sensitivity, aw_sensitivity, sensitivity);
+AW_TOLD(aw_told_freedoms, aw_freedoms, all);
+AW_TOLD(aw_told_sweep, aw_sweep, sweep);
+extern const aw_shape aw_assessment_shape, aw_outage_shape, aw_explanation_shape,
+    aw_sensitivity_shape, aw_freedom_shape, aw_sweep_shape;
+/* A line of --csv: of a zone at a point. */
+extern const aw_shape aw_sweep_row_shape;
 
 typedef struct aw_told_decisions {
     aw_report_run run;
@@ -29,24 +41,12 @@ typedef struct aw_told_decisions {
 } aw_told_decisions;
 extern const aw_shape aw_decisions_shape;
 
-typedef struct aw_told_outage {
-    aw_report_run run;
-    const aw_outage *outage;
-} aw_told_outage;
-extern const aw_shape aw_outage_shape;
-
 typedef struct aw_told_links {
     aw_report_run run;
     const aw_link_trace *traces;
     const double *spot;
 } aw_told_links;
 extern const aw_shape aw_links_shape;
-
-typedef struct aw_told_explanation {
-    aw_report_run run;
-    const aw_explanation *explanation;
-} aw_told_explanation;
-extern const aw_shape aw_explanation_shape;
 
 /* Comparisons of the first of n layouts with each of the others. */
 typedef struct aw_told_comparisons {
@@ -62,25 +62,6 @@ extern const aw_shape aw_comparisons_shape;
 bool aw_told_comparisons_make(aw_told_comparisons *told, const aw_comparison comparisons[],
                               const aw_scenario scenarios[], const char *const files[], size_t n);
 void aw_told_comparisons_free(aw_told_comparisons *told);
-
-typedef struct aw_told_sensitivity {
-    aw_report_run run;
-    const aw_sensitivity *sensitivity;
-} aw_told_sensitivity;
-extern const aw_shape aw_sensitivity_shape;
-
-typedef struct aw_told_freedoms {
-    aw_report_run run;
-    const aw_freedoms *all;
-} aw_told_freedoms;
-extern const aw_shape aw_freedom_shape;
-
-typedef struct aw_told_sweep {
-    aw_report_run run;
-    const aw_sweep *sweep;
-} aw_told_sweep;
-/* The row: of a zone at a point, by itself. */
-extern const aw_shape aw_sweep_shape, aw_sweep_row_shape;
 
 typedef struct aw_told_placings {
     aw_report_run run;
