@@ -217,6 +217,28 @@ int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *er
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
                       aw_errors *errors);
 
+/* --- a study of one scenario --- */
+
+typedef struct cli_site {
+    const cli_options *options;
+    aw_scenario scenario;
+    unsigned threads;
+    cli_drawing drawing; /* of a command that draws if asked to */
+    aw_run run;
+    aw_errors errors;
+} cli_site;
+
+/* Reads options and scenario and hands them to a study; `draws` names a command that takes --chart,
+ * NULL: it does not. The status. */
+int cli_with_site(const cli_options *options, const char *draws, int (*study)(cli_site *site));
+
+/* Says what so many draws will cost, as cli_tell_cost() does, and starts the watch; the run. */
+const aw_run *cli_begin(cli_site *site, size_t draws, const char *or_more);
+/* What became of it, said: a status. */
+int cli_end(cli_site *site);
+/* Writes a result if all went well so far, and frees it; a status. */
+int cli_show(const cli_site *site, int status, aw_text *text);
+
 /* Anchors that an option names, with commas between, as flags that the caller frees; NULL after a
  * complaint or without memory. */
 bool *cli_read_names(const char *text, const char *option, const cli_options *options,

@@ -32,55 +32,36 @@ static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const a
     return status;
 }
 
-static int write_result(const cli_options *options, const aw_scenario *s, const aw_explanation *e)
+static int run(cli_site *site)
 {
+    const cli_options *options = site->options;
+    const aw_scenario *s = &site->scenario;
+    double at[2];
+    size_t tag = 0;
     aw_text text = {0};
-    if (options->json)
-        aw_explanation_json(e, s, options->scenario, &text);
-    else
-        aw_explanation_table(e, s, options->scenario, &text);
-    const int status = cli_write_result(&text, options->out, options);
-    aw_text_free(&text);
-    return status;
-}
-
-static int run_explain(const cli_options *options, const cli_drawing *drawing, const aw_scenario *s,
-                       aw_point at, size_t tag, unsigned threads)
-{
-    cli_tell_cost(options, s, threads, (double)aw_explain_work(s), " if remedies are looked for");
-    aw_watch *watch = cli_watch(options);
-    aw_errors errors = {0};
     aw_explanation e;
-    aw_explain_run(&e, s, at, tag, &(aw_run){threads, watch, &errors});
-    int status = cli_report_asked(&errors, watch);
-    if (status == STATUS_DONE)
-        status = write_result(options, s, &e);
+    if (!cli_read_lengths(options->at, s, 2, at))
+        return cli_complain("--at: '%s' is not X,Y, two lengths within %s", options->at,
+                            cli_farthest(s));
+    if (options->tag != NULL && !cli_find_tag(options, s, &tag))
+        return STATUS_WRONG;
+    aw_explain_run(&e, s, (aw_point){at[0], at[1]}, tag,
+                   cli_begin(site, aw_explain_work(s), " if remedies are looked for"));
+    int status = cli_report_asked(&site->errors, site->run.watch);
+    if (status == STATUS_DONE && options->json)
+        aw_explanation_json(&e, s, options->scenario, &text);
+    else if (status == STATUS_DONE)
+        aw_explanation_table(&e, s, options->scenario, &text);
+    status = cli_show(site, status, &text);
     if (status == STATUS_DONE && options->chart != NULL)
-        status = write_chart(drawing, s, &e);
+        status = write_chart(&site->drawing, s, &e);
     aw_explanation_free(&e);
-    aw_errors_free(&errors);
     return status;
 }
 
 int cli_explain(const cli_options *options)
 {
-    aw_scenario s;
-    double at[2];
-    size_t tag = 0;
-    cli_drawing drawing = {0};
-    const unsigned threads = cli_threads(options);
-    if (threads == 0 || !cli_read_side_drawing(&drawing, options, "explain"))
-        return STATUS_WRONG;
     if (options->at == NULL)
         return cli_complain("explain needs --at X,Y");
-    int status = cli_read_scenario(&s, options);
-    if (status == STATUS_DONE && !cli_read_lengths(options->at, &s, 2, at))
-        status = cli_complain("--at: '%s' is not X,Y, two lengths within %s", options->at,
-                              cli_farthest(&s));
-    if (status == STATUS_DONE && options->tag != NULL && !cli_find_tag(options, &s, &tag))
-        status = STATUS_WRONG;
-    if (status == STATUS_DONE)
-        status = run_explain(options, &drawing, &s, (aw_point){at[0], at[1]}, tag, threads);
-    aw_scenario_free(&s);
-    return status;
+    return cli_with_site(options, "explain", run);
 }

@@ -45,44 +45,31 @@ static int write_chart(const cli_drawing *drawing, const aw_freedoms *f, const a
     return cli_write_drawing(drawing, &sheet, &errors);
 }
 
-static int run_freedom(const cli_options *options, const cli_drawing *drawing, const aw_scenario *s,
-                       unsigned threads)
+static int run(cli_site *site)
 {
+    const cli_options *options = site->options;
+    const aw_scenario *s = &site->scenario;
     question q;
     if (!read_question(&q, options, s))
         return STATUS_WRONG;
     const size_t n = q.anchor < s->n_anchors ? 1 : s->n_anchors;
-    cli_tell_cost(options, s, threads, (double)aw_freedom_work(s, n), "");
-    aw_watch *watch = cli_watch(options);
-    aw_errors errors = {0};
     aw_text text = {0};
     aw_freedoms f;
-    const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, &(aw_run){threads, watch, &errors});
-    int status = cli_report(&errors, watch);
+    const bool done =
+        aw_freedom_run(&f, s, q.anchor, q.reach, cli_begin(site, aw_freedom_work(s, n), ""));
+    int status = cli_end(site);
     if (done && options->json)
         aw_freedom_json(&f, s, options->scenario, &text);
     else if (done)
         aw_freedom_table(&f, s, options->scenario, &text);
-    if (status == STATUS_DONE)
-        status = cli_write_result(&text, options->out, options);
+    status = cli_show(site, status, &text);
     if (status == STATUS_DONE && options->chart != NULL)
-        status = write_chart(drawing, &f, s);
+        status = write_chart(&site->drawing, &f, s);
     aw_freedom_free(&f);
-    aw_text_free(&text);
-    aw_errors_free(&errors);
     return status;
 }
 
 int cli_freedom(const cli_options *options)
 {
-    aw_scenario s;
-    const unsigned threads = cli_threads(options);
-    cli_drawing drawing = {0};
-    if (threads == 0 || !cli_read_side_drawing(&drawing, options, "freedom"))
-        return STATUS_WRONG;
-    int status = cli_read_scenario(&s, options);
-    if (status == STATUS_DONE)
-        status = run_freedom(options, &drawing, &s, threads);
-    aw_scenario_free(&s);
-    return status;
+    return cli_with_site(options, "freedom", run);
 }
