@@ -74,17 +74,20 @@ static bool read_heights(const cli_options *o, const aw_scenario *s, points *p)
     return sound;
 }
 
-static int write_all(const cli_options *o, const cli_drawing *drawing, const aw_sweep *w,
-                     const aw_scenario *s)
+static int write_chart(const cli_drawing *drawing, const aw_sweep *w, const aw_scenario *s)
 {
+    aw_errors errors = {0};
+    aw_sheet sheet = {0};
+    aw_sweep_draw(&sheet, w, s, &drawing->look, &errors);
+    return cli_write_drawing(drawing, &sheet, &errors);
+}
+
+static int write_all(cli_site *site, const aw_sweep *w)
+{
+    const cli_options *o = site->options;
+    const aw_scenario *s = &site->scenario;
     aw_text text = {0}, csv = {0};
-    int status = STATUS_DONE;
-    if (o->chart != NULL) {
-        aw_errors errors = {0};
-        aw_sheet sheet = {0};
-        aw_sweep_draw(&sheet, w, s, &drawing->look, &errors);
-        status = cli_write_drawing(drawing, &sheet, &errors);
-    }
+    int status = o->chart != NULL ? write_chart(&site->drawing, w, s) : STATUS_DONE;
     if (status == STATUS_DONE && o->csv != NULL) {
         aw_sweep_csv(w, s, &csv);
         status = cli_write(&csv, o->csv);
@@ -93,24 +96,8 @@ static int write_all(const cli_options *o, const cli_drawing *drawing, const aw_
         aw_sweep_json(w, s, o->scenario, &text);
     else
         aw_sweep_table(w, s, o->scenario, &text);
-    if (status == STATUS_DONE)
-        status = cli_write_result(&text, o->out, o);
-    aw_text_free(&text);
     aw_text_free(&csv);
-    return status;
-}
-
-static int run_sweep(const cli_options *o, const cli_drawing *drawing, const aw_sweep_plan *plan)
-{
-    aw_errors errors = {0};
-    aw_sweep w;
-    const bool done = aw_sweep_run(&w, plan, &errors);
-    int status = cli_report_asked(&errors, plan->watch);
-    if (done && status == STATUS_DONE)
-        status = write_all(o, drawing, &w, plan->scenario);
-    aw_sweep_free(&w);
-    aw_errors_free(&errors);
-    return status;
+    return cli_show(site, status, &text);
 }
 
 static bool options_agree(const cli_options *o)
@@ -127,33 +114,35 @@ static bool options_agree(const cli_options *o)
     return false;
 }
 
+static int run(cli_site *site)
+{
+    const cli_options *o = site->options;
+    const aw_scenario *s = &site->scenario;
+    points p;
+    bool *group = NULL;
+    aw_sweep w;
+    if (!(o->heights ? read_heights(o, s, &p) : read_counts(o, s, &p)) ||
+        (o->group != NULL && (group = cli_read_names(o->group, "--group", o, s)) == NULL))
+        return STATUS_WRONG;
+    cli_begin(site, p.n * aw_assess_work(s), " or more");
+    const aw_sweep_plan plan = {.scenario = s,
+                                .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
+                                .at = p.at,
+                                .n = p.n,
+                                .as_many = o->counts == NULL,
+                                .group = group,
+                                .threads = site->threads,
+                                .watch = site->run.watch};
+    const bool done = aw_sweep_run(&w, &plan, &site->errors);
+    int status = cli_report_asked(&site->errors, site->run.watch);
+    if (done && status == STATUS_DONE)
+        status = write_all(site, &w);
+    aw_sweep_free(&w);
+    free(group);
+    return status;
+}
+
 int cli_sweep(const cli_options *o)
 {
-    aw_scenario s;
-    cli_drawing drawing = {0};
-    points p;
-    const unsigned threads = cli_threads(o);
-    if (threads == 0 || !options_agree(o) || !cli_read_side_drawing(&drawing, o, "sweep"))
-        return STATUS_WRONG;
-    int status = cli_read_scenario(&s, o);
-    bool *group = NULL;
-    if (status == STATUS_DONE &&
-        (!(o->heights ? read_heights(o, &s, &p) : read_counts(o, &s, &p)) ||
-         (o->group != NULL && (group = cli_read_names(o->group, "--group", o, &s)) == NULL)))
-        status = STATUS_WRONG;
-    if (status == STATUS_DONE) {
-        cli_tell_cost(o, &s, threads, (double)(p.n * aw_assess_work(&s)), " or more");
-        const aw_sweep_plan plan = {.scenario = &s,
-                                    .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
-                                    .at = p.at,
-                                    .n = p.n,
-                                    .as_many = o->counts == NULL,
-                                    .group = group,
-                                    .threads = threads,
-                                    .watch = cli_watch(o)};
-        status = run_sweep(o, &drawing, &plan);
-    }
-    free(group);
-    aw_scenario_free(&s);
-    return status;
+    return options_agree(o) ? cli_with_site(o, "sweep", run) : STATUS_WRONG;
 }
