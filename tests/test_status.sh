@@ -45,7 +45,7 @@ ok help_tells_every_exit_status bash -c "for n in 0 1 2 3 130; do $PROGRAM help 
 ok help_of_a_command_tells_its_status_1 bash -c "for c in assess place outage zones compare; do
     $PROGRAM help \$c | tr '\n' ' ' | grep -q 'nds with status 1' || exit 1; done"
 
-# --- what a dash says ---
+# --- what is missing, and why ---
 sed 's/^zones: .*/zones:\n  - {name: quiet, outline: [[2, 1], [6, 1], [6, 4], [2, 4]]}\n  - {name: fine, outline: [[2, 1], [6, 1], [6, 4], [2, 4]], need: {p95: 2}}/' \
     site.yaml > dashes.yaml
 sed 's/sigma: 0.1/sigma: 0.1, survey_sigma: 0.01/; /name: quiet/d' dashes.yaml > none.yaml
@@ -54,11 +54,12 @@ explains() { $PROGRAM assess "$1" --quiet | grep -qxF -- "$2" || { $PROGRAM asse
 verdicts_of() { $PROGRAM assess "$1" --quiet | sed -n '/ need .* verdict /,/^$/p' | grep -oE '^(quiet|fine) '; }
 ok a_zone_without_a_need_has_no_verdict bash -c "[ \"\$($PROGRAM assess dashes.yaml --quiet | grep -cE '^quiet ')\" -eq 1 ]"
 ok a_zone_with_a_need_has_one [ "$(verdicts_of dashes.yaml)" = "fine " ]
+ok a_zone_without_a_need_says_so explains dashes.yaml 'No verdict in quiet: no need is stated.'
 sed 's/need: {p95: 2}/need: {p95: 2, margin: 1.5}/' dashes.yaml > margin.yaml
 ok zones_without_a_chance_say_so explains margin.yaml \
-    '– in fine: no chance, which takes a need of errors without a margin, and a verdict that no other part decides against.'
-ok a_zone_without_a_p95_says_so explains poor.yaml '– in z: no p95, for more than 5 % of the draws give no fix.'
-ok without_a_dash_nothing_is_said bash -c "! $PROGRAM assess none.yaml --quiet | grep -q '^– in'"
+    'No chance in fine: it takes a need of errors without a margin, and a verdict that no other part decides against.'
+ok a_zone_without_a_p95_says_so explains poor.yaml 'No p95 in z: more than 5 % of the draws give no fix.'
+ok where_nothing_is_missing_nothing_is_said bash -c "! $PROGRAM assess none.yaml --quiet | grep -q '^No '"
 
 # --- words that people try ---
 same() { cmp <("$PROGRAM" $1) <("$PROGRAM" $2); }

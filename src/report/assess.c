@@ -84,24 +84,16 @@ static void add_remarks(const aw_assessment *a, const aw_scenario *s, aw_text *o
     }
 }
 
-/* --- why a zone has a "–" --- */
+/* --- why a zone lacks a figure --- */
 
-static void name_zones(const aw_assessment *a, const aw_scenario *s,
-                       bool (*holds)(const aw_zone_result *r, const aw_zone *z), const char *why,
-                       aw_text *out)
+static bool has_no_p95(const aw_zone_result *r, __attribute__((unused)) const aw_zone *z)
 {
-    size_t n = 0;
-    for (size_t i = 0; i < s->n_zones; i++)
-        if (holds(&a->zones[i], &s->zones[i]))
-            aw_text_format(out, "%s%s", n++ > 0 ? ", " : "– in ", s->zones[i].name);
-    if (n > 0)
-        aw_text_format(out, ": %s.\n", why);
+    return isnan(r->errors.p95);
 }
 
-static bool has_no_p95(const aw_zone_result *r, const aw_zone *z)
+static bool has_no_need(__attribute__((unused)) const aw_zone_result *r, const aw_zone *z)
 {
-    (void)z;
-    return isnan(r->errors.p95);
+    return !aw_need_is_stated(&z->need);
 }
 
 static bool has_no_chance(const aw_zone_result *r, const aw_zone *z)
@@ -110,18 +102,29 @@ static bool has_no_chance(const aw_zone_result *r, const aw_zone *z)
 }
 
 /* One line for each reason that occurs, with the zones that it concerns. */
-static void add_dashes(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+static void add_reasons(const aw_assessment *a, const aw_scenario *s, aw_text *out)
 {
-    bool stated = false;
-    for (size_t i = 0; i < s->n_zones; i++)
-        stated = stated || aw_need_is_stated(&s->zones[i].need);
-    name_zones(a, s, has_no_p95, "no p95, for more than 5 % of the draws give no fix", out);
-    name_zones(a, s, has_no_chance,
-               "no chance, which takes a need of errors without a margin, and a verdict that no "
-               "other part decides against",
-               out);
-    if (!stated)
-        aw_text_add(out, "No zone states a need, so there is no verdict.\n");
+    static const struct {
+        bool (*holds)(const aw_zone_result *r, const aw_zone *z);
+        const char *what, *why;
+    } reasons[] = {
+        {has_no_need, "No verdict", "no need is stated"},
+        {has_no_p95, "No p95", "more than 5 % of the draws give no fix"},
+        {has_no_chance, "No chance",
+         "it takes a need of errors without a margin, and a verdict that no other part decides "
+         "against"},
+    };
+    for (size_t k = 0; k < sizeof reasons / sizeof *reasons; k++) {
+        size_t n = 0;
+        for (size_t i = 0; i < s->n_zones; i++)
+            if (reasons[k].holds(&a->zones[i], &s->zones[i])) {
+                if (n++ == 0)
+                    aw_text_format(out, "%s in ", reasons[k].what);
+                aw_text_format(out, "%s%s", n > 1 ? ", " : "", s->zones[i].name);
+            }
+        if (n > 0)
+            aw_text_format(out, ": %s.\n", reasons[k].why);
+    }
 }
 
 static void add_footing(const aw_scenario *s, aw_text *out)
@@ -144,7 +147,7 @@ void aw_assessment_table(const aw_assessment *a, const aw_scenario *s, const cha
                    aw_coordinate_words("%.3g", s->study.step, s->units).text);
     aw_run_words(s, out);
     add_tables(&t, colour, out);
-    add_dashes(a, s, out);
+    add_reasons(a, s, out);
     aw_level_remarks(s, out);
     add_remarks(a, s, out);
     add_footing(s, out);
