@@ -45,7 +45,7 @@ static aw_sensitivity make_sensitivity(void)
         leaning.zones[z].need.p95 = z == 0 ? 5.62 : 5.93;
         leaning.today[z].errors.p95 = z == 0 ? 4.27 : 4.79;
         leaning.today[z].verdict = AW_NO_NEED;
-        leaning.today[z].parts[AW_PART_ODDS].found.value = (double)NAN;
+        leaning.today[z].parts[AW_PART_CHANCE].found.value = (double)NAN;
         leaning.joint[z] = (aw_joint){.p05 = z == 0 ? 3.05 : 3.37,
                                       .p95 = z == 0 ? 6.78 : 7.65,
                                       .holding = {(double)NAN, (double)NAN, (double)NAN}};
@@ -54,7 +54,7 @@ static aw_sensitivity make_sensitivity(void)
                 aw_sensitivity_end *e = end_of(z, k, end);
                 e->result.errors.p95 = end ? high[z][k] : low[z][k];
                 e->result.errors.cells = 1;
-                e->result.parts[AW_PART_ODDS].found.value = (double)NAN;
+                e->result.parts[AW_PART_CHANCE].found.value = (double)NAN;
                 const double change = e->result.errors.p95 - leaning.today[z].errors.p95;
                 e->change = (aw_estimate){change, change, change};
             }
