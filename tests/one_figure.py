@@ -116,6 +116,12 @@ def length(metres):
     return f"{metres:.{2 if metres < 0.995 else 1 if metres < 9.95 else 0}f}"
 
 
+def stands_for(cell, metres):
+    """Whether a cell shows a figure: in its own digits, or beside what is asked in more of them."""
+    digits = len(cell.partition(".")[2])
+    return cell == length(metres) or metres is not None and digits > 2 and cell == f"{metres:.{digits}f}"
+
+
 def cells(table, name):
     """The cells of a row of a table, found by its first one."""
     rows = [re.split(r"  +", row.strip()) for row in table.splitlines()]
@@ -126,15 +132,21 @@ UNDRAWN = {"p95_m": "not drawn", "fix_share": "not drawn", "share_meeting": "not
 WORDS = {True: "met", False: "NOT MET", None: "undecided"}
 
 
+def verdict_of(cell):
+    """Without its reasons, and whether it is met with margin or not."""
+    return cell.split(":")[0].removesuffix(" with margin")
+
+
 def table_of_assess(assessed, table):
     problems = Differences()
-    needs = table[table.index("  verdict"):] if any(zone["need"] for zone in assessed["zones"]) else ""
+    needs = table[table.index("  need  "):] if any(zone["need"] for zone in assessed["zones"]) else ""
     for place in [dict(assessed["floor"], name="floor"), *assessed["zones"]]:
         row = cells(table, place["name"])
-        problems.same(f"{place['name']} in the table", row[1:3],
-                      [length(place["p50_m"]), length(place["p95_m"])])
+        told = [place[key] if stands_for(cell, place[key]) else cell
+                for cell, key in zip(row[1:3], ("p50_m", "p95_m"))]
+        problems.same(f"{place['name']} in the table", told, [place["p50_m"], place["p95_m"]])
         if place.get("need"):
-            problems.same(f"{place['name']}: verdict", cells(needs, place["name"])[2].split(":")[0],
+            problems.same(f"{place['name']}: verdict", verdict_of(cells(needs, place["name"])[2]),
                           WORDS[place["met"]])
     return problems
 
@@ -184,8 +196,8 @@ def compared(comparison, table, both):
             if place["name"] != "floor":
                 problems.same(f"{place['name']} {'AB'[k]}: verdict", pair["met"][k], place["met"])
             if place.get("need"):
-                needs = table[table.index("verdict A"):]
-                problems.same(f"{place['name']} in the table", cells(needs, place["name"])[k - 2],
+                needs = table[table.index("  need  "):]
+                problems.same(f"{place['name']} in the table", verdict_of(cells(needs, place["name"])[k - 2]),
                               WORDS[place["met"]])
         problems.same("the whole", comparison["met"][k], assessed["met"])
     for place in comparison["places"]:
