@@ -231,7 +231,7 @@ def check_assess(s, text, d):
         cells = row(text, name)
         p95, worst = place["p95_m"], place["worst_cell_p95_m"]
         want = [error(s, place["p50_m"]), error(s, p95),
-                "–" if p95 is None else f"{error(s, p95 / 1.5)} to {error(s, p95 * 1.5)}",
+                "–" if p95 is None else f'{error(s, place["band_low_m"])} to {error(s, place["band_high_m"])}',
                 "no p95" if worst is None else error(s, worst), spot(s, place["worst_at_m"][:2]),
                 *(error(s, place[f"vertical_{p}_m"]) for p in ("p50", "p95"))]
         assert cells[1:] == want, (cells, want)
