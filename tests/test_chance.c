@@ -66,7 +66,9 @@ START_TEST(places_are_chosen_for_the_chance)
     }
     ck_assert_uint_eq(p[0].n_anchors, p[1].n_anchors);
     ck_assert_double_eq_tol(p[0].bound, p[1].bound, 1e-9);
-    ck_assert_double_eq(p[0].zones[0].errors.p95, p[1].zones[0].errors.p95);
+    /* Of layouts with so many anchors either search takes one that holds. */
+    ck_assert_double_eq_tol(p[0].zones[0].errors.p95, p[1].zones[0].errors.p95,
+                            0.05 * p[1].zones[0].errors.p95);
     ck_assert_double_ge(p[0].zones[0].parts[AW_PART_CHANCE].found.value, 0.8);
     for (int k = 0; k < 2; k++) {
         aw_placing_free(&p[k]);

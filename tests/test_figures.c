@@ -110,7 +110,9 @@ START_TEST(a_zone_that_misses_its_share_by_little_says_so)
                           .p99 = (double)NAN,
                           .vertical_p95 = (double)NAN,
                           .fix_share = (double)NAN,
-                          .zone_share = (double)NAN};
+                          .zone_share = (double)NAN,
+                          .chance = (double)NAN,
+                          .margin = (double)NAN};
     for (int part = 0; part < AW_PARTS; part++)
         r.parts[part].verdict = AW_NO_NEED;
     r.parts[AW_PART_SHARE] =

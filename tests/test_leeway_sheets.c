@@ -269,12 +269,17 @@ START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
     size_t edges[2] = {0, 0};
     read_demo(&s, "crate-hall");
     s.study.draws = 100;
-    ck_assert(aw_freedom_run(&f, &s, 3, 2, &(aw_run){2, NULL, &errors}));
+    s.study.margin = 1;
+    aw_varied tight = aw_vary(&s);
+    aw_zone_result today;
+    ck_assert(aw_assess_zone(&today, &s, &s.zones[2], &(aw_run){2, NULL, &errors}));
+    aw_varied_zones(&tight)[2].need.p95 = 1.03 * today.parts[AW_PART_P95].found.high;
+    ck_assert(aw_freedom_run(&f, &tight.scenario, 3, 2, &(aw_run){2, NULL, &errors}));
     ck_assert_uint_eq(f.n, 1);
     count_edges(&f, edges);
     ck_assert_uint_gt(edges[1], 0);
     ck_assert_str_eq(s.zones[f.list[0].limiting_zone].name, "dispatch");
-    const aw_regions what = {&f, &s, look(2, false)};
+    const aw_regions what = {&f, &tight.scenario, look(2, false)};
     ck_assert(aw_regions_draw(&sheet, &what, &errors));
     ck_assert(has_text(&sheet, "beyond this edge a need fails"));
     ck_assert(has_text(&sheet, "Dairy crate hall"));
@@ -282,6 +287,7 @@ START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
                         (double)edges[1] * f.step * scale_of(&sheet, &s));
     aw_sheet_free(&sheet);
     aw_freedom_free(&f);
+    aw_varied_free(&tight);
     aw_scenario_free(&s);
 }
 END_TEST

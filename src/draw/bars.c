@@ -4,6 +4,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 #include <stdlib.h>
 
 #include "draw/block.h"
@@ -151,8 +152,11 @@ static void draw_chances(aw_draft *d, const panel *p, const aw_sensitivity_end *
     if (isnan(low->result.parts[AW_PART_CHANCE].found.value) &&
         isnan(high->result.parts[AW_PART_CHANCE].found.value))
         return;
-    snprintf(text, sizeof text, "%s, %s", aw_chance_figure(&low->result).text,
-             aw_chance_figure(&high->result).text);
+    const aw_length_text chances[2] = {aw_chance_figure(&low->result),
+                                       aw_chance_figure(&high->result)};
+    const bool same = strcmp(chances[0].text, chances[1].text) == 0;
+    snprintf(text, sizeof text, "%s%s%s", chances[0].text, same ? "" : ", ",
+             same ? "" : chances[1].text);
     set_text(d, text, p->chances, middle, -1);
 }
 
@@ -221,7 +225,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
     const bool has_chance = !isnan(r->parts[AW_PART_CHANCE].found.value);
     char line[320], today[AW_FIGURE_ROOM];
     aw_block b = {{p->names, y}, {d->map.high.x, p->box.low.y}};
-    b.high.x = p->chances + 10 * d->sheet->text_size;
+    b.high.x = p->chances + 11.5 * d->sheet->text_size;
     aw_block_text(d, &b, AW_INK_ZONE_NAME, z->name, 1);
     snprintf(today, sizeof today, "%.0f", p->today * p->unit);
     aw_figure_tell_apart(p->today * p->unit, p->need * p->unit, true, "", today);
@@ -255,7 +259,7 @@ static size_t draw_panel(aw_draft *d, const aw_sensitivity *v, size_t zone, aw_b
     panel p = {.v = v,
                .zone = zone,
                .names = box.low.x + t,
-               .chances = box.high.x - 9.5 * t,
+               .chances = box.high.x - 11.5 * t,
                .today = v->today[zone].errors.p95,
                .need = v->zones[zone].need.p95,
                .unit = unit_of(d->scenario)};
