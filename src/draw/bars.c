@@ -339,10 +339,9 @@ static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_RULE, "p95 today");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "the need");
     aw_draft_note(d,
-                  "Figures at the bars: p95 with the assumption at its low and its high end; → "
-                  "beyond the scale, none: no p95. Right: the chance of the need likewise. Ranges "
-                  "are the scenario's or "
-                  "standard ones: the table tells their footing.");
+                  "At the bars p95 with the assumption at its low and its high end (→ beyond the "
+                  "scale, none: no p95), right the chance likewise. The table tells what the "
+                  "ranges rest on.");
     if (left_out > 0)
         aw_draft_note(d, "%zu bars or zones are left out for want of room; the table has all.",
                       left_out);
