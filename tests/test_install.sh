@@ -92,7 +92,7 @@ gcc "-I$place/include" -D_GNU_SOURCE -aux-info "$folder/declared.all" -S -o /dev
     "$place/include/anchorwise.h"
 # Functions with their headers, by the compiler; tables by their lines.
 {
-    sed -nE 's|^/\* .*/include/(anchorwise/[a-z]+\.h):.*[ *](aw_[a-z0-9_]+) \(.*|\1 \2|p' "$folder/declared.all"
+    sed -nE 's|^/\* .*/include/(anchorwise/[a-z_]+\.h):.*[ *](aw_[a-z0-9_]+) \(.*|\1 \2|p' "$folder/declared.all"
     (cd "$place/include" && grep -oE '^extern const .*;' anchorwise/*.h) |
         sed -E 's/^([^:]*):.* (aw_[a-z0-9_]+)(\[.*)?;$/\1 \2/'
 } | LC_ALL=C sort -u > "$folder/declared"
@@ -184,7 +184,7 @@ ok completion_right_behind_an_equals_sign offers 'ft|m|' anchorwise need --units
 ok completion_of_a_choice offers 'A1|A3|A4|' anchorwise chart hall.yaml --sheet ''
 ok completion_of_a_layer offers 'p50_m|p95_m|pdop|' anchorwise chart --layer p
 ok completion_of_a_number_offers_nothing offers '|' anchorwise assess --draws ''
-ok completion_of_help offers 'scenario|schema|sensitivity|sweep|' anchorwise help s
+ok completion_of_help offers 'scenario|schema|sensitivity|starts|sweep|' anchorwise help s
 ok completion_is_installed_under_its_command bash -c '. "$1" && complete -p anchorwise' _ \
     "$place/share/bash-completion/completions/anchorwise"
 

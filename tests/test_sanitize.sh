@@ -7,9 +7,9 @@ export LSAN_OPTIONS=suppressions=tests/long/fonts.lsan:print_suppressions=0
 export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
 # Suites that take long in a checked build.
-long="beside|beside_marks|bound_fades|chart|compare|control|decisions|difference|documents|edit_laws|explain|few"
-long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|outage|placing"
-long="$long|placing_whole|plane|radio_law|radio_paths|remedies|sensitivity|shadow|trials_names|trials_published"
+long="beside|beside_marks|bound_fades|chance|chart|compare|control|decisions|difference|documents|edit_laws|explain|few"
+long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|outage|places|placing"
+long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|sensitivity|shadow|trials_names|trials_published"
 suites=$(basename -a -s .c tests/test_*.c | grep -vxE "test_($long)")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)

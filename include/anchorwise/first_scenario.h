@@ -23,6 +23,11 @@
 #include "anchorwise/scenario.h"
 #include "anchorwise/text.h"
 
+#ifdef __cplusplus
+extern "C" {
+#endif
+#pragma GCC visibility push(default)
+
 /** What is allowed of sides and heights, m. */
 #define AW_HALL_LEAST       2.0
 #define AW_HALL_MOST_SIDE   500.0
@@ -45,5 +50,10 @@ bool aw_hall_check(const aw_hall *hall, aw_errors *errors);
 /** Adds the scenario of a hall that passed aw_hall_check() to `out`. False without memory (an
  *  error). Takes a few seconds for a hall of hundreds of metres. */
 bool aw_first_scenario_write(const aw_hall *hall, aw_text *out, aw_errors *errors);
+
+#pragma GCC visibility pop
+#ifdef __cplusplus
+}
+#endif
 
 #endif
