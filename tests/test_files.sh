@@ -136,7 +136,7 @@ same_from_standard_input() { # command: its result, but for the name
     local words
     # The cost that check tells is measured and never twice the same.
     "$PROGRAM" $(words_of "$1" "$folder/site.yaml") --json |
-        sed "s,$folder/site.yaml,standard input,; s/\"cost\": {[^}]*}//" > "$folder/by_name"
+        sed "s,$folder/site.yaml,standard input,g; s/\"cost\": {[^}]*}//" > "$folder/by_name"
     "$PROGRAM" $(words_of "$1" -) --json < "$folder/site.yaml" |
         sed "s/\"cost\": {[^}]*}//" > "$folder/by_stream"
     [ -s "$folder/by_name" ] && cmp "$folder/by_name" "$folder/by_stream" &&
