@@ -9,7 +9,8 @@ built=build/sanitize
 # Suites that take long in a checked build.
 long="beside|beside_marks|bound_fades|chance|chart|compare|control|decisions|difference|documents|edit_laws|explain|few"
 long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|outage|places|placing"
-long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|sensitivity|shadow|trials_names|trials_published"
+long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|sensitivity|shadow|sites|trials_names"
+long="$long|trials_published"
 suites=$(basename -a -s .c tests/test_*.c | grep -vxE "test_($long)")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
     $(for suite in $suites; do echo $built/tests/$suite; done)
@@ -27,7 +28,18 @@ ok assess_is_clean bash -c "$built/anchorwise assess $hall --draws 64 --step 2 -
 ok compare_is_clean judged $built/anchorwise compare $hall $hall --draws 64 --step 2 --threads 3
 ok outage_is_clean judged $built/anchorwise outage $hall --draws 64 --step 3 --threads 3
 ok explain_is_clean $built/anchorwise explain $hall --at 20,7 --draws 64 --step 3 --threads 3
-ok place_is_clean bash -c "$built/anchorwise place $hall --afresh --draws 64 --step 3 --threads 3 \
+cat > "$folder/bay.yaml" << 'YAML'
+anchorwise: 1
+title: A bay
+floor: {outline: [[0, 0], [12, 0], [12, 8], [0, 8]], ceiling: 4}
+anchors:
+  - {name: A1, at: [0.3, 0.3, 3]}
+  - {name: A2, at: [11.7, 0.3, 3]}
+  - {name: A3, at: [11.7, 7.7, 3]}
+ranging: {sigma: 0.1}
+zones: [{name: bench, outline: [[2, 2], [10, 2], [10, 6], [2, 6]], need: {p95: 1}}]
+YAML
+ok place_is_clean bash -c "$built/anchorwise place $folder/bay.yaml --afresh --draws 64 --threads 3 \
     --even-so --out $folder/p.yaml > /dev/null; [ \$? -le 1 ] && [ -s $folder/p.yaml ]"
 ok sweep_is_clean $built/anchorwise sweep $hall --counts 4:6 --draws 64 --step 3 --threads 3 \
     --chart "$folder/s.svg"
