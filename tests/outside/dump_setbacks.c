@@ -31,7 +31,9 @@ static int write_probes(const aw_scenario *s, size_t wanted)
     if (!aw_grid_lay(&grid, s, s->tags[zone->tag].height, &errors) || points == NULL)
         return 1;
     aw_border_walk(&zone->outline, s->study.step, points);
-    aw_prober w = {.scenario = s,
+    const aw_run run = {1, NULL, NULL};
+    aw_prober w = {.run = &run,
+                   .scenario = s,
                    .zone = zone,
                    .scene = aw_scene_create(s),
                    .grid = &grid,

@@ -65,7 +65,7 @@ def cells(line):
 # What the last line of each head has.
 HEADS = {"check": [], "assess": ["p50 (m)", "need"], "compare": ["B is", "verdict A"],
          "explain": ["bearing", "why"], "links": ["elevation", "excess"], "outage": ["what it costs"],
-         "place": ["x (m)", "(m)  again"], "place, needs": ["(m)  anchors"], "sweep": ["(m)"],
+         "place": ["x (m)", "verdict again"], "place, needs": ["(m)  anchors"], "sweep": ["(m)"],
          "sensitivity": ["footing", "p95 at low"], "freedom": ["what ends that"],
          "zones": ["a tag in", "(m)  at (m)"]}
 
@@ -80,7 +80,8 @@ def keeps_columns(command, text):
         return
     rows = 0
     for mark in HEADS[command]:
-        first = next(i for i, line in enumerate(lines) if mark in line)
+        first = next((i for i, line in enumerate(lines) if mark in line), None)
+        assert first is not None, (mark, text)
         head = cells(lines[first])
         begins, ends = {b for b, _ in head} | {0}, {e for _, e in head}
         for line in lines[first + 1:]:
