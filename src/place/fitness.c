@@ -272,3 +272,13 @@ void aw_fitness_count(const aw_fitness *f, unsigned char have[])
     for (size_t i = 0; i < f->views->n_cells * f->views->n_states; i++)
         have[i] = (unsigned char)(f->base[i].used < 255 ? f->base[i].used : 255);
 }
+
+int aw_drop_compare(const void *a, const void *b)
+{
+    const aw_drop *d = a, *e = b;
+    if (d->shortfall != e->shortfall)
+        return d->shortfall < e->shortfall ? -1 : 1;
+    if (d->price != e->price)
+        return d->price > e->price ? -1 : 1;
+    return (d->which > e->which) - (d->which < e->which);
+}

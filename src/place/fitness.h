@@ -70,4 +70,13 @@ const aw_fitness_worker *aw_fitness_laws(aw_fitness *fitness, size_t zone, size_
 /* Usable links of each state of each cell under the layout; have[] as in aw_views_reach(). */
 void aw_fitness_count(const aw_fitness *fitness, unsigned char have[]);
 
+/* An anchor taken out of a layout, and what that would miss. */
+typedef struct aw_drop {
+    size_t which; /* its slot, or its candidate: the caller's */
+    double shortfall, price;
+} aw_drop;
+
+/* What misses least first, of equal ones the dearest: for qsort(). */
+int aw_drop_compare(const void *a, const void *b);
+
 #endif

@@ -280,24 +280,9 @@ static bool cheapen(aw_search *s)
 
 /* --- drops --- */
 
-typedef struct drop {
-    size_t slot;
-    double shortfall, price;
-} drop;
-
-static int compare_drops(const void *a, const void *b)
-{
-    const drop *d = a, *e = b;
-    if (d->shortfall != e->shortfall)
-        return d->shortfall < e->shortfall ? -1 : 1;
-    if (d->price != e->price)
-        return d->price > e->price ? -1 : 1;
-    return d->slot < e->slot ? -1 : 1;
-}
-
 /* What each drop from `best` would miss, the least first, of equal ones the dearest. NONE if
  * stopped. */
-static size_t rank_drops(aw_search *s, drop list[])
+static size_t rank_drops(aw_search *s, aw_drop list[])
 {
     const size_t kept = n_kept(s), n = s->best.n - kept;
     copy(&s->now, &s->best);
@@ -308,8 +293,8 @@ static size_t rank_drops(aw_search *s, drop list[])
         return NONE;
     for (size_t i = 0; i < n; i++)
         list[i] =
-            (drop){kept + i, s->trials[i].shortfall, candidate(s, s->now.at[kept + i])->price};
-    qsort(list, n, sizeof *list, compare_drops);
+            (aw_drop){kept + i, s->trials[i].shortfall, candidate(s, s->now.at[kept + i])->price};
+    qsort(list, n, sizeof *list, aw_drop_compare);
     return n;
 }
 
@@ -341,7 +326,7 @@ static void count_try(aw_search *s)
 }
 
 /* One anchor less, mended for less money than the best costs: 1 done, 0 not found, -1 stopped. */
-static int descend_once(aw_search *s, drop list[])
+static int descend_once(aw_search *s, aw_drop list[])
 {
     const size_t n = rank_drops(s, list);
     if (n == NONE)
@@ -350,7 +335,7 @@ static int descend_once(aw_search *s, drop list[])
                    "cheaper than %zu anchors at %.6g", s->best.n, s->best.price);
     for (size_t i = 0; i < n && i < DROPS; i++, count_try(s)) {
         copy(&s->now, &s->best);
-        exchange(s, list[i].slot, NONE);
+        exchange(s, list[i].which, NONE);
         if (!mend(s, s->best.price))
             return -1;
         if (take_if_better(s))
@@ -358,7 +343,7 @@ static int descend_once(aw_search *s, drop list[])
     }
     for (int k = 0; n > 0 && k < s->kicks; k++, count_try(s)) {
         copy(&s->now, &s->best);
-        exchange(s, list[pick(s, n < DROPS ? n : DROPS)].slot, NONE);
+        exchange(s, list[pick(s, n < DROPS ? n : DROPS)].which, NONE);
         kick(s);
         if (s->now.price < s->best.price - LEAST && !mend(s, s->best.price))
             return -1;
@@ -370,7 +355,7 @@ static int descend_once(aw_search *s, drop list[])
 
 static bool descend(aw_search *s)
 {
-    drop *list = calloc(s->room + 1, sizeof *list);
+    aw_drop *list = calloc(s->room + 1, sizeof *list);
     int done = list != NULL ? 1 : -1;
     while (done == 1 && s->best.shortfall == 0) {
         copy(&s->now, &s->best);

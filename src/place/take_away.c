@@ -8,26 +8,11 @@
 
 #define NONE AW_NO_CANDIDATE
 
-typedef struct drop {
-    size_t candidate;
-    double shortfall, price;
-} drop;
-
-static int compare_drops(const void *a, const void *b)
-{
-    const drop *d = a, *e = b;
-    if (d->shortfall != e->shortfall)
-        return d->shortfall < e->shortfall ? -1 : 1;
-    if (d->price != e->price)
-        return d->price > e->price ? -1 : 1;
-    return (d->candidate > e->candidate) - (d->candidate < e->candidate);
-}
-
 typedef struct job {
     aw_looks *looks;
     double most_ratio;
     aw_looked *now;
-    drop *drops;
+    aw_drop *drops;
     size_t n_drops;
     aw_trial *trials;
     size_t *left;
@@ -52,8 +37,8 @@ static bool rank(job *j)
         return false;
     for (size_t i = 0; i < j->n_drops; i++)
         j->drops[i] =
-            (drop){j->trials[i].out, j->trials[i].shortfall, c->list[j->trials[i].out].price};
-    qsort(j->drops, j->n_drops, sizeof *j->drops, compare_drops);
+            (aw_drop){j->trials[i].out, j->trials[i].shortfall, c->list[j->trials[i].out].price};
+    qsort(j->drops, j->n_drops, sizeof *j->drops, aw_drop_compare);
     return true;
 }
 
@@ -64,7 +49,7 @@ static size_t without(job *j, size_t from, size_t to)
     for (size_t i = 0; i < j->now->n; i++) {
         bool gone = false;
         for (size_t k = from; k < to; k++)
-            gone = gone || j->drops[k].candidate == j->now->at[i];
+            gone = gone || j->drops[k].which == j->now->at[i];
         if (!gone)
             j->left[n++] = j->now->at[i];
     }
