@@ -204,7 +204,7 @@ $(BUILD)/tests/%: tests/bench/%.c $(LIBRARY) $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(CPPFLAGS) -Itests $(CFLAGS) $(HIGHEST) -MMD -MP $< $(WRAPPED) $(LIBRARY) $(LDLIBS) -o $@
 
-test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(HELPER_PROGRAMS)
+test: $(PROGRAM) $(UNIT_PROGRAMS) $(PROBE_PROGRAMS) $(HELPER_PROGRAMS) $(BENCH_PROGRAMS)
 	@BUILD=$(BUILD) tests/run
 
 sanitize:

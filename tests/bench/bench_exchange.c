@@ -30,7 +30,7 @@ int main(int argc, char **argv)
         layout[i] = i;
     for (int i = 0; i < ROUNDS; i++) {
         const double began = bench_now();
-        aw_views_sweep(&views, layout, ANCHORS, threads, NULL, score);
+        aw_views_sweep(&views, layout, ANCHORS, 0, threads, NULL, score);
         best = fmin(best, bench_now() - began);
     }
     for (size_t k = 0; k < ANCHORS * candidates.n; k++)
