@@ -84,6 +84,13 @@ describes_the_radio() { # in place of the figures that have no part then
         ! grep -q "loss budget\|white" "$folder/described"
 }
 ok check_describes_the_radio_in_place_of_fixed_figures describes_the_radio
+within_100_columns() {
+    for demo in scenarios/*.yaml; do
+        columns=$("$PROGRAM" check "$demo" --quiet | LC_ALL=C.UTF-8 wc -L)
+        [ "$columns" -le 100 ] || { echo "$demo: $columns columns"; return 1; }
+    done
+}
+ok what_check_prints_of_a_demo_is_within_100_columns within_100_columns
 ok a_table_says_verdict_band_and_caution bash -c "$A | grep -q 'range of p95' && $A | grep -q 'not a promise'"
 ok bench_figures_are_called_so bash -c "sed 's/^ranging.*/ranging: {sigma: 0.1}/' $folder/hall.yaml \
     > $folder/bench.yaml; $PROGRAM assess $folder/bench.yaml | grep -q 'BENCH FIGURES'"

@@ -53,6 +53,51 @@ ok a_range_without_a_part_is_told says 'assumptions: power_db is ignored' bash -
     "sed 's/sigma: \[0.05, 0.3\]/power_db: [-3, 0]/' $folder/hall.yaml > $folder/idle.yaml
     $PROGRAM check $folder/idle.yaml"
 
+# Eight bays, more than are told in a table each.
+zones=$(for i in 0 1 2 3 4 5 6 7; do
+    x=$((1 + i % 4 * 4)) y=$((1 + i / 4 * 5))
+    echo "  - {name: bay $i, outline: [[$x, $y], [$((x + 3)), $y], [$((x + 3)), $((y + 4))], [$x, $((y + 4))]], need: {p95: 0.4}}"
+done)
+sed '/^zones:/d' "$folder/hall.yaml" > "$folder/bays.yaml"
+printf 'zones:\n%s\n' "$zones" >> "$folder/bays.yaml"
+B="$PROGRAM sensitivity $folder/bays.yaml"
+$B > "$folder/bays.txt" && $B --zone 'bay 6' > "$folder/bay.txt" && $B --json > "$folder/bays.json"
+cat > "$folder/bays.py" <<'PY'
+import json
+import re
+import sys
+bays, bay = open(sys.argv[1]).read(), open(sys.argv[2]).read()
+document = json.load(open(sys.argv[3]))
+zones = document["zones"]
+keys = [a["assumed"] for a in document["assumptions"]]
+named = [line.split("  ")[0] for line in bays.split("\n\n")[1].splitlines()
+         if line[0] != " " and not line.startswith("assumed")]
+assert len(named) == len(keys)
+def moves(zone):
+    return [max(abs(r[e]["change_m"]["value"]) for e in ("low", "high")) for r in zone["ranked"]]
+rows = re.findall(r"^(bay [0-9])  +([0-9.]+)  ([a-z ]+?)  +([0-9.]+)[^a-z]*?([0-9.]+)(?: \(.*?\))?  +"
+                  r"([0-9.]+) to ([0-9.]+) .*?([0-9]+) %  ", bays, re.M)
+wanted = sorted(zones, key=lambda z: -max(moves(z)))
+assert [r[0] for r in rows] == [z["name"] for z in wanted], rows
+for row, zone in zip(rows, wanted):
+    top = zone["ranked"][0]
+    assert abs(float(row[1]) - zone["today"]["p95_m"]) <= 0.01, row
+    assert row[2] == named[keys.index(top["assumed"])], row
+    assert abs(float(row[5]) - zone["joint"]["p95_p05_m"]) <= 0.051, row
+    assert abs(float(row[6]) - zone["joint"]["p95_p95_m"]) <= 0.051, row
+    assert int(row[7]) == round(100 * zone["joint"]["share_holding"]["value"]), row
+    assert max(moves(zone)) == moves(zone)[0] > 0
+assert "bay 6: p95" in bay and not re.search("bay [0-578]", bay)
+assert all(len(re.findall(f"^{name}  ", bay, re.M)) == 2 for name in named)
+for page in (bays, bay):
+    table = [line for line in page.splitlines() if "   " in line]
+    assert max(map(len, table)) <= 100, max(table, key=len)
+PY
+ok many_zones_have_a_row_each_and_what_moves_most_is_first \
+    /usr/bin/python3 "$folder/bays.py" "$folder/bays.txt" "$folder/bay.txt" "$folder/bays.json"
+ok an_unknown_zone_is_refused says "unknown zone 'bay 66'; did you mean 'bay 6'" $B --zone 'bay 66'
+ok a_zone_and_json_are_refused ends_with 2 $B --zone 'bay 6' --json
+
 $F --threads 1 --json > "$folder/1.json"
 $F --threads 5 --json --chart "$folder/regions.svg" > "$folder/5.json"
 ok freedoms_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"

@@ -109,9 +109,12 @@ void aw_sweep_csv(const aw_sweep *sweep, const aw_scenario *scenario, aw_text *o
 /** What a zone's curve says, in a sentence: "flat between 4 and 12 anchors: ...". */
 void aw_curve_shape_words(const aw_sweep *sweep, size_t zone, aw_units units, aw_text *out);
 
-/** How much the figures lean on the assumptions, and the tolerances. */
+/** How much the figures lean on the assumptions, and the tolerances: a table for each zone, of many
+ *  zones a row for each; and all assumptions of one zone, by its place in `zones`. */
 void aw_sensitivity_table(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
                           const char *file, bool colour, aw_text *out);
+void aw_sensitivity_zone_table(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
+                               const char *file, size_t zone, bool colour, aw_text *out);
 void aw_sensitivity_json(const aw_sensitivity *sensitivity, const aw_scenario *scenario,
                          const char *file, aw_text *out);
 

@@ -168,6 +168,11 @@ const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *sensitivity, s
 size_t aw_sensitivity_rank(const aw_sensitivity *sensitivity, size_t zone,
                            aw_assumption order[AW_ASSUMPTIONS]);
 
+/** How far an assumption moves a zone's p95, the end that moves it more, m; infinite where p95 is
+ *  lost. */
+double aw_sensitivity_movement(const aw_sensitivity *sensitivity, size_t zone,
+                               aw_assumption assumption);
+
 /** Units of work for a watch. 0 without memory. */
 size_t aw_sensitivity_work(const aw_scenario *scenario);
 

@@ -126,6 +126,14 @@ static void add_share(double value, double asked, const aw_scenario *s, aw_text 
     aw_text_add(out, aw_figure_share_asked(value, asked, figure));
 }
 
+static void add_amount(double value, double asked, const aw_scenario *s, aw_text *out)
+{
+    char figure[AW_FIGURE_ROOM];
+    (void)asked;
+    (void)s;
+    aw_text_add(out, aw_figure_count((size_t)(value + 0.5), figure));
+}
+
 /* Plain figures, in a format of their own. */
 #define PLAIN(name, format, value_)                                                                \
     static void name(double value, double asked, const aw_scenario *s, aw_text *out)               \
@@ -134,7 +142,6 @@ static void add_share(double value, double asked, const aw_scenario *s, aw_text 
         (void)s;                                                                                   \
         aw_text_format(out, format, value_);                                                       \
     }
-PLAIN(add_amount, "%.0f", value)
 PLAIN(add_degrees, "%.0f°", floor(value + 0.5) < 360 ? value : 0)
 PLAIN(add_tenths, "%.1f°", value)
 PLAIN(add_db, "%.1f dB", value)

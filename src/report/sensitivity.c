@@ -4,6 +4,7 @@
 #include "anchorwise/report.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "anchorwise.h"
@@ -18,6 +19,8 @@
 
 /* A smaller change of p95 is not told, m; nor is one that the draws do not tell from none. */
 #define LEAST_CHANGE 0.005
+/* More zones than these are told in a row each. */
+#define FEW_ZONES 6
 
 void aw_assumption_range_words(const aw_assumption_row *row, double value, aw_units units,
                                char out[AW_ASSUMED_ROOM])
@@ -165,6 +168,89 @@ static void add_zone(const aw_told_sensitivity *t, size_t zone, bool colour, aw_
     add_joint(t->sensitivity, zone, t->run.scenario->units, out);
 }
 
+/* --- many zones: row->i --- */
+
+/* The assumption that moves a zone most; false if there is none. */
+static bool find_mover(const aw_sensitivity *v, size_t zone, aw_assumption *mover)
+{
+    aw_assumption order[AW_ASSUMPTIONS];
+    const size_t n = aw_sensitivity_rank(v, zone, order);
+    if (n > 0)
+        *mover = order[0];
+    return n > 0;
+}
+
+static double movement_of(const aw_sensitivity *v, size_t zone)
+{
+    aw_assumption mover;
+    return find_mover(v, zone, &mover) ? aw_sensitivity_movement(v, zone, mover) : 0;
+}
+
+AW_WORDS(name_mover)
+{
+    aw_assumption mover;
+    if (find_mover(told_of(row)->sensitivity, row->i, &mover))
+        aw_text_add(out, aw_assumption_rows[mover].name);
+}
+
+AW_WORDS(add_mover_end)
+{
+    aw_assumption mover;
+    if (find_mover(told_of(row)->sensitivity, row->i, &mover))
+        add_end(&(aw_subject){row->of, row->with, row->i, mover}, item, units, out);
+}
+
+AW_WORDS(add_joint_range)
+{
+    const aw_joint *j = &told_of(row)->sensitivity->joint[row->i];
+    aw_text_add(out, isinf(j->p05) ? "no p95" : aw_error_figure(j->p05, units).text);
+    if (!isinf(j->p05))
+        aw_text_format(out, " to %s", isinf(j->p95) ? "none" : aw_error_figure(j->p95, units).text);
+}
+
+AW_WORDS(add_reasons_today)
+{
+    aw_behind_verdict(&told_of(row)->sensitivity->today[row->i], out);
+}
+
+static const aw_column zone_columns[] = {
+    {.key = "name", .head = "zone"},
+    {.key = "today.p95_m", .format = AW_AS_ERROR, .asked = "today.parts.p95_m.asked"},
+    {.head = "moved_by", .words = name_mover},
+    {.head = "p95_at_low", .format = AW_AS_ERROR, .words = add_mover_end, .item = 0},
+    {.head = "p95_at_high", .format = AW_AS_ERROR, .words = add_mover_end, .item = 1},
+    {.head = "joint", .format = AW_AS_ERROR, .words = add_joint_range},
+    {.key = "joint.share_holding.value", .format = AW_AS_SHARE},
+    {.key = "today.met", .format = AW_AS_VERDICT, .words = add_reasons_today},
+};
+
+/* One row for each zone, the one that moves most first. */
+static void add_many_zones(const aw_told_sensitivity *t, bool colour, aw_text *out)
+{
+    static const aw_listed table = AW_LISTED(&aw_sensitivity_shape, "zones", NULL, zone_columns);
+    const aw_sensitivity *v = t->sensitivity;
+    const aw_subject document = AW_DOCUMENT(*t);
+    aw_listing list = {.what = &table, .document = &document, .table = {.colour = colour}};
+    size_t *order = calloc(v->n_zones, sizeof *order);
+    out->failed |= order == NULL;
+    for (size_t zone = 0; order != NULL && zone < v->n_zones; zone++) {
+        size_t k = zone;
+        for (; k > 0 && movement_of(v, zone) > movement_of(v, order[k - 1]); k--)
+            order[k] = order[k - 1];
+        order[k] = zone;
+    }
+    for (size_t k = 0; order != NULL && k < v->n_zones; k++) {
+        char path[32];
+        snprintf(path, sizeof path, "zones.%zu", order[k]);
+        aw_listing_add(&list, path);
+    }
+    free(order);
+    aw_listing_write(&list, out);
+    aw_text_add(out,
+                "Of each zone the assumption that moves its p95 most, the zone that moves most "
+                "first; --zone NAME tells all assumptions of one, --json of every zone.\n\n");
+}
+
 /* --- tolerances --- */
 
 void aw_tolerance_limit_words(const aw_sensitivity *v, const aw_tolerance *t, aw_text *out)
@@ -252,21 +338,38 @@ static bool has_looks(const aw_sensitivity *v, const aw_scenario *s)
     return false;
 }
 
-void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const char *file,
-                          bool colour, aw_text *out)
+/* How it was drawn, and what is assumed. */
+static void add_run(const aw_told_sensitivity *t, bool colour, aw_text *out)
 {
-    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
-    aw_title_words(s, file, out);
-    const size_t from = out->n;
+    const aw_scenario *s = t->run.scenario;
     aw_text_format(out,
                    "each assumption at both ends of its range, and %d draws of all together; %u "
                    "draws%s, seed %llu, %s figures\n\n",
                    AW_JOINT, s->study.draws,
-                   has_looks(v, s) ? ", fewer where they tell an end's change" : "",
+                   has_looks(t->sensitivity, s) ? ", fewer where they tell an end's change" : "",
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_listed_write(&ranges, &AW_DOCUMENT(*t), colour, out);
+}
+
+static void add_cautions(const aw_scenario *s, aw_text *out)
+{
+    aw_text_add(out, "Largest effect on p95 first: have the client confirm these. "
+                     "Joint draws leave installations out.\n");
+    aw_bench_warning(s, out);
+    aw_caution(out);
+}
+
+void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const char *file,
+                          bool colour, aw_text *out)
+{
+    char a[AW_FIGURE_ROOM], b[AW_FIGURE_ROOM], c[AW_FIGURE_ROOM];
     const aw_told_sensitivity t = {{s, file}, v};
-    aw_listed_write(&ranges, &AW_DOCUMENT(t), colour, out);
-    for (size_t zone = 0; zone < v->n_zones; zone++)
+    aw_title_words(s, file, out);
+    const size_t from = out->n;
+    add_run(&t, colour, out);
+    if (v->n_zones > FEW_ZONES)
+        add_many_zones(&t, colour, out);
+    for (size_t zone = 0; v->n_zones <= FEW_ZONES && zone < v->n_zones; zone++)
         add_zone(&t, zone, colour, out);
     if (isnan(v->holding.value)) {
         aw_text_add(out, "No zone states a need, so there are no tolerances to tell.\n");
@@ -277,9 +380,18 @@ void aw_sensitivity_table(const aw_sensitivity *v, const aw_scenario *s, const c
                        aw_figure_share(v->holding.high, c));
         add_tolerances(&t, out);
     }
-    aw_text_add(out, "Largest effect on p95 first: have the client confirm these. "
-                     "Joint draws leave installations out.\n");
-    aw_bench_warning(s, out);
-    aw_caution(out);
+    add_cautions(s, out);
+    aw_isolate_names(out, from);
+}
+
+void aw_sensitivity_zone_table(const aw_sensitivity *v, const aw_scenario *s, const char *file,
+                               size_t zone, bool colour, aw_text *out)
+{
+    const aw_told_sensitivity t = {{s, file}, v};
+    aw_title_words(s, file, out);
+    const size_t from = out->n;
+    add_run(&t, colour, out);
+    add_zone(&t, zone, colour, out);
+    add_cautions(s, out);
     aw_isolate_names(out, from);
 }

@@ -5,10 +5,11 @@
 
 #include "anchorwise.h"
 #include "base/plane.h"
+#include "report/columns.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/table.h"
-#include "report/figures.h"
+#include "report/told.h"
 #include "report/words.h"
 
 static double area_of(const aw_polygon *p)
@@ -16,61 +17,34 @@ static double area_of(const aw_polygon *p)
     return fabs(aw_polygon_area(p->at, p->n));
 }
 
-static void add_errors(const aw_ranging *r, aw_units units, aw_text *out)
-{
-    aw_text_format(out, "%s spot (%s in %.3g %% of spots), %s survey, %s delay",
-                   aw_small_words("%.3g", r->spot_sigma, units).text,
-                   aw_small_words("%.3g", r->tail_sigma, units).text, 100 * r->tail_share,
-                   aw_small_words("%.3g", r->survey_sigma, units).text,
-                   aw_small_words("%.3g", r->delay_sigma, units).text);
-}
-
-static void add_ranging(const aw_scenario *s, aw_text *out)
+static void add_errors(const aw_scenario *s, aw_text *out)
 {
     const aw_ranging *r = &s->ranging;
-    aw_text_format(out, "ranging    sigma %s white, ",
-                   aw_small_words("%.3g", r->sigma, s->units).text);
-    add_errors(r, s->units, out);
-    aw_text_format(out, "\n           range %s, loss budget %.3g dB; %s figures\n",
-                   aw_coordinate_words("%.4g", r->range, s->units).text, r->budget_db,
-                   aw_scenario_is_site(s) ? "site" : "bench");
+    aw_text_format(out, "%s spot (%s in %.3g %% of spots), %s survey, %s delay",
+                   aw_small_words("%.3g", r->spot_sigma, s->units).text,
+                   aw_small_words("%.3g", r->tail_sigma, s->units).text, 100 * r->tail_share,
+                   aw_small_words("%.3g", r->survey_sigma, s->units).text,
+                   aw_small_words("%.3g", r->delay_sigma, s->units).text);
 }
 
-/* White sigma, reach and losses are then those of paths, power and noise. */
-static void add_radio(const aw_scenario *s, aw_text *out)
+static const char *figures_of(const aw_scenario *s)
 {
-    const aw_radio *r = &s->radio;
-    aw_text_add(out, "ranging    ");
-    add_errors(&s->ranging, s->units, out);
-    aw_text_format(out, "; %s figures\n", aw_scenario_is_site(s) ? "site" : "bench");
-    aw_text_format(out, "radio      channel %u (%.1f MHz, %.1f MHz wide), %s, %s\n",
-                   (unsigned)r->channel.number, r->channel.centre / 1e6, r->channel.bandwidth / 1e6,
-                   aw_environment_name(r->environment),
-                   r->mode == AW_ANCHORS_SEND ? "anchors send" : "tags send");
-    aw_text_format(out,
-                   "           %.4g dBm/MHz, back-off %.3g dB, frame gain %.3g dB%s, "
-                   "arrival floor %s\n",
-                   r->density_dbm_mhz, r->backoff_db, r->frame_gain_db,
-                   r->licensed ? ", licensed" : "",
-                   aw_small_words("%.3g", r->arrival_floor, s->units).text);
-    aw_text_format(out,
-                   "receiver   noise figure %.3g dB, preamble %u symbols, sensitivity %.4g dBm, "
-                   "detects %.3g dB over noise and %.3g dB under the strongest\n",
-                   r->receiver.noise_figure_db, (unsigned)r->receiver.preamble,
-                   r->receiver.sensitivity_dbm, r->receiver.detect_db, r->receiver.dynamic_db);
+    return aw_scenario_is_site(s) ? "site figures" : "bench figures";
 }
 
-static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
+static void add_floor(const aw_scenario *s, aw_text *out)
 {
     const aw_polygon *o = &s->floor.outline;
-    aw_title_words(s, file, out);
-    aw_text_add(out, "\n");
-    aw_text_format(out, "floor      %s x %s, %s, ceiling %s\n",
+    aw_text_format(out, "%s x %s, %s, ceiling %s",
                    aw_coordinate_figure("%.4g", o->high.x - o->low.x, s->units).text,
                    aw_coordinate_words("%.4g", o->high.y - o->low.y, s->units).text,
                    aw_area_words("%.0f", area_of(o), s->units).text,
                    aw_coordinate_words("%.3g", s->floor.ceiling, s->units).text);
-    aw_text_format(out, "study      step %s, %s, seed %llu, ",
+}
+
+static void add_study(const aw_scenario *s, aw_text *out)
+{
+    aw_text_format(out, "step %s, %s, seed %llu, ",
                    aw_coordinate_words("%.3g", s->study.step, s->units).text,
                    aw_draws_words(&s->study).text, (unsigned long long)s->study.seed);
     if (isnan(s->study.margin))
@@ -79,11 +53,80 @@ static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
         aw_text_format(out, "margin %.3g", s->study.margin);
     if (!isnan(s->study.odds))
         aw_text_format(out, ", odds %.3g", s->study.odds);
-    aw_text_add(out, "\n");
+}
+
+/* With a radio, white sigma, reach and losses are those of paths, power and noise. */
+static void add_ranging(const aw_scenario *s, aw_text *out)
+{
+    const aw_ranging *r = &s->ranging;
+    if (!s->radio.given)
+        aw_text_format(out, "sigma %s white, ", aw_small_words("%.3g", r->sigma, s->units).text);
+    add_errors(s, out);
     if (s->radio.given)
-        add_radio(s, out);
-    else
-        add_ranging(s, out);
+        aw_text_format(out, "; %s", figures_of(s));
+}
+
+static void add_reach(const aw_scenario *s, aw_text *out)
+{
+    if (!s->radio.given)
+        aw_text_format(out, "range %s, loss budget %.3g dB; %s",
+                       aw_coordinate_words("%.4g", s->ranging.range, s->units).text,
+                       s->ranging.budget_db, figures_of(s));
+}
+
+static void add_radio(const aw_scenario *s, aw_text *out)
+{
+    const aw_radio *r = &s->radio;
+    if (r->given)
+        aw_text_format(out, "channel %u (%.1f MHz, %.1f MHz wide), %s, %s",
+                       (unsigned)r->channel.number, r->channel.centre / 1e6,
+                       r->channel.bandwidth / 1e6, aw_environment_name(r->environment),
+                       r->mode == AW_ANCHORS_SEND ? "anchors send" : "tags send");
+}
+
+static void add_sender(const aw_scenario *s, aw_text *out)
+{
+    const aw_radio *r = &s->radio;
+    if (r->given)
+        aw_text_format(
+            out, "%.4g dBm/MHz, back-off %.3g dB, frame gain %.3g dB%s, arrival floor %s",
+            r->density_dbm_mhz, r->backoff_db, r->frame_gain_db, r->licensed ? ", licensed" : "",
+            aw_small_words("%.3g", r->arrival_floor, s->units).text);
+}
+
+static void add_receiver(const aw_scenario *s, aw_text *out)
+{
+    const aw_receiver *r = &s->radio.receiver;
+    if (s->radio.given)
+        aw_text_format(out,
+                       "noise figure %.3g dB, preamble %u symbols, sensitivity %.4g dBm, detects "
+                       "%.3g dB over noise and %.3g dB under the strongest",
+                       r->noise_figure_db, (unsigned)r->preamble, r->sensitivity_dbm, r->detect_db,
+                       r->dynamic_db);
+}
+
+static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
+{
+    static const struct {
+        const char *name;
+        void (*add)(const aw_scenario *s, aw_text *out);
+    } lines[] = {{"floor", add_floor},      {"study", add_study}, {"ranging", add_ranging},
+                 {"", add_reach},           {"radio", add_radio}, {"", add_sender},
+                 {"receiver", add_receiver}};
+    aw_table t = {.columns = 2, .align = "Ll"};
+    aw_title_words(s, file, out);
+    aw_text_add(out, "\n");
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+        aw_text words = {0};
+        lines[i].add(s, &words);
+        if (words.n > 0) {
+            aw_table_add(&t, "%s", lines[i].name);
+            aw_table_add(&t, "%s", words.at);
+        }
+        t.failed |= words.failed;
+        aw_text_free(&words);
+    }
+    aw_table_write(&t, out);
 }
 
 static void list_anchors(const aw_scenario *s, aw_table *t)
@@ -189,46 +232,62 @@ static void list_tags_and_zones(const aw_scenario *s, aw_table *t)
     }
 }
 
-/* An amount to whole units, in groups of three digits. */
-static void add_amount(aw_table *t, double amount)
-{
-    char figure[AW_FIGURE_ROOM];
-    if (isnan(amount))
-        aw_table_add(t, "–");
-    else
-        aw_table_add(t, "%s", aw_figure_count((size_t)(amount + 0.5), figure));
-}
+/* --- the bill --- */
 
 /* Cable is counted, and priced, by the site's units. */
-static void add_bill_line(aw_table *t, const aw_bill_line *line, aw_units units)
+static double metre_of(const aw_subject *row, aw_units units)
 {
-    const double metre = line->is_length && units == AW_FEET ? AW_FOOT : 1;
-    aw_table_add(t, "  %s", line->what);
-    aw_table_add(t, "%.4g", line->count / metre);
-    aw_table_add(t, "%s", line->is_length ? aw_coordinate_unit(units) : line->unit);
-    aw_table_add(t, "at %.7g", line->price * metre);
-    add_amount(t, line->amount);
+    const aw_bill_line *line = row->of;
+    return line->is_length && units == AW_FEET ? AW_FOOT : 1;
 }
 
-static void list_prices(const aw_scenario *s, aw_text *out)
+AW_WORDS(add_count)
 {
-    aw_table t = {.columns = 5, .align = "lrlrr"};
+    const double count = ((const aw_bill_line *)row->of)->count;
+    if (!isnan(count))
+        aw_text_format(out, "%.4g", count / metre_of(row, units));
+}
+
+AW_WORDS(add_unit)
+{
+    const aw_bill_line *line = row->of;
+    aw_text_add(out, line->is_length ? aw_coordinate_unit(units) : line->unit);
+}
+
+AW_WORDS(add_price)
+{
+    const double price = ((const aw_bill_line *)row->of)->price;
+    if (!isnan(price))
+        aw_text_format(out, "%.7g", price * metre_of(row, units));
+}
+
+static const aw_column bill_columns[] = {
+    {.key = "what"},
+    {.head = "count", .format = AW_AS_FIGURE, .words = add_count, .blank = true},
+    {.head = "unit", .format = AW_AS_WORD, .words = add_unit, .blank = true},
+    {.head = "price_each", .format = AW_AS_FIGURE, .words = add_price, .blank = true},
+    {.key = "amount", .format = AW_AS_AMOUNT},
+};
+
+/* The sum is one line more. */
+static void list_prices(const aw_scenario *s, const char *file, aw_text *out)
+{
+    static const aw_listed bill_lines =
+        AW_LISTED(&aw_summary_shape, "prices.lines", NULL, bill_columns);
     aw_bill bill = {0};
     if (!aw_has_prices(s))
         return;
+    const aw_told_summary told = {{s, file}, NULL, NULL, &bill};
+    aw_listing list = {.what = &bill_lines, .document = &AW_DOCUMENT(told)};
     if (aw_bill_make(&bill, s)) {
-        aw_text_format(out, "\nprices in %s\n", s->prices.currency);
-        for (size_t i = 0; i < bill.n; i++)
-            add_bill_line(&t, &bill.lines[i], s->units);
-        aw_table_add(&t, "  sum");
-        for (int i = 0; i < 3; i++)
-            aw_table_add(&t, "%s", "");
-        add_amount(&t, bill.total);
-        aw_table_write(&t, out);
+        const aw_bill_line sum = {
+            .what = "sum", .unit = "", .count = NAN, .price = NAN, .amount = bill.total};
+        aw_listing_add_rows(&list);
+        aw_listing_add_row(&list, &(aw_subject){&sum, &told, 0, 0});
+        aw_listing_write(&list, out);
     } else {
         out->failed = true;
     }
-    aw_table_free(&t);
     aw_bill_free(&bill);
 }
 
@@ -243,8 +302,8 @@ void aw_scenario_summary(const aw_scenario *s, const char *file, aw_text *out)
     list_obstacles(s, &t);
     list_tags_and_zones(s, &t);
     aw_table_write(&t, out);
-    aw_table_free(&t);
-    list_prices(s, out);
+    aw_text_add(out, "\n");
+    list_prices(s, file, out);
     aw_isolate_names(out, from);
 }
 

@@ -3,14 +3,9 @@
 
 #include "anchorwise.h"
 #include "base/plane.h"
-#include "report/run.h"
+#include "report/told.h"
 
-typedef struct told {
-    aw_report_run run;
-    const aw_effort *cost;
-    const aw_errors *errors;
-    const aw_bill *bill; /* NULL without prices */
-} told;
+typedef aw_told_summary told;
 
 static const told *told_of(const aw_subject *s)
 {
@@ -101,7 +96,7 @@ const aw_shape aw_errors_shape =
 void aw_errors_json(const aw_errors *errors, const char *file, aw_text *out)
 {
     const told t = {{NULL, file}, NULL, errors, NULL};
-    aw_document_json(&aw_errors_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_errors_shape, &AW_DOCUMENT(t), out);
 }
 
 /* --- the bill --- */
@@ -250,7 +245,7 @@ void aw_scenario_summary_json(const aw_scenario *s, const char *file, const aw_e
     aw_bill bill = {0};
     const bool priced = aw_has_prices(s), done = !priced || aw_bill_make(&bill, s);
     const told t = {{s, file}, cost, warnings, priced ? &bill : NULL};
-    aw_document_json(&aw_summary_shape, &(aw_subject){&t, &t, 0, 0}, out);
+    aw_document_json(&aw_summary_shape, &AW_DOCUMENT(t), out);
     out->failed = out->failed || !done;
     aw_bill_free(&bill);
 }

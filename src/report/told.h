@@ -4,8 +4,10 @@
 #define AW_REPORT_TOLD_H
 
 #include "anchorwise/assess.h"
-#include "anchorwise/decisions.h"
 #include "anchorwise/compare.h"
+#include "anchorwise/cost.h"
+#include "anchorwise/decisions.h"
+#include "anchorwise/effort.h"
 #include "anchorwise/explain.h"
 #include "anchorwise/freedom.h"
 #include "anchorwise/mismatch.h"
@@ -33,6 +35,15 @@ extern const aw_shape aw_assessment_shape, aw_outage_shape, aw_explanation_shape
     aw_sensitivity_shape, aw_freedom_shape, aw_sweep_shape;
 /* A line of --csv: of a zone at a point. */
 extern const aw_shape aw_sweep_row_shape;
+
+/* Of a scenario, or of what is wrong with one. */
+typedef struct aw_told_summary {
+    aw_report_run run;
+    const aw_effort *cost;   /* NULL: not told */
+    const aw_errors *errors; /* warnings too */
+    const aw_bill *bill;     /* NULL without prices */
+} aw_told_summary;
+extern const aw_shape aw_summary_shape, aw_errors_shape;
 
 typedef struct aw_told_decisions {
     aw_report_run run;

@@ -49,7 +49,7 @@ const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *v, size_t zone
     return &v->ends[(zone * AW_ASSUMPTIONS + (size_t)a) * 2 + (size_t)end];
 }
 
-static double movement_of(const aw_sensitivity *v, size_t zone, aw_assumption a)
+double aw_sensitivity_movement(const aw_sensitivity *v, size_t zone, aw_assumption a)
 {
     const double low = fabs(aw_sensitivity_at(v, zone, a, 0)->change.value);
     const double high = fabs(aw_sensitivity_at(v, zone, a, 1)->change.value);
@@ -64,7 +64,8 @@ size_t aw_sensitivity_rank(const aw_sensitivity *v, size_t zone,
         size_t k = n;
         if (!v->assumed[a].present)
             continue;
-        for (; k > 0 && movement_of(v, zone, (aw_assumption)a) > movement_of(v, zone, order[k - 1]);
+        for (; k > 0 && aw_sensitivity_movement(v, zone, (aw_assumption)a) >
+                            aw_sensitivity_movement(v, zone, order[k - 1]);
              k--)
             order[k] = order[k - 1];
         order[k] = (aw_assumption)a;

@@ -219,7 +219,7 @@ def check_check(s, text, d):
     cable = next(line for line in d["prices"]["lines"] if line["what"] == "cable")
     unit = FOOT if s is Feet else 1
     assert row(text, "cable") == ["cable", f'{cable["count"] / unit:.4g}', s.place_unit,
-                                  f'at {cable["price"] * unit:.7g}', f'{cable["amount"]:.0f}']
+                                  f'{cable["price"] * unit:.7g}', f'{cable["amount"]:.0f}']
 
 
 def check_assess(s, text, d):

@@ -22,7 +22,7 @@ static int write_description(const aw_scenario *s, const cli_options *options,
         aw_scenario_summary_json(s, options->scenario, cost, warnings, &text);
     } else {
         aw_scenario_summary(s, options->scenario, &text);
-        aw_text_add(&text, "\nassess will take ");
+        aw_text_add(&text, "assess will take ");
         aw_effort_words(cost->seconds, cost->bytes, cli_parallel(threads), &text);
         aw_text_add(&text, ".\n");
     }

@@ -31,7 +31,7 @@ typedef struct cli_options {
     const char *paths[CLI_MOST_SCENARIOS];     /* as given; "-" is standard input */
     size_t n_scenarios;
     const char *seed, *draws, *precision, *step, *threads, *chance, *margin;
-    const char *out, *cells, *tag, *tile, *at;
+    const char *out, *cells, *tag, *zone, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *units, *inside, *decisions, *wrong;
     const char *hall, *need;
@@ -248,8 +248,9 @@ bool *cli_read_names(const char *text, const char *option, const cli_options *op
 bool cli_find_anchor(const char *name, const char *option, const cli_options *options,
                      const aw_scenario *scenario, size_t *anchor);
 
-/* Index of the tag that --tag names; false after a complaint. */
+/* Index of the tag that --tag names, of the zone that --zone names; false after a complaint. */
 bool cli_find_tag(const cli_options *options, const aw_scenario *scenario, size_t *tag);
+bool cli_find_zone(const cli_options *options, const aw_scenario *scenario, size_t *zone);
 
 /* One complaint on standard error, `anchorwise: ...`; returns STATUS_WRONG. */
 int cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));

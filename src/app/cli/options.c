@@ -9,7 +9,8 @@
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
      CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
-#define DRAWS (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
+#define DRAWS    (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
+#define COLOURED (CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES | CLI_PLACE | CLI_SENSITIVITY)
 
 #define SWITCH CLI_SWITCH
 #define TEXT   CLI_TEXT
@@ -27,6 +28,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, cells), CLI_ASSESS, OUTPUT},
     {"--tag", "NAME", "the tag that is used; the first one if not given",
      offsetof(cli_options, tag), CLI_ASSESS | CLI_CHART | CLI_EXPLAIN | CLI_LINKS, TEXT},
+    {"--zone", "NAME", "all assumptions of this zone, and nothing of others",
+     offsetof(cli_options, zone), CLI_SENSITIVITY, TEXT},
     {"--anchor", "NAME", "only this anchor; every one if not given", offsetof(cli_options, anchor),
      CLI_FREEDOM, TEXT},
     {"--reach", "L", "how far to look, in the scenario's units; 2 m (6.56 ft) if not given",
@@ -116,7 +119,7 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--color", "WHEN",
      "colour of verdicts: auto (on a terminal, without NO_COLOR), always or never",
-     offsetof(cli_options, colour), CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_PLACE, TEXT},
+     offsetof(cli_options, colour), COLOURED, TEXT},
     {"--quiet", NULL, "no progress bar, no warnings", offsetof(cli_options, quiet),
      EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
     {"--progress", NULL, "one line a stage on standard error, with --quiet too",

@@ -177,47 +177,79 @@ const char *cli_farthest(const aw_scenario *s)
     return s->units == AW_FEET ? "328 083 ft" : "100 000 m";
 }
 
-/* Without a near name the first one of the scenario. */
-static void complain_of_name(const char *what, const char *written, const char *const known[],
-                             size_t n, const char *scenario)
+/* What a name is looked for in: things of one kind, by their names. */
+typedef struct kind_of_name {
+    const char *what; /* for complaints: "anchor" */
+    size_t n;
+    const char *(*name)(const aw_scenario *s, size_t i);
+} kind_of_name;
+
+static const char *anchor_name(const aw_scenario *s, size_t i)
 {
+    return s->anchors[i].name;
+}
+
+static const char *tag_name(const aw_scenario *s, size_t i)
+{
+    return s->tags[i].name;
+}
+
+static const char *zone_name(const aw_scenario *s, size_t i)
+{
+    return s->zones[i].name;
+}
+
+/* Without a near name the first one of the scenario is told. */
+static void complain_of_name(const char *written, const char *option, const char *file,
+                             const aw_scenario *s, const kind_of_name *kind)
+{
+    const char *known[MOST_SUGGESTED];
+    char what[64];
+    size_t n = 0;
+    if (kind->n == 0) {
+        cli_complain("%s: %s has no %s", option, file, kind->what);
+        return;
+    }
+    for (; n < kind->n && n < MOST_SUGGESTED; n++)
+        known[n] = kind->name(s, n);
     aw_text first = {0};
-    aw_text_format(&first, "the first one of %s is '%s'", scenario, known[0]);
+    aw_text_format(&first, "the first one of %s is '%s'", file, known[0]);
+    snprintf(what, sizeof what, "%s: unknown %s", option, kind->what);
     cli_complain_of_unknown(what, written, known, n, first.failed ? "see 'check'" : first.at);
     aw_text_free(&first);
+}
+
+/* Index of a named thing; how many there are after a complaint. */
+static size_t find_named(const char *name, const char *option, const char *file,
+                         const aw_scenario *s, kind_of_name kind)
+{
+    for (size_t i = 0; i < kind.n; i++)
+        if (strcmp(kind.name(s, i), name) == 0)
+            return i;
+    complain_of_name(name, option, file, s, &kind);
+    return kind.n;
 }
 
 bool cli_find_anchor(const char *name, const char *option, const cli_options *options,
                      const aw_scenario *s, size_t *anchor)
 {
-    const char *known[MOST_SUGGESTED];
-    size_t n = 0;
-    char what[64];
-    for (size_t i = 0; i < s->n_anchors; i++)
-        if (strcmp(s->anchors[i].name, name) == 0) {
-            *anchor = i;
-            return true;
-        }
-    for (; n < s->n_anchors && n < MOST_SUGGESTED; n++)
-        known[n] = s->anchors[n].name;
-    snprintf(what, sizeof what, "%s: unknown anchor", option);
-    complain_of_name(what, name, known, n, options->scenario);
-    return false;
+    *anchor = find_named(name, option, options->scenario, s,
+                         (kind_of_name){"anchor", s->n_anchors, anchor_name});
+    return *anchor < s->n_anchors;
 }
 
 bool cli_find_tag(const cli_options *options, const aw_scenario *s, size_t *tag)
 {
-    for (size_t i = 0; i < s->n_tags; i++)
-        if (strcmp(s->tags[i].name, options->tag) == 0) {
-            *tag = i;
-            return true;
-        }
-    const char *known[MOST_SUGGESTED];
-    size_t n = 0;
-    for (; n < s->n_tags && n < MOST_SUGGESTED; n++)
-        known[n] = s->tags[n].name;
-    complain_of_name("--tag: unknown tag", options->tag, known, n, options->scenario);
-    return false;
+    *tag = find_named(options->tag, "--tag", options->scenario, s,
+                      (kind_of_name){"tag", s->n_tags, tag_name});
+    return *tag < s->n_tags;
+}
+
+bool cli_find_zone(const cli_options *options, const aw_scenario *s, size_t *zone)
+{
+    *zone = find_named(options->zone, "--zone", options->scenario, s,
+                       (kind_of_name){"zone", s->n_zones, zone_name});
+    return *zone < s->n_zones;
 }
 
 /* Marks the anchors of a list; false after a complaint. */
