@@ -57,8 +57,8 @@ static const double asked[] = {0.8, 1.1}, spot[3] = {3, 4, 2.9};
 
 static void run_place(aw_errors *errors)
 {
-    const aw_placing_plan plan = {.scenario = &all.s, .threads = 2};
-    ck_assert(aw_placing_run(&all.placings[0], &plan, errors));
+    const aw_placing_plan plan = {.scenario = &all.s};
+    ck_assert(aw_placing_run(&all.placings[0], &plan, &(aw_run){2, NULL, errors}));
     all.placings[1] = all.placings[0];
     all.placings[1].price += 7;
     all.placings[1].end = AW_PLACING_NOT_FOUND;
@@ -68,8 +68,8 @@ static void run_sweeps(aw_errors *errors)
 {
     static const double heights[] = {4, 5};
     const aw_sweep_plan plan = {
-        .scenario = &all.s, .kind = AW_SWEEP_HEIGHTS, .at = heights, .n = 2, .threads = 2};
-    ck_assert(aw_sweep_run(&all.heights, &plan, errors));
+        .scenario = &all.s, .kind = AW_SWEEP_HEIGHTS, .at = heights, .n = 2};
+    ck_assert(aw_sweep_run(&all.heights, &plan, &(aw_run){2, NULL, errors}));
     all.sweep = all.heights;
     all.sweep.kind = AW_SWEEP_COUNTS;
 }

@@ -257,7 +257,7 @@ static void say_place(aw_text *out)
 
 static void say_placings(aw_text *out)
 {
-    aw_placings_json(all.placings, asked, 2, &all.s, "a.yaml", true, out);
+    aw_placings_json(&(aw_placings){all.placings, asked, 2, true}, &all.s, "a.yaml", out);
 }
 
 static void hold_placed_zones(document *d, const char *under, const aw_zone_result results[])

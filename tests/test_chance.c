@@ -59,8 +59,8 @@ START_TEST(places_are_chosen_for_the_chance)
     read_both(both, needs[_i]);
     for (int k = 0; k < 2; k++) {
         aw_errors errors = {0};
-        const aw_placing_plan plan = {.scenario = &both[k], .afresh = true, .threads = 2};
-        ck_assert(aw_placing_run(&p[k], &plan, &errors));
+        const aw_placing_plan plan = {.scenario = &both[k], .afresh = true};
+        ck_assert(aw_placing_run(&p[k], &plan, &(aw_run){2, NULL, &errors}));
         ck_assert_int_eq(p[k].end, AW_PLACING_FOUND);
         aw_errors_free(&errors);
     }

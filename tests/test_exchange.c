@@ -61,7 +61,7 @@ static void check(aw_fix_kind dims)
     static scene s;
     float score[N];
     make_scene(&s, dims);
-    aw_exchange_score(dims, s.left, s.more, N, s.flat, s.tall, score);
+    aw_exchange_score(dims, s.left, s.more, N, &(aw_exchange_need){s.flat, s.tall}, score);
     for (size_t c = 0; c < N; c++) {
         double sum = 0;
         for (size_t l = 0; l < CELLS; l++) {
@@ -91,13 +91,13 @@ START_TEST(every_level_gives_the_same_bits)
     for (int dims = 2; dims <= 3; dims++) {
         float base[N], other[N];
         make_scene(&s, (aw_fix_kind)dims);
-        aw_kernel_named("base")->exchange((aw_fix_kind)dims, s.left, s.more, N, s.flat, s.tall,
-                                          base);
+        const aw_exchange_need need = {s.flat, s.tall};
+        aw_kernel_named("base")->exchange((aw_fix_kind)dims, s.left, s.more, N, &need, base);
         for (size_t i = 0; i < 2; i++) {
             const aw_kernel *kernel = aw_kernel_named(levels[i]);
             if (kernel == NULL)
                 continue;
-            kernel->exchange((aw_fix_kind)dims, s.left, s.more, N, s.flat, s.tall, other);
+            kernel->exchange((aw_fix_kind)dims, s.left, s.more, N, &need, other);
             ck_assert_int_eq(memcmp(base, other, sizeof base), 0);
         }
     }
@@ -107,7 +107,7 @@ END_TEST
 START_TEST(padding_counts_nothing)
 {
     float left[6 * CELLS] = {0}, flat[CELLS] = {0}, score;
-    aw_exchange_score(AW_FIX_2D, left, left, 1, flat, flat, &score);
+    aw_exchange_score(AW_FIX_2D, left, left, 1, &(aw_exchange_need){flat, flat}, &score);
     ck_assert(score == 0);
 }
 END_TEST

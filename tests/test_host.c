@@ -54,8 +54,8 @@ static size_t place(void)
     aw_placing p = {0};
     size_t n = 0;
     ck_assert(aw_scenario_parse(&s, site, strlen(site), &errors));
-    const aw_placing_plan plan = {.scenario = &s, .threads = 2};
-    if (aw_placing_run(&p, &plan, &errors) && errors.n_errors == 0) {
+    const aw_placing_plan plan = {.scenario = &s};
+    if (aw_placing_run(&p, &plan, &(aw_run){2, NULL, &errors}) && errors.n_errors == 0) {
         ck_assert_int_eq(p.end, AW_PLACING_FOUND);
         ck_assert_uint_gt(p.nodes, 0);
         n = p.n_anchors;

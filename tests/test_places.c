@@ -37,12 +37,10 @@ static unsigned subset_of(const places *p, const aw_placing *r)
 static void place(places *p, aw_placing *r)
 {
     aw_errors errors = {0};
-    const aw_placing_plan plan = {.scenario = &p->scenario,
-                                  .keep = p->keep,
-                                  .sturdy = p->sturdy,
-                                  .afresh = true,
-                                  .threads = 1};
-    ck_assert_msg(aw_placing_run(r, &plan, &errors), "%s", errors.n ? errors.list[0].text : "");
+    const aw_placing_plan plan = {
+        .scenario = &p->scenario, .keep = p->keep, .sturdy = p->sturdy, .afresh = true};
+    ck_assert_msg(aw_placing_run(r, &plan, &(aw_run){1, NULL, &errors}), "%s",
+                  errors.n ? errors.list[0].text : "");
     aw_errors_free(&errors);
 }
 

@@ -27,21 +27,17 @@ static void open_site(site *s, bool sturdy)
     ck_assert_msg(aw_scenario_parse(&s->scenario, s->text.at, s->text.n, &errors), "%s\n%s",
                   errors.list[0].text, s->text.at);
     ck_assert(aw_candidates_list(&s->candidates, &s->scenario, NULL, &errors));
-    ck_assert(aw_views_make(&s->views, &s->scenario, &s->candidates, 1, NULL, &errors));
-    ck_assert(aw_fitness_create(&s->fitness, &s->views, sturdy, 1, NULL));
+    ck_assert(aw_views_make(&s->views, &s->scenario, &s->candidates, &(aw_run){1, NULL, &errors}));
+    ck_assert(aw_fitness_create(&s->fitness, &s->views, sturdy, &(aw_run){1, NULL, NULL}));
     ck_assert(aw_search_create(&s->search, &s->fitness, 1));
     aw_errors_free(&errors);
 }
 
 static bool find_bound(site *s, bool sturdy, double known, bool whole)
 {
-    const aw_lower_bound_plan plan = {.views = &s->views,
-                                      .slack = 1,
-                                      .sturdy = sturdy,
-                                      .known = known,
-                                      .whole = whole,
-                                      .threads = 1};
-    return aw_lower_bound_find(&s->least, &plan);
+    const aw_lower_bound_plan plan = {
+        .views = &s->views, .slack = 1, .sturdy = sturdy, .known = known, .whole = whole};
+    return aw_lower_bound_find(&s->least, &plan, &(aw_run){1, NULL, NULL});
 }
 
 static void close_site(site *s)
@@ -287,19 +283,20 @@ START_TEST(a_tangent_lies_above_every_layout)
     ck_assert_uint_ge(count, 3);
     demands[count % 32] = (aw_demand){AW_DEMAND_FIXES, 0, 1, 0.9};
     for (size_t round = 0; round < 300; round++) {
-        double x[2][64], value[2], slope[2][64], above;
+        double x[2][64], slope[2][64], above;
+        aw_tangent t[2] = {{0, slope[0]}, {0, slope[1]}};
         const aw_demand *d = &demands[round % (count + 1)];
         for (int k = 0; k < 2; k++) {
             for (size_t i = 0; i < n; i++)
                 x[k][i] =
                     k == 1 && round % 2 == 0 ? test_uniform(&state) < 0.5 : test_uniform(&state);
-            ck_assert(aw_tangent(&s.views, d, x[k], AW_NO_CANDIDATE, 1, NULL, scratch, &value[k],
-                                 slope[k]));
+            ck_assert(aw_tangent_find(&t[k], &s.views, d, &(aw_shares){x[k], AW_NO_CANDIDATE},
+                                      scratch, &(aw_run){1, NULL, NULL}));
         }
-        above = value[0];
+        above = t[0].value;
         for (size_t i = 0; i < n; i++)
             above += slope[0][i] * (x[1][i] - x[0][i]);
-        ck_assert_double_ge(above, value[1] - 1e-6);
+        ck_assert_double_ge(above, t[1].value - 1e-6);
     }
     free(scratch);
     close_site(&s);

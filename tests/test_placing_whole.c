@@ -19,9 +19,10 @@ static void run_study(aw_placing *p, site *s, bool sturdy, bool afresh, unsigned
                       const bool keep[])
 {
     aw_errors errors = {0};
-    const aw_placing_plan plan = {&s->scenario, keep, sturdy, afresh, threads, NULL};
+    const aw_placing_plan plan = {&s->scenario, keep, sturdy, afresh};
     ck_assert(aw_scenario_parse(&s->scenario, s->text.at, s->text.n, &errors));
-    ck_assert_msg(aw_placing_run(p, &plan, &errors), "%s", errors.n ? errors.list[0].text : "");
+    ck_assert_msg(aw_placing_run(p, &plan, &(aw_run){threads, NULL, &errors}), "%s",
+                  errors.n ? errors.list[0].text : "");
     aw_errors_free(&errors);
 }
 

@@ -56,9 +56,9 @@ static void sweep(aw_sweep *w, aw_scenario *s, aw_sweep_kind kind, const double 
                   const bool group[], unsigned threads)
 {
     aw_errors errors = {0};
-    const aw_sweep_plan plan = {s, kind, at, n, false, group, threads, NULL};
+    const aw_sweep_plan plan = {s, kind, at, n, false, group};
     ck_assert(aw_scenario_parse(s, hall, strlen(hall), &errors));
-    ck_assert(aw_sweep_run(w, &plan, &errors));
+    ck_assert(aw_sweep_run(w, &plan, &(aw_run){threads, NULL, &errors}));
     aw_errors_free(&errors);
 }
 

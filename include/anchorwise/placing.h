@@ -30,6 +30,7 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/candidates.h"
 #include "anchorwise/edit.h"
+#include "anchorwise/run.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -41,8 +42,6 @@ typedef struct aw_placing_plan {
     const bool *keep;            /**< anchors of it that stay; NULL: none need to */
     bool sturdy;                 /**< needs are met with any one anchor lost as well */
     bool afresh;                 /**< search though the layout is sufficient */
-    unsigned threads;
-    aw_watch *watch; /**< may be NULL */
 } aw_placing_plan;
 
 /** A lower bound under this share of the layout's price says too little to be told. */
@@ -83,7 +82,7 @@ typedef struct aw_placing {
 
 /** Places anchors. True also if stopped with a layout in hand. False if stopped before, if no zone
  *  states a need, or without memory (errors); aw_placing_free() it either way. */
-bool aw_placing_run(aw_placing *placing, const aw_placing_plan *plan, aw_errors *errors);
+bool aw_placing_run(aw_placing *placing, const aw_placing_plan *plan, const aw_run *run);
 void aw_placing_free(aw_placing *placing);
 
 /** Whether the layout holds and is confirmed. */

@@ -91,11 +91,17 @@ void aw_placing_json(const aw_placing *placing, const aw_scenario *scenario, con
                      bool sturdy, aw_text *out);
 
 /** Price against accuracy: n placings, each with every zone's p95 at p95[k] (m). */
-void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
-                       const aw_scenario *scenario, const char *file, bool sturdy, bool colour,
-                       aw_text *out);
-void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
-                      const aw_scenario *scenario, const char *file, bool sturdy, aw_text *out);
+typedef struct aw_placings {
+    const aw_placing *list;
+    const double *p95;
+    size_t n;
+    bool sturdy; /**< with any one anchor lost */
+} aw_placings;
+
+void aw_placings_table(const aw_placings *placings, const aw_scenario *scenario, const char *file,
+                       bool colour, aw_text *out);
+void aw_placings_json(const aw_placings *placings, const aw_scenario *scenario, const char *file,
+                      aw_text *out);
 
 /** Error against number or height: for people, as JSON, as CSV (one row for each point and zone,
  *  likewise).

@@ -16,6 +16,7 @@
 #include <stddef.h>
 
 #include "anchorwise/assess.h"
+#include "anchorwise/run.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -48,8 +49,6 @@ typedef struct aw_sweep_plan {
     size_t n;
     bool as_many;      /**< of numbers: those beyond the candidates are left out, not an error */
     const bool *group; /**< of heights: the anchors that are moved; NULL: all */
-    unsigned threads;
-    aw_watch *watch; /**< may be NULL */
 } aw_sweep_plan;
 
 typedef struct aw_sweep {
@@ -67,7 +66,7 @@ typedef struct aw_sweep {
 /** Runs it over the zones that state a need, over all if none does, over the floor by the first tag
  *  if there is none. False if stopped (no complaint), if there are fewer candidates than anchors
  *  asked for, or without memory (errors); aw_sweep_free() it either way. */
-bool aw_sweep_run(aw_sweep *sweep, const aw_sweep_plan *plan, aw_errors *errors);
+bool aw_sweep_run(aw_sweep *sweep, const aw_sweep_plan *plan, const aw_run *run);
 void aw_sweep_free(aw_sweep *sweep);
 
 #pragma GCC visibility pop

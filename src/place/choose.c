@@ -112,7 +112,7 @@ static bool refuse(aw_choice *c, aw_looked *const layouts[], size_t n)
     for (size_t i = 0; done && i < n; i++)
         done = aw_pool_refuse(&c->search->pool, layouts[i]->key);
     if (!done)
-        aw_errors_add(c->looks->errors, AW_ERROR, 0, 0, "out of memory for the search");
+        aw_errors_add(c->looks->run.errors, AW_ERROR, 0, 0, "out of memory for the search");
     return done;
 }
 

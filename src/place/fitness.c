@@ -38,21 +38,21 @@ static size_t stride_of(const aw_views *v, const aw_view_zone *z)
     return (z->grid.n + cells - 1) / cells;
 }
 
-bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, unsigned threads,
-                       aw_watch *watch)
+bool aw_fitness_create(aw_fitness *f, const aw_views *v, bool sturdy, const aw_run *run)
 {
     size_t most = 0;
-    *f = (aw_fitness){.views = v, .sturdy = sturdy, .threads = threads, .watch = watch};
+    *f = (aw_fitness){.views = v, .sturdy = sturdy, .run = *run};
+    f->run.threads = run->threads > 0 ? run->threads : 1;
     f->calibrations = calloc(v->n_zones + 1, sizeof *f->calibrations);
     f->convex = calloc(v->n_zones + 1, sizeof *f->convex);
     f->stride = calloc(v->n_zones + 1, sizeof *f->stride);
     f->layout = calloc(v->candidates->n + 1, sizeof *f->layout);
     f->base = calloc(v->n_cells * v->n_states + 1, sizeof *f->base);
-    f->workers = calloc(threads, sizeof *f->workers);
+    f->workers = calloc(f->run.threads, sizeof *f->workers);
     bool done = f->calibrations && f->convex && f->stride && f->layout && f->base && f->workers;
     for (size_t i = 0; i < v->n_zones; i++)
         most = v->zones[i].grid.n > most ? v->zones[i].grid.n : most;
-    for (unsigned i = 0; done && i < threads; i++)
+    for (unsigned i = 0; done && i < f->run.threads; i++)
         done = aw_error_laws_create(&f->workers[i].flat, most, v->n_states) &&
                aw_error_laws_create(&f->workers[i].tall, most, v->n_states);
     for (size_t i = 0; done && i < v->n_zones; i++) {
@@ -73,7 +73,7 @@ void aw_fitness_forget(aw_fitness *f)
 
 void aw_fitness_free(aw_fitness *f)
 {
-    for (unsigned i = 0; f->workers != NULL && i < f->threads; i++) {
+    for (unsigned i = 0; f->workers != NULL && i < f->run.threads; i++) {
         aw_error_laws_free(&f->workers[i].flat);
         aw_error_laws_free(&f->workers[i].tall);
     }
@@ -103,7 +103,7 @@ void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
 {
     memcpy(f->layout, layout, n * sizeof *layout);
     f->n = n;
-    aw_parallel(f->views->n_cells, GRAIN, &(aw_run){f->threads, NULL, NULL}, sum_cells, f, 0);
+    aw_parallel(f->views->n_cells, GRAIN, &(aw_run){f->run.threads, NULL, NULL}, sum_cells, f, 0);
 }
 
 /* Cell k of a thin look, moved about so that no row or column of the grid is favoured. */
@@ -252,7 +252,8 @@ static void try_some(void *context, size_t from, size_t to, unsigned thread)
 bool aw_fitness_try(aw_fitness *f, aw_trial trials[], size_t n, double enough, bool thin)
 {
     job j = {f, trials, enough, thin};
-    return aw_parallel(n, 1, &(aw_run){n > 1 ? f->threads : 1, f->watch, NULL}, try_some, &j, 0);
+    return aw_parallel(n, 1, &(aw_run){n > 1 ? f->run.threads : 1, f->run.watch, NULL}, try_some,
+                       &j, 0);
 }
 
 double aw_fitness_now(aw_fitness *f)

@@ -31,8 +31,7 @@ typedef struct aw_fitness_worker {
 typedef struct aw_fitness {
     const aw_views *views;
     bool sturdy; /* every need is to be met with any one anchor lost as well */
-    unsigned threads;
-    aw_watch *watch;
+    aw_run run;
     aw_calibration *calibrations; /* of each zone */
     bool *convex;                 /* its outline */
     size_t *stride;               /* a thin look takes every stride-th cell of a zone */
@@ -43,8 +42,7 @@ typedef struct aw_fitness {
 } aw_fitness;
 
 /* False without memory; aw_fitness_free() it either way. */
-bool aw_fitness_create(aw_fitness *fitness, const aw_views *views, bool sturdy, unsigned threads,
-                       aw_watch *watch);
+bool aw_fitness_create(aw_fitness *fitness, const aw_views *views, bool sturdy, const aw_run *run);
 void aw_fitness_free(aw_fitness *fitness);
 
 /* What a need asks before anything was drawn. */

@@ -91,9 +91,10 @@ static double between(double value, double low, double high)
     return fmin(fmax(value, low), high);
 }
 
-static void learn_part(aw_calibration *c, const aw_fitness_worker *w, const aw_need *need,
-                       aw_part part, const aw_looked *l, size_t zone, double loose)
+static void learn_part(aw_fitness *f, size_t zone, const aw_fitness_worker *w, aw_part part,
+                       const aw_looked *l, double loose)
 {
+    aw_calibration *c = &f->calibrations[zone];
     const aw_part_result *r = &l->first.zones[zone].parts[part];
     if (r->verdict == AW_NO_NEED)
         return;
@@ -102,7 +103,7 @@ static void learn_part(aw_calibration *c, const aw_fitness_worker *w, const aw_n
         if (!isnan(ratio))
             c->scale[part] = between(ratio, LEAST_SCALE, MOST_SCALE) * loose;
     } else if (part == AW_PART_SHARE) {
-        c->scale[part] = scale_of_cells(w, need->p95, r, l->by_value) * loose;
+        c->scale[part] = scale_of_cells(w, f->views->zones[zone].need.p95, r, l->by_value) * loose;
     } else if (is_share_of_draws(part) && !isnan(r->found.low)) {
         const double asked = r->asked + linear_share(w, part) - r->found.low;
         c->asked[part] = 1 - (1 - between(asked, 0, 1)) / pow(loose, 3);
@@ -113,11 +114,10 @@ void aw_lessons_learn(aw_fitness *f, const aw_looked *l, bool loose)
 {
     aw_fitness_set(f, l->at, l->n);
     for (size_t i = 0; i < f->views->n_zones; i++) {
-        const aw_need *need = &f->views->zones[i].need;
         const aw_fitness_worker *w = laws_of(f, l, i);
-        f->calibrations[i] = aw_calibration_of(need);
+        f->calibrations[i] = aw_calibration_of(&f->views->zones[i].need);
         for (int part = 0; part < AW_PARTS; part++)
-            learn_part(&f->calibrations[i], w, need, (aw_part)part, l, i, loose ? LOOSE : 1);
+            learn_part(f, i, w, (aw_part)part, l, loose ? LOOSE : 1);
     }
 }
 

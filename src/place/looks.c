@@ -73,7 +73,7 @@ void aw_looks_free(aw_looks *looks)
 
 static bool complain(const aw_looks *looks)
 {
-    aw_errors_add(looks->errors, AW_ERROR, 0, 0, "out of memory for the draws");
+    aw_errors_add(looks->run.errors, AW_ERROR, 0, 0, "out of memory for the draws");
     return false;
 }
 
@@ -117,12 +117,11 @@ static bool draw_zone(drawing *d, size_t zone, size_t lost, bool odds, aw_zone_r
                                .zone = &s->zones[number_of(looks, zone)],
                                .judging = AW_JUDGE_VERDICT,
                                .without_odds = !odds};
-    const aw_run run = {looks->threads, looks->watch, looks->errors};
     s->n_anchors = 0;
     for (size_t i = 0; i < d->layout->n; i++)
         if (i != lost)
             d->left[s->n_anchors++] = d->layout->anchors[i];
-    const bool done = aw_assess_zone_run(r, &map, &plan, &run);
+    const bool done = aw_assess_zone_run(r, &map, &plan, &looks->run);
     aw_map_free(&map);
     return done;
 }
@@ -252,11 +251,11 @@ static bool draw_zones(drawing *d, aw_look *look, bool with_odds)
 static void begin_stage(const aw_looks *looks, const aw_looked *l, size_t losses, const char *what)
 {
     size_t work = 0;
-    if (!aw_watch_shows(looks->watch))
+    if (!aw_watch_shows(looks->run.watch))
         return;
     for (size_t i = 0; i < looks->views->n_zones; i++)
         work += (1 + losses) * aw_zone_work(looks->scenario, looks->views->zones[i].zone);
-    aw_watch_stage(looks->watch, work, "%s a layout of %zu anchors", what, l->n);
+    aw_watch_stage(looks->run.watch, work, "%s a layout of %zu anchors", what, l->n);
 }
 
 static bool draw(aw_looks *looks, const aw_looked *l, uint64_t seed, size_t losses, bool few,

@@ -38,9 +38,7 @@ typedef struct aw_looks {
     bool sturdy;
     bool by_value; /* a share of cells counts by its value: with few cells or draws its interval may
                       leave every layout undecided */
-    unsigned threads;
-    aw_watch *watch;
-    aw_errors *errors;
+    aw_run run;
     aw_looked **list; /* every layout drawn */
     size_t n, room;
     size_t n_layouts, n_drawn; /* in all; looks at them, but those of few draws */

@@ -42,13 +42,15 @@ typedef struct node {
 
 typedef struct solver {
     const aw_lower_bound_plan *plan;
+    const aw_run *run;
     const aw_views *views;
     aw_demand demands[MOST_DEMANDS];
     size_t n_demands, n;
     double known, links; /* looked at so far */
     glp_prob *program;
     glp_smcp how;
-    double *x, *slope, *scratch, *row;
+    double *x, *scratch, *row;
+    aw_tangent tangent;
     int *column;
     node *open;
     size_t n_open, room;
@@ -87,13 +89,14 @@ static void fix_columns(solver *s, const node *n)
 }
 
 /* sum slope_i x_i >= sum slope_i x_i(here) - value(here). */
-static void add_row(solver *s, double value, size_t lost)
+static void add_row(solver *s, size_t lost)
 {
     const int row = glp_add_rows(s->program, 1);
-    double least = -value;
+    const double *slope = s->tangent.slope;
+    double least = -s->tangent.value;
     for (size_t i = 0; i < s->n; i++) {
-        least += i == lost ? 0 : s->slope[i] * s->x[i];
-        s->row[i + 1] = s->slope[i];
+        least += i == lost ? 0 : slope[i] * s->x[i];
+        s->row[i + 1] = slope[i];
     }
     glp_set_row_bnds(s->program, row, GLP_LO, least - 1e-9, 0);
     glp_set_mat_row(s->program, row, (int)s->n, s->column, s->row);
@@ -126,14 +129,13 @@ static double rounded(const solver *s, double price)
 /* Cuts by one demand where it is violated; the number of rows, -1 if stopped. */
 static int cut(solver *s, const aw_demand *d, size_t lost)
 {
-    double value;
-    if (!aw_tangent(s->views, d, s->x, lost, s->plan->threads, s->plan->watch, s->scratch, &value,
-                    s->slope))
+    aw_tangent *t = &s->tangent;
+    if (!aw_tangent_find(t, s->views, d, &(aw_shares){s->x, lost}, s->scratch, s->run))
         return -1;
     s->links += (double)s->views->zones[d->zone].grid.n * (double)s->n;
-    if (value >= -VIOLATED)
+    if (t->value >= -VIOLATED)
         return 0;
-    add_row(s, value, lost);
+    add_row(s, lost);
     return 1;
 }
 
@@ -287,7 +289,7 @@ static bool take_node(solver *s, const node *n, bool root)
 static bool branch(solver *s)
 {
     bool done = true;
-    aw_watch_stage(s->plan->watch, 0, "what no layout can be under");
+    aw_watch_stage(s->run->watch, 0, "what no layout can be under");
     signed char *root = malloc(s->n + 1);
     s->failed = root == NULL;
     if (root != NULL) {
@@ -336,7 +338,7 @@ static void branch_apart(void *context)
 /* GLPK keeps all problems of a thread together, and after an error can only drop them all: in a
  * thread of its own that is this one problem and none of a host's. It is built so unless asked not
  * to be (glp_config("TLS")). */
-static bool run(solver *s)
+static bool run_apart(solver *s)
 {
     if (!aw_apart(branch_apart, s))
         s->failed = true;
@@ -353,31 +355,36 @@ static void close_solver(solver *s)
         drop_node(s, 0);
     free(s->open);
     free(s->x);
-    free(s->slope);
+    free(s->tangent.slope);
     free(s->row);
     free(s->column);
     free(s->scratch);
     free(s);
 }
 
-bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan)
+bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan, const aw_run *run)
 {
     const size_t n = plan->views->candidates->n;
     solver *s = calloc(1, sizeof *s);
     *least = (aw_lower_bound){.price = 0};
     if (s == NULL)
         return false;
-    *s = (solver){.plan = plan, .views = plan->views, .n = n, .known = plan->known, .least = least};
+    *s = (solver){.plan = plan,
+                  .run = run,
+                  .views = plan->views,
+                  .n = n,
+                  .known = plan->known,
+                  .least = least};
     s->n_demands = aw_demands_list(plan->views, plan->slack, s->demands, MOST_DEMANDS);
     s->x = calloc(n + 1, sizeof *s->x);
-    s->slope = calloc(n + 1, sizeof *s->slope);
+    s->tangent.slope = calloc(n + 1, sizeof *s->tangent.slope);
     s->row = calloc(n + 2, sizeof *s->row);
     s->column = calloc(n + 2, sizeof *s->column);
     s->scratch = calloc(aw_tangent_room(plan->views), sizeof *s->scratch);
-    bool done = s->x && s->slope && s->row && s->column && s->scratch;
+    bool done = s->x && s->tangent.slope && s->row && s->column && s->scratch;
     if (done) {
         least->price = plan->known;
-        done = run(s);
+        done = run_apart(s);
     }
     close_solver(s);
     return done;

@@ -17,13 +17,11 @@ typedef struct aw_lower_bound_plan {
     double worth; /* where the linear program over shares stays under this price, branching would
                      not make enough of it and is left out; 0: never */
     bool whole;   /* prices are whole numbers, so the bound is rounded up */
-    unsigned threads;
-    aw_watch *watch;
 } aw_lower_bound_plan;
 
 /* Fills it, by linear programs over shares of candidates cut by tangents, and branching, both
  * limited by the links looked at. False if stopped or without memory (the price is then a bound
  * still). */
-bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan);
+bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan, const aw_run *run);
 
 #endif

@@ -16,13 +16,13 @@
 typedef struct job {
     aw_placing *p;
     const aw_placing_plan *plan;
+    const aw_run *run;
     const aw_scenario *scenario; /* with the needs that are placed for */
     aw_views views;
     aw_fitness fitness;
     aw_search search;
     aw_looks looks;
     aw_choice choice;
-    aw_errors *errors;
 } job;
 
 aw_scenario aw_placing_apply(const aw_placing *p, const aw_scenario *s)
@@ -36,11 +36,6 @@ aw_scenario aw_placing_apply(const aw_placing *p, const aw_scenario *s)
 bool aw_placing_is_sufficient(const aw_placing *p)
 {
     return p->end == AW_PLACING_LEFT || p->end == AW_PLACING_FOUND;
-}
-
-static bool is_stopped(const aw_placing_plan *plan)
-{
-    return plan->watch != NULL && atomic_load(&plan->watch->stop);
 }
 
 /* --- what is told --- */
@@ -121,9 +116,8 @@ static bool tell_all(job *j)
         aw_map map = {0};
         const aw_zone_plan plan = {
             .scenario = &s, .zone = zone, .judging = AW_JUDGE_ALL, .without_odds = true};
-        const aw_run run = {j->plan->threads, j->plan->watch, j->errors};
         const bool done =
-            aw_assess_zone_run(&j->p->all[zone - j->scenario->zones], &map, &plan, &run);
+            aw_assess_zone_run(&j->p->all[zone - j->scenario->zones], &map, &plan, j->run);
         aw_map_free(&map);
         if (!done)
             return false;
@@ -172,10 +166,8 @@ static bool find_bound(job *j)
                                       .known = known,
                                       .worth = won != NULL ? AW_BOUND_WORTH * (known + once) - once
                                                            : HUGE_VAL,
-                                      .whole = !aw_has_prices(s),
-                                      .threads = j->plan->threads,
-                                      .watch = j->plan->watch};
-    const bool done = aw_lower_bound_find(&least, &plan);
+                                      .whole = !aw_has_prices(s)};
+    const bool done = aw_lower_bound_find(&least, &plan, j->run);
     if (done) {
         p->bound = least.price + once;
         p->nodes = least.nodes;
@@ -189,22 +181,19 @@ static bool find_bound(job *j)
 static bool prepare(job *j)
 {
     const aw_placing_plan *plan = j->plan;
-    if (!aw_views_make(&j->views, j->scenario, &j->p->candidates, plan->threads, plan->watch,
-                       j->errors))
+    if (!aw_views_make(&j->views, j->scenario, &j->p->candidates, j->run))
         return false;
     j->looks = (aw_looks){.scenario = j->scenario,
                           .candidates = &j->p->candidates,
                           .views = &j->views,
                           .fitness = &j->fitness,
                           .sturdy = plan->sturdy,
-                          .threads = plan->threads,
-                          .watch = plan->watch,
-                          .errors = j->errors};
+                          .run = *j->run};
     j->choice = (aw_choice){.looks = &j->looks, .search = &j->search};
-    if (aw_fitness_create(&j->fitness, &j->views, plan->sturdy, plan->threads, plan->watch) &&
+    if (aw_fitness_create(&j->fitness, &j->views, plan->sturdy, j->run) &&
         aw_search_create(&j->search, &j->fitness, j->scenario->study.seed))
         return true;
-    aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the search");
+    aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the search");
     return false;
 }
 
@@ -222,7 +211,7 @@ static bool leave_alone(job *j, bool *left)
     return true;
 }
 
-static bool run(job *j)
+static bool place(job *j)
 {
     bool left = false;
     if (!prepare(j))
@@ -256,8 +245,9 @@ static bool take_memory(aw_placing *p, const aw_scenario *s)
     return true;
 }
 
-bool aw_placing_run(aw_placing *p, const aw_placing_plan *plan, aw_errors *errors)
+bool aw_placing_run(aw_placing *p, const aw_placing_plan *plan, const aw_run *run)
 {
+    aw_errors *errors = run->errors;
     const aw_scenario *s = plan->scenario;
     *p = (aw_placing){.end = AW_PLACING_NOT_FOUND,
                       .n_zones = s->n_zones,
@@ -265,7 +255,7 @@ bool aw_placing_run(aw_placing *p, const aw_placing_plan *plan, aw_errors *error
                       .bound = (double)NAN,
                       .verdict = AW_NO_NEED,
                       .confirmed_verdict = AW_NO_NEED};
-    job j = {.p = p, .plan = plan, .scenario = s, .errors = errors};
+    job j = {.p = p, .plan = plan, .run = run, .scenario = s};
     const size_t before = errors->n_errors;
     if (!is_any_need_stated(s)) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "no zone states a need, so there is nothing to meet");
@@ -273,15 +263,15 @@ bool aw_placing_run(aw_placing *p, const aw_placing_plan *plan, aw_errors *error
     }
     if (!aw_candidates_list(&p->candidates, s, plan->keep, errors))
         return false;
-    const bool done = take_memory(p, s) && run(&j);
-    if (!done && !is_stopped(plan) && errors->n_errors == before)
+    const bool done = take_memory(p, s) && place(&j);
+    if (!done && !aw_run_stopped(run) && errors->n_errors == before)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the placing");
     aw_look_free(&j.choice.confirmed);
     aw_looks_free(&j.looks);
     aw_search_free(&j.search);
     aw_fitness_free(&j.fitness);
     aw_views_free(&j.views);
-    p->stopped = is_stopped(plan);
+    p->stopped = aw_run_stopped(run);
     const aw_scenario placed = aw_placing_apply(p, s);
     p->price = aw_layout_price(&placed);
     return done || (p->stopped && p->n_anchors > 0);

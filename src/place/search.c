@@ -162,8 +162,8 @@ static size_t rank(aw_search *s, double below)
 {
     const size_t all = n_candidates(s), free_slots = s->now.n < s->room;
     size_t n = 0;
-    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, n_kept(s), s->fitness->threads,
-                        s->fitness->watch, s->score))
+    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, n_kept(s), &s->fitness->run,
+                        s->score))
         return NONE;
     for (size_t slot = n_kept(s); slot < s->now.n + free_slots; slot++)
         for (size_t c = 0; c < all; c++) {
@@ -321,8 +321,8 @@ static bool take_if_better(aw_search *s)
 /* Counts one try of as many as there may be. */
 static void count_try(aw_search *s)
 {
-    if (s->fitness->watch != NULL)
-        atomic_fetch_add(&s->fitness->watch->done, 1);
+    if (s->fitness->run.watch != NULL)
+        atomic_fetch_add(&s->fitness->run.watch->done, 1);
 }
 
 /* One anchor less, mended for less money than the best costs: 1 done, 0 not found, -1 stopped. */
@@ -331,7 +331,7 @@ static int descend_once(aw_search *s, aw_drop list[])
     const size_t n = rank_drops(s, list);
     if (n == NONE)
         return -1;
-    aw_watch_stage(s->fitness->watch, (n < DROPS ? n : DROPS) + (size_t)s->kicks,
+    aw_watch_stage(s->fitness->run.watch, (n < DROPS ? n : DROPS) + (size_t)s->kicks,
                    "cheaper than %zu anchors at %.6g", s->best.n, s->best.price);
     for (size_t i = 0; i < n && i < DROPS; i++, count_try(s)) {
         copy(&s->now, &s->best);
@@ -379,8 +379,7 @@ static size_t find_addition(aw_search *s, double *figure)
     const size_t all = n_candidates(s), n = s->now.n;
     size_t best = NONE;
     double most = 0;
-    if (!aw_views_sweep(s->fitness->views, s->now.at, n, n, s->fitness->threads, s->fitness->watch,
-                        s->score))
+    if (!aw_views_sweep(s->fitness->views, s->now.at, n, n, &s->fitness->run, s->score))
         return NONE;
     aw_fitness_count(s->fitness, s->have);
     for (size_t c = 0; c < all; c++) {
@@ -414,7 +413,7 @@ static bool add_greedily(aw_search *s)
 {
     double figure = (double)s->fitness->views->n_cells, least = s->now.shortfall;
     size_t idle = 0;
-    aw_watch_stage(s->fitness->watch, 0, "anchors until every need is met");
+    aw_watch_stage(s->fitness->run.watch, 0, "anchors until every need is met");
     note(s);
     while (s->now.shortfall > 0 && s->now.n < s->room && idle < PATIENCE) {
         const size_t c = find_addition(s, &figure);
@@ -465,8 +464,7 @@ bool aw_search_count(aw_search *s, size_t n, double *figure)
     }
     for (size_t in = 0; in != NONE;) {
         size_t slot_best = in = NONE;
-        if (!aw_views_sweep(s->fitness->views, s->now.at, n, 0, s->fitness->threads,
-                            s->fitness->watch, s->score))
+        if (!aw_views_sweep(s->fitness->views, s->now.at, n, 0, &s->fitness->run, s->score))
             return false;
         for (size_t slot = n_kept(s); slot < n; slot++)
             for (size_t c = 0; c < all; c++)

@@ -78,6 +78,7 @@ aw_curve_shape aw_curve_shape_find(aw_sweep_kind kind, const double at[], const 
 typedef struct job {
     aw_sweep *sweep;
     const aw_sweep_plan *plan;
+    const aw_run *run;
     aw_scenario scenario; /* with the zones that are looked at */
     aw_zone *zones;
     aw_anchor *anchors;
@@ -85,7 +86,6 @@ typedef struct job {
     aw_views views;
     aw_fitness fitness;
     aw_search search;
-    aw_errors *errors;
 } job;
 
 /* The zones with a need, else all, else the floor; each with something to be weighed by. */
@@ -138,23 +138,24 @@ static bool take_memory(job *j)
 static bool prepare_counts(job *j)
 {
     const aw_sweep_plan *p = j->plan;
-    if (!aw_candidates_list(&j->candidates, &j->scenario, NULL, j->errors))
+    if (!aw_candidates_list(&j->candidates, &j->scenario, NULL, j->run->errors))
         return false;
     j->sweep->n_candidates = j->candidates.n;
     size_t *n = &j->sweep->n;
     while (p->as_many && *n > 1 && p->at[*n - 1] > (double)j->candidates.n)
         --*n;
     if (p->at[*n - 1] > (double)j->candidates.n) {
-        aw_errors_add(j->errors, AW_ERROR, 0, 0, "%.0f anchors are more than the %zu candidates",
-                      p->at[*n - 1], j->candidates.n);
+        aw_errors_add(j->run->errors, AW_ERROR, 0, 0,
+                      "%.0f anchors are more than the %zu candidates", p->at[*n - 1],
+                      j->candidates.n);
         return false;
     }
-    if (!aw_views_make(&j->views, &j->scenario, &j->candidates, p->threads, p->watch, j->errors))
+    if (!aw_views_make(&j->views, &j->scenario, &j->candidates, j->run))
         return false;
-    if (aw_fitness_create(&j->fitness, &j->views, false, p->threads, p->watch) &&
+    if (aw_fitness_create(&j->fitness, &j->views, false, j->run) &&
         aw_search_create(&j->search, &j->fitness, j->scenario.study.seed))
         return true;
-    aw_errors_add(j->errors, AW_ERROR, 0, 0, "out of memory for the search");
+    aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the search");
     return false;
 }
 
@@ -187,11 +188,11 @@ static void begin(const job *j, size_t i, bool draws)
     const bool heights = j->plan->kind == AW_SWEEP_HEIGHTS;
     const double unit = heights && j->plan->scenario->units == AW_FEET ? AW_FOOT : 1;
     size_t work = 0;
-    if (!aw_watch_shows(j->plan->watch))
+    if (!aw_watch_shows(j->run->watch))
         return;
     for (size_t z = 0; draws && z < j->sweep->n_zones; z++)
         work += aw_zone_work(&j->scenario, &j->zones[z]);
-    aw_watch_stage(j->plan->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->sweep->n,
+    aw_watch_stage(j->run->watch, work, "point %zu of %zu, %g %s%s", i + 1, j->sweep->n,
                    j->plan->at[i] / unit,
                    !heights    ? "anchors"
                    : unit != 1 ? "ft"
@@ -212,8 +213,7 @@ static bool run_point(job *j, size_t i)
     w->price[i] = aw_layout_price(&j->scenario);
     for (size_t z = 0; z < w->n_zones; z++) {
         aw_zone_result r;
-        if (!aw_assess_zone(&r, &j->scenario, &j->zones[z],
-                            &(aw_run){p->threads, p->watch, j->errors}))
+        if (!aw_assess_zone(&r, &j->scenario, &j->zones[z], j->run))
             return false;
         w->p95[i * w->n_zones + z] = r.parts[AW_PART_P95].found;
         if (!isfinite(w->p95[i * w->n_zones + z].value))
@@ -235,9 +235,10 @@ static bool find_bends(job *j)
     return curve != NULL;
 }
 
-bool aw_sweep_run(aw_sweep *w, const aw_sweep_plan *plan, aw_errors *errors)
+bool aw_sweep_run(aw_sweep *w, const aw_sweep_plan *plan, const aw_run *run)
 {
-    job j = {.sweep = w, .plan = plan, .errors = errors};
+    aw_errors *errors = run->errors;
+    job j = {.sweep = w, .plan = plan, .run = run};
     *w = (aw_sweep){.kind = plan->kind, .n = plan->n};
     const size_t before = errors->n_errors;
     bool done = take_memory(&j);
@@ -248,7 +249,7 @@ bool aw_sweep_run(aw_sweep *w, const aw_sweep_plan *plan, aw_errors *errors)
     for (size_t i = 0; done && i < w->n; i++)
         done = run_point(&j, i);
     done = done && find_bends(&j);
-    if (!done && errors->n_errors == before && !(plan->watch && atomic_load(&plan->watch->stop)))
+    if (!done && errors->n_errors == before && !aw_run_stopped(run))
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the sweep");
     aw_search_free(&j.search);
     aw_fitness_free(&j.fitness);

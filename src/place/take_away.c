@@ -91,7 +91,7 @@ aw_looked *aw_take_away(aw_looks *looks, aw_looked *from, double most_ratio)
     const bool ready = j.drops && j.trials && j.left;
     int going = ready ? 1 : -1;
     if (!ready)
-        aw_errors_add(looks->errors, AW_ERROR, 0, 0, "out of memory for the draws");
+        aw_errors_add(looks->run.errors, AW_ERROR, 0, 0, "out of memory for the draws");
     else
         aw_lessons_learn(looks->fitness, from, false);
     for (size_t chunk = from->n / 2; going >= 0 && chunk > 1; chunk = chunk / 2)

@@ -43,6 +43,20 @@ size_t aw_demands_list(const aw_views *v, double slack, aw_demand list[], size_t
     return n;
 }
 
+/* Squared cosines of angles evenly over a right angle. */
+typedef struct angles {
+    double square[NODES];
+} angles;
+
+typedef struct job {
+    const aw_views *views;
+    const aw_demand *demand;
+    const double *x;
+    size_t *used, n_used, lost;
+    double *part; /* of each chunk: the value, then the slopes */
+    angles rule;
+} job;
+
 /* --- one cell --- */
 
 /* Information of a cell about x, y (z eliminated) or about z, and how a line of sight adds to it:
@@ -63,18 +77,17 @@ static double weight_of(const aw_view *view)
 }
 
 /* Weighted scatter of the lines of sight of the shares that are not 0; view[] as in aw_views. */
-static void scatter(const aw_view view[], size_t cells, const double x[], const size_t used[],
-                    size_t n, cell *c, double j[3][3])
+static void scatter(const job *of, const aw_view view[], cell *c, double j[3][3])
 {
     double w = 0, most = 0, wu[3] = {0}, wuu[3][3] = {{0}};
     c->usable = 0;
-    for (size_t k = 0; k < n; k++) {
-        const aw_view *a = &view[used[k] * cells];
-        const double own = weight_of(a), share = x[used[k]] * own;
+    for (size_t k = 0; k < of->n_used; k++) {
+        const aw_view *a = &view[of->used[k] * of->views->n_cells];
+        const double x = of->x[of->used[k]], own = weight_of(a), share = x * own;
         if (own == 0)
             continue;
         most = fmax(most, own);
-        c->usable += x[used[k]] * (double)a->received;
+        c->usable += x * (double)a->received;
         w += share;
         for (int i = 0; i < 3; i++) {
             wu[i] += share * (double)a->u[i];
@@ -100,11 +113,6 @@ static void slopes_along(double a, double b, double e, double slope[2])
     slope[0] = scale * sqrt(b / a) * fall * (zero - one);
     slope[1] = scale * sqrt(a / b) * fall * (zero + one);
 }
-
-/* Squared cosines of angles evenly over a right angle. */
-typedef struct angles {
-    double square[NODES];
-} angles;
 
 static angles make_angles(void)
 {
@@ -241,15 +249,6 @@ static double slope_of(const aw_demand *d, aw_fix_kind dims, const cell *c, cons
 
 /* --- all cells --- */
 
-typedef struct job {
-    const aw_views *views;
-    const aw_demand *demand;
-    const double *x;
-    size_t *used, n_used, lost;
-    double *part; /* of each chunk: the value, then the slopes */
-    angles rule;
-} job;
-
 static void sum_chunk(const job *j, size_t chunk)
 {
     const aw_views *v = j->views;
@@ -263,7 +262,7 @@ static void sum_chunk(const job *j, size_t chunk)
     for (size_t i = 0; i < n; i++) {
         double information[3][3];
         cells[i] = (cell){.usable = 0};
-        scatter(&view[i], v->n_cells, j->x, j->used, j->n_used, &cells[i], information);
+        scatter(j, &view[i], &cells[i], information);
         value_cell(j->demand, &j->rule, z->tag->fix, information, &cells[i]);
         part[0] += cells[i].value;
     }
@@ -292,26 +291,28 @@ size_t aw_tangent_room(const aw_views *v)
     return (chunks_of(most) + 1) * (v->candidates->n + 1);
 }
 
-bool aw_tangent(const aw_views *v, const aw_demand *d, const double x[], size_t lost,
-                unsigned threads, aw_watch *watch, double scratch[], double *value, double slope[])
+bool aw_tangent_find(aw_tangent *t, const aw_views *v, const aw_demand *d, const aw_shares *shares,
+                     double scratch[], const aw_run *run)
 {
+    const size_t lost = shares->lost;
+    double *slope = t->slope;
     const size_t all = v->candidates->n, cells = v->zones[d->zone].grid.n;
     size_t used[AW_MOST_CANDIDATES];
-    job j = {v, d, x, used, 0, lost, scratch, make_angles()};
+    job j = {v, d, shares->x, used, 0, lost, scratch, make_angles()};
     for (size_t i = 0; i < all; i++)
-        if (x[i] > 1e-9 && i != lost)
+        if (shares->x[i] > 1e-9 && i != lost)
             used[j.n_used++] = i;
-    if (!aw_parallel(chunks_of(cells), 1, &(aw_run){threads, watch, NULL}, sum_chunks, &j, 0))
+    if (!aw_parallel(chunks_of(cells), 1, run, sum_chunks, &j, 0))
         return false;
-    *value = 0;
+    t->value = 0;
     memset(slope, 0, all * sizeof *slope);
     for (size_t chunk = 0; chunk < chunks_of(cells); chunk++) {
         const double *part = &scratch[chunk * (all + 1)];
-        *value += part[0];
+        t->value += part[0];
         for (size_t i = 0; i < all; i++)
             slope[i] += part[1 + i];
     }
-    *value = *value / (double)cells - d->share + ROUNDING;
+    t->value = t->value / (double)cells - d->share + ROUNDING;
     for (size_t i = 0; i < all; i++)
         slope[i] = i == lost ? 0 : slope[i] / (double)cells;
     return true;

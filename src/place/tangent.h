@@ -45,11 +45,22 @@ typedef struct aw_demand {
 /* Lists the demands of the zones, lengths times `slack` (at least 1); at most `room`. */
 size_t aw_demands_list(const aw_views *views, double slack, aw_demand list[], size_t room);
 
-/* The most that shares x can give a demand, less what it asks, both over the number of cells:
- * `value`; and its slope along each candidate. `lost` counts as 0, and so does its slope, if it is
- * not AW_NO_CANDIDATE. scratch has room for aw_tangent_room(). False if stopped. */
+/* Where a tangent touches: a share of each candidate; `lost` counts as 0, and so does the slope
+ * along it, if it is not AW_NO_CANDIDATE. */
+typedef struct aw_shares {
+    const double *x;
+    size_t lost;
+} aw_shares;
+
+/* The most that shares can give a demand, less what it asks, both over the number of cells, and its
+ * slope along each candidate. */
+typedef struct aw_tangent {
+    double value, *slope; /* the caller's, one for each candidate */
+} aw_tangent;
+
+/* scratch has room for aw_tangent_room(). False if stopped. */
 size_t aw_tangent_room(const aw_views *views);
-bool aw_tangent(const aw_views *views, const aw_demand *demand, const double x[], size_t lost,
-                unsigned threads, aw_watch *watch, double scratch[], double *value, double slope[]);
+bool aw_tangent_find(aw_tangent *tangent, const aw_views *views, const aw_demand *demand,
+                     const aw_shares *shares, double scratch[], const aw_run *run);
 
 #endif

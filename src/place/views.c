@@ -67,10 +67,10 @@ typedef struct job {
 
 /* With its weight times the share of fades at which it is received. In a 2d zone among 3d ones the
  * height stands by itself, well known. */
-static void set_planes(const aw_views *v, const aw_view *view, float error2, float bias, bool solid,
+static void set_planes(const aw_views *v, const aw_view *view, float squares, bool solid,
                        float *planes, size_t lane)
 {
-    const float w = view->received / (error2 + bias * bias);
+    const float w = view->received / squares;
     const float u[3] = {view->u[0], view->u[1], solid ? view->u[2] : 0};
     const float value[PLANES] = {w,
                                  w * u[0],
@@ -117,8 +117,8 @@ static void view_link(const job *j, const aw_link *link, size_t i, size_t c)
                       (float)chances.received};
     set_states(v, link, w, z->grid.number[i], &v->late[at * v->n_states]);
     if (chances.received >= SELDOM)
-        set_planes(v, view, (float)error2, (float)chances.excess, z->tag->fix == AW_FIX_3D,
-                   planes_of(v, block, c), i % CELLS);
+        set_planes(v, view, (float)error2 + (float)chances.excess * (float)chances.excess,
+                   z->tag->fix == AW_FIX_3D, planes_of(v, block, c), i % CELLS);
 }
 
 static void view_cell(const job *j, size_t i)
@@ -228,9 +228,9 @@ static bool take_memory(aw_views *v)
 }
 
 bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candidates,
-                   unsigned threads, aw_watch *watch, aw_errors *errors)
+                   const aw_run *run)
 {
-    const aw_run run = {threads, watch, errors};
+    aw_errors *errors = run->errors;
     *v = (aw_views){.scenario = s,
                     .candidates = candidates,
                     .n_states = s->radio.given ? AW_VIEW_STATES : 1,
@@ -252,10 +252,11 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for %zu cells", v->n_cells);
     else
         set_prior(v);
-    aw_watch_stage(watch, v->n_cells * candidates->n, "looking from %zu candidates", candidates->n);
+    aw_watch_stage(run->watch, v->n_cells * candidates->n, "looking from %zu candidates",
+                   candidates->n);
     for (size_t i = 0; done && i < v->n_zones; i++) {
         job j = {v, scene, i};
-        done = aw_parallel(v->zones[i].grid.n, 8, &run, view_cells, &j, candidates->n);
+        done = aw_parallel(v->zones[i].grid.n, 8, run, view_cells, &j, candidates->n);
     }
     if (done)
         scale_planes(v);
@@ -355,8 +356,8 @@ static void sweep_chunk(void *context, size_t from, size_t to, unsigned thread)
             memcpy(left, total, floats * sizeof *left);
             if (slot < s->n)
                 add_planes(left, planes_of(v, block, s->layout[slot]), floats, -1);
-            aw_exchange_score(v->dims, left, planes_of(v, block, from), to - from,
-                              v->flat + block * CELLS, v->tall + block * CELLS, part);
+            const aw_exchange_need need = {v->flat + block * CELLS, v->tall + block * CELLS};
+            aw_exchange_score(v->dims, left, planes_of(v, block, from), to - from, &need, part);
             for (size_t c = from; c < to; c++)
                 s->score[slot * all + c] += (double)part[c - from];
         }
@@ -364,9 +365,8 @@ static void sweep_chunk(void *context, size_t from, size_t to, unsigned thread)
 }
 
 bool aw_views_sweep(const aw_views *v, const size_t layout[], size_t n, size_t first,
-                    unsigned threads, aw_watch *watch, double score[])
+                    const aw_run *run, double score[])
 {
     sweep s = {v, layout, n, first, score};
-    return aw_parallel(v->candidates->n, GRAIN, &(aw_run){threads, watch, NULL}, sweep_chunk, &s,
-                       0);
+    return aw_parallel(v->candidates->n, GRAIN, run, sweep_chunk, &s, 0);
 }

@@ -53,7 +53,7 @@ typedef struct aw_views {
 /* False if stopped (no complaint), or too large or without memory (an error); aw_views_free() it
  * either way. Scenario and candidates must outlive it. */
 bool aw_views_make(aw_views *views, const aw_scenario *scenario, const aw_candidates *candidates,
-                   unsigned threads, aw_watch *watch, aw_errors *errors);
+                   const aw_run *run);
 void aw_views_free(aw_views *views);
 
 /* Adds (sign 1) or takes away (-1) a candidate in a state of a cell. */
@@ -71,6 +71,6 @@ size_t aw_view_zone_least(const aw_view_zone *zone);
  * n_candidates + c] has layout[slot] replaced by c; slot n adds c. Slots before `first` are left
  * out. False if stopped. */
 bool aw_views_sweep(const aw_views *views, const size_t layout[], size_t n, size_t first,
-                    unsigned threads, aw_watch *watch, double score[]);
+                    const aw_run *run, double score[]);
 
 #endif

@@ -17,7 +17,7 @@
 #define LEAST 1e-30f
 
 void NAME(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                    const float flat[], const float tall[], float score[]);
+                    const aw_exchange_need *need, float score[]);
 
 /* q as a numerator and a denominator that is not negative. */
 static inline vf figure(vf above, vf below)
@@ -31,14 +31,13 @@ typedef struct strip {
     vf sum[10], flat, tall;
 } strip;
 
-INLINE strip strip_at(const float left[], const float flat[], const float tall[], size_t l,
-                      const int planes)
+INLINE strip strip_at(const float left[], const aw_exchange_need *need, size_t l, const int planes)
 {
-    strip s = {.flat = load(flat + l)};
+    strip s = {.flat = load(need->flat + l)};
     for (int k = 0; k < planes; k++)
         s.sum[k] = load(left + k * CELLS + l);
     if (planes == 10)
-        s.tall = load(tall + l);
+        s.tall = load(need->tall + l);
     return s;
 }
 
@@ -74,12 +73,12 @@ INLINE vf score_strip(const strip *s, const float *m, const int planes)
 
 /* One strip of cells at a time stays in registers while the layouts pass. Sums go in one order
  * whatever the width of the vectors: those of both halves of the block, then those of its parts. */
-INLINE void score_some(const float left[], const float more[], size_t n, const float flat[],
-                       const float tall[], float score[], const int planes)
+INLINE void score_some(const float left[], const float more[], size_t n,
+                       const aw_exchange_need *need, float score[], const int planes)
 {
     float part[MOST][2][PARTS];
     for (size_t l = 0; l < CELLS; l += W) {
-        const strip s = strip_at(left, flat, tall, l, planes);
+        const strip s = strip_at(left, need, l, planes);
         const size_t half = l / (CELLS / 2), at = l % PARTS;
         const bool first = l % (CELLS / 2) < PARTS;
         for (size_t k = 0; k < n; k++) {
@@ -96,13 +95,13 @@ INLINE void score_some(const float left[], const float more[], size_t n, const f
 }
 
 void NAME(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                    const float flat[], const float tall[], float score[])
+                    const aw_exchange_need *need, float score[])
 {
     for (size_t k = 0; k < n; k += MOST) {
         const size_t some = n - k < MOST ? n - k : MOST;
         if (dims == AW_FIX_2D)
-            score_some(left, more + k * 6 * CELLS, some, flat, tall, score + k, 6);
+            score_some(left, more + k * 6 * CELLS, some, need, score + k, 6);
         else
-            score_some(left, more + k * 10 * CELLS, some, flat, tall, score + k, 10);
+            score_some(left, more + k * 10 * CELLS, some, need, score + k, 10);
     }
 }

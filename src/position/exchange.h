@@ -26,10 +26,15 @@
 /** Planes of a block of cells: 6 or 10. */
 size_t aw_exchange_planes(aw_fix_kind dims);
 
+/** What a block of cells is asked: a plane of each, 1/m^2. */
+typedef struct aw_exchange_need {
+    const float *flat, *tall;
+} aw_exchange_need;
+
 /** Figures of n layouts over one block of cells: layout k has the sums `left` + more[k]. Arrays
- * hold planes of AW_EXCHANGE_CELLS floats, more[] n blocks of them one behind the other, flat[] and
- *  tall[] one plane. A cell of padding has flat = tall = 0 and counts 0. Allocates nothing. */
+ * hold planes of AW_EXCHANGE_CELLS floats, more[] n blocks of them one behind the other. A cell of
+ *  padding has flat = tall = 0 and counts 0. Allocates nothing. */
 void aw_exchange_score(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                       const float flat[], const float tall[], float score[]);
+                       const aw_exchange_need *need, float score[]);
 
 #endif

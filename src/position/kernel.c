@@ -258,7 +258,7 @@ void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 void BOUNDS(AW_LEVEL)(const aw_bound_batch *cells, float drms[]);
 void EXCHANGE(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                        const float flat[], const float tall[], float score[]);
+                        const aw_exchange_need *need, float score[]);
 void DESCENTS(AW_LEVEL)(aw_descent list[], size_t n);
 extern const aw_kernel NAME(AW_LEVEL);
 const aw_kernel NAME(AW_LEVEL) = {

@@ -13,6 +13,7 @@
 #include "anchorwise/scenario.h"
 #include "position/bound_batch.h"
 #include "position/descent.h"
+#include "position/exchange.h"
 
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
@@ -118,7 +119,7 @@ typedef struct aw_kernel {
     void (*bounds)(const aw_bound_batch *cells, float drms[]);
     /* As aw_exchange_score(); exchange.c. */
     void (*exchange)(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                     const float flat[], const float tall[], float score[]);
+                     const aw_exchange_need *need, float score[]);
     /* Runs every descent of a list, all in as many coordinates; descents.c. */
     void (*descend)(aw_descent list[], size_t n);
 } aw_kernel;

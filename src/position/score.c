@@ -9,7 +9,7 @@ size_t aw_exchange_planes(aw_fix_kind dims)
 }
 
 void aw_exchange_score(aw_fix_kind dims, const float left[], const float more[], size_t n,
-                       const float flat[], const float tall[], float score[])
+                       const aw_exchange_need *need, float score[])
 {
-    aw_kernel_best()->exchange(dims, left, more, n, flat, tall, score);
+    aw_kernel_best()->exchange(dims, left, more, n, need, score);
 }

@@ -335,19 +335,18 @@ static const aw_column placing_columns[] = {
 };
 static const aw_listed several = AW_LISTED(&aw_placings_shape, "placings", NULL, placing_columns);
 
-void aw_placings_table(const aw_placing placings[], const double p95[], size_t n,
-                       const aw_scenario *s, const char *file, bool sturdy, bool colour,
+void aw_placings_table(const aw_placings *p, const aw_scenario *s, const char *file, bool colour,
                        aw_text *out)
 {
-    const aw_told_placings t = {{s, file}, sturdy, placings, p95, n};
+    const aw_told_placings t = {{s, file}, p->sturdy, p->list, p->p95, p->n};
     add_heading(s, file, out);
     const size_t from = out->n;
-    add_candidates(&placings[0], out);
+    add_candidates(&p->list[0], out);
     aw_listed_write(&several, &AW_DOCUMENT(t), colour, out);
     aw_text_format(out,
                    "Every zone with a need is asked the p95 of the row%s. "
                    "A layout that was not found is the one that misses least of those tried.\n",
-                   sturdy ? ", with any one anchor lost" : "");
+                   p->sturdy ? ", with any one anchor lost" : "");
     add_footing(s, out);
     aw_isolate_names(out, from);
 }

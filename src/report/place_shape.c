@@ -253,9 +253,8 @@ void aw_placing_json(const aw_placing *p, const aw_scenario *s, const char *file
     aw_document_json(&aw_placing_shape, &AW_DOCUMENT(t), out);
 }
 
-void aw_placings_json(const aw_placing placings[], const double p95[], size_t n,
-                      const aw_scenario *s, const char *file, bool sturdy, aw_text *out)
+void aw_placings_json(const aw_placings *p, const aw_scenario *s, const char *file, aw_text *out)
 {
-    const told t = {{s, file}, sturdy, placings, p95, n};
+    const told t = {{s, file}, p->sturdy, p->list, p->p95, p->n};
     aw_document_json(&aw_placings_shape, &AW_DOCUMENT(t), out);
 }

@@ -14,11 +14,11 @@ int main(int argc, char **argv)
     aw_candidates candidates;
     aw_views views;
     aw_errors errors = {0};
-    const unsigned threads = aw_processors();
+    const aw_run run = {aw_processors(), NULL, &errors};
     size_t layout[ANCHORS];
     bench_open(argc, argv, &scenario, &grid);
     if (!aw_candidates_list(&candidates, &scenario, NULL, &errors) ||
-        !aw_views_make(&views, &scenario, &candidates, threads, NULL, &errors)) {
+        !aw_views_make(&views, &scenario, &candidates, &run)) {
         aw_errors_write(&errors, argv[1], true, stderr);
         return 3;
     }
@@ -30,7 +30,7 @@ int main(int argc, char **argv)
         layout[i] = i;
     for (int i = 0; i < ROUNDS; i++) {
         const double began = bench_now();
-        aw_views_sweep(&views, layout, ANCHORS, 0, threads, NULL, score);
+        aw_views_sweep(&views, layout, ANCHORS, 0, &run, score);
         best = fmin(best, bench_now() - began);
     }
     for (size_t k = 0; k < ANCHORS * candidates.n; k++)

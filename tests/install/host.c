@@ -23,14 +23,17 @@ static size_t place(void)
     aw_scenario scenario;
     aw_placing placing;
     aw_placing_plan plan;
+    aw_run run;
     memset(&errors, 0, sizeof errors);
     memset(&placing, 0, sizeof placing);
     memset(&plan, 0, sizeof plan);
+    memset(&run, 0, sizeof run);
     size_t nodes = 0;
     plan.scenario = &scenario;
-    plan.threads = 2;
+    run.threads = 2;
+    run.errors = &errors;
     if (aw_scenario_parse(&scenario, site, strlen(site), &errors) &&
-        aw_placing_run(&placing, &plan, &errors))
+        aw_placing_run(&placing, &plan, &run))
         nodes = placing.nodes;
     aw_errors_write(&errors, "site", true, stderr);
     aw_placing_free(&placing);

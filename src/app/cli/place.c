@@ -100,30 +100,29 @@ static int write_layout(const cli_options *o, const aw_placing *p, const aw_scen
 }
 
 /* A placing that ended, or the best so far when it was stopped. */
-static int place(aw_placing *p, const aw_placing_plan *plan)
+static int place(aw_placing *p, const aw_placing_plan *plan, const aw_run *run)
 {
-    aw_errors errors = {0};
-    const bool done = aw_placing_run(p, plan, &errors);
+    const bool done = aw_placing_run(p, plan, run);
     int status = STATUS_DONE;
     if (!done) {
-        status = cli_report_asked(&errors, plan->watch);
+        status = cli_report_asked(run->errors, run->watch);
     } else {
-        aw_watch_end(plan->watch);
+        aw_watch_end(run->watch);
         if (p->stopped) {
             fputs("anchorwise: stopped; this is the best so far\n", stderr);
             status = STATUS_STOPPED;
         }
     }
-    aw_errors_free(&errors);
     return status;
 }
 
-static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_text *given)
+static int run_one(const cli_options *o, const aw_placing_plan *plan, const aw_run *run,
+                   const aw_text *given)
 {
     const aw_scenario *s = plan->scenario;
     aw_placing p;
     aw_text text = {0};
-    const int status = place(&p, plan);
+    const int status = place(&p, plan, run);
     int written = status;
     if (status == STATUS_DONE || (status == STATUS_STOPPED && p.n_anchors > 0)) {
         if (o->json)
@@ -156,7 +155,8 @@ static bool ask(aw_varied *asked, double p95)
 }
 
 /* Once for each accuracy; stopped, the rows so far. */
-static int run_needs(const cli_options *o, const aw_placing_plan *plan, const needs *list)
+static int run_needs(const cli_options *o, const aw_placing_plan *plan, const aw_run *run,
+                     const needs *list)
 {
     const aw_scenario *s = plan->scenario;
     aw_placing placings[MOST_NEEDS] = {{0}};
@@ -169,16 +169,16 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const ne
         aw_placing_plan own = *plan;
         own.scenario = &asked.scenario;
         own.afresh = true;
-        status = ask(&asked, list->p95[k]) ? place(&placings[k], &own) : STATUS_FAILED;
+        status = ask(&asked, list->p95[k]) ? place(&placings[k], &own, run) : STATUS_FAILED;
         done += status == STATUS_DONE;
         found = found && aw_placing_is_sufficient(&placings[k]);
     }
     if (done > 0 && (status == STATUS_DONE || status == STATUS_STOPPED)) {
+        const aw_placings all = {placings, list->p95, done, o->sturdy};
         if (o->json)
-            aw_placings_json(placings, list->p95, done, s, o->scenario, o->sturdy, &text);
+            aw_placings_json(&all, s, o->scenario, &text);
         else
-            aw_placings_table(placings, list->p95, done, s, o->scenario, o->sturdy,
-                              cli_has_colour(o), &text);
+            aw_placings_table(&all, s, o->scenario, cli_has_colour(o), &text);
         const int written = cli_write_result(&text, NULL, o);
         status = written != STATUS_DONE ? written : status;
     }
@@ -209,14 +209,13 @@ int cli_place(const cli_options *o)
         cli_tell_cost(o, &s, threads,
                       (double)(LAYOUTS * (list.n > 0 ? list.n : 1) * aw_assess_work(&s)),
                       " or more");
-        const aw_placing_plan plan = {.scenario = &s,
-                                      .keep = keep,
-                                      .sturdy = o->sturdy,
-                                      .afresh = o->afresh,
-                                      .threads = threads,
-                                      .watch = cli_watch(o)};
-        cli_stop_gently(plan.watch);
-        status = list.n > 0 ? run_needs(o, &plan, &list) : run_one(o, &plan, &given);
+        const aw_placing_plan plan = {
+            .scenario = &s, .keep = keep, .sturdy = o->sturdy, .afresh = o->afresh};
+        aw_errors errors = {0};
+        const aw_run run = {threads, cli_watch(o), &errors};
+        cli_stop_gently(run.watch);
+        status = list.n > 0 ? run_needs(o, &plan, &run, &list) : run_one(o, &plan, &run, &given);
+        aw_errors_free(&errors);
     }
     free(keep);
     aw_text_free(&given);

@@ -114,7 +114,7 @@ static bool options_agree(const cli_options *o)
     return false;
 }
 
-static int run(cli_site *site)
+static int sweep(cli_site *site)
 {
     const cli_options *o = site->options;
     const aw_scenario *s = &site->scenario;
@@ -124,16 +124,14 @@ static int run(cli_site *site)
     if (!(o->heights ? read_heights(o, s, &p) : read_counts(o, s, &p)) ||
         (o->group != NULL && (group = cli_read_names(o->group, "--group", o, s)) == NULL))
         return STATUS_WRONG;
-    cli_begin(site, p.n * aw_assess_work(s), " or more");
+    const aw_run *run = cli_begin(site, p.n * aw_assess_work(s), " or more");
     const aw_sweep_plan plan = {.scenario = s,
                                 .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
                                 .at = p.at,
                                 .n = p.n,
                                 .as_many = o->counts == NULL,
-                                .group = group,
-                                .threads = site->threads,
-                                .watch = site->run.watch};
-    const bool done = aw_sweep_run(&w, &plan, &site->errors);
+                                .group = group};
+    const bool done = aw_sweep_run(&w, &plan, run);
     int status = cli_report_asked(&site->errors, site->run.watch);
     if (done && status == STATUS_DONE)
         status = write_all(site, &w);
@@ -144,5 +142,5 @@ static int run(cli_site *site)
 
 int cli_sweep(const cli_options *o)
 {
-    return options_agree(o) ? cli_with_site(o, "sweep", run) : STATUS_WRONG;
+    return options_agree(o) ? cli_with_site(o, "sweep", sweep) : STATUS_WRONG;
 }
