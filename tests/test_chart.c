@@ -305,52 +305,6 @@ START_TEST(gaps_take_the_nearest_value_and_nothing_else_changes)
 }
 END_TEST
 
-/* --- colours --- */
-
-/* Relative luminance of sRGB, IEC 61966-2-1. */
-static double luminance(long colour)
-{
-    double sum = 0;
-    const double part[3] = {0.2126, 0.7152, 0.0722};
-    for (int k = 0; k < 3; k++) {
-        const double c = (double)(colour >> (16 - 8 * k) & 255) / 255;
-        sum += part[k] * (c <= 0.04045 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4));
-    }
-    return sum;
-}
-
-/* Lightness L* of CIE 1976, and the contrast ratio of WCAG 2. */
-static double lightness(long colour)
-{
-    return 116 * cbrt(luminance(colour)) - 16;
-}
-
-START_TEST(the_ramp_falls_evenly_in_lightness)
-{
-    double before = lightness(aw_ink_fill(AW_INK_TINT, 0, _i)), least = 100, most = 0;
-    for (int k = 1; k <= 8; k++) {
-        const double here = lightness(aw_ink_fill(AW_INK_TINT, k / 8.0, _i));
-        least = fmin(least, before - here);
-        most = fmax(most, before - here);
-        before = here;
-    }
-    ck_assert_double_gt(least, 2.5);
-    ck_assert_double_lt(most / least, 1.35);
-}
-END_TEST
-
-START_TEST(texts_stand_out_from_their_ground)
-{
-    for (int ink = AW_INK_SOUNDING; ink < AW_INKS; ink++)
-        for (int k = 0; k <= 8; k++) {
-            const aw_ink ground = ink == AW_INK_LAND_NAME ? AW_INK_LAND : AW_INK_TINT;
-            const double a = luminance(aw_ink_fill(ground, k / 8.0, _i));
-            const double b = luminance(aw_ink_fill((aw_ink)ink, 0, _i));
-            ck_assert_double_gt((a + 0.05) / (b + 0.05), 4.5); /* WCAG 2, level AA */
-        }
-}
-END_TEST
-
 static TCase *sheets(void)
 {
     TCase *tc = tcase_create("sheets");
@@ -373,12 +327,4 @@ static TCase *fields(void)
     return tc;
 }
 
-static TCase *colours(void)
-{
-    TCase *tc = tcase_create("colours");
-    tcase_add_loop_test(tc, the_ramp_falls_evenly_in_lightness, 0, 2);
-    tcase_add_loop_test(tc, texts_stand_out_from_their_ground, 0, 2);
-    return tc;
-}
-
-AW_TEST_MAIN("chart", sheets(), fields(), colours())
+AW_TEST_MAIN("chart", sheets(), fields())

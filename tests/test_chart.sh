@@ -87,6 +87,7 @@ ok no_file_is_refused refused 2 'needs --out'
 ok an_unknown_ending_is_refused refused 2 'needs --out' --out "$folder/c.gif"
 ok an_unknown_layer_is_refused refused 2 'lists them' --layer depth --out "$folder/c.svg"
 ok a_layer_without_values_is_refused refused 2 'no value anywhere' --layer vdop --out "$folder/c.svg"
+ok relative_dilution_is_refused refused 2 'goes with layer p95_m' --relative --layer hdop --out "$folder/c.svg"
 ok a_spot_off_the_floor_is_refused refused 2 'off the floor' --spot 80,4 --out "$folder/c.svg"
 ok a_spot_of_one_number_is_refused refused 2 'is not X,Y' --spot 8 --out "$folder/c.svg"
 ok an_odd_size_is_refused refused 2 'not one of A4' --sheet A5 --out "$folder/c.svg"
@@ -153,6 +154,7 @@ anchors:
 ranging: {sigma: 0.1}
 study: {step: 1, draws: 200}
 YAML
+ok relative_to_no_need_is_refused ends_with 2 "$PROGRAM" chart "$folder/corner.yaml" --relative --out "$folder/c.svg"
 unmended() { # kind: status 0, a result and a sheet, and there is no remedy indeed
     "$PROGRAM" explain "$folder/corner.yaml" --at 5,6 --quiet --json --chart "$folder/u.$1" > "$folder/u.json" &&
         /usr/bin/python3 -c 'import json,sys; assert json.load(sys.stdin)["remedies"] == []' < "$folder/u.json" &&

@@ -271,7 +271,7 @@ START_TEST(cells_of_the_floor_are_those_of_the_maps)
     read_room(&s[1], "", "  - {name: e, at: [4, 0.1, 3]}\n  - {name: f, at: [4, 7.9, 3]}\n");
     ck_assert(aw_compare_run(&c, &s[0], &s[1], &(aw_run){2, NULL, &errors}));
     for (int k = 0; k < 2; k++) {
-        const aw_map_plan plan = {&s[k], 0, 1, 0};
+        const aw_map_plan plan = {.scenario = &s[k], .groups = 1};
         aw_grid grid;
         aw_map map;
         ck_assert(aw_grid_lay_zone(&grid, &s[k], NULL, &errors));

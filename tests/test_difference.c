@@ -177,9 +177,9 @@ START_TEST(tints_cover_the_cells_that_are_told_apart_and_stipple_the_worse_ones)
     ck_close(area_of(&p, AW_INK_BETTER) / cell + 1, (double)p.c.floor.better + 1, 1e-9);
     for (size_t i = 0; i < p.sheet.n; i++) {
         const aw_item *t = &p.sheet.items[i];
-        for (size_t k = 0; t->ink == AW_INK_STIPPLE && k + 3 < t->n_points; k += 4) {
-            const aw_point m = to_metres(&p, (aw_point){(t->at[k].x + t->at[k + 2].x) / 2,
-                                                        (t->at[k].y + t->at[k + 2].y) / 2});
+        for (size_t k = 0; t->ink == AW_INK_STIPPLE && k + 7 < t->n_points; k += 8) {
+            const aw_point m = to_metres(&p, (aw_point){(t->at[k].x + t->at[k + 4].x) / 2,
+                                                        (t->at[k].y + t->at[k + 4].y) / 2});
             if (m.y < p.b.floor.outline.low.y)
                 continue;
             const size_t number =

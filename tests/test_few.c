@@ -87,7 +87,7 @@ static void lay(aw_grid *grid, const aw_scenario *s, size_t first, size_t every)
 
 static aw_map draw(const aw_scenario *s, size_t first, size_t every)
 {
-    const aw_map_plan plan = {s, 0, 1, 0};
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map;

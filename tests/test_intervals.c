@@ -48,7 +48,8 @@ static void read_zone(aw_scenario *s, int zone)
 
 static aw_map draw(const aw_scenario *s, double limit)
 {
-    const aw_map_plan plan = {s, s->zones[0].tag, AW_GROUPS, limit};
+    const aw_map_plan plan = {
+        .scenario = s, .tag = s->zones[0].tag, .groups = AW_GROUPS, .limit = limit};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map;

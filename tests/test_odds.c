@@ -61,7 +61,8 @@ static void lay(middle *m, const double errors_and_need[3], double step, int see
     m->zone = m->s.zones[0];
     m->zone.need.p95 = errors_and_need[2];
     m->map = (aw_map){0};
-    const aw_map_plan plan = {&m->s, m->zone.tag, AW_GROUPS, m->zone.need.p95};
+    const aw_map_plan plan = {
+        .scenario = &m->s, .tag = m->zone.tag, .groups = AW_GROUPS, .limit = m->zone.need.p95};
     ck_assert(aw_grid_lay_zone(&grid, &m->s, &m->zone, &errors));
     ck_assert(aw_map_run(&m->map, &grid, &plan, &(aw_run){2, NULL, &errors}));
 }

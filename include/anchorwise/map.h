@@ -98,7 +98,8 @@ typedef enum aw_figure {
     AW_FIGURE_COUNT   /**< a whole number */
 } aw_figure;
 
-#define AW_LAYER_CONTOURS 14
+/** Borders between the classes of a figure: they are the same on every sheet. */
+#define AW_LAYER_BORDERS 6
 
 typedef struct aw_layer_row {
     const char *key;  /**< column name where data leaves the program */
@@ -106,7 +107,7 @@ typedef struct aw_layer_row {
     const char *unit; /**< "m" or "" */
     bool less_is_better;
     aw_figure figure;
-    double contours[AW_LAYER_CONTOURS]; /**< round values, rising; 0 ends them */
+    double borders[AW_LAYER_BORDERS]; /**< round values, rising */
 } aw_layer_row;
 
 extern const aw_layer_row aw_layer_rows[AW_LAYERS];
@@ -121,14 +122,18 @@ typedef struct aw_map {
     uint32_t *cells_within;         /**< for each draw, its cells with such an error; owned */
     struct aw_tally *radius, *rise; /**< pooled errors of all draws; owned */
     uint64_t draws, failed, ambiguous;
+    double *ends[2]; /**< for each cell, the 95 % simulation interval of the plan's interval_of,
+                          which holds its figure; NaN where that is; owned */
 } aw_map;
 
 /** What to run. */
 typedef struct aw_map_plan {
     const aw_scenario *scenario;
-    size_t tag;    /**< index into tags[] */
-    size_t groups; /**< of draws in the tallies, m mod groups; at least 1 */
-    double limit;  /**< of `within`, m */
+    size_t tag;           /**< index into tags[] */
+    size_t groups;        /**< of draws in the tallies, m mod groups; at least 1 */
+    double limit;         /**< of `within`, m */
+    aw_layer interval_of; /**< the layer whose simulation intervals are kept; of one that draws
+                               have no part in, as AW_LAYER_USED, the figures themselves */
 } aw_map_plan;
 
 /** Fills a map over the cells of `grid`, which it takes over whatever happens; the watch gets one
@@ -136,8 +141,8 @@ typedef struct aw_map_plan {
 bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run);
 
 /** The same without a draw, in milliseconds: fills AW_LAYER_USED, and AW_LAYER_BOUND to 1e-4 of
- *  itself (bounds.h); the other layers are NaN, used_in, within and the tallies NULL. The watch
- * gets one unit for each cell. */
+ *  itself (bounds.h); the other layers are NaN, used_in, within, ends and the tallies NULL. The
+ * watch gets one unit for each cell. */
 bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run);
 
 void aw_map_free(aw_map *map);

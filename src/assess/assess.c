@@ -28,7 +28,7 @@ bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, c
 
 static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_run *run)
 {
-    const aw_map_plan plan = {s, 0, 1, 0};
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
     aw_grid grid;
     if (!aw_grid_lay_zone(&grid, s, NULL, run->errors) || !aw_map_run(&a->map, &grid, &plan, run))
         return false;

@@ -74,7 +74,7 @@ static double time_map(sample *x, size_t n, size_t times, uint32_t draws)
     aw_errors errors = {0};
     aw_grid grid = x->floor;
     aw_map map = {0};
-    const aw_map_plan plan = {&s, 0, AW_GROUPS, 0};
+    const aw_map_plan plan = {.scenario = &s, .groups = AW_GROUPS};
     s.study.draws = draws;
     grid.n = n * times;
     grid.number = calloc(grid.n, sizeof *grid.number);

@@ -275,7 +275,10 @@ bool aw_zone_is_clear(const aw_zone_result *r)
 /* Draws a zone and judges what its map gives. */
 static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
-    const aw_map_plan plan = {p->scenario, p->zone->tag, AW_GROUPS, p->zone->need.p95};
+    const aw_map_plan plan = {.scenario = p->scenario,
+                              .tag = p->zone->tag,
+                              .groups = AW_GROUPS,
+                              .limit = p->zone->need.p95};
     aw_grid grid;
     *map = (aw_map){0};
     *r = (aw_zone_result){

@@ -45,7 +45,8 @@ static bool needs_no_draws(aw_layer layer)
 static bool lay_map(aw_chart *d, size_t tag, aw_grid *grid, const aw_run *run)
 {
     const aw_chart_options *o = &d->options;
-    const aw_map_plan plan = {d->scenario, tag, 1, 0};
+    const aw_map_plan plan = {
+        .scenario = d->scenario, .tag = tag, .groups = 1, .interval_of = o->layer};
     const size_t work = grid->n * (needs_no_draws(o->layer) ? 1 : d->scenario->study.draws);
     aw_watch_stage(run->watch, work, "%zu cells of %s", grid->n, d->scenario->tags[tag].name);
     aw_map map;
@@ -153,10 +154,11 @@ static void word_legend(aw_draft *d)
         aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
     if (any_need(d)) {
         aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "contour of a zone's need");
-        aw_draft_entry(d, AW_SYMBOL_SHOAL, AW_INK_STIPPLE, "shoal: a need is missed");
+        aw_draft_entry(d, AW_SYMBOL_SHOAL, AW_INK_STIPPLE, "need missed");
+        aw_draft_entry(d, AW_SYMBOL_TIED, AW_INK_TIED, "tied with the need");
     }
     if (aw_draft_has_gaps(d))
-        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no figure: too few fixes");
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no fix: too many draws fail");
     aw_draft_list_land(d);
     aw_draft_list_anchors(d);
     aw_draft_list_zones(d);
@@ -171,7 +173,7 @@ static bool draw(aw_draft *d, aw_errors *errors)
     aw_draft_tints(d);
     aw_draft_gaps(d, AW_ITEM_FILL);
     aw_draft_gaps(d, AW_ITEM_LINE);
-    aw_draft_shoals(d);
+    aw_draft_reserve_shoals(d);
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_anchors(d, NULL);
@@ -179,8 +181,10 @@ static bool draw(aw_draft *d, aw_errors *errors)
         return false;
     aw_draft_zone_names(d, true);
     aw_draft_land_names(d);
+    aw_draft_no_fix_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
+    aw_draft_shoals(d);
     word_facts(d);
     word_legend(d);
     aw_draft_frame(d);
@@ -204,6 +208,24 @@ static bool check_spots(const aw_chart *chart, aw_errors *errors)
     return sound;
 }
 
+/* Shares of a need take a need, and errors that it is about. */
+static bool check_relative(const aw_chart *chart, aw_errors *errors)
+{
+    const aw_scenario *s = chart->scenario;
+    const aw_draft d = {.scenario = s, .options = &chart->options};
+    bool any = false;
+    for (size_t i = 0; i < s->n_zones; i++)
+        any = any || !isnan(aw_draft_need(&d, &s->zones[i]));
+    if (chart->options.relative && !aw_draft_shows_needs(&d))
+        aw_errors_add(errors, AW_ERROR, 0, 0, "--relative goes with layer p95_m");
+    else if (chart->options.relative && !any)
+        aw_errors_add(errors, AW_ERROR, 0, 0,
+                      "--relative: no zone of this tag states a need of p95");
+    else
+        return true;
+    return false;
+}
+
 static bool complain(aw_errors *errors)
 {
     aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
@@ -220,7 +242,8 @@ aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *o
     }
     chart->scenario = scenario;
     chart->options = *options;
-    bool done = check_spots(chart, run->errors) && lay_field(chart, run);
+    bool done = check_spots(chart, run->errors) && check_relative(chart, run->errors) &&
+                lay_field(chart, run);
     if (done && !has_values(chart)) {
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "layer %s has no value anywhere on this floor",
                       aw_layer_rows[options->layer].key);

@@ -23,7 +23,8 @@ typedef struct aw_chart_options {
     aw_layer layer;
     aw_paper paper;
     bool portrait, grey;
-    bool by_tag; /**< the whole floor, zones and spots too, is of `tag` */
+    bool relative; /**< zones are tinted by shares of their need, not by fixed classes; p95 only */
+    bool by_tag;   /**< the whole floor, zones and spots too, is of `tag` */
     size_t tag;
     double least_text;     /**< mm; text is not set smaller than this */
     const char *date;      /**< as it shall stand in the title block; NULL: none */
@@ -38,8 +39,8 @@ typedef struct aw_chart aw_chart;
 /** Computes a chart of a scenario that passed aw_map_check(); both must outlive it, as must what
  * the options point to. Zones with a tag of their own get that tag's values, unless the chart is by
  * one tag; needs of zones with another tag are then not marked. NULL if stopped (no
- *  complaint), without memory, if the layer has no value anywhere (a 2d tag has no VDOP) or a spot
- * is off the floor (errors). */
+ *  complaint), without memory, if the layer has no value anywhere (a 2d tag has no VDOP), a spot is
+ * off the floor, or a chart relative to needs has none to show (errors). */
 aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *options,
                           const aw_run *run);
 void aw_chart_free(aw_chart *chart);

@@ -23,12 +23,6 @@ static size_t edge_of(const aw_field *f, size_t i, size_t j, size_t kind)
     return 2 * (j * f->nx + i) + kind;
 }
 
-static aw_point centre_of(const aw_field *f, size_t at)
-{
-    return (aw_point){f->x0 + ((double)(at % f->nx) + 0.5) * f->step,
-                      f->y0 + ((double)(at / f->nx) + 0.5) * f->step};
-}
-
 static aw_point between(aw_point a, aw_point b, double va, double vb, double level)
 {
     const double s = (level - va) / (vb - va);
@@ -38,8 +32,8 @@ static aw_point between(aw_point a, aw_point b, double va, double vb, double lev
 static aw_point crossing(const tracer *t, size_t edge)
 {
     const size_t a = edge / 2, b = edge % 2 == RIGHT ? a + 1 : a + t->f->nx;
-    return between(centre_of(t->f, a), centre_of(t->f, b), t->f->value[a], t->f->value[b],
-                   t->level);
+    return between(aw_field_centre(t->f, a), aw_field_centre(t->f, b), t->f->value[a],
+                   t->f->value[b], t->level);
 }
 
 static void join(tracer *t, size_t e, size_t f)

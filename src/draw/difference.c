@@ -68,12 +68,6 @@ static bool any_blank(const aw_draft *d)
     return false;
 }
 
-static aw_point centre_of(const aw_field *f, size_t at)
-{
-    return (aw_point){f->x0 + ((double)(at % f->nx) + 0.5) * f->step,
-                      f->y0 + ((double)(at / f->nx) + 0.5) * f->step};
-}
-
 /* Whether a letter stands within reach of a place; letters are the only texts of one character. */
 static bool has_letter(const aw_draft *d, char letter, aw_point p, double reach)
 {
@@ -95,7 +89,7 @@ static void add_letters(aw_draft *d)
     const size_t left_out = d->n_left_out;
     for (size_t at = 0; at < f->nx * f->ny; at++) {
         const char letter[2] = {d->contrast->only[at], '\0'}, *const lines[1] = {letter};
-        const aw_point p = aw_draft_to_paper(d, centre_of(f, at));
+        const aw_point p = aw_draft_to_paper(d, aw_field_centre(f, at));
         if (letter[0] == '\0' || has_letter(d, letter[0], p, reach))
             continue;
         const aw_point size = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, letter);
@@ -223,7 +217,7 @@ static void draw(aw_draft *d, const aw_difference *what)
     aw_draft_gaps(d, AW_ITEM_FILL);
     add_cells(d, AW_INK_BETTER, AW_B_BETTER);
     add_cells(d, AW_INK_WORSE, AW_B_WORSE);
-    aw_draft_shoals(d);
+    aw_draft_reserve_shoals(d);
     aw_draft_gaps(d, AW_ITEM_LINE);
     aw_draft_land(d);
     aw_draft_zones(d);
@@ -233,6 +227,7 @@ static void draw(aw_draft *d, const aw_difference *what)
     aw_draft_contours(d);
     aw_draft_soundings(d);
     add_letters(d);
+    aw_draft_shoals(d);
     word_title(d, what);
     word_notes(d, what);
     word_legend(d, what);

@@ -25,6 +25,7 @@ typedef enum aw_symbol {
     AW_SYMBOL_ONLY_B,
     AW_SYMBOL_LINE,
     AW_SYMBOL_SHOAL,
+    AW_SYMBOL_TIED,
     AW_SYMBOL_BETTER,
     AW_SYMBOL_WORSE,
     AW_SYMBOL_PLAIN,
@@ -96,8 +97,9 @@ typedef struct aw_draft {
     aw_box strip;    /* where title, legend and notes stand */
     aw_box *taken;   /* boxes of texts and marks, owned */
     size_t n_taken, room_taken;
-    double levels[16]; /* contour values within the field's range */
+    double levels[16]; /* borders of classes; of a difference, within the field's range */
     size_t n_levels;
+    size_t shoals;                  /* number of the item of dots, before that of rings */
     size_t n_left_out;              /* labels for which there was no place */
     bool marked[AW_SYMBOLS];        /* anchors' marks and the ellipse: whether it was drawn */
     bool sighted[AW_LINK_LOST + 1]; /* whether a line of sight in that state was drawn */
@@ -108,6 +110,7 @@ typedef struct aw_draft {
 typedef enum aw_keep_off { AW_KEEP_OFF_NONE, AW_KEEP_OFF_MOST, AW_KEEP_OFF_ALL } aw_keep_off;
 
 aw_point aw_draft_to_paper(const aw_draft *draft, aw_point metres);
+aw_point aw_draft_to_metres(const aw_draft *draft, aw_point paper);
 bool aw_draft_is_free(const aw_draft *draft, aw_box box);
 /* Whether a line that was drawn runs through a box of paper: the outline, a bearing, an ellipse or
  * a change; or those, land and borders of zones. */
@@ -136,22 +139,49 @@ bool aw_draft_is_on(const aw_draft *draft, const aw_polygon *polygon, aw_box box
 /* Whether a box of paper lies on open floor: inside the outline and off all land. */
 bool aw_draft_on_water(const aw_draft *draft, aw_box box);
 
-/* --- water.c: what the field looks like --- */
+/* --- water.c, no_fix.c: what the field looks like --- */
 
 void aw_draft_choose_levels(aw_draft *draft);
-/* Shade of the water above `band` contour values. */
+/* Shade of the water above `band` borders of classes. */
 double aw_draft_shade(const aw_draft *draft, size_t band);
+/* Classes by the need: up to half of it, itself, twice it, and over. */
+#define AW_RELATIVE_BANDS 4
+double aw_draft_relative_shade(size_t band);
+extern const double aw_relative_borders[AW_RELATIVE_BANDS - 1];
 /* What follows shows on the floor only, until the land is drawn. */
 void aw_draft_open_floor(aw_draft *draft);
+/* What follows shows in a zone only, until it is freed. */
+void aw_draft_open_zone(aw_draft *draft, const aw_zone *zone);
 void aw_draft_tints(aw_draft *draft);
-/* Where there is no figure: blank (a fill) or its dashed edge (lines). */
+/* Where there is no figure: hatched ground (a fill) or its dashed edge (lines). */
 void aw_draft_gaps(aw_draft *draft, aw_item_kind kind);
-/* Stipple where a need is missed, or b is worse. */
+/* Says so, in each piece that has room for the words. */
+void aw_draft_no_fix_names(aw_draft *draft);
+
+/* --- shoals.c: what a cell is to its need --- */
+
+typedef enum aw_standing {
+    AW_STANDS_UNASKED,
+    AW_STANDS_MET,
+    AW_STANDS_TIED,  /* its simulation interval holds the need */
+    AW_STANDS_MISSED /* wholly over it; of a difference, b is worse */
+} aw_standing;
+
+aw_standing aw_draft_standing(const aw_draft *draft, size_t cell);
+aw_standing aw_draft_standing_at(const aw_draft *draft, aw_point metres);
+/* Dots where a need is missed, or b is worse; rings where they are tied. Their place in the order
+ * of the sheet is taken before that of lines, but they keep off texts, which are set later. */
+void aw_draft_reserve_shoals(aw_draft *draft);
 void aw_draft_shoals(aw_draft *draft);
+
+/* --- contour_lines.c, soundings.c, figure.c --- */
+
 void aw_draft_contours(aw_draft *draft);
 void aw_draft_soundings(aw_draft *draft);
 /* Text of a value in the layer's unit, as soundings and contours show it. */
 void aw_draft_figure(const aw_draft *draft, double value, char out[24]);
+/* Text of a border between classes, a length with its unit from 1 m on. */
+void aw_draft_border(const aw_draft *draft, double value, char out[24]);
 /* The unit's name: "cm", "inches", "%" or "". */
 const char *aw_draft_unit(const aw_draft *draft);
 /* Whether the chart shows the quantity that needs are about. */

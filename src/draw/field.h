@@ -13,8 +13,9 @@
 typedef struct aw_field {
     double x0, y0, step;
     size_t nx, ny;
-    double *value; /* owned */
-    bool *kept;    /* owned */
+    double *value;   /* owned */
+    double *ends[2]; /* simulation interval of each value, NaN where there is none; owned */
+    bool *kept;      /* owned */
 } aw_field;
 
 /* False without memory. */
@@ -27,6 +28,12 @@ void aw_field_lay(aw_field *field, const aw_map *map, aw_layer layer);
 /* A copy in which cells without a value take the nearest one's, so that tints reach the walls.
  * False without memory; unchanged where no cell has a value. */
 bool aw_field_fill_gaps(aw_field *copy, const aw_field *field);
+
+#define AW_NO_CELL ((size_t)-1)
+
+/* The cell that a place lies in, AW_NO_CELL off the grid; and the centre of a cell. */
+size_t aw_field_cell(const aw_field *field, aw_point at);
+aw_point aw_field_centre(const aw_field *field, size_t cell);
 
 /* Bilinear value at a place; NaN where one of the four centres round it has none. */
 double aw_field_at(const aw_field *field, double x, double y);

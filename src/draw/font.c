@@ -20,21 +20,31 @@ bool aw_font_has_room(void)
 PangoLayout *aw_font_layout(cairo_t *cairo, aw_ink ink, double size, const char *text)
 {
     PangoLayout *layout = pango_cairo_create_layout(cairo);
-    PangoFontDescription *font = pango_font_description_from_string(AW_FONT_FAMILY);
+    const aw_ink_row *row = &aw_ink_rows[ink];
+    PangoFontDescription *font = pango_font_description_new();
     cairo_font_options_t *options = cairo_font_options_create();
     cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
     cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
     pango_cairo_context_set_font_options(pango_layout_get_context(layout), options);
     pango_context_set_round_glyph_positions(pango_layout_get_context(layout), FALSE);
     pango_cairo_context_set_resolution(pango_layout_get_context(layout), 72);
+    pango_font_description_set_family_static(font, row->serif ? AW_FONT_SERIF
+                                                              : AW_FONT_NARROW "," AW_FONT_FAMILY);
+    if (!row->serif)
+        pango_font_description_set_stretch(font, PANGO_STRETCH_SEMI_CONDENSED);
     pango_font_description_set_absolute_size(font, size * PANGO_SCALE);
-    pango_font_description_set_weight(font, aw_ink_rows[ink].bold ? PANGO_WEIGHT_BOLD
-                                                                  : PANGO_WEIGHT_NORMAL);
-    pango_font_description_set_style(font, aw_ink_rows[ink].italic ? PANGO_STYLE_OBLIQUE
-                                                                   : PANGO_STYLE_NORMAL);
+    pango_font_description_set_weight(font, row->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+    pango_font_description_set_style(font, row->italic ? PANGO_STYLE_OBLIQUE : PANGO_STYLE_NORMAL);
     pango_layout_set_font_description(layout, font);
     pango_layout_set_single_paragraph_mode(layout, TRUE);
     pango_layout_set_text(layout, text, -1);
+    if (row->spacing > 0) {
+        PangoAttrList *list = pango_attr_list_new();
+        pango_attr_list_insert(
+            list, pango_attr_letter_spacing_new((int)(row->spacing * size * PANGO_SCALE)));
+        pango_layout_set_attributes(layout, list);
+        pango_attr_list_unref(list);
+    }
     cairo_font_options_destroy(options);
     pango_font_description_free(font);
     return layout;

@@ -1,4 +1,4 @@
-/* The one typeface of a sheet, for measuring and for painting alike. */
+/* The typefaces of a sheet, for measuring and for painting alike. */
 #ifndef AW_DRAW_FONT_H
 #define AW_DRAW_FONT_H
 
@@ -6,8 +6,11 @@
 
 #include "draw/sheet.h"
 
-/* Families in order of preference; any script falls back to what the machine has. */
+/* A condensed face makes figures read as soundings; without it the plain one stands in. Titles
+ * have serifs. Any script falls back to what the machine has. */
+#define AW_FONT_NARROW "DejaVu Sans Condensed"
 #define AW_FONT_FAMILY "DejaVu Sans"
+#define AW_FONT_SERIF  "DejaVu Serif"
 
 /* Whether the font libraries can do their work: where memory runs out within them they end the
  * process, so this is asked before the first text. They were seen to take under 96 MiB, and

@@ -1,90 +1,112 @@
-/* One row for each style. The look is the nautical chart's: pale paper, thin dark ink, land in
- * buff, shallows in deepening blue. Nothing is told by colour alone.
+/* One row for each style, one pair of colours for each thing that has a colour. The look is the
+ * nautical chart's: pale paper, thin dark ink, land in buff, water in deepening blue. Rose means a
+ * need and nothing else; nothing is told by colour alone. The greys are chosen, not computed: by
+ * lightness alone land would equal a tint, and white is taken by water without a fix.
  *
  * To add a style: a name in aw_ink (sheet.h) and a row here in the same order. */
 #include "draw/sheet.h"
 
-#define INK  0x22303A
-#define DEEP 0x0B3C5D
-#define ROSE 0x9B2247
-#define NONE (-1L)
+/* Colours by what they stand for. */
+enum {
+    NONE = -1,
+    PAPER,
+    INK,
+    SOFT,
+    DEEP,
+    DEEP_TEXT,
+    ROSE,
+    LAND,
+    LAND_LINE,
+    LAND_TEXT,
+    OVERHEAD_TEXT,
+    NO_FIX,
+    NO_FIX_LINE,
+    BETTER,
+    WORSE,
+    COLOURS
+};
+
+/* In colour and in grey. */
+static const long colours[COLOURS][2] = {
+    [PAPER] = {0xFCF9F0, 0xFFFFFF},     [INK] = {0x16242F, 0x0E0E0E},
+    [SOFT] = {0x55636D, 0x4A4A4A},      [DEEP] = {0x1D5C86, 0x2E2E2E},
+    [DEEP_TEXT] = {0x0B2C45, 0x0E0E0E}, [ROSE] = {0x9C0F4B, 0x000000},
+    [LAND] = {0xEBD7A4, 0x565656},      [LAND_LINE] = {0x6A5A34, 0x1E1E1E},
+    [LAND_TEXT] = {0x4B3E1D, 0xFFFFFF}, [OVERHEAD_TEXT] = {0x2C2410, 0x0E0E0E},
+    [NO_FIX] = {0xDEDBD5, 0xFFFFFF},    [NO_FIX_LINE] = {0x7C7A75, 0x2E2E2E},
+    [BETTER] = {0xBFD9EC, 0xD6D6D6},    [WORSE] = {0xF2C9A6, 0x848484},
+};
+
+/* Tints from the best class to the worst, one hue; the greys begin below white. Neighbours are at
+ * least 4.5 apart by CIEDE2000 for every kind of colour vision. */
+static const long tints[AW_TINTS][2] = {
+    {0xF4FCFD, 0xEBEBEB}, {0xD8EBF2, 0xD6D6D6}, {0xBBD9E5, 0xC3C3C3}, {0xA1C9DC, 0xB1B1B1},
+    {0x88B9D3, 0xA1A1A1}, {0x71AACD, 0x929292}, {0x5C9BC7, 0x848484},
+};
+
+/* Size of a text, mm on A3, as a multiple of a sounding's. */
+#define MM(size) ((size) / 2.35)
 
 const aw_ink_row aw_ink_rows[AW_INKS] = {
-    [AW_INK_PAPER] = {.name = "paper", .stroke = NONE, .fill = 0xFDFBF4},
-    [AW_INK_TINT] = {.name = "tint", .stroke = NONE, .fill = 0xF0F9FF},
-    [AW_INK_NO_FIX] = {"no-fix", INK, 0xFFFFFF, 0.25, 1.6, 1.0, 0, false, false},
+    [AW_INK_PAPER] = {.name = "paper", .stroke = NONE, .fill = PAPER},
+    [AW_INK_TINT] = {.name = "tint", .stroke = NONE, .fill = PAPER},
+    [AW_INK_NO_FIX] = {"no-fix", INK, NO_FIX, 0.22, {1, 0.7}},
+    [AW_INK_NO_FIX_HATCH] = {"no-fix-hatch", NO_FIX_LINE, NONE, 0.22},
     [AW_INK_STIPPLE] = {.name = "stipple", .stroke = NONE, .fill = ROSE},
-    [AW_INK_BETTER] = {.name = "better", .stroke = NONE, .fill = 0xCBE3F1},
-    [AW_INK_WORSE] = {.name = "worse", .stroke = NONE, .fill = 0xF0C4A8},
-    [AW_INK_LAND] = {"land", 0x6E5F3C, 0xE9D9A8, 0.18, 0, 0, 0, false, false},
-    [AW_INK_HATCH] = {"hatch", 0x9A8A5C, NONE, 0.08, 0, 0, 0, false, false, false},
-    [AW_INK_OVERHEAD] = {"overhead", 0x6E5F3C, NONE, 0.22, 0.9, 0.6, 0, false, false, false},
-    [AW_INK_SHORE] = {"shore", INK, NONE, 0.5, 0, 0, 0, false, false},
-    [AW_INK_CONTOUR] = {"contour", DEEP, NONE, 0.13, 0, 0, 0, false, false},
-    [AW_INK_NEED] = {"need", ROSE, NONE, 0.5, 0, 0, 0, false, false},
-    [AW_INK_ZONE] = {"zone", INK, NONE, 0.25, 3.0, 0.9, 0, false, false},
+    [AW_INK_TIED] = {"tied", ROSE, NONE, 0.13},
+    [AW_INK_BETTER] = {.name = "better", .stroke = NONE, .fill = BETTER},
+    [AW_INK_WORSE] = {.name = "worse", .stroke = NONE, .fill = WORSE},
+    [AW_INK_LAND] = {"land", LAND_LINE, LAND, 0.3},
+    [AW_INK_OVERHEAD] = {"overhead", LAND_LINE, NONE, 0.25, {0.9, 0.6}},
+    [AW_INK_SHORE] = {"shore", INK, NONE, 0.6},
+    [AW_INK_CONTOUR] = {"contour", DEEP, NONE, 0.16},
+    [AW_INK_NEED] = {"need", ROSE, NONE, 0.6},
+    [AW_INK_ZONE] = {"zone", INK, NONE, 0.25, {3.2, 0.8, 0.5, 0.8}},
     [AW_INK_ANCHOR] = {.name = "anchor", .stroke = NONE, .fill = INK},
-    [AW_INK_RING] = {"ring", INK, NONE, 0.2, 0, 0, 0, false, false},
-    [AW_INK_CHANGE] = {"change", ROSE, NONE, 0.35, 0, 0, 0, false, false},
-    [AW_INK_REGION] = {"region", DEEP, NONE, 0.3, 0, 0, 0, false, false},
-    [AW_INK_LIMIT] = {"limit", ROSE, NONE, 1.0, 0, 0, 0, false, false},
-    [AW_INK_LEADER] = {"leader", INK, NONE, 0.1, 0, 0, 0, false, false},
-    [AW_INK_BEARING] = {"bearing", INK, NONE, 0.2, 0, 0, 0, false, false},
-    [AW_INK_THROUGH] = {"through", INK, NONE, 0.2, 4.0, 1.4, 0, false, false},
-    [AW_INK_END] = {"end", ROSE, NONE, 0.4, 0, 0, 0, false, false},
-    [AW_INK_ELLIPSE] = {"ellipse", ROSE, NONE, 0.35, 0, 0, 0, false, false},
-    [AW_INK_FRAME] = {"frame", INK, NONE, 0.5, 0, 0, 0, false, false},
-    [AW_INK_RULE] = {"rule", INK, NONE, 0.18, 0, 0, 0, false, false},
-    [AW_INK_SOUNDING] = {.name = "sounding", .stroke = NONE, .fill = INK, .size = 1.0},
-    [AW_INK_VALUE] = {.name = "value",
-                      .stroke = NONE,
-                      .fill = 0x082F4A,
-                      .size = 1.0,
-                      .italic = true,
-                      .halo = true},
-    [AW_INK_NAME] =
-        {.name = "name", .stroke = NONE, .fill = INK, .size = 1.05, .bold = true, .halo = true},
-    [AW_INK_ZONE_NAME] = {.name = "zone-name",
-                          .stroke = NONE,
-                          .fill = INK,
-                          .size = 1.15,
-                          .bold = true,
-                          .halo = true},
-    [AW_INK_LAND_NAME] =
-        {.name = "land-name", .stroke = NONE, .fill = 0x4A3F26, .size = 1.0, .italic = true},
-    [AW_INK_NOTE] = {.name = "note", .stroke = NONE, .fill = INK, .size = 1.0, .halo = true},
-    [AW_INK_HEADING] = {.name = "heading", .stroke = NONE, .fill = INK, .size = 1.1, .bold = true},
-    [AW_INK_TITLE] = {.name = "title", .stroke = NONE, .fill = INK, .size = 1.7, .bold = true},
+    [AW_INK_RING] = {"ring", INK, NONE, 0.2},
+    [AW_INK_CHANGE] = {"change", ROSE, NONE, 0.35},
+    [AW_INK_REGION] = {"region", DEEP, NONE, 0.3},
+    [AW_INK_LIMIT] = {"limit", ROSE, NONE, 1.0},
+    [AW_INK_LEADER] = {"leader", INK, NONE, 0.1},
+    [AW_INK_BEARING] = {"bearing", INK, NONE, 0.2},
+    [AW_INK_THROUGH] = {"through", INK, NONE, 0.2, {4.0, 1.4}},
+    [AW_INK_END] = {"end", ROSE, NONE, 0.4},
+    [AW_INK_ELLIPSE] = {"ellipse", ROSE, NONE, 0.35},
+    [AW_INK_FRAME] = {"frame", INK, NONE, 0.5},
+    [AW_INK_RULE] = {"rule", INK, NONE, 0.18},
+    [AW_INK_SOUNDING] = {.name = "sounding", NONE, INK, .size = MM(2.35), .italic = true},
+    [AW_INK_MISSED] = {"missed", NONE, INK, .size = MM(2.35), .bold = true, .italic = true},
+    [AW_INK_VALUE] = {"value", NONE, DEEP_TEXT, .size = MM(2.35), .italic = true, .halo = true},
+    [AW_INK_NAME] = {"name", NONE, INK, .size = MM(2.35), .bold = true, .halo = true},
+    [AW_INK_ZONE_NAME] = {"zone-name", NONE, INK, .size = MM(3), .bold = true, .halo = true},
+    [AW_INK_LAND_NAME] = {"land-name", NONE, LAND_TEXT, .size = MM(2.35)},
+    [AW_INK_OVERHEAD_NAME] = {"overhead-name", NONE, OVERHEAD_TEXT, .size = MM(2.35)},
+    [AW_INK_NO_FIX_NAME] = {"no-fix-name", NONE, INK, .size = MM(2.6), .bold = true, .halo = true,
+                            .spacing = 0.15},
+    [AW_INK_NOTE] = {"note", NONE, INK, .size = MM(2.35), .halo = true},
+    [AW_INK_HEADING] = {"heading", NONE, INK, .size = MM(2.5), .bold = true},
+    [AW_INK_TITLE] = {"title", NONE, INK, .size = MM(4), .bold = true, .serif = true},
 };
 
-/* Even steps of lightness, 0.978 to 0.678 in Oklab, hue 235 to 225 degrees; the greys have the same
- * lightness. One hue and a steady fall of lightness serve every kind of colour vision. */
-static const long ramp[2][9] = {
-    {0xF0F9FF, 0xDEEEF8, 0xCBE3F1, 0xB9D8E9, 0xA6CEE2, 0x92C3DA, 0x7EB8D2, 0x6AAECA, 0x53A3C1},
-    {0xF8F8F8, 0xEBEBEB, 0xDFDFDF, 0xD3D3D3, 0xC6C6C6, 0xBBBBBB, 0xAFAFAF, 0xA3A3A3, 0x979797},
-};
-
-/* Luma of a colour as a grey. */
-static long to_grey(long colour)
+static long colour_of(long which, bool grey)
 {
-    if (colour < 0)
-        return colour;
-    const long y =
-        (299 * (colour >> 16 & 255) + 587 * (colour >> 8 & 255) + 114 * (colour & 255) + 500) /
-        1000;
-    return y << 16 | y << 8 | y;
+    return which < 0 ? which : colours[which][grey ? 1 : 0];
+}
+
+/* The step of a shade in [0, 1]. */
+static int step_of(double shade)
+{
+    return (int)((AW_TINTS - 1) * (shade < 0 ? 0 : shade > 1 ? 1 : shade) + 0.5);
 }
 
 long aw_ink_fill(aw_ink ink, double shade, bool grey)
 {
-    if (ink == AW_INK_TINT) {
-        const int step = (int)(8 * (shade < 0 ? 0 : shade > 1 ? 1 : shade) + 0.5);
-        return ramp[grey ? 1 : 0][step];
-    }
-    return grey ? to_grey(aw_ink_rows[ink].fill) : aw_ink_rows[ink].fill;
+    if (ink == AW_INK_TINT)
+        return tints[step_of(shade)][grey ? 1 : 0];
+    return colour_of(aw_ink_rows[ink].fill, grey);
 }
 
 long aw_ink_stroke(aw_ink ink, bool grey)
 {
-    return grey ? to_grey(aw_ink_rows[ink].stroke) : aw_ink_rows[ink].stroke;
+    return colour_of(aw_ink_rows[ink].stroke, grey);
 }

@@ -16,7 +16,7 @@ aw_point aw_draft_to_paper(const aw_draft *d, aw_point m)
                       d->origin.y + (o->high.y - m.y) * d->mm};
 }
 
-static aw_point metres_of(const aw_draft *d, aw_point paper)
+aw_point aw_draft_to_metres(const aw_draft *d, aw_point paper)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
     return (aw_point){o->low.x + (paper.x - d->origin.x) / d->mm,
@@ -251,7 +251,7 @@ bool aw_draft_on_water(const aw_draft *d, aw_box box)
         for (int j = 0; j <= 2; j++) {
             const aw_point paper = {box.low.x + (box.high.x - box.low.x) * i / 4,
                                     box.low.y + (box.high.y - box.low.y) * j / 2};
-            const aw_point p = metres_of(d, paper);
+            const aw_point p = aw_draft_to_metres(d, paper);
             if (!aw_polygon_holds(&d->scenario->floor.outline, p.x, p.y) || is_land(d, p))
                 return false;
         }

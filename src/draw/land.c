@@ -6,8 +6,6 @@
 #include "base/plane.h"
 #include "draw/draft.h"
 
-/* Distance of the lines across land, along x, mm. */
-#define HATCH 2.4
 /* A level's name keeps so far from texts beside it, mm. */
 #define APART 2.0
 
@@ -23,31 +21,18 @@ static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_pol
         item->closed = true;
 }
 
-/* Land is hatched, so that a grey print tells it from deep tints. */
-static void add_land(aw_draft *d, const aw_polygon *p)
-{
-    const aw_point low = aw_draft_to_paper(d, (aw_point){p->low.x, p->high.y});
-    const aw_point high = aw_draft_to_paper(d, (aw_point){p->high.x, p->low.y});
-    const double deep = high.y - low.y;
-    add_polygon(d, AW_ITEM_FILL, AW_INK_LAND, p);
-    add_polygon(d, AW_ITEM_CLIP, AW_INK_LAND, p);
-    aw_item *lines = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_HATCH);
-    for (double x = low.x - deep + HATCH / 2; x < high.x; x += HATCH) {
-        aw_sheet_point(d->sheet, lines, x, high.y);
-        aw_sheet_point(d->sheet, lines, x + deep, low.y);
-        aw_sheet_end_path(d->sheet, lines);
-    }
-    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_LAND);
-    add_polygon(d, AW_ITEM_LINE, AW_INK_LAND, p);
-}
-
 /* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
-static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
+static bool is_land(const aw_draft *d, const aw_polygon *p, double base, double top)
 {
     const double floor =
         aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
-    if (aw_draft_is_solid(d, base - floor, top - floor))
-        add_land(d, p);
+    return aw_draft_is_solid(d, base - floor, top - floor);
+}
+
+static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
+{
+    if (is_land(d, p, base, top))
+        add_polygon(d, AW_ITEM_FILL, AW_INK_LAND, p);
     else
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
 }
@@ -67,9 +52,12 @@ void aw_draft_land(aw_draft *d)
 }
 
 /* A name goes on what it names, turned if need be, or nowhere. */
-static void name_land(aw_draft *d, const aw_polygon *f, const char *name)
+static void name_land(aw_draft *d, const aw_obstacle *o)
 {
-    const aw_point size = aw_sheet_measure(d->sheet, AW_INK_LAND_NAME, name);
+    const aw_polygon *f = &o->footprint;
+    const char *name = o->name;
+    const aw_ink ink = is_land(d, f, o->base, o->top) ? AW_INK_LAND_NAME : AW_INK_OVERHEAD_NAME;
+    const aw_point size = aw_sheet_measure(d->sheet, ink, name);
     const aw_point c =
         aw_draft_to_paper(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
     const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
@@ -77,10 +65,9 @@ static void name_land(aw_draft *d, const aw_polygon *f, const char *name)
     const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
                             {c.x + size.y / 2, c.y + size.x / 2}};
     if (aw_draft_is_on(d, f, flat))
-        aw_draft_try_text(d, AW_INK_LAND_NAME, name, flat.low, 0, d->map);
+        aw_draft_try_text(d, ink, name, flat.low, 0, d->map);
     else if (aw_draft_is_on(d, f, upright))
-        aw_draft_try_text(d, AW_INK_LAND_NAME, name, (aw_point){upright.low.x, upright.high.y}, -90,
-                          d->map);
+        aw_draft_try_text(d, ink, name, (aw_point){upright.low.x, upright.high.y}, -90, d->map);
 }
 
 /* Tags move on a level, so its name stands where there is place for it: the row nearest to the
@@ -110,7 +97,7 @@ void aw_draft_land_names(aw_draft *d)
     const bool feet = s->units == AW_FEET;
     char level[96];
     for (size_t i = 0; i < s->n_obstacles; i++)
-        name_land(d, &s->obstacles[i].footprint, s->obstacles[i].name);
+        name_land(d, &s->obstacles[i]);
     for (size_t i = 0; i < s->n_levels; i++) {
         snprintf(level, sizeof level, "%s, %+.4g %s", s->levels[i].name,
                  s->levels[i].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m");

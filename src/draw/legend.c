@@ -47,18 +47,29 @@ static void draw_box(aw_draft *d, aw_ink ink, double shade, aw_point at, double 
     const aw_point high = {at.x + w, at.y + h};
     aw_sheet_box(d->sheet, AW_ITEM_FILL, ink, shade, at, high);
     if (ink != AW_INK_LAND)
-        aw_sheet_box(d->sheet, AW_ITEM_LINE, ink == AW_INK_NO_FIX ? ink : AW_INK_LEADER, 0, at,
-                     high);
+        aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_LEADER, 0, at, high);
 }
 
-static void draw_dots(aw_draft *d, aw_point at, double w, double h)
+/* A ground with dots, or with rings of the same size. */
+static void draw_dotted(aw_draft *d, aw_ink ground, aw_ink ink, aw_point at, double w, double h)
 {
-    for (int i = 1; i <= 4; i++)
-        for (int j = 1; j <= 2; j++) {
-            const aw_point c = {at.x + w * i / 5, at.y + h * (j + (i % 2) * 0.4) / 3.4};
-            aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE, 0,
-                         (aw_point){c.x - 0.16, c.y - 0.16}, (aw_point){c.x + 0.16, c.y + 0.16});
+    draw_box(d, ground, 0.5, at, w, h);
+    for (int i = 0; i < 6; i++)
+        for (int j = 0; j < 2; j++) {
+            const aw_point c = {at.x + w * (i + 0.5 + 0.5 * j) / 6.5, at.y + h * (1 + 2 * j) / 4};
+            aw_sheet_ellipse(d->sheet, ink == AW_INK_TIED ? AW_ITEM_LINE : AW_ITEM_FILL, ink, c,
+                             0.22, 0.22, 0);
         }
+}
+
+static void draw_no_fix(aw_draft *d, aw_point at, double w, double h)
+{
+    const aw_point high = {at.x + w, at.y + h};
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_NO_FIX, 0, at, high);
+    for (double x = at.x + 0.5; x + h < high.x; x += 2.1)
+        aw_sheet_line(d->sheet, AW_INK_NO_FIX_HATCH, (aw_point){x, high.y},
+                      (aw_point){x + h, at.y});
+    aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_NO_FIX, 0, at, high);
 }
 
 static void draw_text(aw_draft *d, const char *text, aw_point middle)
@@ -76,13 +87,6 @@ static void draw_moved(aw_draft *d, aw_point at, double w, aw_point c)
     aw_draft_anchor_mark(d, AW_SYMBOL_MOVED, now);
 }
 
-static void draw_land(aw_draft *d, aw_point at, double w, double h)
-{
-    draw_box(d, AW_INK_LAND, 0, at, w, h);
-    for (double x = at.x; x + h <= at.x + w; x += 2.4)
-        aw_sheet_line(d->sheet, AW_INK_HATCH, (aw_point){x, at.y + h}, (aw_point){x + h, at.y});
-}
-
 static void draw_cross(aw_draft *d, aw_ink ink, double from, aw_point c)
 {
     aw_sheet_line(d->sheet, AW_INK_BEARING, (aw_point){from, c.y}, c);
@@ -96,40 +100,45 @@ static void draw_region(aw_draft *d, aw_point low, aw_point high)
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, low, high);
 }
 
+static const char *specimen_of(const aw_draft *d, aw_symbol symbol)
+{
+    return symbol == AW_SYMBOL_ONLY_A   ? "A"
+           : symbol == AW_SYMBOL_ONLY_B ? "B"
+           : d->contrast != NULL        ? "−27"
+                                        : "27";
+}
+
 static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
 {
     const double t = d->sheet->text_size, w = 3.6 * t, h = 1.1 * t;
     const aw_point c = {at.x + w / 2, at.y + h / 2};
     switch (e->symbol) {
     case AW_SYMBOL_SOUNDING:
-        draw_text(d, d->contrast != NULL ? "−27" : "27", c);
-        break;
     case AW_SYMBOL_ONLY_A:
     case AW_SYMBOL_ONLY_B:
-        draw_text(d, e->symbol == AW_SYMBOL_ONLY_A ? "A" : "B", c);
+        draw_text(d, specimen_of(d, e->symbol), c);
         break;
     case AW_SYMBOL_LINE:
         aw_sheet_line(d->sheet, e->ink, (aw_point){at.x, c.y}, (aw_point){at.x + w, c.y});
         break;
     case AW_SYMBOL_SHOAL:
-        draw_box(d, AW_INK_TINT, 0.7, at, w, h);
-        draw_dots(d, at, w, h);
+    case AW_SYMBOL_TIED:
+        draw_dotted(d, AW_INK_TINT, e->ink, at, w, h);
         break;
     case AW_SYMBOL_BETTER:
         draw_box(d, AW_INK_BETTER, 0, at, w, h);
         break;
     case AW_SYMBOL_WORSE:
-        draw_box(d, AW_INK_WORSE, 0, at, w, h);
-        draw_dots(d, at, w, h);
+        draw_dotted(d, AW_INK_WORSE, AW_INK_STIPPLE, at, w, h);
         break;
     case AW_SYMBOL_PLAIN:
         draw_box(d, AW_INK_PAPER, 0, at, w, h);
         break;
     case AW_SYMBOL_BLANK:
-        draw_box(d, AW_INK_NO_FIX, 0, at, w, h);
+        draw_no_fix(d, at, w, h);
         break;
     case AW_SYMBOL_LAND:
-        draw_land(d, at, w, h);
+        draw_box(d, AW_INK_LAND, 0, at, w, h);
         break;
     case AW_SYMBOL_ANCHOR:
     case AW_SYMBOL_ADDED:
@@ -160,24 +169,25 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
     }
 }
 
-/* The ramp: one box for each band, its lower value under its left edge. */
+/* One box for each class, the border to the next one under its right edge. */
 static void draw_ramp(aw_draft *d, aw_box box)
 {
-    const double t = d->sheet->text_size, w = (box.high.x - box.low.x) / (double)(d->n_levels + 1);
-    double free_from = 0;
-    for (size_t k = 0; k <= d->n_levels; k++) {
+    static const char *const of_need[] = {"half", "the need", "twice"};
+    const bool relative = d->options->relative;
+    const size_t bands = relative ? AW_RELATIVE_BANDS : d->n_levels + 1;
+    const double t = d->sheet->text_size, w = (box.high.x - box.low.x) / (double)bands;
+    for (size_t k = 0; k < bands; k++) {
         char figure[24];
-        draw_box(d, AW_INK_TINT, aw_draft_shade(d, k),
+        draw_box(d, AW_INK_TINT, relative ? aw_draft_relative_shade(k) : aw_draft_shade(d, k),
                  (aw_point){box.low.x + w * (double)k, box.low.y}, w, 1.1 * t);
-        if (k == 0)
+        if (k + 1 == bands)
             continue;
-        aw_draft_figure(d, d->levels[k - 1], figure);
-        const double width = aw_sheet_measure(d->sheet, AW_INK_NOTE, figure).x;
-        const double x = fmin(box.low.x + w * (double)k - width / 2, box.high.x - width);
-        if (x >= free_from) {
-            aw_draft_set_text(d, AW_INK_NOTE, figure, (aw_point){x, box.low.y + 1.2 * t});
-            free_from = x + width + 0.6;
-        }
+        aw_draft_border(d, d->levels[k], figure);
+        const char *text = relative ? of_need[k] : figure;
+        const double width = aw_sheet_measure(d->sheet, AW_INK_NOTE, text).x;
+        aw_draft_set_text(
+            d, AW_INK_NOTE, text,
+            (aw_point){box.low.x + w * (double)(k + 1) - width / 2, box.low.y + 1.2 * t});
     }
 }
 

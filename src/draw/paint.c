@@ -29,12 +29,14 @@ static void trace(cairo_t *cairo, const aw_item *item)
 static void stroke(cairo_t *cairo, const aw_item *item, bool grey)
 {
     const aw_ink_row *row = &aw_ink_rows[item->ink];
-    const double dashes[2] = {row->dash, row->gap};
+    int dashes = 0;
     if (row->stroke < 0)
         return;
     set_colour(cairo, aw_ink_stroke(item->ink, grey));
     cairo_set_line_width(cairo, row->width);
-    cairo_set_dash(cairo, dashes, row->dash > 0 ? 2 : 0, 0);
+    while (dashes < 4 && row->dash[dashes] > 0)
+        dashes++;
+    cairo_set_dash(cairo, row->dash, dashes, 0);
     cairo_stroke(cairo);
 }
 
@@ -66,7 +68,7 @@ static void paint_item(cairo_t *cairo, const aw_item *item, bool grey)
     case AW_ITEM_FILL:
         trace(cairo, item);
         set_colour(cairo, aw_ink_fill(item->ink, item->shade, grey));
-        if (aw_ink_rows[item->ink].stroke < 0 || aw_ink_rows[item->ink].dash > 0) {
+        if (aw_ink_rows[item->ink].stroke < 0 || aw_ink_rows[item->ink].dash[0] > 0) {
             cairo_fill(cairo);
         } else {
             cairo_fill_preserve(cairo);

@@ -17,51 +17,56 @@
 
 /* To add a style: a name here and a row in ink.c. */
 typedef enum aw_ink {
-    AW_INK_PAPER,     /**< ground of the sheet */
-    AW_INK_TINT,      /**< a shade of the ramp */
-    AW_INK_NO_FIX,    /**< water without a fix: blank, dashed edge */
-    AW_INK_STIPPLE,   /**< dots over shoals */
-    AW_INK_BETTER,    /**< ground of cells in which the second of two layouts is better */
-    AW_INK_WORSE,     /**< likewise worse; stippled too */
-    AW_INK_LAND,      /**< obstacles and walls */
-    AW_INK_HATCH,     /**< lines across land */
-    AW_INK_OVERHEAD,  /**< obstacles above or below the tag: it can be there */
-    AW_INK_SHORE,     /**< outline of the floor */
-    AW_INK_CONTOUR,   /**< isoline at a round value */
-    AW_INK_NEED,      /**< isoline of a zone's need */
-    AW_INK_ZONE,      /**< border of a zone */
-    AW_INK_ANCHOR,    /**< an anchor's mark */
-    AW_INK_RING,      /**< ring round it */
-    AW_INK_CHANGE,    /**< mark of an anchor that was added, moved or taken away */
-    AW_INK_REGION,    /**< edge of the region an anchor may hang in */
-    AW_INK_LIMIT,     /**< the same where a need fails beyond it */
-    AW_INK_LEADER,    /**< from a mark to its label */
-    AW_INK_BEARING,   /**< clear line of sight */
-    AW_INK_THROUGH,   /**< line of sight through something */
-    AW_INK_END,       /**< where a line of sight ends */
-    AW_INK_ELLIPSE,   /**< error ellipse */
-    AW_INK_FRAME,     /**< frame of the sheet */
-    AW_INK_RULE,      /**< thin rules, scale bar */
-    AW_INK_SOUNDING,  /**< text: a figure of the floor */
-    AW_INK_VALUE,     /**< text: the value along a contour */
-    AW_INK_NAME,      /**< text: anchors */
-    AW_INK_ZONE_NAME, /**< text: zones */
-    AW_INK_LAND_NAME, /**< text: obstacles */
-    AW_INK_NOTE,      /**< text: notes, legend */
-    AW_INK_HEADING,   /**< text: headings of blocks */
-    AW_INK_TITLE,     /**< text: the sheet's title */
+    AW_INK_PAPER,         /**< ground of the sheet */
+    AW_INK_TINT,          /**< a shade of the ramp */
+    AW_INK_NO_FIX,        /**< water without a fix: its ground and dashed edge */
+    AW_INK_NO_FIX_HATCH,  /**< lines across it */
+    AW_INK_STIPPLE,       /**< dots where a need is missed */
+    AW_INK_TIED,          /**< rings where draws do not tell whether a need is missed */
+    AW_INK_BETTER,        /**< ground of cells in which the second of two layouts is better */
+    AW_INK_WORSE,         /**< likewise worse; stippled too */
+    AW_INK_LAND,          /**< obstacles and walls */
+    AW_INK_OVERHEAD,      /**< obstacles above or below the tag: it can be there */
+    AW_INK_SHORE,         /**< outline of the floor */
+    AW_INK_CONTOUR,       /**< isoline at a round value */
+    AW_INK_NEED,          /**< isoline of a zone's need */
+    AW_INK_ZONE,          /**< border of a zone */
+    AW_INK_ANCHOR,        /**< an anchor's mark */
+    AW_INK_RING,          /**< ring round it */
+    AW_INK_CHANGE,        /**< mark of an anchor that was added, moved or taken away */
+    AW_INK_REGION,        /**< edge of the region an anchor may hang in */
+    AW_INK_LIMIT,         /**< the same where a need fails beyond it */
+    AW_INK_LEADER,        /**< from a mark to its label */
+    AW_INK_BEARING,       /**< clear line of sight */
+    AW_INK_THROUGH,       /**< line of sight through something */
+    AW_INK_END,           /**< where a line of sight ends */
+    AW_INK_ELLIPSE,       /**< error ellipse */
+    AW_INK_FRAME,         /**< frame of the sheet */
+    AW_INK_RULE,          /**< thin rules, scale bar */
+    AW_INK_SOUNDING,      /**< text: a figure of the floor */
+    AW_INK_MISSED,        /**< text: likewise, where a need is missed */
+    AW_INK_VALUE,         /**< text: the value along a contour */
+    AW_INK_NAME,          /**< text: anchors */
+    AW_INK_ZONE_NAME,     /**< text: zones */
+    AW_INK_LAND_NAME,     /**< text: obstacles at the tag's height */
+    AW_INK_OVERHEAD_NAME, /**< text: those over or under it */
+    AW_INK_NO_FIX_NAME,   /**< text: what water without a fix says of itself */
+    AW_INK_NOTE,          /**< text: notes, legend */
+    AW_INK_HEADING,       /**< text: headings of blocks */
+    AW_INK_TITLE,         /**< text: the sheet's title */
     AW_INKS
 } aw_ink;
 
 typedef struct aw_ink_row {
     const char *name;
-    long stroke; /**< 0xRRGGBB, -1: none */
+    long stroke; /**< a colour of ink.c, -1: none */
     long fill;
-    double width;     /**< of the line, mm */
-    double dash, gap; /**< mm; 0: full */
-    double size;      /**< of the text, as a multiple of the sheet's */
-    bool bold, italic;
-    bool halo; /**< of paper round the letters, so that lines under a text do not cut it */
+    double width;   /**< of the line, mm */
+    double dash[4]; /**< lengths of dashes and gaps in turn, mm, 0 ends them; none: full */
+    double size;    /**< of the text, as a multiple of the sheet's */
+    bool bold, italic, serif;
+    bool halo;      /**< of paper round the letters, so that lines under a text do not cut it */
+    double spacing; /**< between letters, as a share of the text's size */
 } aw_ink_row;
 
 /** Width of a halo, as a share of the text's size. */
@@ -69,7 +74,11 @@ typedef struct aw_ink_row {
 
 extern const aw_ink_row aw_ink_rows[AW_INKS];
 
-/** Colour of an ink at a shade in [0, 1] (only tints have shades), 0xRRGGBB; -1: none. */
+/** Tints of the ramp. */
+#define AW_TINTS 7
+
+/** Colour of an ink at a shade in [0, 1] (only tints have shades, AW_TINTS of them, even steps
+ *  apart), 0xRRGGBB; -1: none. */
 long aw_ink_fill(aw_ink ink, double shade, bool grey);
 long aw_ink_stroke(aw_ink ink, bool grey);
 

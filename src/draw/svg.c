@@ -12,10 +12,19 @@ static void add_colour(aw_text *out, const char *what, long colour)
         aw_text_format(out, "%s:#%06lX;", what, (unsigned long)colour);
 }
 
+static void add_type(const aw_sheet *sheet, const aw_ink_row *row, aw_text *out)
+{
+    aw_text_format(out, "font-size:%.3fpx;%s%s%s", sheet->text_size * row->size,
+                   row->serif ? "font-family:'" AW_FONT_SERIF "',serif;" : "",
+                   row->bold ? "font-weight:bold;" : "", row->italic ? "font-style:oblique;" : "");
+    if (row->spacing > 0)
+        aw_text_format(out, "letter-spacing:%gem;", row->spacing);
+}
+
 static void add_styles(const aw_sheet *sheet, aw_text *out)
 {
-    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round}text{font-family:'" AW_FONT_FAMILY
-                     "',Verdana,sans-serif;white-space:pre}\n");
+    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round}text{font-family:'" AW_FONT_NARROW
+                     "','" AW_FONT_FAMILY "',sans-serif;font-stretch:condensed;white-space:pre}\n");
     for (int i = 0; i < AW_INKS; i++) {
         const aw_ink_row *row = &aw_ink_rows[i];
         aw_text_format(out, ".%s{", row->name);
@@ -29,12 +38,11 @@ static void add_styles(const aw_sheet *sheet, aw_text *out)
                            AW_HALO * row->size * sheet->text_size);
         if (row->width > 0)
             aw_text_format(out, "stroke-width:%g;", row->width);
-        if (row->dash > 0)
-            aw_text_format(out, "stroke-dasharray:%g %g;", row->dash, row->gap);
+        for (int k = 0; k < 4 && row->dash[k] > 0; k++)
+            aw_text_format(out, "%s%g%s", k == 0 ? "stroke-dasharray:" : " ", row->dash[k],
+                           k == 3 || !(row->dash[k + 1] > 0) ? ";" : "");
         if (row->size > 0)
-            aw_text_format(out, "font-size:%.3fpx;%s%s", sheet->text_size * row->size,
-                           row->bold ? "font-weight:bold;" : "",
-                           row->italic ? "font-style:italic;" : "");
+            add_type(sheet, row, out);
         aw_text_add(out, "}\n");
     }
     aw_text_add(out, "</style>\n");
@@ -113,7 +121,7 @@ static void add_item(const aw_item *item, size_t number, bool grey, aw_text *out
         else if (item->ink == AW_INK_TINT)
             aw_text_format(out, " fill=\"#%06lX\"",
                            (unsigned long)aw_ink_fill(item->ink, item->shade, grey));
-        else if (aw_ink_rows[item->ink].dash > 0)
+        else if (aw_ink_rows[item->ink].dash[0] > 0)
             aw_text_add(out, " style=\"stroke:none\"");
         aw_text_add(out, " d=\"");
         add_path_data(item, out);

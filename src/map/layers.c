@@ -6,16 +6,15 @@
 
 #define LENGTHS                                                                                    \
     {                                                                                              \
-        0.05, 0.1, 0.2, 0.3, 0.5, 0.8, 1.2, 2, 3, 5, 10, 20, 50                                    \
+        0.2, 0.5, 1, 2, 5, 10                                                                      \
     }
 #define RATIOS                                                                                     \
     {                                                                                              \
-        0.5, 0.7, 1, 1.5, 2, 3, 5, 7, 10, 20, 50                                                   \
+        1, 1.5, 2, 3, 5, 10                                                                        \
     }
 
 const aw_layer_row aw_layer_rows[AW_LAYERS] = {
-    [AW_LAYER_USED] =
-        {"used", "usable anchors", "", false, AW_FIGURE_COUNT, {3, 4, 5, 6, 8, 10, 12, 15, 20, 30}},
+    [AW_LAYER_USED] = {"used", "usable anchors", "", false, AW_FIGURE_COUNT, {3, 4, 5, 6, 8, 10}},
     [AW_LAYER_HDOP] = {"hdop", "HDOP", "", true, AW_FIGURE_RATIO, RATIOS},
     [AW_LAYER_VDOP] = {"vdop", "VDOP", "", true, AW_FIGURE_RATIO, RATIOS},
     [AW_LAYER_PDOP] = {"pdop", "PDOP", "", true, AW_FIGURE_RATIO, RATIOS},
@@ -31,13 +30,13 @@ const aw_layer_row aw_layer_rows[AW_LAYERS] = {
                             "",
                             false,
                             AW_FIGURE_SHARE,
-                            {0.1, 0.5, 0.9, 0.95, 0.99, 0.999}},
+                            {0.5, 0.8, 0.9, 0.95, 0.98, 0.99}},
     [AW_LAYER_AMBIGUOUS_SHARE] = {"ambiguous_share",
                                   "share of ambiguous fixes",
                                   "",
                                   true,
                                   AW_FIGURE_SHARE,
-                                  {0.001, 0.01, 0.05, 0.1, 0.2, 0.5, 0.9}},
+                                  {0.01, 0.02, 0.05, 0.1, 0.2, 0.5}},
     [AW_LAYER_VERTICAL_P50] = {"vertical_p50_m", "p50 of the vertical error", "m", true,
                                AW_FIGURE_LENGTH, LENGTHS},
     [AW_LAYER_VERTICAL_P95] = {"vertical_p95_m", "p95 of the vertical error", "m", true,
@@ -47,17 +46,13 @@ const aw_layer_row aw_layer_rows[AW_LAYERS] = {
                            "",
                            false,
                            AW_FIGURE_COUNT,
-                           {3, 4, 5, 6, 8, 10, 12, 15, 20, 30}},
+                           {3, 4, 5, 6, 8, 10}},
     [AW_LAYER_DIRECT_SHARE] = {"direct_share",
                                "arrivals by the direct path",
                                "",
                                false,
                                AW_FIGURE_SHARE,
-                               {0.1, 0.3, 0.5, 0.7, 0.8, 0.9, 0.95, 0.99}},
-    [AW_LAYER_LINK_BIAS] = {"link_bias_m",
-                            "mean excess of what is timed",
-                            "m",
-                            true,
-                            AW_FIGURE_LENGTH,
-                            {0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.5, 0.8, 1.2, 2, 3}},
+                               {0.5, 0.8, 0.9, 0.95, 0.98, 0.99}},
+    [AW_LAYER_LINK_BIAS] = {"link_bias_m", "mean excess of what is timed", "m", true,
+                            AW_FIGURE_LENGTH, LENGTHS},
 };

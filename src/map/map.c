@@ -8,6 +8,7 @@
 
 #include "base/parallel.h"
 #include "base/workers.h"
+#include "map/interval.h"
 #include "map/spot.h"
 #include "position/control.h"
 #include "position/error_law_batch.h"
@@ -145,6 +146,14 @@ static void correct_cell(const job *j, const worker *w, size_t cell, size_t at,
         *value_at(j->map, corrected[k].layer, cell) = figure[k];
 }
 
+/* A corrected figure may lie outside the interval of the plain one. */
+static void widen_interval(aw_map *map, aw_layer layer, size_t cell)
+{
+    const double value = *value_at(map, layer, cell);
+    map->ends[0][cell] = fmin(map->ends[0][cell], value);
+    map->ends[1][cell] = fmax(map->ends[1][cell], value);
+}
+
 static void correct_cells(const job *j, const worker *w, size_t from, size_t n)
 {
     double known[2][GRAIN_FEW];
@@ -152,6 +161,17 @@ static void correct_cells(const job *j, const worker *w, size_t from, size_t n)
         aw_error_laws_each(&w->laws, corrected[k].q, known[k]);
     for (size_t i = 0; i < n; i++)
         correct_cell(j, w, from + i, i, (double[2]){known[0][i], known[1][i]});
+    for (size_t i = 0; i < n; i++)
+        widen_interval(j->map, j->plan->interval_of, from + i);
+}
+
+static void fill_interval(const job *j, const aw_trials *trials, size_t cell, const aw_draws *d)
+{
+    const aw_layer layer = j->plan->interval_of;
+    double ends[2];
+    aw_layer_interval(layer, trials, d, *value_at(j->map, layer, cell), ends);
+    for (int k = 0; k < 2; k++)
+        j->map->ends[k][cell] = ends[k];
 }
 
 static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
@@ -164,6 +184,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j, cell, spot, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
+    fill_interval(j, w->trials, cell, &draws);
     j->map->within[cell] = count_within(&draws, float_below(j->plan->limit), w->cells_within);
     if (w->laws.n > 0)
         prepare_correction(j, w, cell, at, &draws);
@@ -248,12 +269,15 @@ static bool prepare(job *j, const aw_run *run)
     map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
     map->used_in = calloc(s->n_anchors, sizeof *map->used_in);
     map->within = calloc(map->grid.n + 1, sizeof *map->within);
+    for (int k = 0; k < 2; k++)
+        map->ends[k] = malloc((map->grid.n + 1) * sizeof *map->ends[k]);
     map->cells_within = calloc(s->study.draws, sizeof *map->cells_within);
     map->radius = aw_tally_create(j->plan->groups);
     map->rise = aw_tally_create(rise_groups(j->plan));
     j->scene = aw_scene_create(s);
-    return map->value && map->used_in && map->within && map->cells_within && map->radius &&
-           map->rise && j->scene && aw_workers_create(&j->workers, run, &kind, j);
+    return map->value && map->used_in && map->within && map->ends[0] && map->ends[1] &&
+           map->cells_within && map->radius && map->rise && j->scene &&
+           aw_workers_create(&j->workers, run, &kind, j);
 }
 
 bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run)
@@ -281,6 +305,8 @@ void aw_map_free(aw_map *map)
     free(map->used_in);
     free(map->within);
     free(map->cells_within);
+    free(map->ends[0]);
+    free(map->ends[1]);
     aw_tally_free(map->radius);
     aw_tally_free(map->rise);
     *map = (aw_map){0};

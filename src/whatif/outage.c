@@ -374,7 +374,7 @@ size_t aw_outage_work(const aw_scenario *s)
 
 static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, const aw_run *run)
 {
-    const aw_map_plan plan = {s, 0, 1, 0};
+    const aw_map_plan plan = {.scenario = s, .groups = 1};
     aw_grid grid;
     aw_map map;
     aw_pooled drawn;

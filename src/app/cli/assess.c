@@ -59,7 +59,7 @@ static int write_cells(const aw_map *map, const aw_scenario *s, const char *path
 static int run_cells(const cli_options *options, const aw_scenario *s, const cells_plan *cells,
                      unsigned threads, aw_watch *watch)
 {
-    const aw_map_plan plan = {s, cells->tag, 1, 0};
+    const aw_map_plan plan = {.scenario = s, .tag = cells->tag, .groups = 1};
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map = {0};

@@ -43,7 +43,7 @@ typedef struct cli_options {
     size_t n_sets;
     bool sturdy, afresh, even_so;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
-    bool json, portrait, grey, quiet, progress, help, version;
+    bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;
 
 typedef struct cli_command {

@@ -56,6 +56,7 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
     *look = (aw_chart_options){.layer = AW_LAYER_P95,
                                .portrait = options->portrait,
                                .grey = options->grey,
+                               .relative = options->relative,
                                .date = options->date,
                                .revision = options->revision};
     if (drawing->kind == CLI_NO_KIND)

@@ -57,6 +57,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, layer), CLI_CHART, TEXT},
     {"--spot", "X,Y", "draw the bearings of a spot; may be repeated", offsetof(cli_options, spots),
      CLI_CHART, TEXT},
+    {"--relative", NULL, "tint zones by shares of what they need, not by fixed classes",
+     offsetof(cli_options, relative), CLI_CHART, SWITCH},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
      DRAWS, SWITCH},
     {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS, TEXT},

@@ -1,0 +1,89 @@
+/* What a cell is to the need that holds there, and its marks: dots where the need is missed, rings
+ * where draws do not tell. */
+#include <math.h>
+
+#include "base/plane.h"
+#include "draw/draft.h"
+
+/* The staggered lattice, radius of a dot and of a ring, and what they keep off texts by, mm. */
+#define ALONG 1.25
+#define DOWN  1.08
+#define DOT   0.21
+#define RING  0.24
+#define CLEAR 0.35
+
+/* The need that holds at a place, NaN without one; the first zone that has it speaks. */
+static double need_at(const aw_draft *d, aw_point p)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const double need = aw_draft_need(d, &s->zones[i]);
+        if (!isnan(need) && aw_polygon_holds(&s->zones[i].outline, p.x, p.y))
+            return need;
+    }
+    return (double)NAN;
+}
+
+aw_standing aw_draft_standing(const aw_draft *d, size_t cell)
+{
+    const aw_field *f = &d->field;
+    if (d->contrast != NULL)
+        return d->contrast->ranking[cell] == AW_B_WORSE ? AW_STANDS_MISSED : AW_STANDS_UNASKED;
+    if (!aw_draft_shows_needs(d) || !f->kept[cell] || isnan(f->value[cell]))
+        return AW_STANDS_UNASKED;
+    const double need = need_at(d, aw_field_centre(f, cell));
+    return isnan(need)               ? AW_STANDS_UNASKED
+           : f->ends[0][cell] > need ? AW_STANDS_MISSED
+           : f->ends[1][cell] < need ? AW_STANDS_MET
+                                     : AW_STANDS_TIED;
+}
+
+aw_standing aw_draft_standing_at(const aw_draft *d, aw_point metres)
+{
+    const size_t cell = aw_field_cell(&d->field, metres);
+    return cell == AW_NO_CELL ? AW_STANDS_UNASKED : aw_draft_standing(d, cell);
+}
+
+static void add_ring(aw_draft *d, aw_item *item, aw_point p, double radius)
+{
+    for (int k = 0; k < 8; k++)
+        aw_sheet_point(d->sheet, item, p.x + radius * cos(M_PI / 8 * (2 * k + 1)),
+                       p.y + radius * sin(M_PI / 8 * (2 * k + 1)));
+    aw_sheet_end_path(d->sheet, item);
+}
+
+/* One item for all marks of one kind. */
+static void add_marks(aw_draft *d, aw_standing standing, aw_item *item)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
+    size_t row = 0;
+    for (double y = DOWN / 2; y < deep; y += DOWN, row++)
+        for (double x = row % 2 ? ALONG : ALONG / 2; x < wide; x += ALONG) {
+            const aw_point m = {o->low.x + x / d->mm, o->high.y - y / d->mm};
+            const aw_point p = aw_draft_to_paper(d, m);
+            const double reach = RING + CLEAR;
+            if (aw_draft_standing_at(d, m) == standing &&
+                aw_draft_is_free(d,
+                                 (aw_box){{p.x - reach, p.y - reach}, {p.x + reach, p.y + reach}}))
+                add_ring(d, item, p, standing == AW_STANDS_TIED ? RING : DOT);
+        }
+}
+
+void aw_draft_reserve_shoals(aw_draft *d)
+{
+    d->shoals = d->sheet->n;
+    aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE);
+    aw_item *tied = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_TIED);
+    if (tied != NULL)
+        tied->closed = true;
+}
+
+void aw_draft_shoals(aw_draft *d)
+{
+    if ((!aw_draft_shows_needs(d) && d->contrast == NULL) || d->sheet->failed)
+        return;
+    add_marks(d, AW_STANDS_MISSED, &d->sheet->items[d->shoals]);
+    if (d->contrast == NULL)
+        add_marks(d, AW_STANDS_TIED, &d->sheet->items[d->shoals + 1]);
+}
