@@ -241,70 +241,6 @@ START_TEST(isolines_never_cross)
 }
 END_TEST
 
-static double area_of(const aw_field *f, double level)
-{
-    double area = 0;
-    aw_piece p;
-    for (size_t cursor = 0; aw_field_next_piece(f, level, &cursor, &p);)
-        for (size_t k = 0; k < p.n; k++)
-            area += (p.at[k].x * p.at[(k + 1) % p.n].y - p.at[(k + 1) % p.n].x * p.at[k].y) / 2;
-    return area;
-}
-
-START_TEST(a_region_and_its_complement_fill_the_floor)
-{
-    aw_field f;
-    make_field(&f, 5 + (uint64_t)_i, false);
-    const double level = 1.01 + 0.07 * _i, whole = NX * NY * f.step * f.step;
-    const double above = area_of(&f, level);
-    ck_assert_double_gt(above, 0.05 * whole);
-    for (size_t i = 0; i < NX * NY; i++)
-        f.value[i] = -f.value[i];
-    ck_close((above + area_of(&f, -level)) / whole, 1, 1e-9);
-    aw_field_free(&f);
-}
-END_TEST
-
-/* The area where a need is met agrees with the share of cells that meet it, but for the ring of
- * cells that the need's contour passes through. */
-START_TEST(the_area_inside_a_contour_is_the_share_of_cells)
-{
-    aw_field f;
-    size_t above = 0, ring = 0;
-    make_field(&f, 41 + (uint64_t)_i, false);
-    const double level = 1.37;
-    for (size_t j = 0; j < NY; j++)
-        for (size_t i = 0; i < NX; i++) {
-            const size_t at = j * NX + i;
-            const bool in = f.value[at] >= level;
-            above += in;
-            ring += (i > 0 && (f.value[at - 1] >= level) != in) ||
-                    (i + 1 < NX && (f.value[at + 1] >= level) != in) ||
-                    (j > 0 && (f.value[at - NX] >= level) != in) ||
-                    (j + 1 < NY && (f.value[at + NX] >= level) != in);
-        }
-    const double cells = area_of(&f, level) / (f.step * f.step);
-    ck_assert_double_le(fabs(cells - (double)above), (double)ring / 2);
-    ck_assert_double_le((double)ring, 0.6 * NX * NY);
-    aw_field_free(&f);
-}
-END_TEST
-
-START_TEST(gaps_take_the_nearest_value_and_nothing_else_changes)
-{
-    aw_field f, full;
-    make_field(&f, 3, true);
-    ck_assert(aw_field_fill_gaps(&full, &f));
-    for (size_t i = 0; i < NX * NY; i++) {
-        ck_assert(!isnan(full.value[i]));
-        if (!isnan(f.value[i]))
-            ck_assert_double_eq(full.value[i], f.value[i]);
-    }
-    aw_field_free(&f);
-    aw_field_free(&full);
-}
-END_TEST
-
 static TCase *sheets(void)
 {
     TCase *tc = tcase_create("sheets");
@@ -321,9 +257,6 @@ static TCase *fields(void)
     TCase *tc = tcase_create("fields");
     tcase_add_loop_test(tc, isolines_lie_at_their_value_and_end_only_at_edges, 0, 10);
     tcase_add_loop_test(tc, isolines_never_cross, 0, 4);
-    tcase_add_loop_test(tc, a_region_and_its_complement_fill_the_floor, 0, 8);
-    tcase_add_loop_test(tc, the_area_inside_a_contour_is_the_share_of_cells, 0, 8);
-    tcase_add_test(tc, gaps_take_the_nearest_value_and_nothing_else_changes);
     return tc;
 }
 

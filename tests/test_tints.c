@@ -247,32 +247,41 @@ static aw_point paper_of(const drawn *d, aw_point metres)
                       d->origin.y + (d->s.floor.outline.high.y - metres.y) * d->mm};
 }
 
-/* Whether a fill covers a place: winding number of all its paths. */
+/* Whether a fill covers a place: parity of all its paths. */
 static bool covers(const aw_item *t, aw_point p)
 {
-    int turns = 0;
+    bool inside = false;
     for (size_t path = 0, first = 0; path < t->n_paths; first = t->ends[path++])
         for (size_t i = first; i < t->ends[path]; i++) {
             const aw_point a = t->at[i], b = t->at[i + 1 < t->ends[path] ? i + 1 : first];
-            if ((a.y <= p.y) == (b.y <= p.y))
-                continue;
-            const double x = a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x);
-            turns += x > p.x ? (a.y <= p.y ? 1 : -1) : 0;
+            if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x))
+                inside = !inside;
         }
-    return turns != 0;
+    return inside;
 }
 
-/* The fill of grounds on top at a place. */
+#define MOST_CLIPS 8
+
+/* The fill of grounds on top at a place, of those that show there. */
 static const aw_item *ground_at(const drawn *d, aw_point paper)
 {
     const aw_item *top = NULL;
+    bool shown[MOST_CLIPS] = {true};
+    size_t depth = 0;
     for (size_t i = 0; i < d->sheet.n; i++) {
         const aw_item *t = &d->sheet.items[i];
-        if (t->kind == AW_ITEM_FILL &&
-            (t->ink == AW_INK_TINT || t->ink == AW_INK_NO_FIX || t->ink == AW_INK_LAND ||
-             t->ink == AW_INK_PAPER) &&
-            covers(t, paper))
+        if (t->kind == AW_ITEM_CLIP) {
+            ck_assert_uint_lt(depth + 1, MOST_CLIPS);
+            shown[depth + 1] = shown[depth] && covers(t, paper);
+            depth++;
+        } else if (t->kind == AW_ITEM_FREE) {
+            depth--;
+        } else if (t->kind == AW_ITEM_FILL && shown[depth] &&
+                   (t->ink == AW_INK_TINT || t->ink == AW_INK_NO_FIX || t->ink == AW_INK_LAND ||
+                    t->ink == AW_INK_PAPER) &&
+                   covers(t, paper)) {
             top = t;
+        }
     }
     return top;
 }

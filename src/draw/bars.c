@@ -400,7 +400,7 @@ bool aw_bars_draw(aw_sheet *sheet, const aw_bars *what, aw_errors *errors)
     if (aw_draft_open(&d)) {
         word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
         aw_draft_frame(&d);
-        aw_sheet_texts_last(sheet);
+        aw_sheet_order(sheet);
     }
     return aw_draft_close(&d, errors);
 }

@@ -191,7 +191,6 @@ static void draw_panel(aw_draft *d, const side *one, const aw_scenario *before, 
     const double *at = one->spot.draws.spot;
     turn_to(d, one);
     draw_head(d, one);
-    aw_draft_open_floor(d);
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_sight(d, one->scene, &one->spot);
@@ -277,7 +276,7 @@ static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
     word_notes(d, what);
     word_legend(d, times);
     aw_draft_frame(d);
-    aw_sheet_texts_last(d->sheet);
+    aw_sheet_order(d->sheet);
 }
 
 static bool check_spot(const aw_beside *what, aw_errors *errors)

@@ -23,8 +23,8 @@ aw_layer aw_layer_named(const char *key)
 struct aw_chart {
     const aw_scenario *scenario;
     aw_chart_options options;
-    aw_field field;  /* of the layer */
-    aw_field filled; /* the same without gaps */
+    aw_field field;     /* of the layer */
+    aw_surface surface; /* what is drawn of it */
 };
 
 /* Whether a layer exists for a tag: heights are not solved for where they are known. */
@@ -169,11 +169,8 @@ static void word_legend(aw_draft *d)
 static bool draw(aw_draft *d, aw_errors *errors)
 {
     aw_draft_choose_levels(d);
-    aw_draft_open_floor(d);
     aw_draft_tints(d);
-    aw_draft_gaps(d, AW_ITEM_FILL);
-    aw_draft_gaps(d, AW_ITEM_LINE);
-    aw_draft_reserve_shoals(d);
+    aw_draft_gaps(d);
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_anchors(d, NULL);
@@ -188,7 +185,7 @@ static bool draw(aw_draft *d, aw_errors *errors)
     word_facts(d);
     word_legend(d);
     aw_draft_frame(d);
-    aw_sheet_texts_last(d->sheet);
+    aw_sheet_order(d->sheet);
     return true;
 }
 
@@ -249,7 +246,9 @@ aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *o
                       aw_layer_rows[options->layer].key);
         done = false;
     }
-    if (done && !aw_field_fill_gaps(&chart->filled, &chart->field))
+    const aw_figure figure = aw_layer_rows[options->layer].figure;
+    if (done && !aw_surface_make(&chart->surface, &chart->field, scenario, options->tag,
+                                 figure == AW_FIGURE_LENGTH || figure == AW_FIGURE_RATIO))
         done = complain(run->errors);
     if (done)
         return chart;
@@ -262,7 +261,7 @@ void aw_chart_free(aw_chart *chart)
     if (chart == NULL)
         return;
     aw_field_free(&chart->field);
-    aw_field_free(&chart->filled);
+    aw_surface_free(&chart->surface);
     free(chart);
 }
 
@@ -275,7 +274,7 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
                   .tag = o->tag,
                   .words = {.depth = 18.5, .legend_depth = 17.5},
                   .field = chart->field,
-                  .filled = chart->filled};
+                  .surface = &chart->surface};
     const bool done = aw_draft_open(&d) && draw(&d, errors);
     return aw_draft_close(&d, errors) && done;
 }

@@ -1,5 +1,5 @@
 /* Marching squares on the lattice of cell centres. A square whose corners alternate is split by its
- * mean value, the same for isolines and regions, so that they agree and isolines never cross. */
+ * mean value, so that isolines never cross. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -124,90 +124,4 @@ void aw_paths_free(aw_paths *paths)
     free(paths->list);
     free(paths->points);
     *paths = (aw_paths){0};
-}
-
-/* --- regions --- */
-
-/* Square (i, j) of the lattice of centres widened by half a cell on every side: i and j count from
- * 0 for the outermost squares, whose outer corners repeat the values of the outermost centres. */
-static aw_point corner_of(const aw_field *f, size_t i, size_t j, double *value)
-{
-    const size_t ci = i == 0 ? 0 : i > f->nx ? f->nx - 1 : i - 1;
-    const size_t cj = j == 0 ? 0 : j > f->ny ? f->ny - 1 : j - 1;
-    const double x = i == 0 ? 0 : i > f->nx ? (double)f->nx : (double)i - 0.5;
-    const double y = j == 0 ? 0 : j > f->ny ? (double)f->ny : (double)j - 0.5;
-    *value = f->value[cj * f->nx + ci];
-    return (aw_point){f->x0 + x * f->step, f->y0 + y * f->step};
-}
-
-/* A run of squares of one row that lie wholly in the region, from square i on: one long piece. */
-static size_t whole_run(const aw_field *f, double level, size_t i, size_t j)
-{
-    size_t end = i;
-    double v[4];
-    for (; end <= f->nx; end++) {
-        corner_of(f, end, j, &v[0]);
-        corner_of(f, end + 1, j, &v[1]);
-        corner_of(f, end + 1, j + 1, &v[2]);
-        corner_of(f, end, j + 1, &v[3]);
-        if (!(v[0] >= level && v[1] >= level && v[2] >= level && v[3] >= level))
-            break;
-    }
-    return end - i;
-}
-
-/* The part of a square in the region. Where the corners alternate and the middle is outside, that
- * is two corners; `second` asks for the other one. */
-static void cut_square(const aw_field *f, double level, size_t i, size_t j, bool second,
-                       aw_piece *piece)
-{
-    double v[4];
-    const aw_point c[4] = {corner_of(f, i, j, &v[0]), corner_of(f, i + 1, j, &v[1]),
-                           corner_of(f, i + 1, j + 1, &v[2]), corner_of(f, i, j + 1, &v[3])};
-    const bool in[4] = {v[0] >= level, v[1] >= level, v[2] >= level, v[3] >= level};
-    const bool alternate = in[0] == in[2] && in[1] == in[3] && in[0] != in[1];
-    const bool apart = alternate && !((v[0] + v[1] + v[2] + v[3]) / 4 >= level);
-    size_t seen = 0;
-    piece->n = 0;
-    for (size_t k = 0; k < 4; k++) {
-        const size_t n = (k + 1) % 4, p = (k + 3) % 4;
-        if (apart) {
-            if (!in[k] || seen++ != (size_t)second)
-                continue;
-            piece->at[piece->n++] = between(c[p], c[k], v[p], v[k], level);
-            piece->at[piece->n++] = c[k];
-            piece->at[piece->n++] = between(c[k], c[n], v[k], v[n], level);
-            continue;
-        }
-        if (in[k])
-            piece->at[piece->n++] = c[k];
-        if (in[k] != in[n])
-            piece->at[piece->n++] = between(c[k], c[n], v[k], v[n], level);
-    }
-    if (second && !apart)
-        piece->n = 0;
-}
-
-bool aw_field_next_piece(const aw_field *f, double level, size_t *cursor, aw_piece *piece)
-{
-    const size_t columns = f->nx + 1, all = 2 * columns * (f->ny + 1);
-    double v;
-    while (*cursor < all) {
-        const size_t square = *cursor / 2, i = square % columns, j = square / columns;
-        const size_t run = *cursor % 2 == 0 ? whole_run(f, level, i, j) : 0;
-        if (run > 0) {
-            piece->at[0] = corner_of(f, i, j, &v);
-            piece->at[1] = corner_of(f, i + run, j, &v);
-            piece->at[2] = corner_of(f, i + run, j + 1, &v);
-            piece->at[3] = corner_of(f, i, j + 1, &v);
-            piece->n = 4;
-            *cursor += 2 * run;
-            return true;
-        }
-        cut_square(f, level, i, j, *cursor % 2 == 1, piece);
-        ++*cursor;
-        if (piece->n >= 3)
-            return true;
-    }
-    return false;
 }

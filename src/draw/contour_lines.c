@@ -11,12 +11,33 @@ typedef struct curve {
     aw_point *at; /* mm */
     size_t n;
     bool closed;
+    double level;
+    const aw_field *fine;     /* that it was traced in */
     const aw_polygon *within; /* where its value may stand; NULL: anywhere */
 } curve;
 
 static double span_of(const curve *c, size_t from, size_t to)
 {
     return hypot(c->at[to].x - c->at[from].x, c->at[to].y - c->at[from].y);
+}
+
+/* Whether the surface has the curve's value at a place, and the cell there a figure. */
+static bool is_at_level(const aw_draft *d, const curve *c, aw_point paper)
+{
+    const aw_point m = aw_draft_to_metres(d, paper);
+    const size_t cell = aw_field_cell(&d->field, m);
+    const double off = fabs(aw_surface_at(d->surface, m) - c->level);
+    return cell != AW_NO_CELL && !isnan(d->field.value[cell]) && off <= 0.15 * fabs(c->level);
+}
+
+/* Whether a point lies on the edge of what was traced: a ring that closes there follows nothing. */
+static bool is_on_edge(const aw_draft *d, const curve *c, aw_point paper)
+{
+    const aw_point m = aw_draft_to_metres(d, paper);
+    const aw_field *f = c->fine;
+    const double near = 0.05 * f->step, x = m.x - f->x0, y = m.y - f->y0;
+    return x < 1.5 * f->step + near || x > ((double)f->nx - 1.5) * f->step - near ||
+           y < 1.5 * f->step + near || y > ((double)f->ny - 1.5) * f->step - near;
 }
 
 /* Tries to set the value at point `at` along a stretch as long as the text that is nearly straight.
@@ -43,19 +64,23 @@ static bool label_at(aw_draft *d, const curve *c, size_t at, const char *text, a
     const aw_box about = {{middle.x - size.x / 2, middle.y - size.x / 2},
                           {middle.x + size.x / 2, middle.y + size.x / 2}};
     return (c->within == NULL || aw_draft_is_on(d, c->within, about)) &&
+           aw_draft_on_water(d, about) && is_at_level(d, c, middle) &&
            aw_draft_try_text(d, AW_INK_VALUE, text, low, angle * 180 / M_PI, d->map);
 }
 
-/* Draws a curve but for what lies within `gap` of a place. */
+/* Draws a curve but for what lies within `gap` of a place, and for runs along the edge. */
 static void draw_broken(aw_draft *d, const curve *c, aw_ink ink, aw_point place, double gap)
 {
     aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, ink);
+    bool edge = false;
     for (size_t i = 0; i < c->n + (c->closed ? 1 : 0); i++) {
         const aw_point p = c->at[i % c->n];
+        const bool was = edge;
+        edge = is_on_edge(d, c, p);
+        if ((was && edge) || hypot(p.x - place.x, p.y - place.y) <= gap)
+            aw_sheet_end_path(d->sheet, item);
         if (hypot(p.x - place.x, p.y - place.y) > gap)
             aw_sheet_point(d->sheet, item, p.x, p.y);
-        else
-            aw_sheet_end_path(d->sheet, item);
     }
     aw_sheet_end_path(d->sheet, item);
 }
@@ -78,23 +103,35 @@ static void draw_curve(aw_draft *d, const curve *c, aw_ink ink, const char *text
     draw_broken(d, c, ink, (aw_point){-1e9, -1e9}, 0);
 }
 
-static void contour(aw_draft *d, double level, aw_ink ink, const aw_polygon *within)
+static void contour(aw_draft *d, size_t room, double level, aw_ink ink, const aw_polygon *within)
 {
-    aw_paths paths;
+    aw_paths rings;
     char figure[24], text[40];
-    if (!aw_field_trace(&d->field, level, &paths)) {
+    if (!aw_draft_rings(d, room, level, ink == AW_INK_NEED, &rings)) {
         d->sheet->failed = true;
         return;
     }
-    aw_draft_figure(d, level, figure);
+    aw_draft_border(d, level, figure);
     snprintf(text, sizeof text, ink == AW_INK_NEED ? "need %s" : "%s", figure);
-    for (size_t k = 0; k < paths.n; k++) {
-        const curve c = {paths.list[k].at, paths.list[k].n, paths.list[k].closed, within};
-        for (size_t i = 0; i < c.n; i++)
-            c.at[i] = aw_draft_to_paper(d, c.at[i]);
+    for (size_t k = 0; k < rings.n; k++) {
+        const curve c = {
+            rings.list[k].at, rings.list[k].n, true, level, &d->surface->room[room].fine, within};
         draw_curve(d, &c, ink, text);
     }
-    aw_paths_free(&paths);
+    aw_paths_free(&rings);
+}
+
+/* In all rooms, each by itself. */
+static void contour_rooms(aw_draft *d, double level, aw_ink ink, const aw_polygon *within)
+{
+    const size_t rooms = d->surface->rooms.n;
+    for (size_t room = 0; room < rooms; room++) {
+        if (rooms > 1)
+            aw_draft_open_room(d, room);
+        contour(d, room, level, ink, within);
+        if (rooms > 1)
+            aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    }
 }
 
 /* Each zone's need shows inside that zone only, and beside it what its tints change at. */
@@ -109,15 +146,17 @@ static void contour_needs(aw_draft *d)
         aw_draft_open_zone(d, z);
         for (size_t k = 0; k + 1 < AW_RELATIVE_BANDS && d->options->relative; k++)
             if (aw_relative_borders[k] != 1)
-                contour(d, aw_relative_borders[k] * need, AW_INK_CONTOUR, &z->outline);
-        contour(d, need, AW_INK_NEED, &z->outline);
+                contour_rooms(d, aw_relative_borders[k] * need, AW_INK_CONTOUR, &z->outline);
+        contour_rooms(d, need, AW_INK_NEED, &z->outline);
         aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ZONE);
     }
 }
 
 void aw_draft_contours(aw_draft *d)
 {
+    aw_draft_open_floor(d, AW_DEPTH_CONTOURS);
     for (size_t k = 0; k < d->n_levels && !d->options->relative; k++)
-        contour(d, d->levels[k], AW_INK_CONTOUR, NULL);
+        contour_rooms(d, d->levels[k], AW_INK_CONTOUR, NULL);
     contour_needs(d);
+    aw_draft_close_floor(d);
 }

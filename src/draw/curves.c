@@ -221,7 +221,7 @@ static void draw(plot *p, const aw_scenario *s, const aw_chart_options *options)
     draw_notes(p, s, options, zones);
     aw_sheet_box(sheet, AW_ITEM_LINE, AW_INK_FRAME, 0, (aw_point){MARGIN, MARGIN},
                  (aw_point){sheet->width - MARGIN, sheet->height - MARGIN});
-    aw_sheet_texts_last(sheet);
+    aw_sheet_order(sheet);
 }
 
 bool aw_sweep_draw(aw_sheet *sheet, const aw_sweep *sweep, const aw_scenario *s,

@@ -101,14 +101,20 @@ static void add_letters(aw_draft *d)
     d->n_left_out = left_out + (d->n_left_out > left_out);
 }
 
+/* Whether a cell has a ranking, and both layouts a figure there, or only one. */
+static bool is_ranked(const aw_draft *d, size_t cell, aw_ranking ranking, bool both)
+{
+    return d->contrast->ranking[cell] == ranking && (d->contrast->only[cell] == 0) == both;
+}
+
 /* The cells of one ranking, each run of a row as one box. */
-static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking)
+static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking, bool both)
 {
     const aw_field *f = &d->field;
     aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_FILL, ink);
     for (size_t j = 0; j < f->ny; j++)
         for (size_t i = 0, end; i < f->nx; i = end + 1) {
-            for (end = i; end < f->nx && d->contrast->ranking[j * f->nx + end] == ranking;)
+            for (end = i; end < f->nx && is_ranked(d, j * f->nx + end, ranking, both);)
                 end++;
             if (end == i)
                 continue;
@@ -213,12 +219,14 @@ static void word_legend(aw_draft *d, const aw_difference *what)
 static void draw(aw_draft *d, const aw_difference *what)
 {
     choose_levels(d);
-    aw_draft_open_floor(d);
-    aw_draft_gaps(d, AW_ITEM_FILL);
-    add_cells(d, AW_INK_BETTER, AW_B_BETTER);
-    add_cells(d, AW_INK_WORSE, AW_B_WORSE);
-    aw_draft_reserve_shoals(d);
-    aw_draft_gaps(d, AW_ITEM_LINE);
+    aw_draft_gaps(d);
+    /* Where only one layout has a figure, over the water without a fix. */
+    for (int both = 0; both <= 1; both++) {
+        aw_draft_open_floor(d, both ? AW_DEPTH_GROUND : AW_DEPTH_NO_FIX);
+        add_cells(d, AW_INK_BETTER, AW_B_BETTER, both);
+        add_cells(d, AW_INK_WORSE, AW_B_WORSE, both);
+        aw_draft_close_floor(d);
+    }
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_anchors(d, what->a);
@@ -232,26 +240,30 @@ static void draw(aw_draft *d, const aw_difference *what)
     word_notes(d, what);
     word_legend(d, what);
     aw_draft_frame(d);
-    aw_sheet_texts_last(d->sheet);
+    aw_sheet_order(d->sheet);
 }
 
 bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *errors)
 {
     aw_chart_options options = what->options;
     aw_contrast contrast = {0};
+    aw_surface surface = {0};
     aw_draft d = {.sheet = sheet,
                   .scenario = what->b,
                   .options = &options,
                   .contrast = &contrast,
+                  .surface = &surface,
                   .words = {.depth = 21, .legend_depth = 19}};
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
     if (aw_draft_open(&d)) {
-        if (lay_cells(&d.field, &contrast, &what->comparison->cells))
+        if (lay_cells(&d.field, &contrast, &what->comparison->cells) &&
+            aw_surface_make(&surface, &d.field, what->b, 0, false))
             draw(&d, what);
         else
             sheet->failed = true;
     }
+    aw_surface_free(&surface);
     aw_field_free(&d.field);
     free(contrast.ranking);
     free(contrast.only);

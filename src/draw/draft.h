@@ -6,6 +6,7 @@
 #include "anchorwise/compare.h"
 #include "draw/chart.h"
 #include "draw/field.h"
+#include "draw/surface.h"
 #include "map/spot.h"
 
 typedef struct aw_box {
@@ -88,18 +89,17 @@ typedef struct aw_draft {
     size_t tag;                  /* whose height tells land from what hangs over it */
     const aw_contrast *contrast; /* of a difference chart, else NULL */
     aw_words words;
-    aw_field field;  /* what the figures are of; the caller's */
-    aw_field filled; /* the same without gaps; the caller's */
-    double mm;       /* millimetres of paper for a metre */
-    unsigned scale;  /* 1 : scale */
-    aw_point origin; /* paper place of the outline's low.x, high.y */
-    aw_box map;      /* where the floor may be drawn */
-    aw_box strip;    /* where title, legend and notes stand */
-    aw_box *taken;   /* boxes of texts and marks, owned */
+    aw_field field;            /* what the figures are of; the caller's */
+    const aw_surface *surface; /* what is drawn of it; the caller's */
+    double mm;                 /* millimetres of paper for a metre */
+    unsigned scale;            /* 1 : scale */
+    aw_point origin;           /* paper place of the outline's low.x, high.y */
+    aw_box map;                /* where the floor may be drawn */
+    aw_box strip;              /* where title, legend and notes stand */
+    aw_box *taken;             /* boxes of texts and marks, owned */
     size_t n_taken, room_taken;
     double levels[16]; /* borders of classes; of a difference, within the field's range */
     size_t n_levels;
-    size_t shoals;                  /* number of the item of dots, before that of rings */
     size_t n_left_out;              /* labels for which there was no place */
     bool marked[AW_SYMBOLS];        /* anchors' marks and the ellipse: whether it was drawn */
     bool sighted[AW_LINK_LOST + 1]; /* whether a line of sight in that state was drawn */
@@ -148,13 +148,16 @@ double aw_draft_shade(const aw_draft *draft, size_t band);
 #define AW_RELATIVE_BANDS 4
 double aw_draft_relative_shade(size_t band);
 extern const double aw_relative_borders[AW_RELATIVE_BANDS - 1];
-/* What follows shows on the floor only, until the land is drawn. */
-void aw_draft_open_floor(aw_draft *draft);
+/* What follows lies at a depth and shows on the floor only, until that is closed. */
+void aw_draft_open_floor(aw_draft *draft, aw_depth depth);
+void aw_draft_close_floor(aw_draft *draft);
+/* What follows shows in one room of the surface only, until it is freed. */
+void aw_draft_open_room(aw_draft *draft, size_t room);
 /* What follows shows in a zone only, until it is freed. */
 void aw_draft_open_zone(aw_draft *draft, const aw_zone *zone);
 void aw_draft_tints(aw_draft *draft);
-/* Where there is no figure: hatched ground (a fill) or its dashed edge (lines). */
-void aw_draft_gaps(aw_draft *draft, aw_item_kind kind);
+/* Where there is no figure: hatched ground with a dashed edge. */
+void aw_draft_gaps(aw_draft *draft);
 /* Says so, in each piece that has room for the words. */
 void aw_draft_no_fix_names(aw_draft *draft);
 
@@ -169,10 +172,16 @@ typedef enum aw_standing {
 
 aw_standing aw_draft_standing(const aw_draft *draft, size_t cell);
 aw_standing aw_draft_standing_at(const aw_draft *draft, aw_point metres);
-/* Dots where a need is missed, or b is worse; rings where they are tied. Their place in the order
- * of the sheet is taken before that of lines, but they keep off texts, which are set later. */
-void aw_draft_reserve_shoals(aw_draft *draft);
+/* Dots where a need is missed, or b is worse; rings where they are tied. They keep off texts, which
+ * must be there. */
 void aw_draft_shoals(aw_draft *draft);
+
+/* --- rings.c --- */
+
+/* Rings round what is at least `level` in a room, in mm of paper, all closed; small ones are left
+ * out, of a need those in which no cell is clear of it. False without memory. */
+bool aw_draft_rings(const aw_draft *draft, size_t room, double level, bool of_need,
+                    aw_paths *rings);
 
 /* --- contour_lines.c, soundings.c, figure.c --- */
 

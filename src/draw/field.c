@@ -45,46 +45,6 @@ void aw_field_lay(aw_field *field, const aw_map *map, aw_layer layer)
     }
 }
 
-/* Takes over the value of a neighbour that has one. */
-static bool borrow(aw_field *f, const double *known, size_t i, size_t j)
-{
-    const size_t at = j * f->nx + i;
-    const size_t near[4] = {i > 0 ? at - 1 : at, i + 1 < f->nx ? at + 1 : at,
-                            j > 0 ? at - f->nx : at, j + 1 < f->ny ? at + f->nx : at};
-    for (int k = 0; k < 4; k++)
-        if (!isnan(known[near[k]])) {
-            f->value[at] = known[near[k]];
-            return true;
-        }
-    return false;
-}
-
-/* Ring by ring from the known values outward; each ring reads only the rings before it. */
-bool aw_field_fill_gaps(aw_field *copy, const aw_field *field)
-{
-    const size_t n = field->nx * field->ny;
-    const aw_grid frame = {
-        .x0 = field->x0, .y0 = field->y0, .step = field->step, .nx = field->nx, .ny = field->ny};
-    double *known = malloc(n * sizeof *known);
-    bool spread = known != NULL && aw_field_create(copy, &frame);
-    if (!spread) {
-        free(known);
-        return false;
-    }
-    memcpy(copy->value, field->value, n * sizeof *copy->value);
-    memcpy(copy->kept, field->kept, n * sizeof *copy->kept);
-    for (bool grown = true; grown;) {
-        grown = false;
-        memcpy(known, copy->value, n * sizeof *known);
-        for (size_t j = 0; j < field->ny; j++)
-            for (size_t i = 0; i < field->nx; i++)
-                if (isnan(known[j * field->nx + i]))
-                    grown = borrow(copy, known, i, j) || grown;
-    }
-    free(known);
-    return true;
-}
-
 size_t aw_field_cell(const aw_field *f, aw_point p)
 {
     const double u = (p.x - f->x0) / f->step, v = (p.y - f->y0) / f->step;

@@ -1,5 +1,5 @@
 /* One quantity over the floor as a regular grid of cell centres, and what is drawn from it:
- * isolines and the regions above a value. */
+ * isolines. */
 #ifndef AW_DRAW_FIELD_H
 #define AW_DRAW_FIELD_H
 
@@ -24,10 +24,6 @@ void aw_field_free(aw_field *field);
 
 /* Lays one layer of a map over the field; cells of the map become kept. */
 void aw_field_lay(aw_field *field, const aw_map *map, aw_layer layer);
-
-/* A copy in which cells without a value take the nearest one's, so that tints reach the walls.
- * False without memory; unchanged where no cell has a value. */
-bool aw_field_fill_gaps(aw_field *copy, const aw_field *field);
 
 #define AW_NO_CELL ((size_t)-1)
 
@@ -55,15 +51,5 @@ typedef struct aw_paths {
  * neighbouring centres, where their values interpolate to the level. False without memory. */
 bool aw_field_trace(const aw_field *field, double level, aw_paths *paths);
 void aw_paths_free(aw_paths *paths);
-
-/* One convex piece of the region where the field is at least `level`, at most 6 corners. */
-typedef struct aw_piece {
-    aw_point at[6];
-    size_t n;
-} aw_piece;
-
-/* Calls for all pieces of the region, in rows: *cursor starts at 0 and is advanced; false at the
- * end. The region reaches half a cell beyond the outermost centres. Needs a field without gaps. */
-bool aw_field_next_piece(const aw_field *field, double level, size_t *cursor, aw_piece *piece);
 
 #endif

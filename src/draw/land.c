@@ -40,6 +40,7 @@ static void add_standing(aw_draft *d, const aw_polygon *p, double base, double t
 void aw_draft_land(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
+    aw_draft_open_floor(d, AW_DEPTH_LAND);
     for (size_t i = 0; i < s->n_levels; i++)
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, &s->levels[i].outline);
     for (size_t i = 0; i < s->n_obstacles; i++)
@@ -47,7 +48,7 @@ void aw_draft_land(aw_draft *d)
     for (size_t i = 0; i < s->n_walls; i++)
         for (size_t k = 0; k + 1 < s->walls[i].n; k++)
             add_standing(d, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top);
-    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    aw_draft_close_floor(d);
     add_polygon(d, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
 }
 

@@ -99,6 +99,7 @@ static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale)
     cairo_t *cairo = cairo_create(surface);
     cairo_scale(cairo, scale, scale);
     cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+    cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     for (size_t i = 0; i < sheet->n; i++)
         paint_item(cairo, &sheet->items[i], sheet->grey);
     const bool painted = cairo_status(cairo) == CAIRO_STATUS_SUCCESS;

@@ -198,7 +198,6 @@ static void draw(aw_draft *d, const aw_regions *what)
 {
     const aw_freedoms *all = what->freedoms;
     const aw_scenario *s = what->scenario;
-    aw_draft_open_floor(d);
     for (size_t i = 0; i < all->n; i++)
         fill_region(d, all, &all->list[i]);
     aw_draft_land(d);
@@ -231,7 +230,7 @@ bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
         draw(&d, what);
         word(&d, what);
         aw_draft_frame(&d);
-        aw_sheet_texts_last(sheet);
+        aw_sheet_order(sheet);
     }
     return aw_draft_close(&d, errors);
 }

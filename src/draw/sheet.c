@@ -19,7 +19,7 @@ aw_item *aw_sheet_add(aw_sheet *sheet, aw_item_kind kind, aw_ink ink)
         sheet->room = room;
     }
     aw_item *item = &sheet->items[sheet->n++];
-    *item = (aw_item){.kind = kind, .ink = ink};
+    *item = (aw_item){.kind = kind, .depth = sheet->depth, .ink = ink};
     return item;
 }
 
@@ -126,7 +126,7 @@ void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, 
     }
 }
 
-void aw_sheet_texts_last(aw_sheet *sheet)
+void aw_sheet_order(aw_sheet *sheet)
 {
     aw_item *sorted = malloc((sheet->n + 1) * sizeof *sorted);
     size_t n = 0;
@@ -134,10 +134,12 @@ void aw_sheet_texts_last(aw_sheet *sheet)
         sheet->failed = true;
         return;
     }
-    for (int texts = 0; texts <= 1; texts++)
-        for (size_t i = 0; i < sheet->n; i++)
-            if ((sheet->items[i].kind == AW_ITEM_TEXT) == texts)
+    for (int depth = 0; depth <= AW_DEPTH_OVER + 1; depth++)
+        for (size_t i = 0; i < sheet->n; i++) {
+            const bool text = sheet->items[i].kind == AW_ITEM_TEXT;
+            if (depth > AW_DEPTH_OVER ? text : !text && (int)sheet->items[i].depth == depth)
                 sorted[n++] = sheet->items[i];
+        }
     memcpy(sheet->items, sorted, n * sizeof *sorted);
     free(sorted);
 }

@@ -83,15 +83,26 @@ long aw_ink_fill(aw_ink ink, double shade, bool grey);
 long aw_ink_stroke(aw_ink ink, bool grey);
 
 typedef enum aw_item_kind {
-    AW_ITEM_FILL, /**< closed paths, non-zero winding */
+    AW_ITEM_FILL, /**< closed paths, even-odd */
     AW_ITEM_LINE, /**< open or closed paths */
     AW_ITEM_TEXT,
     AW_ITEM_CLIP, /**< what follows shows only inside these paths ... */
     AW_ITEM_FREE  /**< ... until here */
 } aw_item_kind;
 
+/** What lies over what, in this order; within one depth as it was added. */
+typedef enum aw_depth {
+    AW_DEPTH_GROUND,   /**< tints */
+    AW_DEPTH_CONTOURS, /**< lines of one value */
+    AW_DEPTH_NO_FIX,   /**< water without a fix */
+    AW_DEPTH_MARKS,    /**< dots and rings */
+    AW_DEPTH_LAND,
+    AW_DEPTH_OVER, /**< everything else but texts, which are over all */
+} aw_depth;
+
 typedef struct aw_item {
     aw_item_kind kind;
+    aw_depth depth;
     aw_ink ink;
     double shade;
     aw_point *at; /**< points of all paths, one after the other */
@@ -113,7 +124,8 @@ typedef struct aw_sheet {
     char *title, *date; /**< for the file's own description; date may be NULL */
     aw_item *items;
     size_t n, room;
-    bool failed; /**< out of memory: nothing more is added, writers say so */
+    aw_depth depth; /**< of what is added */
+    bool failed;    /**< out of memory: nothing more is added, writers say so */
 } aw_sheet;
 
 /** Appends an empty item; NULL without memory. Valid until the next one is added. */
@@ -136,8 +148,8 @@ void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point c
 /** Adds a text whose box begins at its upper left corner `low` (before it is turned). */
 void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, double angle);
 
-/** Moves all texts behind everything else, in their order, so that no line runs over a text. */
-void aw_sheet_texts_last(aw_sheet *sheet);
+/** Orders all items by their depth, texts behind all, so that no line runs over a text. */
+void aw_sheet_order(aw_sheet *sheet);
 
 void aw_sheet_free(aw_sheet *sheet);
 

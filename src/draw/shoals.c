@@ -53,37 +53,33 @@ static void add_ring(aw_draft *d, aw_item *item, aw_point p, double radius)
 }
 
 /* One item for all marks of one kind. */
-static void add_marks(aw_draft *d, aw_standing standing, aw_item *item)
+static void add_marks(aw_draft *d, aw_standing standing, aw_item_kind kind, aw_ink ink)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
     const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
+    const double radius = standing == AW_STANDS_TIED ? RING : DOT, reach = RING + CLEAR;
+    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
     size_t row = 0;
+    if (item == NULL)
+        return;
+    item->closed = true;
     for (double y = DOWN / 2; y < deep; y += DOWN, row++)
         for (double x = row % 2 ? ALONG : ALONG / 2; x < wide; x += ALONG) {
             const aw_point m = {o->low.x + x / d->mm, o->high.y - y / d->mm};
             const aw_point p = aw_draft_to_paper(d, m);
-            const double reach = RING + CLEAR;
-            if (aw_draft_standing_at(d, m) == standing &&
-                aw_draft_is_free(d,
-                                 (aw_box){{p.x - reach, p.y - reach}, {p.x + reach, p.y + reach}}))
-                add_ring(d, item, p, standing == AW_STANDS_TIED ? RING : DOT);
+            const aw_box about = {{p.x - reach, p.y - reach}, {p.x + reach, p.y + reach}};
+            if (aw_draft_standing_at(d, m) == standing && aw_draft_is_free(d, about))
+                add_ring(d, item, p, radius);
         }
-}
-
-void aw_draft_reserve_shoals(aw_draft *d)
-{
-    d->shoals = d->sheet->n;
-    aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_STIPPLE);
-    aw_item *tied = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_TIED);
-    if (tied != NULL)
-        tied->closed = true;
 }
 
 void aw_draft_shoals(aw_draft *d)
 {
-    if ((!aw_draft_shows_needs(d) && d->contrast == NULL) || d->sheet->failed)
+    if (!aw_draft_shows_needs(d) && d->contrast == NULL)
         return;
-    add_marks(d, AW_STANDS_MISSED, &d->sheet->items[d->shoals]);
+    aw_draft_open_floor(d, AW_DEPTH_MARKS);
+    add_marks(d, AW_STANDS_MISSED, AW_ITEM_FILL, AW_INK_STIPPLE);
     if (d->contrast == NULL)
-        add_marks(d, AW_STANDS_TIED, &d->sheet->items[d->shoals + 1]);
+        add_marks(d, AW_STANDS_TIED, AW_ITEM_LINE, AW_INK_TIED);
+    aw_draft_close_floor(d);
 }

@@ -4,10 +4,20 @@
 
 #include "draw/draft.h"
 
+/* The surface where the cell has a figure. */
+static double drawn_at(const aw_draft *d, aw_point metres)
+{
+    const size_t cell = aw_field_cell(&d->field, metres);
+    return cell != AW_NO_CELL && d->field.kept[cell] && !isnan(d->field.value[cell])
+               ? aw_surface_at(d->surface, metres)
+               : (double)NAN;
+}
+
 /* The figure of a place, or the letter of the layout that alone has one; false for neither. */
 static bool figure_at(const aw_draft *d, aw_point metres, char out[24])
 {
-    const double value = aw_field_at(&d->field, metres.x, metres.y);
+    const double value =
+        d->contrast != NULL ? aw_field_at(&d->field, metres.x, metres.y) : drawn_at(d, metres);
     if (!isnan(value)) {
         aw_draft_figure(d, value, out);
         return true;

@@ -23,8 +23,9 @@ static void add_type(const aw_sheet *sheet, const aw_ink_row *row, aw_text *out)
 
 static void add_styles(const aw_sheet *sheet, aw_text *out)
 {
-    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round}text{font-family:'" AW_FONT_NARROW
-                     "','" AW_FONT_FAMILY "',sans-serif;font-stretch:condensed;white-space:pre}\n");
+    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round;fill-rule:evenodd;clip-rule:evenodd}text{"
+                     "font-family:'" AW_FONT_NARROW "','" AW_FONT_FAMILY
+                     "',sans-serif;font-stretch:condensed;white-space:pre}\n");
     for (int i = 0; i < AW_INKS; i++) {
         const aw_ink_row *row = &aw_ink_rows[i];
         aw_text_format(out, ".%s{", row->name);

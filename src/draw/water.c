@@ -2,7 +2,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "base/plane.h"
 #include "draw/draft.h"
 
 /* Of the lines across water without a fix, mm. */
@@ -15,41 +14,11 @@ void aw_draft_choose_levels(aw_draft *d)
         d->levels[d->n_levels++] = row->borders[k];
 }
 
-/* --- tints --- */
-
-static void add_region(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_field *f, double level,
-                       double shade)
-{
-    aw_item *item = aw_sheet_add(d->sheet, kind, ink);
-    aw_piece piece;
-    if (item == NULL)
-        return;
-    item->shade = shade;
-    for (size_t cursor = 0; aw_field_next_piece(f, level, &cursor, &piece);) {
-        for (size_t k = 0; k < piece.n; k++) {
-            const aw_point p = aw_draft_to_paper(d, piece.at[k]);
-            aw_sheet_point(d->sheet, item, p.x, p.y);
-        }
-        aw_sheet_end_path(d->sheet, item);
-    }
-}
-
 /* Better water is paler, whichever way the layer counts. */
 double aw_draft_shade(const aw_draft *d, size_t band)
 {
     const bool rising = aw_layer_rows[d->options->layer].less_is_better;
     return (double)(rising ? band : AW_LAYER_BORDERS - band) / AW_LAYER_BORDERS;
-}
-
-void aw_draft_open_floor(aw_draft *d)
-{
-    const aw_polygon *o = &d->scenario->floor.outline;
-    aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE);
-    for (size_t i = 0; i < o->n; i++) {
-        const aw_point p = aw_draft_to_paper(d, o->at[i]);
-        aw_sheet_point(d->sheet, clip, p.x, p.y);
-    }
-    aw_sheet_end_path(d->sheet, clip);
 }
 
 const double aw_relative_borders[AW_RELATIVE_BANDS - 1] = {0.5, 1, 2};
@@ -61,79 +30,116 @@ double aw_draft_relative_shade(size_t band)
     return (tint[band] - 1) / (AW_TINTS - 1);
 }
 
-void aw_draft_open_zone(aw_draft *d, const aw_zone *z)
+/* --- what is shown where --- */
+
+static void add_polygon(aw_draft *d, aw_item *item, const aw_polygon *polygon)
 {
-    aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_ZONE);
-    for (size_t k = 0; k < z->outline.n; k++) {
-        const aw_point p = aw_draft_to_paper(d, z->outline.at[k]);
-        aw_sheet_point(d->sheet, clip, p.x, p.y);
+    for (size_t k = 0; k < polygon->n; k++) {
+        const aw_point p = aw_draft_to_paper(d, polygon->at[k]);
+        aw_sheet_point(d->sheet, item, p.x, p.y);
     }
-    aw_sheet_end_path(d->sheet, clip);
+    aw_sheet_end_path(d->sheet, item);
 }
 
-/* Zones with a need by shares of it; what has no need is paper. */
-static void add_relative_tints(aw_draft *d)
+static void add_paths(aw_draft *d, aw_item *item, const aw_paths *paths)
 {
-    const aw_scenario *s = d->scenario;
-    for (size_t i = s->n_zones; i-- > 0;) {
-        const double need = aw_draft_need(d, &s->zones[i]);
-        if (isnan(need))
-            continue;
-        aw_draft_open_zone(d, &s->zones[i]);
-        aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, aw_draft_relative_shade(0),
-                     aw_draft_to_paper(d, s->floor.outline.low),
-                     aw_draft_to_paper(d, s->floor.outline.high));
-        for (size_t k = 1; k < AW_RELATIVE_BANDS; k++)
-            add_region(d, AW_ITEM_FILL, AW_INK_TINT, &d->filled, need * aw_relative_borders[k - 1],
-                       aw_draft_relative_shade(k));
-        aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ZONE);
+    for (size_t k = 0; k < paths->n; k++) {
+        for (size_t i = 0; i < paths->list[k].n; i++)
+            aw_sheet_point(d->sheet, item, paths->list[k].at[i].x, paths->list[k].at[i].y);
+        aw_sheet_end_path(d->sheet, item);
+    }
+}
+
+void aw_draft_open_floor(aw_draft *d, aw_depth depth)
+{
+    d->sheet->depth = depth;
+    add_polygon(d, aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE), &d->scenario->floor.outline);
+}
+
+void aw_draft_close_floor(aw_draft *d)
+{
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    d->sheet->depth = AW_DEPTH_OVER;
+}
+
+void aw_draft_open_zone(aw_draft *d, const aw_zone *z)
+{
+    add_polygon(d, aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_ZONE), &z->outline);
+}
+
+void aw_draft_open_room(aw_draft *d, size_t room)
+{
+    const aw_paths *bound = &d->surface->room[room].bound;
+    aw_item *clip = aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE);
+    for (size_t k = 0; k < bound->n; k++) {
+        for (size_t i = 0; i < bound->list[k].n; i++) {
+            const aw_point p = aw_draft_to_paper(d, bound->list[k].at[i]);
+            aw_sheet_point(d->sheet, clip, p.x, p.y);
+        }
+        aw_sheet_end_path(d->sheet, clip);
+    }
+}
+
+/* --- tints --- */
+
+static void add_region(aw_draft *d, size_t room, double level, double shade, bool of_need)
+{
+    aw_paths rings;
+    if (!aw_draft_rings(d, room, level, of_need, &rings)) {
+        d->sheet->failed = true;
+        return;
+    }
+    aw_item *item = rings.n > 0 ? aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_TINT) : NULL;
+    if (item != NULL)
+        item->shade = shade;
+    add_paths(d, item, &rings);
+    aw_paths_free(&rings);
+}
+
+static void add_ground(aw_draft *d, double shade)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, shade, aw_draft_to_paper(d, o->low),
+                 aw_draft_to_paper(d, o->high));
+}
+
+/* Regions over one border after the other; of a need's, borders are shares of it. */
+static void add_tints(aw_draft *d, double need)
+{
+    const bool relative = !isnan(need);
+    const size_t n = relative ? AW_RELATIVE_BANDS - 1 : d->n_levels, rooms = d->surface->rooms.n;
+    add_ground(d, relative ? aw_draft_relative_shade(0) : aw_draft_shade(d, 0));
+    for (size_t room = 0; room < rooms; room++) {
+        if (rooms > 1)
+            aw_draft_open_room(d, room);
+        for (size_t k = 0; k < n; k++)
+            add_region(d, room, relative ? need * aw_relative_borders[k] : d->levels[k],
+                       relative ? aw_draft_relative_shade(k + 1) : aw_draft_shade(d, k + 1),
+                       relative && aw_relative_borders[k] == 1);
+        if (rooms > 1)
+            aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
     }
 }
 
 void aw_draft_tints(aw_draft *d)
 {
-    const aw_polygon *o = &d->scenario->floor.outline;
-    if (d->options->relative) {
-        add_relative_tints(d);
-        return;
+    const aw_scenario *s = d->scenario;
+    aw_draft_open_floor(d, AW_DEPTH_GROUND);
+    if (!d->options->relative)
+        add_tints(d, (double)NAN);
+    /* Zones with a need by shares of it; what has no need is paper. */
+    for (size_t i = d->options->relative ? s->n_zones : 0; i-- > 0;) {
+        const double need = aw_draft_need(d, &s->zones[i]);
+        if (isnan(need))
+            continue;
+        aw_draft_open_zone(d, &s->zones[i]);
+        add_tints(d, need);
+        aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ZONE);
     }
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_TINT, aw_draft_shade(d, 0),
-                 aw_draft_to_paper(d, o->low), aw_draft_to_paper(d, o->high));
-    for (size_t k = 0; k < d->n_levels; k++)
-        add_region(d, AW_ITEM_FILL, AW_INK_TINT, &d->filled, d->levels[k],
-                   aw_draft_shade(d, k + 1));
+    aw_draft_close_floor(d);
 }
 
-/* Where cells of the floor have no value: 1, elsewhere 0, spread to the walls. */
-static bool mark_gaps(const aw_draft *d, aw_field *gaps)
-{
-    aw_field marks;
-    bool any = false;
-    if (!aw_field_fill_gaps(&marks, &d->field))
-        return false;
-    for (size_t i = 0; i < marks.nx * marks.ny; i++) {
-        const bool gap = marks.kept[i] && isnan(d->field.value[i]);
-        marks.value[i] = marks.kept[i] ? gap : (double)NAN;
-        any = any || gap;
-    }
-    const bool marked = any && aw_field_fill_gaps(gaps, &marks);
-    aw_field_free(&marks);
-    return marked;
-}
-
-static void add_paths(aw_draft *d, aw_ink ink, const aw_paths *paths)
-{
-    for (size_t k = 0; k < paths->n; k++) {
-        aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, ink);
-        for (size_t i = 0; i < paths->list[k].n; i++) {
-            const aw_point p = aw_draft_to_paper(d, paths->list[k].at[i]);
-            aw_sheet_point(d->sheet, item, p.x, p.y);
-        }
-        aw_sheet_end_path(d->sheet, item);
-        if (item != NULL)
-            item->closed = paths->list[k].closed;
-    }
-}
+/* --- no fix --- */
 
 /* Lines across what shows of the floor, 45 degrees to the sheet. */
 static void add_hatch(aw_draft *d)
@@ -150,20 +156,27 @@ static void add_hatch(aw_draft *d)
     }
 }
 
-void aw_draft_gaps(aw_draft *d, aw_item_kind kind)
+void aw_draft_gaps(aw_draft *d)
 {
-    aw_field gaps;
     aw_paths edges;
-    if (!mark_gaps(d, &gaps))
+    if (!d->surface->has_no_fix)
         return;
-    if (kind == AW_ITEM_FILL) {
-        add_region(d, AW_ITEM_FILL, AW_INK_NO_FIX, &gaps, 0.5, 0);
-        add_region(d, AW_ITEM_CLIP, AW_INK_NO_FIX, &gaps, 0.5, 0);
-        add_hatch(d);
-        aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_NO_FIX);
-    } else if (aw_field_trace(&gaps, 0.5, &edges)) {
-        add_paths(d, AW_INK_NO_FIX, &edges);
-        aw_paths_free(&edges);
+    if (!aw_field_trace(&d->surface->no_fix, 0.5, &edges)) {
+        d->sheet->failed = true;
+        return;
     }
-    aw_field_free(&gaps);
+    for (size_t k = 0; k < edges.n; k++)
+        for (size_t i = 0; i < edges.list[k].n; i++)
+            edges.list[k].at[i] = aw_draft_to_paper(d, edges.list[k].at[i]);
+    aw_draft_open_floor(d, AW_DEPTH_NO_FIX);
+    add_paths(d, aw_sheet_add(d->sheet, AW_ITEM_FILL, AW_INK_NO_FIX), &edges);
+    add_paths(d, aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_NO_FIX), &edges);
+    add_hatch(d);
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_NO_FIX);
+    aw_item *edge = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_NO_FIX);
+    if (edge != NULL)
+        edge->closed = true;
+    add_paths(d, edge, &edges);
+    aw_paths_free(&edges);
+    aw_draft_close_floor(d);
 }
