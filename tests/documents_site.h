@@ -43,6 +43,7 @@ static struct {
     aw_outage outage;
     aw_placing placings[2];
     aw_sweep sweep, heights;
+    aw_curve_shape bends[8];
     aw_sensitivity sensitivity;
     aw_freedoms freedoms;
     aw_decisions decisions;
@@ -72,6 +73,9 @@ static void run_sweeps(aw_errors *errors)
     ck_assert(aw_sweep_run(&all.heights, &plan, &(aw_run){2, NULL, errors}));
     all.sweep = all.heights;
     all.sweep.kind = AW_SWEEP_COUNTS;
+    all.sweep.bends = all.bends;
+    for (size_t z = 0; z < all.sweep.n_zones; z++)
+        all.bends[z] = (aw_curve_shape){AW_BEND_KNEE, 4, 5, 5, z == 0, z == 1};
 }
 
 static void run_links(void)

@@ -206,6 +206,20 @@ static void say_heights(aw_text *out)
     aw_sweep_json(&all.heights, &all.s, "a.yaml", out);
 }
 
+static void hold_swept_layout(document *d, size_t i, const aw_swept *point)
+{
+    char p[96];
+#define SA(key) (snprintf(p, sizeof p, "points.%zu.layout%s", i, key), p)
+    length(d, SA(""), point->n_anchors);
+    for (size_t k = 0; k < point->n_anchors; k++) {
+        const aw_anchor *a = &point->anchors[k];
+        snprintf(p, sizeof p, "points.%zu.layout.%zu.name", i, k);
+        text(d, p, a->name);
+        snprintf(p, sizeof p, "points.%zu.layout.%zu.at_m", i, k);
+        numbers(d, p, a->at, 3);
+    }
+}
+
 static void hold_sweep(document *d, const aw_sweep *w, const char *against)
 {
     static const char *const shapes[] = {"none", "flat", "knee", "falling", "band"};
@@ -214,17 +228,28 @@ static void hold_sweep(document *d, const aw_sweep *w, const char *against)
     text(d, "against", against);
     length(d, "points", w->n);
     for (size_t i = 0; i < w->n; i++) {
-        number(d, at("points.%zu.%s", i, against), w->at[i]);
-        number(d, at("points.%zu.%s", i, "price"), w->price[i]);
+        number(d, at("points.%zu.%s", i, against), w->points[i].at);
+        number(d, at("points.%zu.%s", i, "price"), w->points[i].price);
         length(d, at("points.%zu.%s", i, "zones"), w->n_zones);
         for (size_t z = 0; z < w->n_zones; z++) {
-            const aw_estimate *e = &w->p95[i * w->n_zones + z];
+            const aw_zone_result *r = &w->points[i].zones[z];
+            const aw_estimate *e = &r->parts[AW_PART_P95].found;
 #define PZ(key) (snprintf(p, sizeof p, "points.%zu.zones.%zu.%s", i, z, key), p)
             text(d, PZ("name"), w->names[z]);
             number(d, PZ("p95_m"), e->value);
             number(d, PZ("p95_low_m"), e->low);
             number(d, PZ("p95_high_m"), e->high);
+            truth(d, PZ("met"), met(r->verdict));
+            snprintf(p, sizeof p, "points.%zu.zones.%zu", i, z);
+            hold_parts(d, p, r);
+            if (w->kind == AW_SWEEP_COUNTS)
+                truth(d, PZ("worse"), w->points[i].worse[z]);
         }
+        truth(d, at("points.%zu.%s", i, "met"), met(w->points[i].verdict));
+        number(d, at("points.%zu.%s", i, "score"), w->points[i].score);
+        if (w->kind == AW_SWEEP_COUNTS)
+            truth(d, at("points.%zu.%s", i, "no_better"), w->points[i].no_better);
+        hold_swept_layout(d, i, &w->points[i]);
     }
     length(d, "curves", w->n_zones);
     for (size_t z = 0; z < w->n_zones; z++) {
@@ -235,6 +260,20 @@ static void hold_sweep(document *d, const aw_sweep *w, const char *against)
         number(d, C("from"), w->bends[z].from);
         number(d, C("to"), w->bends[z].to);
         number(d, C("best"), w->bends[z].best);
+        number(d, C("to_meet_m"), w->to_meet[z]);
+        if (w->bends[z].kind == AW_BEND_KNEE) {
+            truth(d, C("is_first"), w->bends[z].is_first);
+            truth(d, C("falls_on"), w->bends[z].falls_on);
+        }
+        length(d, C("points"), w->n_curve);
+        for (size_t i = 0; i < w->n_curve; i++) {
+            const aw_estimate *e = &w->curve[i * w->n_zones + z];
+#define CP(key) (snprintf(p, sizeof p, "curves.%zu.points.%zu.%s", z, i, key), p)
+            number(d, CP(against), w->curve_at[i]);
+            number(d, CP("p95_m"), e->value);
+            number(d, CP("p95_low_m"), e->low);
+            number(d, CP("p95_high_m"), e->high);
+        }
     }
 }
 

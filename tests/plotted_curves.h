@@ -63,9 +63,10 @@ static size_t find_marks(const aw_sheet *s, aw_item_kind kind, aw_ink ink, doubl
 /* --- curves --- */
 
 static struct {
-    double at[POINTS], price[POINTS], asked[ZONES];
+    double asked[ZONES];
     const char *names[ZONES];
-    aw_estimate p95[POINTS * ZONES];
+    aw_swept points[POINTS];
+    aw_zone_result zones[POINTS][ZONES];
     aw_curve_shape bends[ZONES];
 } given;
 
@@ -73,10 +74,9 @@ static aw_sweep make_sweep(void)
 {
     static const double value[ZONES][POINTS] = {{1.93, 1.37, 0.84, 0.71}, {2.2, 1.6, 1.1, 0.97}};
     for (size_t i = 0; i < POINTS; i++) {
-        given.at[i] = 4 + 3 * (double)i;
-        given.price[i] = (double)NAN;
+        given.points[i] = (aw_swept){.at = 4 + 3 * (double)i, .zones = given.zones[i]};
         for (size_t z = 0; z < ZONES; z++)
-            given.p95[i * ZONES + z] =
+            given.zones[i][z].parts[AW_PART_P95].found =
                 (aw_estimate){value[z][i], value[z][i] * 0.9, value[z][i] * 1.07};
     }
     given.asked[0] = 0.9;
@@ -86,11 +86,9 @@ static aw_sweep make_sweep(void)
     return (aw_sweep){.kind = AW_SWEEP_COUNTS,
                       .n = POINTS,
                       .n_zones = ZONES,
-                      .at = given.at,
-                      .price = given.price,
+                      .points = given.points,
                       .names = given.names,
                       .asked = given.asked,
-                      .p95 = given.p95,
                       .bends = given.bends};
 }
 
@@ -180,16 +178,16 @@ static bool shows_zone(const aw_sheet *s, const panel *p, const aw_sweep *w, siz
     size_t points = 0, intervals = 0;
     bool need = false, name = false;
     for (size_t i = 0; i < w->n; i++) {
-        const aw_estimate *e = &w->p95[i * w->n_zones + zone];
+        const aw_estimate *e = &w->points[i].zones[zone].parts[AW_PART_P95].found;
         for (size_t k = 0; k < n; k++) {
             const double x = (dots[k].low.x + dots[k].high.x) / 2,
                          y = (dots[k].low.y + dots[k].high.y) / 2;
-            points += is_inside(p, &dots[k]) && is_near(p->x0 + p->per_x * x, w->at[i]) &&
+            points += is_inside(p, &dots[k]) && is_near(p->x0 + p->per_x * x, w->points[i].at) &&
                       is_near(p->y0 + p->per_y * y, e->value);
         }
         for (size_t k = 0; k < m; k++)
             intervals += is_inside(p, &rules[k]) && rules[k].low.x == rules[k].high.x &&
-                         is_near(p->x0 + p->per_x * rules[k].low.x, w->at[i]) &&
+                         is_near(p->x0 + p->per_x * rules[k].low.x, w->points[i].at) &&
                          is_near(p->y0 + p->per_y * rules[k].high.y, e->low) &&
                          is_near(p->y0 + p->per_y * rules[k].low.y, e->high);
     }

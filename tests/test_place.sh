@@ -132,10 +132,52 @@ $S --counts 3:6 --threads 1 --json > "$folder/1.json"
 $S --counts 3:6 --threads 4 --json > "$folder/4.json"
 ok sweeps_have_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/4.json"
 ok a_sweep_is_written_as_csv bash -c "$S --counts 3:6 --csv $folder/s.csv > $folder/said.txt &&
-    head -1 $folder/s.csv | tr -d '\r' | grep -qx 'anchors,price,zone,p95_m,p95_low_m,p95_high_m' &&
+    head -1 $folder/s.csv | tr -d '\r' | grep -qx 'anchors,price,zone,p95_m,p95_low_m,p95_high_m,score' &&
     [ \$(wc -l < $folder/s.csv) -eq 5 ]"
 ok a_sweep_is_drawn bash -c "$S --heights 2:5:1 --group A1 --chart $folder/s.svg > /dev/null &&
     xmllint --noout $folder/s.svg && grep -q 'against the mounting height' $folder/s.svg"
+# --- the scenario of each point ---
+each_is_its_point() { # sweep options: every file assessed is what the point tells
+    rm -rf "$folder/each"
+    $S "$@" --out-each "$folder/each" --json > "$folder/each.json" || return 1
+    for file in "$folder"/each/*.yaml; do
+        $PROGRAM assess "$file" --json --quiet > "$file.json"
+    done
+    /usr/bin/python3 - "$folder/each.json" "$folder/each" <<'PY'
+import json, os, sys
+d = json.load(open(sys.argv[1]))
+names = os.listdir(sys.argv[2])
+assert len([n for n in names if n.endswith(".yaml")]) == len(d["points"]) > 1, names
+for p in d["points"]:
+    name = f"anchors-{p['anchors']}" if "anchors" in p else f"height-{p['height_m']:g}"
+    a = json.load(open(os.path.join(sys.argv[2], name + ".yaml.json")))
+    assert a["zones"][0]["p95_m"] == p["zones"][0]["p95_m"], (name, a["zones"][0], p["zones"][0])
+    assert a["met"] == p["met"] == p["zones"][0]["met"], name
+    assert "anchors" not in p or len(p["layout"]) == p["anchors"]
+PY
+}
+ok each_scenario_of_counts_is_its_point each_is_its_point --counts 3:6
+ok each_scenario_of_heights_is_its_point each_is_its_point --heights 2:5 --group A1
+no_folder() { # where: refused with status 2 before anything was drawn
+    $S --counts 3:4 --out-each "$1" > "$folder/table.txt" 2> "$folder/why.txt"
+    [ $? -eq 2 ] && [ ! -s "$folder/table.txt" ] && grep -q -- '--out-each: ' "$folder/why.txt"
+}
+ok a_folder_that_cannot_be_made_is_refused no_folder "$folder/none/below"
+ok a_file_is_no_folder no_folder "$folder/hall.yaml"
+mkdir -p "$folder/own" && cp "$folder/hall.yaml" "$folder/own/anchors-4.yaml"
+ok no_point_is_written_over_the_scenario says 'which stays as it is' \
+    $PROGRAM sweep "$folder/own/anchors-4.yaml" --counts 3:5 --out-each "$folder/own"
+ok nor_over_another_output says 'give each result a file of its own' \
+    $S --counts 3:5 --csv "$folder/own/anchors-3.csv" --out "$folder/own/anchors-5.yaml" --out-each "$folder/own"
+
+# --- the words of a curve, by a reading of their own ---
+same_sentences() { # two ranges of one scenario
+    $S --counts "$1" | grep -E '^z: ' > "$folder/a.txt"
+    $S --counts "$2" | grep -E '^z: ' | cmp - "$folder/a.txt" && [ -s "$folder/a.txt" ]
+}
+ok the_range_does_not_move_the_sentence same_sentences 3:5 3:10
+$S --counts 3:5 --json > "$folder/curve.json"
+ok the_words_are_those_of_the_curve /usr/bin/python3 "$here/knees.py" "$folder/curve.json"
 ok counts_and_heights_do_not_go_together says 'not both' $S --counts 3:5 --heights 2:4
 ok a_height_above_the_ceiling_is_refused says '--heights:' $S --heights 2:9
 ok more_anchors_than_candidates_are_refused says 'more than the' $S --counts 10:40

@@ -27,7 +27,8 @@ static void open_site(site *s, bool sturdy)
     ck_assert_msg(aw_scenario_parse(&s->scenario, s->text.at, s->text.n, &errors), "%s\n%s",
                   errors.list[0].text, s->text.at);
     ck_assert(aw_candidates_list(&s->candidates, &s->scenario, NULL, &errors));
-    ck_assert(aw_views_make(&s->views, &s->scenario, &s->candidates, &(aw_run){1, NULL, &errors}));
+    ck_assert(aw_views_make(&s->views, &s->scenario, &s->candidates, SIZE_MAX,
+                            &(aw_run){1, NULL, &errors}));
     ck_assert(aw_fitness_create(&s->fitness, &s->views, sturdy, &(aw_run){1, NULL, NULL}));
     ck_assert(aw_search_create(&s->search, &s->fitness, 1));
     aw_errors_free(&errors);

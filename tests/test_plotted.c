@@ -221,20 +221,23 @@ static const char *const mistakes[MISTAKES] = {"a hundredth larger", "of the oth
 
 /* Series k of the curves: value, low, high of each zone, its need, and the points. */
 #define CURVES (ZONES * 4 + 1)
+static aw_estimate *p95_at(size_t point, size_t zone)
+{
+    return &given.zones[point][zone].parts[AW_PART_P95].found;
+}
+
 static series curve_series(size_t k)
 {
     static const char *const names[] = {"p95", "low end", "high end", "need"};
     series s = {.name = k < CURVES - 1 ? names[k % 4] : "points"};
     const size_t zone = k / 4, other = 1 - zone;
     for (size_t i = 0; i < POINTS; i++) {
-        double *const a[] = {&given.p95[i * ZONES + zone % ZONES].value,
-                             &given.p95[i * ZONES + zone % ZONES].low,
-                             &given.p95[i * ZONES + zone % ZONES].high};
-        double *const b[] = {&given.p95[i * ZONES + other % ZONES].value,
-                             &given.p95[i * ZONES + zone % ZONES].value,
-                             &given.p95[i * ZONES + zone % ZONES].value};
+        double *const a[] = {&p95_at(i, zone % ZONES)->value, &p95_at(i, zone % ZONES)->low,
+                             &p95_at(i, zone % ZONES)->high};
+        double *const b[] = {&p95_at(i, other % ZONES)->value, &p95_at(i, zone % ZONES)->value,
+                             &p95_at(i, zone % ZONES)->value};
         if (k == CURVES - 1) {
-            s.at[s.n] = &given.at[i];
+            s.at[s.n] = &given.points[i].at;
             s.beside[s.n++] = &given.asked[0];
         } else if (k % 4 < 3) {
             s.at[s.n] = a[k % 4];
@@ -275,15 +278,17 @@ START_TEST(every_curve_told_wrongly_is_noticed)
 {
     for (int m = 0; m < MISTAKES; m++) {
         const aw_sweep asked = make_sweep();
-        double at[POINTS], need[ZONES];
-        aw_estimate p95[POINTS * ZONES];
-        memcpy(at, given.at, sizeof at);
+        double need[ZONES];
+        aw_swept points[POINTS];
+        aw_zone_result zones[POINTS][ZONES];
+        memcpy(points, given.points, sizeof points);
+        memcpy(zones, given.zones, sizeof zones);
         memcpy(need, given.asked, sizeof need);
-        memcpy(p95, given.p95, sizeof p95);
+        for (size_t i = 0; i < POINTS; i++)
+            points[i].zones = zones[i];
         aw_sweep meant = asked;
-        meant.at = at;
+        meant.points = points;
         meant.asked = need;
-        meant.p95 = p95;
         const series s = curve_series((size_t)_i);
         ck_assert(make_mistake(&s, m));
         ck_assert_msg(!shows_curves(&asked, &meant), "%s %s", s.name, mistakes[m]);

@@ -24,11 +24,16 @@ typedef struct plot {
     double step;        /* of the ticks */
 } plot;
 
+static const aw_estimate *p95_at(const aw_sweep *w, size_t point, size_t zone)
+{
+    return &w->points[point].zones[zone].parts[AW_PART_P95].found;
+}
+
 static aw_point place(const plot *p, double at, double p95)
 {
     const aw_sweep *w = p->sweep;
-    const double wide = w->at[w->n - 1] - w->at[0];
-    const double share = wide > 0 ? (at - w->at[0]) / wide : 0.5;
+    const double wide = w->points[w->n - 1].at - w->points[0].at;
+    const double share = wide > 0 ? (at - w->points[0].at) / wide : 0.5;
     return (aw_point){p->low.x + share * (p->high.x - p->low.x),
                       p->high.y - p95 / p->top * (p->high.y - p->low.y)};
 }
@@ -52,7 +57,7 @@ static void draw_axes(plot *p)
     const aw_sweep *w = p->sweep;
     const double text = p->sheet->text_size;
     for (double v = 0; v <= p->top * (1 + 1e-9); v += p->step) {
-        const aw_point at = place(p, w->at[0], v);
+        const aw_point at = place(p, w->points[0].at, v);
         aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){p->low.x - 1, at.y},
                       (aw_point){p->low.x, at.y});
         set_text(p, AW_INK_NOTE, aw_small_figure("%.3g", v, p->units).text, p->low.x - 1.8,
@@ -60,10 +65,10 @@ static void draw_axes(plot *p)
     }
     double last = -HUGE_VAL;
     for (size_t i = 0; i < w->n; i++) {
-        const aw_point at = place(p, w->at[i], 0);
+        const aw_point at = place(p, w->points[i].at, 0);
         aw_sheet_line(p->sheet, AW_INK_RULE, at, (aw_point){at.x, at.y + 1});
         const aw_length_text figure = aw_coordinate_figure(
-            "%.4g", w->at[i], w->kind == AW_SWEEP_COUNTS ? AW_METRES : p->units);
+            "%.4g", w->points[i].at, w->kind == AW_SWEEP_COUNTS ? AW_METRES : p->units);
         const double half = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure.text).x / 2;
         if (at.x - half > last + text) {
             set_text(p, AW_INK_NOTE, figure.text, at.x, at.y + 1.6, 0.5);
@@ -80,25 +85,26 @@ static void draw_curve(plot *p, size_t zone)
     const aw_sweep *w = p->sweep;
     aw_item *line = aw_sheet_add(p->sheet, AW_ITEM_LINE, AW_INK_SHORE);
     for (size_t i = 0; i < w->n && line != NULL; i++) {
-        const aw_estimate *e = &w->p95[i * w->n_zones + zone];
+        const aw_estimate *e = p95_at(w, i, zone);
         if (isnan(e->value) || e->value > p->top) {
             aw_sheet_end_path(p->sheet, line);
             continue;
         }
-        const aw_point at = place(p, w->at[i], e->value);
+        const aw_point at = place(p, w->points[i].at, e->value);
         aw_sheet_point(p->sheet, line, at.x, at.y);
     }
     if (line != NULL)
         aw_sheet_end_path(p->sheet, line);
     for (size_t i = 0; i < w->n; i++) {
-        const aw_estimate *e = &w->p95[i * w->n_zones + zone];
+        const aw_estimate *e = p95_at(w, i, zone);
         if (isnan(e->value) || e->value > p->top)
             continue;
-        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, place(p, w->at[i], e->value), 0.7,
-                         0.7, 0);
+        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, place(p, w->points[i].at, e->value),
+                         0.7, 0.7, 0);
         if (isnan(e->low) || isnan(e->high) || e->high > p->top)
             continue;
-        const aw_point low = place(p, w->at[i], e->low), high = place(p, w->at[i], e->high);
+        const aw_point low = place(p, w->points[i].at, e->low),
+                       high = place(p, w->points[i].at, e->high);
         aw_sheet_line(p->sheet, AW_INK_RULE, low, high);
         aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){low.x - 0.8, low.y},
                       (aw_point){low.x + 0.8, low.y});
@@ -111,10 +117,10 @@ static void draw_curve(plot *p, size_t zone)
 static bool runs_over(const plot *p, size_t zone, double y)
 {
     const aw_sweep *w = p->sweep;
-    const double t = p->sheet->text_size, last = w->p95[(w->n - 1) * w->n_zones + zone].value;
+    const double t = p->sheet->text_size, last = p95_at(w, w->n - 1, zone)->value;
     if (isnan(last) || last > p->top)
         return false;
-    const double over = y - place(p, w->at[w->n - 1], last).y;
+    const double over = y - place(p, w->points[w->n - 1].at, last).y;
     return over > -t && over < 3 * t;
 }
 
@@ -123,7 +129,7 @@ static void draw_need(plot *p, size_t zone)
     const double asked = p->sweep->asked[zone];
     if (isnan(asked) || asked > p->top)
         return;
-    const aw_point at = place(p, p->sweep->at[0], asked);
+    const aw_point at = place(p, p->sweep->points[0].at, asked);
     char text[80];
     aw_sheet_line(p->sheet, AW_INK_NEED, (aw_point){p->low.x, at.y}, (aw_point){p->high.x, at.y});
     snprintf(text, sizeof text, "need %s", aw_small_words("%.3g", asked, p->units).text);
@@ -150,12 +156,14 @@ static void draw_panel(plot *p, size_t zone)
 static double find_top(const aw_sweep *w, size_t zones)
 {
     double least = HUGE_VAL, most = 0;
-    for (size_t k = 0; k < w->n * w->n_zones; k++)
-        if (k % w->n_zones < zones && !isnan(w->p95[k].value))
-            least = fmin(least, w->p95[k].value);
-    for (size_t k = 0; k < w->n * w->n_zones; k++)
-        if (k % w->n_zones < zones && w->p95[k].value <= 5 * least)
-            most = fmax(most, fmax(w->p95[k].value, isfinite(w->p95[k].high) ? w->p95[k].high : 0));
+    for (size_t k = 0; k < w->n * zones; k++)
+        if (!isnan(p95_at(w, k / zones, k % zones)->value))
+            least = fmin(least, p95_at(w, k / zones, k % zones)->value);
+    for (size_t k = 0; k < w->n * zones; k++) {
+        const aw_estimate *e = p95_at(w, k / zones, k % zones);
+        if (e->value <= 5 * least)
+            most = fmax(most, fmax(e->value, isfinite(e->high) ? e->high : 0));
+    }
     for (size_t z = 0; z < zones; z++)
         if (!isnan(w->asked[z]))
             most = fmax(most, w->asked[z]);

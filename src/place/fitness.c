@@ -25,6 +25,7 @@ aw_calibration aw_calibration_of(const aw_need *need)
         c.scale[part] = 1;
         c.asked[part] = (double)NAN;
     }
+    c.goal = 1;
     c.asked[AW_PART_FIX_SHARE] = need->fix_share;
     c.asked[AW_PART_ZONE_SHARE] = need->zone_share;
     return c;
@@ -106,13 +107,6 @@ void aw_fitness_set(aw_fitness *f, const size_t layout[], size_t n)
     aw_parallel(f->views->n_cells, GRAIN, &(aw_run){f->run.threads, NULL, NULL}, sum_cells, f, 0);
 }
 
-/* Cell k of a thin look, moved about so that no row or column of the grid is favoured. */
-static size_t nth(size_t k, size_t stride, size_t n)
-{
-    const size_t i = k * stride + 7 * k % stride;
-    return i < n ? i : n - 1;
-}
-
 /* One law of a zone. */
 static void set_law(const aw_fitness *f, const aw_view_zone *z, size_t law, const aw_sums *sums,
                     aw_point at, aw_fitness_worker *w)
@@ -139,7 +133,7 @@ static void set_laws(const aw_fitness *f, const aw_view_zone *z, size_t stride, 
     w->flat.n = w->tall.n = n;
     w->reach = w->inside = 0;
     for (size_t k = 0; k < n; k++) {
-        const size_t i = nth(k, stride, z->grid.n), cell = z->first + i;
+        const size_t i = aw_views_nth(k, stride, z->grid.n), cell = z->first + i;
         const aw_point at = aw_grid_centre(&z->grid, z->grid.number[i]);
         for (size_t state = 0; state < v->n_states; state++) {
             aw_sums sums = f->base[cell * v->n_states + state];
@@ -161,51 +155,68 @@ static double missing(double asked, double found)
     return asked > 0 && found < asked ? (asked - found) / asked : 0;
 }
 
-static double share_of_errors(const aw_error_laws *s, double asked, double scale, double q)
+/* Of a length whose linear estimate may be so many times the drawn one. */
+static double share_of_errors(const aw_error_laws *s, double asked, double times, double q)
 {
-    return isnan(asked) ? 0 : missing(q, aw_error_laws_share(s, asked / scale));
+    return isnan(asked) ? 0 : missing(q, aw_error_laws_share(s, asked * times));
 }
 
-static double positions_of(const aw_error_laws *s)
+/* A share that is asked, when its distance from 1 may be so many times larger. */
+static double eased(double asked, double times)
+{
+    return asked - (times - 1) * (1 - asked);
+}
+
+double aw_linear_length(const aw_fitness_worker *w, aw_part part)
+{
+    return aw_error_laws_percentile(part == AW_PART_VERTICAL_P95 ? &w->tall : &w->flat,
+                                    aw_part_rows[part].quantile, 0);
+}
+
+double aw_linear_share(const aw_fitness_worker *w, aw_part part)
 {
     double with = 0;
-    for (size_t i = 0; i < s->n; i++)
-        with += aw_error_laws_placed(s, i);
-    return with / (double)s->n;
+    if (part == AW_PART_ZONE_SHARE)
+        return w->inside;
+    for (size_t i = 0; i < w->flat.n; i++)
+        with += aw_error_laws_placed(&w->flat, i);
+    return with / (double)w->flat.n;
 }
 
 /* The largest share of positions that any part of a need takes. */
-static double reach_for(const aw_need *need)
+static double reach_for(const aw_need *need, double goal)
 {
     double most = 0;
     for (int part = 0; part < AW_PARTS; part++) {
         const double quantile = aw_part_rows[part].quantile;
         if (!isnan(aw_need_asks(need, (aw_part)part)))
-            most = fmax(most, quantile > 0            ? quantile
-                              : part == AW_PART_SHARE ? 0
-                                                      : aw_need_asks(need, (aw_part)part));
+            most = fmax(most, quantile > 0 ? quantile
+                              : part == AW_PART_SHARE
+                                  ? 0
+                                  : eased(aw_need_asks(need, (aw_part)part), goal));
     }
     return most;
 }
 
 static double shortfall_of(const aw_calibration *c, const aw_need *need, const aw_fitness_worker *w)
 {
-    const double *scale = c->scale, fixes = c->asked[AW_PART_FIX_SHARE];
-    const double inside = c->asked[AW_PART_ZONE_SHARE];
-    double sum = share_of_errors(&w->flat, need->p95, scale[AW_PART_P95], 0.95);
-    sum += share_of_errors(&w->flat, need->p50, scale[AW_PART_P50], 0.5);
-    sum += share_of_errors(&w->flat, need->p99, scale[AW_PART_P99], 0.99);
-    sum += share_of_errors(&w->tall, need->vertical_p95, scale[AW_PART_VERTICAL_P95], 0.95);
+    const double *scale = c->scale, goal = c->goal;
+    const double fixes = eased(c->asked[AW_PART_FIX_SHARE], goal);
+    const double inside = eased(c->asked[AW_PART_ZONE_SHARE], goal);
+    double sum = share_of_errors(&w->flat, need->p95, goal / scale[AW_PART_P95], 0.95);
+    sum += share_of_errors(&w->flat, need->p50, goal / scale[AW_PART_P50], 0.5);
+    sum += share_of_errors(&w->flat, need->p99, goal / scale[AW_PART_P99], 0.99);
+    sum += share_of_errors(&w->tall, need->vertical_p95, goal / scale[AW_PART_VERTICAL_P95], 0.95);
     if (!isnan(need->share))
         sum +=
-            missing(need->share,
+            missing(eased(need->share, goal),
                     (double)aw_error_laws_within(&w->flat, need->p95 / scale[AW_PART_SHARE], 0.95) /
                         (double)w->flat.n);
     if (!isnan(fixes))
-        sum += missing(fixes, positions_of(&w->flat));
+        sum += missing(fixes, aw_linear_share(w, AW_PART_FIX_SHARE));
     if (!isnan(inside))
         sum += missing(inside, w->inside);
-    return sum + missing(reach_for(need), w->reach);
+    return sum + missing(reach_for(need, goal), w->reach);
 }
 
 /* All zones with up to two candidates out and one in, until it is enough. */

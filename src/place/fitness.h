@@ -20,6 +20,8 @@ typedef struct aw_calibration {
     double scale[AW_PARTS]; /* of a length, and of the length behind a share of cells: asked is the
                                need by this; drawn over linear */
     double asked[AW_PARTS]; /* of a share of positions or of reports; NaN: nothing */
+    double goal; /* all is asked so many times: of a length that much, of a share the distance from
+                    1; 1 is the need itself */
 } aw_calibration;
 
 typedef struct aw_fitness_worker {
@@ -64,6 +66,10 @@ double aw_fitness_now(aw_fitness *fitness);
 /* Laws of a zone's cells under the layout, with `lost` out of it if it is not AW_NO_CANDIDATE;
  * valid until the next call. */
 const aw_fitness_worker *aw_fitness_laws(aw_fitness *fitness, size_t zone, size_t lost);
+
+/* Linear estimates of the laws: a length's percentile, m; a share of positions or of reports. */
+double aw_linear_length(const aw_fitness_worker *laws, aw_part part);
+double aw_linear_share(const aw_fitness_worker *laws, aw_part part);
 
 /* Usable links of each state of each cell under the layout; have[] as in aw_views_reach(). */
 void aw_fitness_count(const aw_fitness *fitness, unsigned char have[]);

@@ -31,12 +31,6 @@ static const aw_fitness_worker *laws_of(aw_fitness *f, const aw_looked *l, size_
     return aw_fitness_laws(f, zone, lost == NONE ? NONE : l->at[lost]);
 }
 
-static double linear_length(const aw_fitness_worker *w, aw_part part)
-{
-    return aw_error_laws_percentile(part == AW_PART_VERTICAL_P95 ? &w->tall : &w->flat,
-                                    aw_part_rows[part].quantile, 0);
-}
-
 /* What the verdict goes by: the worse end of the interval, where it is known. */
 static double drawn_length(const aw_part_result *r)
 {
@@ -46,7 +40,7 @@ static double drawn_length(const aw_part_result *r)
 /* Drawn over linear of a length; NaN if either does not exist. */
 static double length_ratio(const aw_fitness_worker *w, aw_part part, const aw_part_result *r)
 {
-    const double ratio = drawn_length(r) / linear_length(w, part);
+    const double ratio = drawn_length(r) / aw_linear_length(w, part);
     return isfinite(ratio) && ratio > 0 ? ratio : (double)NAN;
 }
 
@@ -67,18 +61,8 @@ static double scale_of_odds(const aw_fitness_worker *w, double need, const aw_pa
 {
     const double low = fmin(fmax(r->found.low, 0.01), 0.99);
     const double gap = gsl_cdf_ugaussian_Pinv(fmin(r->asked, 0.99)) - gsl_cdf_ugaussian_Pinv(low);
-    const double scale = need / linear_length(w, AW_PART_P95) * exp(INSTALLATIONS * gap);
+    const double scale = need / aw_linear_length(w, AW_PART_P95) * exp(INSTALLATIONS * gap);
     return isfinite(scale) && scale > 0 ? scale : (double)NAN;
-}
-
-static double linear_share(const aw_fitness_worker *w, aw_part part)
-{
-    double with = 0;
-    if (part == AW_PART_ZONE_SHARE)
-        return w->inside;
-    for (size_t i = 0; i < w->flat.n; i++)
-        with += aw_error_laws_placed(&w->flat, i);
-    return with / (double)w->flat.n;
 }
 
 static bool is_share_of_draws(aw_part part)
@@ -105,7 +89,7 @@ static void learn_part(aw_fitness *f, size_t zone, const aw_fitness_worker *w, a
     } else if (part == AW_PART_SHARE) {
         c->scale[part] = scale_of_cells(w, f->views->zones[zone].need.p95, r, l->by_value) * loose;
     } else if (is_share_of_draws(part) && !isnan(r->found.low)) {
-        const double asked = r->asked + linear_share(w, part) - r->found.low;
+        const double asked = r->asked + aw_linear_share(w, part) - r->found.low;
         c->asked[part] = 1 - (1 - between(asked, 0, 1)) / pow(loose, 3);
     }
 }
@@ -207,9 +191,9 @@ static void ease_part(aw_calibration *c, const aw_fitness_worker *w, const aw_ne
     if (isnan(asked))
         return;
     if (aw_part_rows[part].is_length)
-        c->scale[part] = fmin(c->scale[part], asked / linear_length(w, part));
+        c->scale[part] = fmin(c->scale[part], asked / aw_linear_length(w, part));
     else if (is_share_of_draws(part))
-        c->asked[part] = fmin(c->asked[part], linear_share(w, part));
+        c->asked[part] = fmin(c->asked[part], aw_linear_share(w, part));
     else
         while (c->scale[part] > LEAST_SCALE * LOOSE &&
                (double)aw_error_laws_within(&w->flat, need->p95 / c->scale[part], 0.95) <

@@ -8,7 +8,6 @@
 
 #include "assess/odds.h"
 #include "assess/parts.h"
-#include "assess/zone_assess.h"
 #include "place/pool.h"
 
 #define NONE AW_NO_CANDIDATE
@@ -115,7 +114,7 @@ static bool draw_zone(drawing *d, size_t zone, size_t lost, bool odds, aw_zone_r
     aw_scenario *s = &d->scenario;
     const aw_zone_plan plan = {.scenario = s,
                                .zone = &s->zones[number_of(looks, zone)],
-                               .judging = AW_JUDGE_VERDICT,
+                               .judging = looks->judging,
                                .without_odds = !odds};
     s->n_anchors = 0;
     for (size_t i = 0; i < d->layout->n; i++)
@@ -285,25 +284,24 @@ static bool draw(aw_looks *looks, const aw_looked *l, uint64_t seed, size_t loss
 
 /* --- the first --- */
 
-static double part_ratio(aw_part part, const aw_part_result *r)
+double aw_part_ratio(aw_part part, double found, double asked)
 {
-    if (r->verdict == AW_NO_NEED)
-        return 0;
     if (aw_part_rows[part].is_length)
-        return isnan(r->found.value) ? HUGE_VAL : r->found.value / r->asked;
-    if (isnan(r->found.value))
+        return isnan(found) ? HUGE_VAL : found / asked;
+    if (isnan(found))
         return 0;
-    return r->asked < 1                ? (1 - r->found.value) / (1 - r->asked)
-           : r->found.value < r->asked ? HUGE_VAL
-                                       : 1;
+    return asked < 1 ? (1 - found) / (1 - asked) : found < asked ? HUGE_VAL : 1;
 }
 
 static double ratio_of(const aw_look *look, size_t zones)
 {
     double most = 0;
     for (size_t i = 0; i < zones; i++)
-        for (int part = 0; part < AW_PART_ODDS; part++)
-            most = fmax(most, part_ratio((aw_part)part, &look->zones[i].parts[part]));
+        for (int part = 0; part < AW_PART_ODDS; part++) {
+            const aw_part_result *r = &look->zones[i].parts[part];
+            if (r->verdict != AW_NO_NEED)
+                most = fmax(most, aw_part_ratio((aw_part)part, r->found.value, r->asked));
+        }
     return most;
 }
 

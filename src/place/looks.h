@@ -2,6 +2,7 @@
 #ifndef AW_PLACE_LOOKS_H
 #define AW_PLACE_LOOKS_H
 
+#include "assess/zone_assess.h"
 #include "place/fitness.h"
 #include "place/race.h"
 
@@ -36,6 +37,7 @@ typedef struct aw_looks {
     const aw_views *views;
     aw_fitness *fitness; /* for the losses that matter; NULL: all do */
     bool sturdy;
+    aw_judging judging;
     bool by_value; /* a share of cells counts by its value: with few cells or draws its interval may
                       leave every layout undecided */
     aw_run run;
@@ -72,6 +74,9 @@ void aw_look_free(aw_look *look);
 
 /* Whether the first look left a margin in every part. */
 bool aw_looked_has_margin(const aw_looks *looks, const aw_looked *layout);
+
+/* Found over asked of a length, (1 - found) / (1 - asked) of a share: at most 1 where it holds. */
+double aw_part_ratio(aw_part part, double found, double asked);
 
 /* The k-th seed that follows from the study's, k >= 1. */
 uint64_t aw_look_seed(uint64_t seed, uint64_t stream, size_t k);

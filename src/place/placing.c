@@ -181,13 +181,14 @@ static bool find_bound(job *j)
 static bool prepare(job *j)
 {
     const aw_placing_plan *plan = j->plan;
-    if (!aw_views_make(&j->views, j->scenario, &j->p->candidates, j->run))
+    if (!aw_views_make(&j->views, j->scenario, &j->p->candidates, SIZE_MAX, j->run))
         return false;
     j->looks = (aw_looks){.scenario = j->scenario,
                           .candidates = &j->p->candidates,
                           .views = &j->views,
                           .fitness = &j->fitness,
                           .sturdy = plan->sturdy,
+                          .judging = AW_JUDGE_VERDICT,
                           .run = *j->run};
     j->choice = (aw_choice){.looks = &j->looks, .search = &j->search};
     if (aw_fitness_create(&j->fitness, &j->views, plan->sturdy, j->run) &&

@@ -56,6 +56,8 @@ bool aw_search_create(aw_search *s, aw_fitness *f, uint64_t seed)
     s->exchanges = calloc((s->room + 1) * n + 1, sizeof *s->exchanges);
     s->trials = calloc(MANY + s->room + 1, sizeof *s->trials);
     s->best.shortfall = HUGE_VAL;
+    s->held = n_kept(s);
+    s->worth = WORTH;
     return aw_pool_create(&s->pool, s->room) && s->best.at && s->now.at && s->score &&
            s->exchanges && s->trials && s->have;
 }
@@ -152,7 +154,7 @@ static int compare_exchanges(const void *a, const void *b)
 static size_t how_many(const aw_search *s)
 {
     const size_t times = s->fitness->sturdy ? s->now.n + 1 : 1;
-    const size_t n = WORTH / (s->fitness->n_thin * times + 1);
+    const size_t n = s->worth / (s->fitness->n_thin * times + 1);
     return n < FEW ? FEW : n > MANY ? MANY : n;
 }
 
@@ -162,10 +164,10 @@ static size_t rank(aw_search *s, double below)
 {
     const size_t all = n_candidates(s), free_slots = s->now.n < s->room;
     size_t n = 0;
-    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, n_kept(s), &s->fitness->run,
+    if (!aw_views_sweep(s->fitness->views, s->now.at, s->now.n, s->held, &s->fitness->run,
                         s->score))
         return NONE;
-    for (size_t slot = n_kept(s); slot < s->now.n + free_slots; slot++)
+    for (size_t slot = s->held; slot < s->now.n + free_slots; slot++)
         for (size_t c = 0; c < all; c++) {
             const double old = slot < s->now.n ? candidate(s, s->now.at[slot])->price : 0;
             if (!is_in(&s->now, c) && s->now.price - old + candidate(s, c)->price < below - LEAST)
@@ -451,32 +453,42 @@ bool aw_search_from(aw_search *s, const size_t layout[], size_t n)
     note(s);
     return descend(s);
 }
-bool aw_search_count(aw_search *s, size_t n, double *figure)
+
+bool aw_search_exchange(aw_search *s, const size_t layout[], size_t n)
 {
-    const size_t all = n_candidates(s);
-    *figure = (double)s->fitness->views->n_cells;
+    const size_t room = s->room;
+    s->room = n;
+    begin(s, layout, n);
+    note(s);
+    const bool done = mend(s, HUGE_VAL);
+    note(s);
+    s->room = room;
+    return done;
+}
+
+bool aw_search_add(aw_search *s, const size_t layout[], size_t n)
+{
+    tried best;
+    begin(s, layout, n);
+    s->held = n;
+    const int found = find_exchange(s, HUGE_VAL, HUGE_VAL, &best);
+    s->held = n_kept(s);
+    if (found > 0)
+        exchange(s, n, best.exchange.in);
+    copy(&s->best, &s->now);
+    return found > 0;
+}
+
+bool aw_search_greedy(aw_search *s, size_t n)
+{
+    double figure = (double)s->fitness->views->n_cells;
     begin(s, NULL, n_kept(s));
     while (s->now.n < n) {
-        const size_t c = find_addition(s, figure);
+        const size_t c = find_addition(s, &figure);
         if (c == NONE)
             return false;
-        s->now.at[s->now.n++] = c;
+        exchange(s, s->now.n, c);
     }
-    for (size_t in = 0; in != NONE;) {
-        size_t slot_best = in = NONE;
-        if (!aw_views_sweep(s->fitness->views, s->now.at, n, 0, &s->fitness->run, s->score))
-            return false;
-        for (size_t slot = n_kept(s); slot < n; slot++)
-            for (size_t c = 0; c < all; c++)
-                if (!is_in(&s->now, c) && s->score[slot * all + c] < *figure * (1 - 1e-6)) {
-                    *figure = s->score[slot * all + c];
-                    slot_best = slot;
-                    in = c;
-                }
-        if (in != NONE)
-            s->now.at[slot_best] = in;
-    }
-    settle(s);
     copy(&s->best, &s->now);
     return true;
 }

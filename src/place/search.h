@@ -21,7 +21,9 @@ typedef struct aw_search {
     double *score;       /* of a sweep */
     aw_exchange *exchanges;
     aw_trial *trials;
-    size_t room; /* anchors of a layout */
+    size_t room;  /* anchors of a layout */
+    size_t held;  /* of its first slots, which are not exchanged */
+    size_t worth; /* laws that a look at exchanges is worth */
 } aw_search;
 
 /* False without memory; aw_search_free() it either way. */
@@ -35,5 +37,13 @@ bool aw_search_run(aw_search *search);
 /* Starts from a layout instead, without kicks. */
 bool aw_search_from(aw_search *search, const size_t layout[], size_t n);
 
-bool aw_search_count(aw_search *search, size_t n, double *figure);
+/* `best` is a layout of as many anchors that misses least, by exchanges from this one. */
+bool aw_search_exchange(aw_search *search, const size_t layout[], size_t n);
+
+/* `best` is this layout and the candidate that leaves it to miss least. */
+bool aw_search_add(aw_search *search, const size_t layout[], size_t n);
+
+/* `best` is the layout of n anchors of a greedy start, whatever is asked. */
+bool aw_search_greedy(aw_search *search, size_t n);
+
 #endif

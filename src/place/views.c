@@ -146,7 +146,24 @@ static void view_cells(void *context, size_t from, size_t to, unsigned thread)
         view_cell(context, i);
 }
 
-static bool lay_zones(aw_views *v, aw_errors *errors)
+size_t aw_views_nth(size_t k, size_t stride, size_t n)
+{
+    const size_t i = k * stride + 7 * k % stride;
+    return i < n ? i : n - 1;
+}
+
+/* Leaves about so many cells at most. */
+static void thin(aw_grid *grid, size_t most)
+{
+    const size_t all = grid->n, stride = all / most + (all % most > 0);
+    if (stride < 2)
+        return;
+    grid->n = all / stride;
+    for (size_t k = 0; k < grid->n; k++)
+        grid->number[k] = grid->number[aw_views_nth(k, stride, all)];
+}
+
+static bool lay_zones(aw_views *v, size_t most, aw_errors *errors)
 {
     const aw_scenario *s = v->scenario;
     v->zones = calloc(s->n_zones + 1, sizeof *v->zones);
@@ -163,6 +180,7 @@ static bool lay_zones(aw_views *v, aw_errors *errors)
                             .tag = &s->tags[s->zones[i].tag]};
         if (!aw_grid_lay_zone(&z->grid, s, z->zone, errors))
             return false;
+        thin(&z->grid, most);
         z->first = v->n_cells;
         z->first_block = v->n_blocks;
         z->n_blocks = (z->grid.n + CELLS - 1) / CELLS;
@@ -228,7 +246,7 @@ static bool take_memory(aw_views *v)
 }
 
 bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candidates,
-                   const aw_run *run)
+                   size_t most_cells, const aw_run *run)
 {
     aw_errors *errors = run->errors;
     *v = (aw_views){.scenario = s,
@@ -236,7 +254,7 @@ bool aw_views_make(aw_views *v, const aw_scenario *s, const aw_candidates *candi
                     .n_states = s->radio.given ? AW_VIEW_STATES : 1,
                     .dims = AW_FIX_2D};
     const size_t most = v->n_states > 1 ? AW_MOST_VIEWS / 2 : AW_MOST_VIEWS;
-    if (!lay_zones(v, errors))
+    if (!lay_zones(v, most_cells, errors))
         return false;
     if (v->n_cells * candidates->n > most) {
         aw_errors_add(errors, AW_ERROR, 0, 0,

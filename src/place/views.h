@@ -50,10 +50,11 @@ typedef struct aw_views {
 /* Most cells times candidates; under a radio half of it. */
 #define AW_MOST_VIEWS ((size_t)16 << 20)
 
-/* False if stopped (no complaint), or too large or without memory (an error); aw_views_free() it
- * either way. Scenario and candidates must outlive it. */
+/* Of every zone's cells about `most` at most, spread over all of it. False if stopped (no
+ * complaint), or too large or without memory (an error); aw_views_free() it either way. Scenario
+ * and candidates must outlive it. */
 bool aw_views_make(aw_views *views, const aw_scenario *scenario, const aw_candidates *candidates,
-                   const aw_run *run);
+                   size_t most, const aw_run *run);
 void aw_views_free(aw_views *views);
 
 /* Adds (sign 1) or takes away (-1) a candidate in a state of a cell. */
@@ -63,6 +64,10 @@ void aw_views_change(const aw_views *views, aw_sums *sums, size_t candidate, siz
 /* How often candidate c would add to a cell with fewer links than a position takes: have[cell *
  * n_states + state] links there, and what is added as a share of a position's. */
 double aw_views_reach(const aw_views *views, size_t candidate, const unsigned char have[]);
+
+/* Every stride-th of n cells, the k-th of them: moved about so that no row or column of a grid is
+ * favoured. */
+size_t aw_views_nth(size_t k, size_t stride, size_t n);
 
 /* The links that a position takes in a zone. */
 size_t aw_view_zone_least(const aw_view_zone *zone);

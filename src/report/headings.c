@@ -100,6 +100,7 @@ static const struct {
     {"remark", ""},
     {"reported_in_it", "in it"},
     {"right_area_share", "area 99 % right"},
+    {"score", "score"},
     {"share", "cells within"},
     {"share_meeting.0", "cells within A"},
     {"share_meeting.1", "cells within B"},

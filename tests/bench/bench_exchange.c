@@ -18,7 +18,7 @@ int main(int argc, char **argv)
     size_t layout[ANCHORS];
     bench_open(argc, argv, &scenario, &grid);
     if (!aw_candidates_list(&candidates, &scenario, NULL, &errors) ||
-        !aw_views_make(&views, &scenario, &candidates, &run)) {
+        !aw_views_make(&views, &scenario, &candidates, SIZE_MAX, &run)) {
         aw_errors_write(&errors, argv[1], true, stderr);
         return 3;
     }

@@ -35,7 +35,7 @@ typedef struct cli_options {
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *units, *inside, *decisions, *wrong;
     const char *hall, *need;
-    const char *keep, *needs, *counts, *heights, *group, *csv;
+    const char *keep, *needs, *counts, *heights, *group, *csv, *out_each;
     const char *anchor, *reach;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
@@ -113,6 +113,11 @@ typedef struct cli_file {
 /* All files of a run, inputs first; how many. */
 size_t cli_list_files(const cli_options *options, const cli_command *command,
                       cli_file files[CLI_MOST_FILES]);
+
+/* Whether a path that a command writes besides is none of the files that its options name; false
+ * after a complaint, which names it by `option`. */
+bool cli_file_is_apart(const cli_options *options, const cli_command *command, const char *option,
+                       const char *path);
 
 /* Whether every output is a file of its own and no input; false after a complaint. */
 bool cli_files_are_apart(const cli_options *options, const cli_command *command);
@@ -222,6 +227,7 @@ bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text
 typedef struct cli_site {
     const cli_options *options;
     aw_scenario scenario;
+    aw_text given; /* its text, with the changes in it */
     unsigned threads;
     cli_drawing drawing; /* of a command that draws if asked to */
     aw_run run;

@@ -93,3 +93,22 @@ bool cli_files_are_apart(const cli_options *options, const cli_command *command)
         free(places[i].name);
     return apart;
 }
+
+bool cli_file_is_apart(const cli_options *options, const cli_command *command, const char *option,
+                       const char *path)
+{
+    cli_file files[CLI_MOST_FILES];
+    const cli_file own = {option, path, true};
+    const size_t n = cli_list_files(options, command, files);
+    const place here = find_place(&own);
+    bool apart = true;
+    for (size_t i = 0; apart && i < n; i++) {
+        const place there = find_place(&files[i]);
+        apart = !is_one(&here, &there);
+        if (!apart)
+            complain(&own, &files[i]);
+        free(there.name);
+    }
+    free(here.name);
+    return apart;
+}

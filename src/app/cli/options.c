@@ -81,6 +81,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, group), CLI_SWEEP, TEXT},
     {"--csv", "FILE", "write one row for each point and zone, as CSV", offsetof(cli_options, csv),
      CLI_SWEEP, OUTPUT},
+    {"--out-each", "DIR", "write the scenario of each point into this folder",
+     offsetof(cli_options, out_each), CLI_SWEEP, TEXT},
     {"--keep", "NAMES", "anchors that stay, with commas between", offsetof(cli_options, keep),
      CLI_PLACE, TEXT},
     {"--sturdy", NULL, "meet every need with any one anchor lost as well",

@@ -8,10 +8,11 @@ int cli_with_site(const cli_options *options, const char *draws, int (*study)(cl
     if (site.threads == 0 ||
         (draws != NULL && !cli_read_side_drawing(&site.drawing, options, draws)))
         return STATUS_WRONG;
-    int status = cli_read_scenario(&site.scenario, options);
+    int status = cli_read_one(&site.scenario, 0, options, &site.given);
     if (status == STATUS_DONE)
         status = study(&site);
     aw_errors_free(&site.errors);
+    aw_text_free(&site.given);
     aw_scenario_free(&site.scenario);
     return status;
 }

@@ -2,11 +2,17 @@
 #include "app/cli/cli.h"
 #include "draw/curves.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #define MOST_POINTS 60
+#define PATH_ROOM   4096
+/* Layouts that a sweep of counts draws at least: its curve goes on beyond what is asked. */
+#define CURVE_TO 24
 
 typedef struct points {
     double at[MOST_POINTS];
@@ -74,6 +80,75 @@ static bool read_heights(const cli_options *o, const aw_scenario *s, points *p)
     return sound;
 }
 
+/* --- the scenario of each point --- */
+
+/* Where that of a point is written. False if that is too long. */
+static bool name_point(const cli_site *site, double at, char path[PATH_ROOM])
+{
+    const cli_options *o = site->options;
+    const double unit = aw_unit_metres(site->scenario.units);
+    const int length =
+        o->heights != NULL
+            ? snprintf(path, PATH_ROOM, "%s/height-%.6g.yaml", o->out_each, at / unit)
+            : snprintf(path, PATH_ROOM, "%s/anchors-%.0f.yaml", o->out_each, at);
+    return length > 0 && length < PATH_ROOM;
+}
+
+/* Makes the folder and looks whether its files may be written. False after a complaint. */
+static bool open_folder(const cli_site *site, const points *p)
+{
+    const char *folder = site->options->out_each;
+    struct stat there;
+    char path[PATH_ROOM];
+    if (folder == NULL)
+        return true;
+    if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
+        cli_complain("--out-each: cannot make the folder '%s': %s", folder, strerror(errno));
+        return false;
+    }
+    if (stat(folder, &there) != 0 || !S_ISDIR(there.st_mode) || access(folder, W_OK | X_OK) != 0 ||
+        !name_point(site, p->at[p->n - 1], path)) {
+        cli_complain("--out-each: '%s' is no folder that can be written to", folder);
+        return false;
+    }
+    for (size_t i = 0; i < p->n; i++)
+        if (!name_point(site, p->at[i], path) ||
+            !cli_file_is_apart(site->options, cli_find_command("sweep"), "--out-each", path))
+            return false;
+    return true;
+}
+
+static int write_point(const cli_site *site, const aw_swept *point)
+{
+    aw_errors errors = {0};
+    aw_text text = {0};
+    char path[PATH_ROOM];
+    int status = STATUS_FAILED;
+    aw_edit *edit = aw_edit_create(site->given.at, site->given.n, &errors);
+    if (edit != NULL && name_point(site, point->at, path) &&
+        aw_swept_write(point, &site->scenario, edit, &errors)) {
+        size_t length;
+        const char *bytes = aw_edit_text(edit, &length);
+        aw_text_add_bytes(&text, bytes, length);
+        status = cli_write(&text, path);
+    } else {
+        aw_errors_write(&errors, site->options->scenario, false, stderr);
+        status = aw_errors_out_of_memory(&errors) ? STATUS_FAILED : STATUS_WRONG;
+    }
+    aw_edit_free(edit);
+    aw_text_free(&text);
+    aw_errors_free(&errors);
+    return status;
+}
+
+static int write_each(const cli_site *site, const aw_sweep *w)
+{
+    int status = STATUS_DONE;
+    for (size_t i = 0; site->options->out_each != NULL && status == STATUS_DONE && i < w->n; i++)
+        status = write_point(site, &w->points[i]);
+    return status;
+}
+
 static int write_chart(const cli_drawing *drawing, const aw_sweep *w, const aw_scenario *s)
 {
     aw_errors errors = {0};
@@ -92,6 +167,8 @@ static int write_all(cli_site *site, const aw_sweep *w)
         aw_sweep_csv(w, s, &csv);
         status = cli_write(&csv, o->csv);
     }
+    if (status == STATUS_DONE)
+        status = write_each(site, w);
     if (o->json)
         aw_sweep_json(w, s, o->scenario, &text);
     else
@@ -122,9 +199,13 @@ static int sweep(cli_site *site)
     bool *group = NULL;
     aw_sweep w;
     if (!(o->heights ? read_heights(o, s, &p) : read_counts(o, s, &p)) ||
-        (o->group != NULL && (group = cli_read_names(o->group, "--group", o, s)) == NULL))
+        (o->group != NULL && (group = cli_read_names(o->group, "--group", o, s)) == NULL) ||
+        !open_folder(site, &p)) {
+        free(group);
         return STATUS_WRONG;
-    const aw_run *run = cli_begin(site, p.n * aw_assess_work(s), " or more");
+    }
+    const size_t drawn = o->heights == NULL && p.at[p.n - 1] < CURVE_TO ? CURVE_TO : p.n;
+    const aw_run *run = cli_begin(site, drawn * aw_assess_work(s), " or more");
     const aw_sweep_plan plan = {.scenario = s,
                                 .kind = o->heights ? AW_SWEEP_HEIGHTS : AW_SWEEP_COUNTS,
                                 .at = p.at,
