@@ -69,13 +69,14 @@ CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
 PLAIN_LIBS := -lunistring -lglpk
 ENGINE_LIBS := -lyaml $(PLAIN_LIBS) -lgsl -lgslcblas
 THREAD_LIBS := -lpthread -lm
-LDLIBS := $(ENGINE_LIBS) $(DRAWING_LIBS) $(THREAD_LIBS)
+PLAN_LIBS := -ljansson -lgeos_c
+LDLIBS := $(ENGINE_LIBS) $(DRAWING_LIBS) $(PLAN_LIBS) $(THREAD_LIBS)
 # These need no library; all else stops here and not at a hundred missing headers.
 ifeq ($(DRAWING_LIBS)$(filter clean help lint uninstall deps deps-%,$(MAKECMDGOALS)),)
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
 endif
 
-ROOMS := base scenario radio position map assess place whatif report draw
+ROOMS := base scenario plan radio position map assess place whatif report draw
 LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
@@ -98,7 +99,7 @@ VERSION := $(shell sed -n 's/^\#define AW_VERSION "\(.*\)"/\1/p' include/anchorw
 SHARED_LINK := libanchorwise.so
 SONAME := $(SHARED_LINK).$(basename $(VERSION))
 SHARED := $(BUILD)/$(SHARED_LINK).$(VERSION)
-SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/%,$(LIB_OBJECTS))
+SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/% $(BUILD)/obj/plan/%,$(LIB_OBJECTS))
 PC_FILE := $(BUILD)/anchorwise.pc
 MANUAL := $(BUILD)/anchorwise.1
 COMPLETION := $(BUILD)/anchorwise.bash

@@ -52,6 +52,15 @@ bool aw_edit_set(aw_edit *edit, const char *path, const char *value, aw_errors *
  *  of a mapping, behind its last one. */
 bool aw_edit_insert(aw_edit *edit, const char *path, const char *value, aw_errors *errors);
 
+/** Sets a list under a key of the whole text, or under a key inside it, to items that stand on
+ * lines of their own, comments between them: "# walls\n- {name: A}\n- {name: B}\n". Makes what is
+ * missing. Between brackets, where lines cannot stand, the items follow each other without the
+ * comments.
+ *
+ *  @param inner  the key inside `key`, or NULL. */
+bool aw_edit_set_list(aw_edit *edit, const char *key, const char *inner, const char *lines,
+                      aw_errors *errors);
+
 /** Removes the value at a path, a key with its value. */
 bool aw_edit_remove(aw_edit *edit, const char *path, aw_errors *errors);
 

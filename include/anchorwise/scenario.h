@@ -37,6 +37,24 @@ double aw_unit_metres(aw_units units);
 /** Metres in one foot, exactly. */
 #define AW_FOOT 0.3048
 
+/** Units that plans are drawn in. */
+typedef enum aw_plan_unit {
+    AW_PLAN_MM,
+    AW_PLAN_CM,
+    AW_PLAN_M,
+    AW_PLAN_IN,
+    AW_PLAN_FT,
+    AW_PLAN_UNITS
+} aw_plan_unit;
+
+/** Where the site lies in the plan that it was made from: its 0, 0 at (east, north), its x axis
+ *  turned there by `turn`. */
+typedef struct aw_plan_place {
+    aw_plan_unit unit;  /**< of the plan */
+    double east, north; /**< m */
+    double turn;        /**< degrees, counter-clockwise */
+} aw_plan_place;
+
 typedef struct aw_floor {
     aw_polygon outline;
     double ceiling;          /**< m above the finished floor */
@@ -368,6 +386,7 @@ typedef struct aw_change {
 typedef struct aw_scenario {
     const char *title;
     aw_units units;
+    aw_plan_place plan;
     aw_floor floor;
     const aw_level *levels;
     size_t n_levels;

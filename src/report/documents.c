@@ -8,16 +8,25 @@
 
 extern const aw_shape aw_summary_shape, aw_errors_shape, aw_assessment_shape, aw_comparisons_shape,
     aw_explanation_shape, aw_links_shape, aw_outage_shape, aw_placing_shape, aw_placings_shape,
-    aw_sweep_shape, aw_sensitivity_shape, aw_freedom_shape, aw_decisions_shape, aw_task_shape;
+    aw_sweep_shape, aw_sensitivity_shape, aw_freedom_shape, aw_decisions_shape, aw_task_shape,
+    aw_plan_shape;
 
 const aw_document aw_documents[] = {
-    {"check --json", &aw_summary_shape},           {"check --json", &aw_errors_shape},
-    {"assess --json", &aw_assessment_shape},       {"compare --json", &aw_comparisons_shape},
-    {"explain --json", &aw_explanation_shape},     {"links --json", &aw_links_shape},
-    {"outage --json", &aw_outage_shape},           {"place --json", &aw_placing_shape},
-    {"place --needs --json", &aw_placings_shape},  {"sweep --json", &aw_sweep_shape},
-    {"sensitivity --json", &aw_sensitivity_shape}, {"freedom --json", &aw_freedom_shape},
-    {"zones --json", &aw_decisions_shape},         {"need --json", &aw_task_shape},
+    {"check --json", &aw_summary_shape},
+    {"check --json", &aw_errors_shape},
+    {"assess --json", &aw_assessment_shape},
+    {"compare --json", &aw_comparisons_shape},
+    {"explain --json", &aw_explanation_shape},
+    {"links --json", &aw_links_shape},
+    {"outage --json", &aw_outage_shape},
+    {"place --json", &aw_placing_shape},
+    {"place --needs --json", &aw_placings_shape},
+    {"sweep --json", &aw_sweep_shape},
+    {"sensitivity --json", &aw_sensitivity_shape},
+    {"freedom --json", &aw_freedom_shape},
+    {"zones --json", &aw_decisions_shape},
+    {"need --json", &aw_task_shape},
+    {"import --json", &aw_plan_shape},
 };
 const size_t aw_documents_n = sizeof aw_documents / sizeof *aw_documents;
 

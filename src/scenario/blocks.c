@@ -9,6 +9,7 @@
 
 const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_SCENARIO] = {"the scenario", "The scenario", sizeof(aw_scenario), SIZE_MAX},
+    [AW_BLOCK_PLAN] = {"the plan", "`plan`", sizeof(aw_plan_place), SIZE_MAX},
     [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
     [AW_BLOCK_LEVEL] = {"a level", "`levels`, each", PLACED(aw_level)},
     [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),

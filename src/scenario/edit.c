@@ -187,6 +187,79 @@ bool aw_edit_remove(aw_edit *e, const char *path, aw_errors *errors)
     return edit(e, REMOVE, path, NULL, errors);
 }
 
+/* --- lists in lines --- */
+
+/* Puts lines in the place of a value that is there. */
+static bool set_lines(aw_edit *e, const char *path, const char *lines, aw_errors *errors)
+{
+    aw_trail trail;
+    aw_patch patch = {0};
+    if (!aw_path_follow(&trail, e->root, path, false, errors) ||
+        !stands_alone(&trail, path, true, errors))
+        return false;
+    const aw_node *value = aw_yaml_read(e->arena, lines, strlen(lines), errors);
+    const aw_node *tree = value != NULL ? aw_tree_changed(e->arena, &trail, false, value, 0) : NULL;
+    if (tree == NULL)
+        return value != NULL && run_out(errors);
+    const bool done = aw_patch_set_lines(&patch, &e->text, &trail, lines) &&
+                      apply(e, &patch, tree, path, trail.at[trail.n - 1], errors);
+    aw_patch_free(&patch);
+    return done;
+}
+
+/* The items behind their dashes, without comments. */
+static void add_on_one_line(aw_text *out, const char *lines)
+{
+    bool follows = false;
+    aw_text_add(out, "[");
+    while (*lines != '\0') {
+        const size_t n = strcspn(lines, "\n");
+        if (n > 2 && lines[0] == '-') {
+            aw_text_add(out, follows ? ", " : "");
+            aw_text_add_bytes(out, lines + 2, n - 2);
+            follows = true;
+        }
+        lines += n + (lines[n] == '\n');
+    }
+    aw_text_add(out, "]");
+}
+
+static bool set_or_insert(aw_edit *e, const char *path, const char *value, aw_errors *errors)
+{
+    return aw_edit_has(e, path) ? aw_edit_set(e, path, value, errors)
+                                : aw_edit_insert(e, path, value, errors);
+}
+
+bool aw_edit_set_list(aw_edit *e, const char *key, const char *inner, const char *lines,
+                      aw_errors *errors)
+{
+    aw_text path = {0}, line = {0}, block = {0};
+    const bool fresh = inner != NULL && !aw_edit_has(e, key);
+    aw_text_format(&path, "%s%s%s", key, inner != NULL && !fresh ? "." : "",
+                   inner != NULL && !fresh ? inner : "");
+    if (fresh)
+        aw_text_format(&line, "{%s: ", inner);
+    add_on_one_line(&line, lines);
+    aw_text_add(&line, fresh ? "}" : "");
+    if (fresh)
+        aw_text_format(&block, "%s:\n", inner);
+    aw_text_add(&block, lines);
+    bool done = !path.failed && !line.failed && !block.failed;
+    if (!done)
+        run_out(errors);
+    /* On one line it can stand anywhere; from there it goes into lines where that is possible. */
+    done = done && set_or_insert(e, path.at, line.at, errors);
+    if (done) {
+        aw_errors ignored = {0};
+        set_lines(e, path.at, block.at, &ignored);
+        aw_errors_free(&ignored);
+    }
+    aw_text_free(&path);
+    aw_text_free(&line);
+    aw_text_free(&block);
+    return done;
+}
+
 bool aw_edit_remark(aw_edit *e, const char *mark, const char *lines, aw_errors *errors)
 {
     aw_patch patch = {0};

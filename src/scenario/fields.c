@@ -5,6 +5,8 @@
 #include "scenario/rows.h"
 
 static const aw_choice units_choices[] = {{"m", AW_METRES}, {"ft", AW_FEET}, {NULL, 0}};
+static const aw_choice plan_choices[] = {{"mm", AW_PLAN_MM}, {"cm", AW_PLAN_CM}, {"m", AW_PLAN_M},
+                                         {"in", AW_PLAN_IN}, {"ft", AW_PLAN_FT}, {NULL, 0}};
 static const aw_choice each_choices[] = {
     {"anchor", AW_EACH_ANCHOR}, {"layout", AW_EACH_LAYOUT}, {NULL, 0}};
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
@@ -35,6 +37,8 @@ const aw_field aw_fields[] = {
      .help = "stands on every output"},
     CHOICE_ROW(AW_BLOCK_SCENARIO, aw_scenario, units, AW_METRES, "m", units_choices,
                "unit of every length in the file"),
+    BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, plan, AW_BLOCK_PLAN, "the site's own frame",
+              "where the site lies in the plan that it was made from; `export` goes back there"),
     {.block = AW_BLOCK_SCENARIO,
      .key = "materials",
      .type = AW_FIELD_MATERIALS,
@@ -81,6 +85,12 @@ const aw_field aw_fields[] = {
               "within what ranges the assumptions may be wrong"),
     BLOCK_ROW(AW_BLOCK_SCENARIO, aw_scenario, study, AW_BLOCK_STUDY, "its defaults",
               "how finely to compute"),
+
+    CHOICE_ROW(AW_BLOCK_PLAN, aw_plan_place, unit, AW_PLAN_M, "m", plan_choices,
+               "unit of the plan"),
+    PLAN_ROW(east, "m", 1e8, "of the plan, where the site's x is 0; always in metres"),
+    PLAN_ROW(north, "m", 1e8, "likewise of y"),
+    PLAN_ROW(turn, "degrees", 360, "of the site's x axis in the plan, counter-clockwise"),
 
     OUTLINE_ROW(AW_BLOCK_FLOOR, aw_floor, outline, "corners `[x, y]` in either winding"),
     {.block = AW_BLOCK_FLOOR,

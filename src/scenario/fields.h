@@ -10,6 +10,7 @@
 
 typedef enum aw_block_id {
     AW_BLOCK_SCENARIO,
+    AW_BLOCK_PLAN,
     AW_BLOCK_FLOOR,
     AW_BLOCK_LEVEL,
     AW_BLOCK_MATERIAL,

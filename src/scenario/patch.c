@@ -190,6 +190,28 @@ bool aw_patch_set(aw_patch *patch, const aw_text *t, const aw_trail *trail, cons
     return true;
 }
 
+/* Below the key, two columns further in than it; comments between the two stay. */
+bool aw_patch_set_lines(aw_patch *patch, const aw_text *t, const aw_trail *trail, const char *lines)
+{
+    const aw_node *node = trail->at[trail->n - 1], *parent = trail->at[trail->n - 2];
+    for (size_t i = 0; i + 1 < trail->n; i++)
+        if (trail->at[i]->flow)
+            return false;
+    if (parent->kind != AW_NODE_MAPPING)
+        return false;
+    const size_t key = child_begin(t, parent, trail->child[trail->n - 2]);
+    const size_t end = node->flow || node->n == 0 ? node->end : node->children[node->n - 1]->end;
+    aw_text *put = splice(patch, back_over_space(t, node->begin), end);
+    while (*lines != '\0') {
+        const size_t n = strcspn(lines, "\n");
+        add_line_like(t, key, put);
+        aw_text_add(put, "  ");
+        aw_text_add_bytes(put, lines, n);
+        lines += n + (lines[n] == '\n');
+    }
+    return true;
+}
+
 /* --- insert --- */
 
 /* Behind the last child between brackets: in a line of its own if that one has, below its comma and

@@ -18,6 +18,9 @@ typedef struct aw_patch {
 
 /* False where the text is written in a way that they do not know. */
 bool aw_patch_set(aw_patch *patch, const aw_text *text, const aw_trail *trail, const char *value);
+/* A value in lines, each with its break, in place of the last node of the trail. */
+bool aw_patch_set_lines(aw_patch *patch, const aw_text *text, const aw_trail *trail,
+                        const char *lines);
 bool aw_patch_insert(aw_patch *patch, const aw_text *text, const aw_trail *trail,
                      const char *value);
 bool aw_patch_remove(aw_patch *patch, const aw_text *text, const aw_trail *trail);

@@ -47,6 +47,12 @@
         .offset = offsetof(item, material), .help = "a built-in material or one of `materials`"    \
     }
 
+#define PLAN_ROW(key_, unit_, most, help_)                                                         \
+    {                                                                                              \
+        .block = AW_BLOCK_PLAN, .key = #key_, .type = AW_FIELD_NUMBER, .unit = unit_,              \
+        .range = WITHIN(-(most), most), .offset = offsetof(aw_plan_place, key_), .help = help_     \
+    }
+
 #define OUTLINE_ROW(id, item, key_, help_)                                                         \
     {                                                                                              \
         .block = id, .key = #key_, .type = AW_FIELD_POLYGON, .required = true,                     \

@@ -1,4 +1,5 @@
-/* A YAML text as nodes with places: what was written, before anyone asks what it means. */
+/** @file
+ *  A YAML text as nodes with places: what was written, before anyone asks what it means. */
 #ifndef AW_SCENARIO_YAML_H
 #define AW_SCENARIO_YAML_H
 

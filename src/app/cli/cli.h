@@ -23,6 +23,7 @@ enum {
 #define CLI_MOST_SPOTS     100
 #define CLI_MOST_SCENARIOS 8
 #define CLI_MOST_SETS      100
+#define CLI_MOST_LAYERS    100
 
 /* What was asked for on the command line; texts as given, NULL if not given. */
 typedef struct cli_options {
@@ -37,11 +38,14 @@ typedef struct cli_options {
     const char *hall, *need;
     const char *keep, *needs, *counts, *heights, *group, *csv, *out_each;
     const char *anchor, *reach;
+    const char *rules, *into, *unit, *turn;
+    const char *layers[CLI_MOST_LAYERS]; /* of a plan, each "NAME=ROLE" */
+    size_t n_layers;
     const char *spots[CLI_MOST_SPOTS];
     size_t n_spots;
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
-    bool sturdy, afresh, even_so;
+    bool sturdy, afresh, even_so, guess;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;
@@ -51,7 +55,7 @@ typedef struct cli_command {
     const char *answers; /* one line: the question it answers */
     const char *about;   /* a paragraph for its help */
     unsigned mark;       /* the bit that marks its options */
-    size_t least, most;  /* scenarios it takes */
+    size_t least, most;  /* scenarios it takes, or plans */
     int (*run)(const cli_options *options);
 } cli_command;
 
@@ -69,7 +73,8 @@ enum {
     CLI_SWEEP = 1024,
     CLI_SENSITIVITY = 2048,
     CLI_FREEDOM = 4096,
-    CLI_NEW = 8192
+    CLI_NEW = 8192,
+    CLI_IMPORT = 16384
 };
 
 /* Ends with a row without a name. */
@@ -157,6 +162,7 @@ int cli_freedom(const cli_options *options);
 int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_new(const cli_options *options);
+int cli_import(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);

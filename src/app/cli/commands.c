@@ -79,6 +79,14 @@ const cli_command cli_commands[] = {
      "if\n"
      "a zone's need, which is drawn as by assess, is not met or undecided.",
      CLI_ZONES, 1, 1, cli_zones},
+    {"import", "what does a client's plan hold, and the scenario that it makes",
+     "Reads a drawing (text DXF by way of ogr2ogr, which Debian has in gdal-bin; or GeoJSON) and "
+     "lists\n"
+     "its layers, its unit with what speaks for it, and the role that each layer's name suggests.\n"
+     "With roles, from --rules, --layer or --guess, it makes walls of double lines, obstacles, "
+     "zones,\n"
+     "anchors and the outline, tells what it left out, and --out writes the scenario.",
+     CLI_IMPORT, 1, 1, cli_import},
     {"need", "what accuracy does a zone decision take; needs no scenario",
      "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
      "decisions may be wrong, to the error that allows, and whether systems reach it.",
@@ -114,14 +122,19 @@ static void print_layers(FILE *out)
 
 const char *cli_scenarios_shown(const cli_command *command)
 {
-    return command->most > 1 ? " SCENARIO SCENARIO ..." : command->most == 1 ? " SCENARIO" : "";
+    return command->mark == CLI_IMPORT ? " PLAN"
+           : command->most > 1         ? " SCENARIO SCENARIO ..."
+           : command->most == 1        ? " SCENARIO"
+                                       : "";
 }
 
 void cli_help_command(const cli_command *command, FILE *out)
 {
     fprintf(out, "anchorwise %s [options]%s\n\n%s\n%s\nOptions:\n", command->name,
             cli_scenarios_shown(command), command->about,
-            command->most > 0 ? "A scenario is a file, or - for standard input.\n" : "");
+            command->mark == CLI_IMPORT ? "A plan is a file, or - for standard input.\n"
+            : command->most > 0         ? "A scenario is a file, or - for standard input.\n"
+                                        : "");
     cli_print_options(command, out);
     if (command->mark == CLI_CHART)
         print_layers(out);

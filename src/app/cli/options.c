@@ -97,6 +97,21 @@ const cli_option cli_option_rows[] = {
     {"--needs", "P95,...",
      "price against accuracy: every zone's p95 at each of these in turn, in the scenario's units",
      offsetof(cli_options, needs), CLI_PLACE, TEXT},
+    {"--rules", "FILE", "roles of layers and blocks, as YAML; see docs/drawings.md",
+     offsetof(cli_options, rules), CLI_IMPORT, INPUT},
+    {"--layer", "NAME=ROLE",
+     "a layer's role, as \"A-WALL*=wall: {material: brick}\"; may be repeated",
+     offsetof(cli_options, layers), CLI_IMPORT, TEXT},
+    {"--guess", NULL, "roles by the names of layers; prints the rules, to be edited",
+     offsetof(cli_options, guess), CLI_IMPORT, SWITCH},
+    {"--unit", "mm|cm|m|in|ft", "unit of the plan, whatever its header says",
+     offsetof(cli_options, unit), CLI_IMPORT, TEXT},
+    {"--turn", "DEG|auto|none", "turn the plan back by so many degrees, or onto its longest walls",
+     offsetof(cli_options, turn), CLI_IMPORT, TEXT},
+    {"--into", "FILE", "a scenario whose lists are replaced; all else of it, comments too, stays",
+     offsetof(cli_options, into), CLI_IMPORT, INPUT},
+    {"--out", "FILE", "write the scenario that the plan makes", offsetof(cli_options, out),
+     CLI_IMPORT, OUTPUT},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
      offsetof(cli_options, seed), EVERY, TEXT},
     {"--set", "PATH=VALUE", "change the scenario, as obstacles.crane.base=1.6; may be repeated",
@@ -115,7 +130,8 @@ const cli_option cli_option_rows[] = {
     {"--threads", "N", "threads to use; the processors there are if not given",
      offsetof(cli_options, threads), EVERY, TEXT},
     {"--json", NULL, "the result as one JSON document in place of the table",
-     offsetof(cli_options, json), (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED, SWITCH},
+     offsetof(cli_options, json),
+     (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED | CLI_IMPORT, SWITCH},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED | CLI_NEW,
      OUTPUT},
@@ -125,13 +141,13 @@ const cli_option cli_option_rows[] = {
      "colour of verdicts: auto (on a terminal, without NO_COLOR), always or never",
      offsetof(cli_options, colour), COLOURED, TEXT},
     {"--quiet", NULL, "no progress bar, no warnings", offsetof(cli_options, quiet),
-     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW | CLI_IMPORT, SWITCH},
     {"--progress", NULL, "one line a stage on standard error, with --quiet too",
-     offsetof(cli_options, progress), EVERY | CLI_LINKS, SWITCH},
+     offsetof(cli_options, progress), EVERY | CLI_LINKS | CLI_IMPORT, SWITCH},
     {"--version", NULL, "the version of this program", offsetof(cli_options, version),
-     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW | CLI_IMPORT, SWITCH},
     {"--help", NULL, "this page", offsetof(cli_options, help),
-     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW, SWITCH},
+     EVERY | CLI_LINKS | CLI_NEED | CLI_NEW | CLI_IMPORT, SWITCH},
 };
 #define N_OPTIONS (sizeof cli_option_rows / sizeof *cli_option_rows)
 const size_t cli_option_rows_n = N_OPTIONS;
@@ -178,7 +194,7 @@ void cli_print_options(const cli_command *command, FILE *out)
 /* Where a command's result goes if nothing is said. */
 static bool goes_to_standard_output(const cli_options *options, const cli_command *command)
 {
-    return options->out == NULL || command->mark == CLI_PLACE;
+    return options->out == NULL || command->mark == CLI_PLACE || command->mark == CLI_IMPORT;
 }
 
 size_t cli_list_files(const cli_options *options, const cli_command *command,
@@ -290,6 +306,9 @@ static int take_option(cli_options *options, const cli_command *command, int n, 
                        add_repeated(o, value, options->sets, &options->n_sets, CLI_MOST_SETS)
                    ? used
                    : 0;
+    if (o->offset == offsetof(cli_options, layers))
+        return add_repeated(o, value, options->layers, &options->n_layers, CLI_MOST_LAYERS) ? used
+                                                                                            : 0;
     if (*(const char **)place != NULL) {
         cli_complain("%s is given twice", o->name);
         return 0;
@@ -327,9 +346,10 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
             i += used;
         } else if (options->n_scenarios == command->most) {
             cli_complain("%s takes %s; '%s' is one too many", command->name,
-                         command->most == 0   ? "no scenario"
-                         : command->most == 1 ? "one scenario"
-                                              : "at most 8 scenarios",
+                         command->most == 0            ? "no scenario"
+                         : command->mark == CLI_IMPORT ? "one plan"
+                         : command->most == 1          ? "one scenario"
+                                                       : "at most 8 scenarios",
                          words[i]);
             return false;
         } else if (!add_scenario(options, words[i++])) {
@@ -339,7 +359,10 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
     options->scenario = options->scenarios[0];
     if (options->n_scenarios < command->least && !options->help && !options->version) {
         cli_complain("%s needs %s; see 'anchorwise help %s'", command->name,
-                     command->least == 1 ? "a scenario" : "two scenarios", command->name);
+                     command->mark == CLI_IMPORT ? "a plan"
+                     : command->least == 1       ? "a scenario"
+                                                 : "two scenarios",
+                     command->name);
         return false;
     }
     return true;
