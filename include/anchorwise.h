@@ -33,6 +33,7 @@
 #include "anchorwise/site_law.h"
 #include "anchorwise/sweep.h"
 #include "anchorwise/text.h"
+#include "anchorwise/units.h"
 #include "anchorwise/vary.h"
 #include "anchorwise/watch.h"
 

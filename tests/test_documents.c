@@ -3,6 +3,7 @@
  * every time some line has to notice. */
 #include "documents_assess.h"
 #include "documents_check.h"
+#include "documents_plan.h"
 #include "documents_whatif.h"
 #include "report/documents.h"
 
@@ -160,6 +161,7 @@ static const struct {
     {"freedom", say_freedom, hold_freedom},
     {"zones", say_zones, hold_zones},
     {"task", say_need, hold_need},
+    {"import", say_import, hold_import},
 };
 #define TOLD (sizeof told / sizeof *told)
 

@@ -16,6 +16,7 @@
 #include "anchorwise/error.h"
 #include "anchorwise/plane.h"
 #include "anchorwise/text.h"
+#include "anchorwise/units.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -27,33 +28,6 @@ extern "C" {
 typedef struct aw_text_pos {
     int line, column;
 } aw_text_pos;
-
-typedef enum aw_units { AW_METRES, AW_FEET } aw_units;
-
-/** "m" or "ft"; and how many metres one of them has. */
-const char *aw_unit_name(aw_units units);
-double aw_unit_metres(aw_units units);
-
-/** Metres in one foot, exactly. */
-#define AW_FOOT 0.3048
-
-/** Units that plans are drawn in. */
-typedef enum aw_plan_unit {
-    AW_PLAN_MM,
-    AW_PLAN_CM,
-    AW_PLAN_M,
-    AW_PLAN_IN,
-    AW_PLAN_FT,
-    AW_PLAN_UNITS
-} aw_plan_unit;
-
-/** Where the site lies in the plan that it was made from: its 0, 0 at (east, north), its x axis
- *  turned there by `turn`. */
-typedef struct aw_plan_place {
-    aw_plan_unit unit;  /**< of the plan */
-    double east, north; /**< m */
-    double turn;        /**< degrees, counter-clockwise */
-} aw_plan_place;
 
 typedef struct aw_floor {
     aw_polygon outline;

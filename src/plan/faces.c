@@ -292,18 +292,28 @@ static bool add_middle(joining *j, const span *x, const span *y, double t0, doub
     return true;
 }
 
+/* Where the wall ends that two faces make: where the longer one does, if they were drawn to end at
+ * one place. */
+static double wall_end(const joining *j, double end, double a, double b, double nearer,
+                       double longer)
+{
+    return end == nearer && fabs(a - b) <= j->how->gap ? longer : end;
+}
+
 static bool serve(joining *j, const couple *c)
 {
     face *a = &j->faces[c->a], *b = &j->faces[c->b];
-    const double last = fmin(a->is.t1, b->is.t1);
-    double t0 = fmax(a->is.t0, b->is.t0), t1;
+    const double first = fmax(a->is.t0, b->is.t0), last = fmin(a->is.t1, b->is.t1);
+    double t0 = first, t1;
     while (next_free(&a->served[1], &b->served[0], &t0, last, &t1)) {
         const double length = t1 - t0;
         const bool between =
             taken(&a->served[0], t0, t1) > length / 2 && taken(&b->served[1], t0, t1) > length / 2;
         if (length > least_facing(c->apart) && !between &&
-            (!add_middle(j, &a->is, &b->is, t0, t1) || !add_cut(&a->served[1], t0, t1) ||
-             !add_cut(&b->served[0], t0, t1)))
+            (!add_middle(j, &a->is, &b->is,
+                         wall_end(j, t0, a->is.t0, b->is.t0, first, fmin(a->is.t0, b->is.t0)),
+                         wall_end(j, t1, a->is.t1, b->is.t1, last, fmax(a->is.t1, b->is.t1))) ||
+             !add_cut(&a->served[1], t0, t1) || !add_cut(&b->served[0], t0, t1)))
             return false;
         t0 = t1;
     }

@@ -108,7 +108,7 @@ static bool add_rings(aw_making *m, const aw_source *s, const aw_rings *rings, c
 {
     bool fine = true;
     for (size_t i = 0; fine && i < rings->n; i++) {
-        const char *text = name != NULL ? name : aw_making_text_in(m, &rings->list[i]);
+        const char *text = name != NULL ? name : aw_making_text_in(m, s, &rings->list[i]);
         fine = aw_making_add(m, s, text, rings->list[i].at, rings->list[i].n, NAN, NAN);
     }
     return fine;

@@ -117,10 +117,19 @@ bool aw_making_add(aw_making *m, const aw_source *source, const char *name, cons
 
 /* --- texts --- */
 
-const char *aw_making_text_in(const aw_making *m, const aw_ring *ring)
+/* Its own layer's, of no block, before any other; of another layer's blocks none. */
+static int rank_of(const aw_making *m, const aw_source *source, const aw_piece *text)
+{
+    if (strcmp(m->plan->layers[text->layer].name, source->name) == 0)
+        return 2;
+    return text->insert == AW_NO_INSERT;
+}
+
+const char *aw_making_text_in(const aw_making *m, const aw_source *source, const aw_ring *ring)
 {
     aw_polygon polygon = {.at = ring->at, .n = ring->n};
     const char *best = NULL;
+    int best_rank = 1;
     double nearest = INFINITY;
     aw_point middle = {0, 0};
     aw_polygon_close(&polygon);
@@ -132,14 +141,16 @@ const char *aw_making_text_in(const aw_making *m, const aw_ring *ring)
         const aw_piece *piece = &m->plan->pieces[i];
         if (piece->kind != AW_PIECE_TEXT || !m->counts[i])
             continue;
+        const int rank = rank_of(m, source, piece);
         const aw_point at = aw_frame_site(&m->made->frame, m->plan->at[piece->first]);
         const double far = aw_length(at.x - middle.x, at.y - middle.y);
-        if (far < nearest && at.x >= polygon.low.x && at.x <= polygon.high.x &&
-            at.y >= polygon.low.y && at.y <= polygon.high.y &&
-            aw_polygon_holds(&polygon, at.x, at.y)) {
-            nearest = far;
-            best = piece->text;
-        }
+        if (rank < best_rank || (rank == best_rank && far >= nearest) || at.x < polygon.low.x ||
+            at.x > polygon.high.x || at.y < polygon.low.y || at.y > polygon.high.y ||
+            !aw_polygon_holds(&polygon, at.x, at.y))
+            continue;
+        best_rank = rank;
+        nearest = far;
+        best = piece->text;
     }
     return best;
 }

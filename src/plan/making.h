@@ -47,7 +47,8 @@ bool aw_making_add(aw_making *m, const aw_source *source, const char *name, cons
 /* Counts what was left out; nothing if n is 0. */
 bool aw_making_leave(aw_making *m, const char *source, const char *what, size_t n, double length);
 
-/* The text nearest the middle of an area among those that stand in it; NULL: none. */
-const char *aw_making_text_in(const aw_making *m, const aw_ring *ring);
+/* The text nearest the middle of an area among those that stand in it; those of its own layer go
+ * before others, and of others those of blocks do not count. NULL: none. */
+const char *aw_making_text_in(const aw_making *m, const aw_source *source, const aw_ring *ring);
 
 #endif

@@ -10,6 +10,7 @@
 
 #define ROUND    0.001
 #define SIMPLIFY 0.005
+#define STRAIGHT 0.0005
 
 typedef GEOSContextHandle_t geos;
 
@@ -110,6 +111,22 @@ static double area_of(geos g, const GEOSGeometry *geometry)
     return geometry != NULL && GEOSArea_r(g, geometry, &area) == 1 ? area : 0;
 }
 
+/* Takes out corners on the line of their neighbours: where faces were joined, and where the ring
+ * happens to begin. */
+static void drop_straight(aw_ring *ring)
+{
+    size_t kept = 0;
+    for (size_t i = 0; i < ring->n; i++) {
+        const aw_point a = ring->at[kept > 0 ? kept - 1 : ring->n - 1], b = ring->at[i],
+                       c = i + 1 < ring->n ? ring->at[i + 1] : ring->at[0];
+        const double along = aw_length(c.x - a.x, c.y - a.y),
+                     area = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+        if (fabs(area) > STRAIGHT * along || ring->n - i + kept <= 3)
+            ring->at[kept++] = b;
+    }
+    ring->n = kept;
+}
+
 static bool add_exterior(geos g, aw_rings *rings, const GEOSGeometry *polygon)
 {
     const GEOSGeometry *line = GEOSGetExteriorRing_r(g, polygon);
@@ -124,6 +141,7 @@ static bool add_exterior(geos g, aw_rings *rings, const GEOSGeometry *polygon)
     }
     for (unsigned i = 0; i + 1 < n; i++)
         GEOSCoordSeq_getXY_r(g, s, i, &ring.at[i].x, &ring.at[i].y);
+    drop_straight(&ring);
     rings->list[rings->n++] = ring;
     return true;
 }

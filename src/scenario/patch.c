@@ -201,7 +201,12 @@ bool aw_patch_set_lines(aw_patch *patch, const aw_text *t, const aw_trail *trail
         return false;
     const size_t key = child_begin(t, parent, trail->child[trail->n - 2]);
     const size_t end = node->flow || node->n == 0 ? node->end : node->children[node->n - 1]->end;
-    aw_text *put = splice(patch, back_over_space(t, node->begin), end);
+    /* A comment that the lines begin with may stand there already. */
+    const size_t note = lines[0] == '#' ? strcspn(lines, "\n") : 0;
+    size_t begin = back_over_space(t, node->begin);
+    if (note > 0 && begin >= note && memcmp(t->at + begin - note, lines, note) == 0)
+        begin = back_over_space(t, begin - note);
+    aw_text *put = splice(patch, begin, end);
     while (*lines != '\0') {
         const size_t n = strcspn(lines, "\n");
         add_line_like(t, key, put);
