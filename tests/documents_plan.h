@@ -27,7 +27,7 @@ static void say_import(aw_text *out)
                     .inserts = plan_inserts,
                     .n_inserts = 3};
     const aw_unit_verdict verdict = {
-        AW_PLAN_CM, {{"doors", {0, 2, 0, 1, 0}}, {"header", {0, 0, 0, 3, 0}}}, 2, {0}, 1};
+        AW_PLAN_CM, {{"doors", {5, 2, 4, 1, -3}}, {"header", {0, 0, 0, 3, 0}}}, 2, {0}, 1};
     aw_made made = {.unit = AW_PLAN_MM,
                     .outline_is = "hull",
                     .frame = {.origin = {3, 4}, .turn = 12.5},
@@ -91,8 +91,12 @@ static void hold_import(document *d)
     text(d, "header_unit", "in");
     text(d, "witnesses.0.says", "doors");
     text(d, "witnesses.1.says", "header");
-    numbers(d, "witnesses.0.points", (const double[]){0, 2, 0, 1, 0}, 5);
-    numbers(d, "witnesses.1.points", (const double[]){0, 0, 0, 3, 0}, 5);
+    number(d, "witnesses.0.mm", 5);
+    number(d, "witnesses.0.cm", 2);
+    number(d, "witnesses.0.m", 4);
+    number(d, "witnesses.0.in", 1);
+    number(d, "witnesses.0.ft", -3);
+    number(d, "witnesses.1.in", 3);
     hold_plan_layers(d);
     text(d, "notes.0", "of the plan");
     text(d, "notes.1", "of what was made");

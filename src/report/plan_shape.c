@@ -27,14 +27,17 @@ AW_GETTER(get_says)
 
 AW_GETTER(get_points)
 {
-    v->numbers = ((const aw_unit_witness *)s->of)->points;
-    v->n = AW_PLAN_UNITS;
+    v->number = ((const aw_unit_witness *)s->of)->points[i];
     return true;
 }
 
 static const aw_member witness_members[] = {
     AW_GOT("says", TEXT, get_says, "", "what it says"),
-    AW_GOT("points", NUMBERS, get_points, "", "how much that speaks for mm, cm, m, in, ft"),
+    AW_WHICH("mm", NUMBER, get_points, AW_PLAN_MM, "", "how much that speaks for mm"),
+    AW_WHICH("cm", NUMBER, get_points, AW_PLAN_CM, "", "for cm"),
+    AW_WHICH("m", NUMBER, get_points, AW_PLAN_M, "", "for m"),
+    AW_WHICH("in", NUMBER, get_points, AW_PLAN_IN, "", "for inches"),
+    AW_WHICH("ft", NUMBER, get_points, AW_PLAN_FT, "", "for feet"),
 };
 static const aw_shape witness_shape =
     AW_SHAPE("witness", "A witness of the unit of a plan", witness_members);
