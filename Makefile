@@ -99,7 +99,10 @@ VERSION := $(shell sed -n 's/^\#define AW_VERSION "\(.*\)"/\1/p' include/anchorw
 SHARED_LINK := libanchorwise.so
 SONAME := $(SHARED_LINK).$(basename $(VERSION))
 SHARED := $(BUILD)/$(SHARED_LINK).$(VERSION)
-SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/% $(BUILD)/obj/plan/%,$(LIB_OBJECTS))
+# Of plans it has what results tell of them, which needs no other library.
+PLAN_TOLD := arcs names rule_keys rules unit
+SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/% $(BUILD)/obj/plan/%,$(LIB_OBJECTS)) \
+                  $(PLAN_TOLD:%=$(BUILD)/obj/plan/%.o)
 PC_FILE := $(BUILD)/anchorwise.pc
 MANUAL := $(BUILD)/anchorwise.1
 COMPLETION := $(BUILD)/anchorwise.bash

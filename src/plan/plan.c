@@ -92,21 +92,3 @@ bool aw_plan_read(aw_plan *plan, const char *path, const aw_run *run)
         aw_plan_count(plan);
     return done;
 }
-
-const char *aw_plan_header_name(int unit)
-{
-    switch (unit) {
-    case 1:
-        return "in";
-    case 2:
-        return "ft";
-    case 4:
-        return "mm";
-    case 5:
-        return "cm";
-    case 6:
-        return "m";
-    default:
-        return NULL;
-    }
-}

@@ -86,7 +86,4 @@ typedef struct aw_plan {
 bool aw_plan_read(aw_plan *plan, const char *path, const aw_run *run);
 void aw_plan_free(aw_plan *plan);
 
-/* What a header's unit is called: "mm" of 4; NULL of one that no plan has. */
-const char *aw_plan_header_name(int unit);
-
 #endif

@@ -19,6 +19,24 @@ const double aw_plan_unit_metres[] = {0.001, 0.01, 1, AW_FOOT / 12, AW_FOOT};
 #define WIDEST_DOOR    1.35
 #define MOST_DOORS     2000
 
+const char *aw_plan_header_name(int unit)
+{
+    switch (unit) {
+    case 1:
+        return "in";
+    case 2:
+        return "ft";
+    case 4:
+        return "mm";
+    case 5:
+        return "cm";
+    case 6:
+        return "m";
+    default:
+        return NULL;
+    }
+}
+
 aw_plan_unit aw_unit_named(const char *name)
 {
     for (int u = 0; u < AW_PLAN_UNITS; u++)

@@ -32,6 +32,9 @@ typedef struct aw_unit_verdict {
 /* False without memory. */
 bool aw_unit_judge(aw_unit_verdict *verdict, const aw_plan *plan);
 
+/* What a header's unit is called: "mm" of 4; NULL of one that no plan has. */
+const char *aw_plan_header_name(int unit);
+
 /* The unit of a name such as "mm"; AW_PLAN_UNSURE if it is none. */
 aw_plan_unit aw_unit_named(const char *name);
 
