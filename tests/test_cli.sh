@@ -73,7 +73,7 @@ ok the_json_has_the_documented_shape /usr/bin/python3 "$here/json_shape.py" "$fo
 ok json_goes_to_standard_output bash -c "$A --json | cmp - $folder/1.json"
 ok cells_go_to_standard_output bash -c "$A --cells - --out /dev/null | cmp - $folder/1.csv"
 ok the_reference_is_the_programs_own bash -c "$PROGRAM help scenario | cmp - docs/scenario.md"
-ok help_knows_every_command bash -c "for c in check assess chart compare zones need new; do $PROGRAM help \$c | grep -q 'Options:' &&
+ok help_knows_every_command bash -c "for c in check assess chart compare zones need new import export; do $PROGRAM help \$c | grep -q 'Options:' &&
     $PROGRAM help \$c | cmp - <($PROGRAM \$c --help) || exit 1; done"
 ok the_version_is_printed bash -c "$PROGRAM --version | grep -qx 'anchorwise [0-9.]*'"
 ok check_describes_the_scenario bash -c "$PROGRAM check $folder/hall.yaml | grep -q '6 anchors'"

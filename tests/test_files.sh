@@ -9,7 +9,7 @@ mkdir "$folder/sub"
 ln -s "$folder/site.yaml" "$folder/link.yaml"
 ln -s "$folder" "$folder/way"
 
-commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new"
+commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new import export"
 words_of() { # command, scenario: what it takes to run
     case $1 in
         compare) echo "$1 $folder/other.yaml $2" ;;
@@ -17,11 +17,12 @@ words_of() { # command, scenario: what it takes to run
         sweep) echo "$1 $2 --heights 2:3:1" ;;
         need) echo "$1 --width 3 --decisions 100 --wrong 1" ;;
         new) echo "$1 --hall 9x7x4" ;;
+        import) echo "$1 $2 --layer A=zone" ;;
         *) echo "$1 $2" ;;
     esac
 }
-outputs_of() { # command: every option of it whose argument is a file
-    "$PROGRAM" help "$1" | sed -n 's/^  \(--[a-z]*\) FILE .*/\1/p'
+outputs_of() { # command: every option of it whose argument is a file to be written
+    "$PROGRAM" help "$1" | sed -n 's/^  \(--[a-z]*\) FILE .*/\1/p' | grep -vxe --rules -e --into
 }
 is_as_it_was() { cmp "$folder/site.yaml" "$folder/before"; }
 refused() { # a command: ends with 2 before any result, and the scenario is as it was
@@ -35,7 +36,7 @@ refused() { # a command: ends with 2 before any result, and the scenario is as i
 # The scenario under a name of the kind that the option asks for, and other names that lead to it.
 kept_by_any_name() { # command, option
     local kind=yaml name words
-    case $1$2 in chart--out | *--chart) kind=svg ;; esac
+    case $1$2 in chart--out | *--chart) kind=svg ;; export--out) kind=csv ;; esac
     cp "$folder/before" "$folder/other.yaml"
     cp "$folder/before" "$folder/s.$kind"
     ln -sf "s.$kind" "$folder/l.$kind"
@@ -80,7 +81,7 @@ printed_onto() { # the scenario, open for appending as standard output
     [ $status -eq 2 ] && grep -q 'standard output is the same file as' "$folder/complaint" && is_as_it_was
 }
 for command in $commands; do
-    case $command in chart | need | new) continue ;; esac # no result for it, or no input
+    case $command in chart | need | new | export) continue ;; esac # no result for it, or no input
     ok "${command}_prints_nothing_onto_its_scenario" printed_onto \
         $(words_of "$command" "$folder/site.yaml")
 done
@@ -143,7 +144,7 @@ same_from_standard_input() { # command: its result, but for the name
         grep -q '"standard input"' "$folder/by_stream"
 }
 for command in $commands; do
-    case $command in chart | need | new) continue ;; esac
+    case $command in chart | need | new | import | export) continue ;; esac
     ok "${command}_reads_standard_input" same_from_standard_input "$command"
 done
 ok a_chart_of_standard_input_is_drawn bash -c "$PROGRAM chart - --out $folder/c.svg < $folder/site.yaml &&

@@ -58,6 +58,16 @@ ok a_second_import_changes_nothing again
 ok without_a_scenario_it_makes_a_whole_one ends_with 2 "$PROGRAM" import $demo --out "$folder/alone.yaml"
 ok materials_that_are_not_built_in_are_named says "tram body" "$PROGRAM" import $demo --out "$folder/alone.yaml"
 
+chart() {
+    "$PROGRAM" import $demo --into $plans/tram-hall-terms.yaml --chart "$folder/over.svg" > "$folder/said" &&
+        xmllint --noout "$folder/over.svg" && sed 's/<[^>]*>/ /g' "$folder/over.svg" | grep -q 'lines of the plan that were left out' &&
+        sed 's/<[^>]*>/ /g' "$folder/over.svg" | grep -q 'lowered car 3'
+}
+ok plan_and_scenario_are_drawn_over_each_other chart
+
+streamed() { "$PROGRAM" import - < $plans/tram-hall.dxf | sed 's/standard input/a plan/; s/plan -/plan a plan/' | sed 1d | cmp - <("$PROGRAM" import $plans/tram-hall.dxf | sed 1d); }
+ok a_plan_may_come_from_standard_input streamed
+
 # --- rules ---
 guessed() {
     "$PROGRAM" import $plans/tram-hall.dxf --guess > "$folder/guess.yaml" || return 1

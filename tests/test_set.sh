@@ -31,6 +31,7 @@ words_of() { # command
     case $1 in
         explain | links) echo "--at 2.5,3.5" ;;
         chart) echo "--out $folder/$1.svg" ;;
+        export) echo "--out $folder/$1.csv" ;;
         sweep) echo "--heights 3:4:1" ;;
     esac
 }
@@ -47,7 +48,7 @@ run() { # command, then more words
 commands=$("$PROGRAM" help | sed -n 's/^  \([a-z]\+\) .*/\1/p' | grep -vx help | while read -r name; do
     "$PROGRAM" help "$name" | grep -q '^A scenario is a file' && echo "$name"
 done)
-ok every_command_is_tried test "$(wc -w <<< "$commands")" -eq 12
+ok every_command_is_tried test "$(wc -w <<< "$commands")" -eq 13
 
 # --- every command ---
 json_has_set() { # command
@@ -75,7 +76,7 @@ sheet_has_set() { # command, option of its sheet
         grep -qF 'Set: obstacles.crane.base = 1.6.'
 }
 for command in $commands; do
-    if [ "$command" != chart ]; then
+    if [ "$command" != chart ] && [ "$command" != export ]; then
         ok "${command}_tells_changes_in_its_table" table_has_set "$command"
         ok "${command}_tells_changes_in_its_JSON" json_has_set "$command"
         ok "${command}_tells_no_change_unasked" says_nothing_unasked "$command"
@@ -89,6 +90,11 @@ done
 for command in compare explain sweep sensitivity freedom; do
     ok "the_sheet_of_${command}_tells_changes" sheet_has_set "$command" --chart
 done
+schedule_has_set() {
+    "$PROGRAM" export --quiet --out "$folder/set.csv" --set "$crane" "$bay" &&
+        head -1 "$folder/set.csv" | tr -d '\r' | grep -q ',set$' && sed 1d "$folder/set.csv" | tr -d '\r' | grep -q ',"obstacles.crane.base = 1.6"$'
+}
+ok the_schedule_tells_changes schedule_has_set
 chart_has_set() {
     "$PROGRAM" chart --quiet --out "$folder/set.svg" $1 --set "$crane" "$bay" &&
         sed 's/<[^>]*>/ /g' "$folder/set.svg" | tr -s ' \n' ' ' |

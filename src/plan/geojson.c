@@ -10,6 +10,7 @@
 #include <strings.h>
 
 #include "anchorwise/text.h"
+#include "plan/inside.h"
 #include "plan/letters.h"
 
 #define MOST_BYTES ((size_t)32 << 20)
@@ -62,6 +63,20 @@ static bool add_properties(aw_plan *p, json_t *properties, aw_insert *insert)
     return true;
 }
 
+/* The text of an area stands in it, as on a drawing. */
+static bool add_text_inside(aw_plan *p, const aw_piece *piece, size_t first)
+{
+    const aw_piece *last = p->n_pieces > 0 ? &p->pieces[p->n_pieces - 1] : NULL;
+    if (p->n_at == first || last->kind != AW_PIECE_AREA)
+        return true;
+    const aw_point at = aw_ring_inside(p->at + last->first, last->n);
+    json_t *point = json_pack("{s: s, s: [f, f]}", "type", "Point", "coordinates",
+                              at.x + p->base[0], at.y + p->base[1]);
+    const bool fine = point != NULL && aw_plan_add_geometry(p, point, piece, NULL);
+    json_decref(point);
+    return fine;
+}
+
 static bool add_feature(aw_plan *p, const json_t *feature, const char *otherwise)
 {
     static const char *const layers[] = {"layer", "Layer", NULL},
@@ -86,7 +101,7 @@ static bool add_feature(aw_plan *p, const json_t *feature, const char *otherwise
         return false;
     if (p->n_at > first)
         p->inserts[p->n_inserts - 1].at = p->at[first];
-    return true;
+    return text == NULL || add_text_inside(p, &piece, first);
 }
 
 static bool add_features(aw_plan *p, const json_t *root)
@@ -173,6 +188,7 @@ bool aw_plan_read_geojson(aw_plan *p, const char text[], size_t length, const aw
     }
     p->form = AW_PLAN_GEOJSON;
     json_t *root = json_loadb(text, length, JSON_ALLOW_NUL, &error);
+    const char *unit = json_string_value(json_object_get(root, "unit"));
     if (root == NULL) {
         aw_errors_add(run->errors, AW_ERROR, error.line, error.column, "not JSON: %s", error.text);
         return false;
@@ -185,6 +201,8 @@ bool aw_plan_read_geojson(aw_plan *p, const char text[], size_t length, const aw
     if (done && !is_local(root) && is_degrees(p, &middle))
         project_all(p, middle);
     p->names_by_piece = true;
+    if (unit != NULL && strcmp(unit, "m") == 0)
+        p->header_unit = 6;
     json_decref(root);
     return done;
 }

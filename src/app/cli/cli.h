@@ -45,7 +45,7 @@ typedef struct cli_options {
     size_t n_spots;
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
-    bool sturdy, afresh, even_so, guess;
+    bool sturdy, afresh, even_so, guess, no_contours;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;
@@ -74,7 +74,8 @@ enum {
     CLI_SENSITIVITY = 2048,
     CLI_FREEDOM = 4096,
     CLI_NEW = 8192,
-    CLI_IMPORT = 16384
+    CLI_IMPORT = 16384,
+    CLI_EXPORT = 32768
 };
 
 /* Ends with a row without a name. */
@@ -163,6 +164,7 @@ int cli_sensitivity(const cli_options *options);
 int cli_need(const cli_options *options);
 int cli_new(const cli_options *options);
 int cli_import(const cli_options *options);
+int cli_export(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);

@@ -87,6 +87,15 @@ const cli_command cli_commands[] = {
      "zones,\n"
      "anchors and the outline, tells what it left out, and --out writes the scenario.",
      CLI_IMPORT, 1, 1, cli_import},
+    {"export", "the site as a drawing for the client, or as a table",
+     "Writes outline, walls, obstacles, zones, candidates, anchors, cable runs and contours of p95 "
+     "as\n"
+     "DXF (R12) or GeoJSON, in the coordinates and the unit of the plan that the scenario was made "
+     "of,\n"
+     "each on a layer of its own; or anchors and bill as CSV. --out FILE.dxf, FILE.geojson or "
+     "FILE.csv\n"
+     "says which.",
+     CLI_EXPORT, 1, 1, cli_export},
     {"need", "what accuracy does a zone decision take; needs no scenario",
      "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
      "decisions may be wrong, to the error that allows, and whether systems reach it.",

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "draw/plan_sheet.h"
 #include "plan/write.h"
 #include "report/plan.h"
 
@@ -13,6 +14,7 @@ typedef struct importing {
     aw_unit_verdict verdict;
     aw_rules rules;
     aw_made made;
+    cli_drawing drawing; /* of plan and scenario over each other */
     aw_errors errors;
     aw_run run;
     bool makes; /* rules were given or are to be guessed */
@@ -39,7 +41,7 @@ static bool options_agree(const cli_options *o)
         cli_complain("--into needs roles: --rules FILE, --layer NAME=ROLE or --guess");
     else if (!makes && o->chart != NULL)
         cli_complain("--chart needs roles: --rules FILE, --layer NAME=ROLE or --guess");
-    else if (o->into != NULL && o->out == NULL)
+    else if (o->into != NULL && o->out == NULL && o->chart == NULL)
         cli_complain("--into needs --out FILE; the scenario stays as it is");
     else if (o->out != NULL && strcmp(o->out, "-") == 0)
         cli_complain("--out - and the result would both go to standard output; give --out FILE");
@@ -100,20 +102,32 @@ static int read_plan(importing *m)
     return end_stage(m, done);
 }
 
-/* Whether a text is a scenario; complaints under the name of the file that it would become. */
+static int draw_chart(importing *m, const aw_scenario *scenario)
+{
+    const aw_plan_sheet what = {&m->plan, &m->rules, &m->made, scenario, m->drawing.look};
+    aw_errors errors = {0};
+    aw_sheet sheet;
+    aw_plan_sheet_draw(&sheet, &what, &errors);
+    return cli_write_drawing(&m->drawing, &sheet, &errors);
+}
+
+/* Whether a text is a scenario, which is drawn if asked for; complaints under the name of the file
+ * that it would become. */
 static int check_text(importing *m, const char *text, size_t length)
 {
+    const char *name = m->options->out != NULL ? m->options->out : m->options->scenario;
     aw_scenario scenario;
     aw_errors errors = {0};
     aw_scenario_parse(&scenario, text, length, &errors);
     aw_errors_sort(&errors);
-    aw_errors_write(&errors, m->options->out, !m->options->quiet, stderr);
-    const int status = errors.n_errors == 0               ? STATUS_DONE
-                       : aw_errors_out_of_memory(&errors) ? STATUS_FAILED
-                                                          : STATUS_WRONG;
+    aw_errors_write(&errors, name, !m->options->quiet, stderr);
+    int status = errors.n_errors == 0               ? STATUS_DONE
+                 : aw_errors_out_of_memory(&errors) ? STATUS_FAILED
+                                                    : STATUS_WRONG;
     if (status == STATUS_WRONG)
-        cli_complain("nothing was written to %s: what the plan gives is no sound scenario",
-                     m->options->out);
+        cli_complain("nothing was written: what the plan gives is no sound scenario");
+    if (status == STATUS_DONE && m->options->chart != NULL)
+        status = draw_chart(m, &scenario);
     aw_scenario_free(&scenario);
     aw_errors_free(&errors);
     return status;
@@ -148,7 +162,7 @@ static int write_scenario(importing *m)
     if (status == STATUS_DONE)
         status = text.failed ? STATUS_FAILED : check_text(m, text.at, text.n);
     if (status == STATUS_DONE)
-        status = cli_write(&text, m->options->out);
+        status = m->options->out != NULL ? cli_write(&text, m->options->out) : STATUS_DONE;
     aw_text_free(&text);
     return status;
 }
@@ -177,10 +191,11 @@ static int import_plan(importing *m)
     if (status == STATUS_DONE)
         status = read_plan(m);
     /* Guessed rules are of use before anyone knows the unit. */
-    const bool only_rules = m->options->guess && m->options->out == NULL;
+    const bool writes = m->options->out != NULL || m->options->chart != NULL;
+    const bool only_rules = m->options->guess && !writes;
     if (status == STATUS_DONE && m->makes && !only_rules)
         status = end_stage(m, aw_made_make(&m->made, &m->plan, &m->rules, &m->verdict, &m->run));
-    if (status == STATUS_DONE && m->options->out != NULL)
+    if (status == STATUS_DONE && writes)
         status = write_scenario(m);
     return status == STATUS_DONE ? show(m) : status;
 }
@@ -188,7 +203,7 @@ static int import_plan(importing *m)
 int cli_import(const cli_options *options)
 {
     importing m = {.options = options};
-    if (!options_agree(options))
+    if (!options_agree(options) || !cli_read_side_drawing(&m.drawing, options, "import"))
         return STATUS_WRONG;
     m.makes = options->rules != NULL || options->n_layers > 0 || options->guess;
     m.run = (aw_run){1, cli_watch(options), &m.errors};

@@ -8,8 +8,9 @@
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
-     CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
-#define DRAWS    (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM)
+     CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_EXPORT)
+#define DRAWS                                                                                      \
+    (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_IMPORT)
 #define COLOURED (CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES | CLI_PLACE | CLI_SENSITIVITY)
 
 #define SWITCH CLI_SWITCH
@@ -110,6 +111,12 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, turn), CLI_IMPORT, TEXT},
     {"--into", "FILE", "a scenario whose lists are replaced; all else of it, comments too, stays",
      offsetof(cli_options, into), CLI_IMPORT, INPUT},
+    {"--chart", "FILE", "draw plan and scenario over each other too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_IMPORT, OUTPUT},
+    {"--no-contours", NULL, "without contours of p95, for which every cell is drawn",
+     offsetof(cli_options, no_contours), CLI_EXPORT, SWITCH},
+    {"--out", "FILE", "the drawing or table: FILE.dxf, FILE.geojson or FILE.csv",
+     offsetof(cli_options, out), CLI_EXPORT, OUTPUT},
     {"--out", "FILE", "write the scenario that the plan makes", offsetof(cli_options, out),
      CLI_IMPORT, OUTPUT},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
@@ -131,10 +138,10 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, threads), EVERY, TEXT},
     {"--json", NULL, "the result as one JSON document in place of the table",
      offsetof(cli_options, json),
-     (EVERY & ~(unsigned)CLI_CHART) | CLI_LINKS | CLI_NEED | CLI_IMPORT, SWITCH},
+     (EVERY & ~(unsigned)(CLI_CHART | CLI_EXPORT)) | CLI_LINKS | CLI_NEED | CLI_IMPORT, SWITCH},
     {"--out", "FILE", "write the result to a file; - is standard output",
-     offsetof(cli_options, out), (EVERY & ~(unsigned)CLI_PLACE) | CLI_LINKS | CLI_NEED | CLI_NEW,
-     OUTPUT},
+     offsetof(cli_options, out),
+     (EVERY & ~(unsigned)(CLI_PLACE | CLI_EXPORT)) | CLI_LINKS | CLI_NEED | CLI_NEW, OUTPUT},
     {"--out", "FILE", "write the scenario with the layout in it, if that is found sufficient",
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--color", "WHEN",
