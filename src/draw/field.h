@@ -1,4 +1,5 @@
-/* One quantity over the floor as a regular grid of cell centres, and what is drawn from it:
+/** @file
+ *  One quantity over the floor as a regular grid of cell centres, and what is drawn from it:
  * isolines. */
 #ifndef AW_DRAW_FIELD_H
 #define AW_DRAW_FIELD_H
