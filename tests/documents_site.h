@@ -168,6 +168,8 @@ static void hold_settings(document *d, const char *under)
         snprintf(path, sizeof path, "%s.%s", under, key[i]);
         number(d, path, value[i]);
     }
+    snprintf(path, sizeof path, "%s.solver", under);
+    text(d, path, all.s.ranging.solver == AW_SOLVER_ROBUST ? "robust" : "plain");
 }
 
 static void hold_run(document *d)

@@ -16,7 +16,7 @@
  * of the draws the careful solver may have to find so many in a hundred. */
 #define APART 1e-3
 #define SHARE 2e-3
-enum { ONE_IN = 10000, SAMPLED = 96 };
+enum { ONE_IN = 10000, ROBUST_ONE_IN = 500, ROBUST_LEFT = 10, SAMPLED = 96 };
 
 /* The best one, whose descents are counted; without its lanes all draws are left open. */
 static aw_kernel kernel;
@@ -87,13 +87,14 @@ static void compare(count *c, const aw_draws *a, const aw_draws *b)
     }
 }
 
-static count count_cells(const char *path)
+static count count_cells(const char *path, aw_solver solver)
 {
     count c = {0};
     aw_scenario s;
     aw_errors errors = {0};
     aw_grid grid;
     ck_assert_msg(aw_scenario_read(&s, path, &errors), "%s", path);
+    s.ranging.solver = solver;
     ck_assert(aw_grid_lay_zone(&grid, &s, NULL, &errors));
     aw_scene *scene = aw_scene_create(&s);
     aw_spot spot = {.links = calloc(s.n_anchors, sizeof *spot.links)};
@@ -123,19 +124,37 @@ static const char *const demos[] = {"crate-hall",    "l-hall",          "parts-s
                                     "scenery-store", "tram-hall-bogie", "tram-hall-places",
                                     "tram-hall",     "washing-shed",    "wheel-pit"};
 
-START_TEST(lanes_find_the_careful_solvers_fix)
+static count compare_demo(const char *demo, aw_solver solver)
 {
     char *path;
-    ck_assert(asprintf(&path, "scenarios/%s.yaml", demos[_i]) > 0);
-    const count c = count_cells(path);
+    ck_assert(asprintf(&path, "scenarios/%s.yaml", demo) > 0);
+    const count c = count_cells(path, solver);
     if (getenv("AW_PRINT") != NULL)
-        printf("%-18s %8zu draws, %zu in another place, %zu of another standing, %.2f %% left\n",
-               demos[_i], c.draws, c.other_place, c.other_standing,
-               100 * (double)c.careful / (double)c.draws);
+        printf(
+            "%-18s %-6s %8zu draws, %zu in another place, %zu of another standing, %.2f %% left\n",
+            demo, aw_solver_name(solver), c.draws, c.other_place, c.other_standing,
+            100 * (double)c.careful / (double)c.draws);
     ck_assert_uint_gt(c.draws, 50000);
+    free(path);
+    return c;
+}
+
+START_TEST(lanes_find_the_careful_solvers_fix)
+{
+    const count c = compare_demo(demos[_i], AW_SOLVER_PLAIN);
     ck_assert_uint_le((c.other_place + c.other_standing) * ONE_IN, c.draws);
     ck_assert_uint_le(c.careful * 100, c.draws);
-    free(path);
+}
+END_TEST
+
+/* Where a draw is on the edge of suspicion, rounding may decide whether consensus is tried. */
+static const char *const doubted[] = {"crate-hall", "tram-hall-bogie", "washing-shed", "wheel-pit"};
+
+START_TEST(lanes_find_the_careful_robust_fix)
+{
+    const count c = compare_demo(doubted[_i], AW_SOLVER_ROBUST);
+    ck_assert_uint_le((c.other_place + c.other_standing) * ROBUST_ONE_IN, c.draws);
+    ck_assert_uint_le(c.careful * ROBUST_LEFT, c.draws);
 }
 END_TEST
 
@@ -143,6 +162,7 @@ static TCase *fixes(void)
 {
     TCase *tc = tcase_create("demos");
     tcase_add_loop_test(tc, lanes_find_the_careful_solvers_fix, 0, sizeof demos / sizeof *demos);
+    tcase_add_loop_test(tc, lanes_find_the_careful_robust_fix, 0, sizeof doubted / sizeof *doubted);
     return tc;
 }
 

@@ -152,6 +152,12 @@ typedef struct aw_measured {
     aw_measured_where where;
 } aw_measured;
 
+/** What makes a fix of the arrivals: weighted least squares, or that with late ones doubted. */
+typedef enum aw_solver { AW_SOLVER_PLAIN, AW_SOLVER_ROBUST } aw_solver;
+
+/** "plain" or "robust". */
+const char *aw_solver_name(aw_solver solver);
+
 /** Arrival error of a clear link and reach of a link; lengths in m (times are times c). With a
  *  `radio` block sigma, range and budget_db have no part: power, noise and paths decide instead. */
 typedef struct aw_ranging {
@@ -166,6 +172,7 @@ typedef struct aw_ranging {
     double tail_sigma;
     double survey_sigma; /**< of an anchor's surveyed place, each axis, once for the installation */
     double delay_sigma;  /**< of its cable and antenna delay, likewise */
+    aw_solver solver;
     aw_measured measured;
     aw_text_pos place; /**< of the block, or of the document if it has none */
 } aw_ranging;
@@ -389,7 +396,6 @@ typedef struct aw_scenario {
 } aw_scenario;
 
 /** Reads a scenario text.
- *
  *  @param scenario  filled on success, zeroed otherwise; aw_scenario_free() it either way.
  *  @param text      `length` bytes of YAML, UTF-8; need not end with a NUL.
  *  @param errors    gets every mistake and every warning, sorted by place.
@@ -404,14 +410,12 @@ bool aw_scenario_parse(aw_scenario *scenario, const char text[], size_t length, 
  *  @return        false with an error without a place if it cannot be read. */
 bool aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors);
 
-/** Reads a whole scenario file as aw_file_read(), then as aw_scenario_parse(). A file that cannot
- * be read is an error without a place. */
+/** aw_file_read(), then aw_scenario_parse(); what cannot be read is an error without a place. */
 bool aw_scenario_read(aw_scenario *scenario, const char *path, aw_errors *errors);
 
-/** Sets one key of the study block (`step`, `draws`, `precision`, `seed`, `odds`, `chance`,
- * `margin`) from text, in the file's units and within the scenario's ranges, as a command-line
- * option does. On a bad value adds an error without a place that begins with `--KEY: ` and returns
- * false. */
+/** Sets one key of the study block (`step`, `draws` and so on) from text, in the file's units and
+ *  within the scenario's ranges, as a command-line option does. On a bad value adds an error
+ * without a place that begins with `--KEY: ` and returns false. */
 bool aw_scenario_set_study(aw_scenario *scenario, const char *key, const char *value,
                            aw_errors *errors);
 
@@ -446,8 +450,7 @@ typedef struct aw_taken {
 /** What takes a place, z in m above the finished floor. */
 aw_taken aw_taken_at(const aw_scenario *scenario, double x, double y, double z);
 
-/** Height of the floor at a place, m above the finished floor: of the level that holds it, else 0.
- */
+/** Height of the floor at a place, m above the finished one: of the level that holds it, else 0. */
 double aw_floor_at(const aw_scenario *scenario, double x, double y);
 
 /** Height of a tag at a place: the floor there plus the tag's height over it, m above the finished
@@ -463,9 +466,7 @@ bool aw_scenario_is_site(const aw_scenario *scenario);
 /** True if it has installation terms (survey or delay). */
 bool aw_scenario_has_installation(const aw_scenario *scenario);
 
-/** Whether what has its top (m) there ends under the ceiling; nearer than 1 cm counts as the
- * ceiling.
- */
+/** Whether what has its top (m) there ends under the ceiling, by more than 1 cm. */
 bool aw_ends_under_ceiling(const aw_scenario *scenario, double top);
 
 /** What it has that may be otherwise than written: an obstacle or wall that ends under the ceiling,
@@ -478,9 +479,8 @@ bool aw_scenario_has_height_sigmas(const aw_scenario *scenario);
 /** The mount of the prices that an anchor at a height (m) takes; NULL if there is none. */
 const aw_mount *aw_mount_at(const aw_prices *prices, double height);
 
-/** Adds anchor i < n of a list whose others have their keys: sets its key from its name. Where two
- *  names share a hash, which no two of a million chance pairs do, the later gets the next free key.
- */
+/** Sets the key of anchor i < n of a list, whose others have theirs, from its name. Where two names
+ *  share a hash, which no two of a million chance pairs do, the later gets the next free key. */
 void aw_anchor_set_key(aw_anchor anchors[], size_t n, size_t i);
 
 void aw_scenario_free(aw_scenario *scenario);

@@ -175,6 +175,8 @@ bool aw_mismatches_find(aw_mismatches *list, const aw_scenario *a, const aw_scen
     aw_mismatch_number(list, "floor", "ceiling", "m", a->floor.ceiling, b->floor.ceiling);
     aw_mismatch_things(list, a, b);
     find_numbers(list, "ranging", ranging_rows, rows, &a->ranging, &b->ranging);
+    aw_mismatch_words(list, "ranging", "solver", aw_solver_name(a->ranging.solver),
+                      aw_solver_name(b->ranging.solver));
     find_measured(list, &a->ranging.measured, &b->ranging.measured);
     find_radio(list, &a->radio, &b->radio);
     find_needs(list, a, b);

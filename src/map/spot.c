@@ -13,6 +13,7 @@ aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3]
                             .height_sigma = s->tags[tag].height_sigma,
                             .spot = {at[0], at[1], at[2]},
                             .site = {&s->floor.outline, s->floor.ceiling, aw_lowest_floor(s)},
+                            .solver = s->ranging.solver,
                             .seed = s->study.seed,
                             .cell = number,
                             .n_draws = s->study.draws};

@@ -7,7 +7,7 @@
 /* Added to a term's number where draws are fresh. */
 #define FRESH 16u
 
-enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE };
+enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE, SUBSETS = 10 };
 
 static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
 {
@@ -99,4 +99,9 @@ unsigned aw_arrivals_side(aw_trials *t, const aw_trials_case *c, uint32_t draw)
         t->sides_drawn |= 1u << chunk;
     }
     return t->side[lane] >> 31;
+}
+
+aw_draw_name aw_arrivals_name(const aw_trials_case *c, uint32_t draw)
+{
+    return (aw_draw_name){c->seed, c->cell, draw, c->fresh ? SUBSETS + FRESH : SUBSETS};
 }

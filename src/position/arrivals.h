@@ -4,6 +4,7 @@
 
 #include "position/installation_draws.h"
 #include "position/kernel.h"
+#include "position/robust.h"
 #include "position/trials.h"
 
 struct aw_trials {
@@ -24,6 +25,7 @@ struct aw_trials {
     float side_start[2];
     float *gain[2];
     float creep;                  /* see aw_lane_cell */
+    float sharp;                  /* see aw_lane_cell */
     float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
@@ -44,5 +46,8 @@ void aw_arrivals_draw(aw_trials *t, const aw_trials_case *c, uint32_t first, siz
 /* The bit that chooses between roots, of a draw of this block; few draws need it, so its words are
  * drawn when asked for. */
 unsigned aw_arrivals_side(aw_trials *t, const aw_trials_case *c, uint32_t draw);
+
+/* The name of the numbers that subsets of a draw's arrivals are drawn by. */
+aw_draw_name aw_arrivals_name(const aw_trials_case *c, uint32_t draw);
 
 #endif

@@ -1,6 +1,7 @@
 /* Vectors of the processor's own width; each lane does the same exactly rounded operations in the
  * same order at every level, so the level changes the speed and not one bit of the result. Random
- * numbers, arrivals and counting; fixes are in solve.c, shares in shares.c, bounds in bounds.c. */
+ * numbers, arrivals and counting; fixes are in solve.c and
+ * refine.c, shares in shares.c, bounds in bounds.c. */
 #include "position/kernel.h"
 
 #include "position/lanes.h"
@@ -254,6 +255,8 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define BOUNDS(level)   JOIN(aw_bound_batch_, level)
 #define EXCHANGE(level) JOIN(aw_exchange_, level)
 #define DESCENTS(level) JOIN(aw_descents_, level)
+#define REFINE(level)   JOIN(aw_refine_, level)
+void REFINE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 void BOUNDS(AW_LEVEL)(const aw_bound_batch *cells, float drms[]);
@@ -261,7 +264,17 @@ void EXCHANGE(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[]
                         const aw_exchange_need *need, float score[]);
 void DESCENTS(AW_LEVEL)(aw_descent list[], size_t n);
 extern const aw_kernel NAME(AW_LEVEL);
-const aw_kernel NAME(AW_LEVEL) = {
-    TEXT(AW_LEVEL),    words,   normals, arrive,           SOLVE(AW_LEVEL),  count,
-    squares,           largest, gather,  SHARES(AW_LEVEL), BOUNDS(AW_LEVEL), EXCHANGE(AW_LEVEL),
-    DESCENTS(AW_LEVEL)};
+const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL),
+                                  words,
+                                  normals,
+                                  arrive,
+                                  SOLVE(AW_LEVEL),
+                                  REFINE(AW_LEVEL),
+                                  count,
+                                  squares,
+                                  largest,
+                                  gather,
+                                  SHARES(AW_LEVEL),
+                                  BOUNDS(AW_LEVEL),
+                                  EXCHANGE(AW_LEVEL),
+                                  DESCENTS(AW_LEVEL)};

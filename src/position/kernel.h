@@ -66,6 +66,7 @@ typedef struct aw_lane_cell {
     float start[3];
     float fewest; /* a lane that hears fewer links is left open; only where frames are lost */
     float creep;  /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
+    float sharp;  /* 1 over what the solver believes of the heaviest link, 1/m */
     float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
     float reach, lowest, highest; /* a fix further off, lower or higher may have left the site */
     const aw_lane_sides
@@ -104,6 +105,9 @@ typedef struct aw_kernel {
     /* Fixes from the common start, or from both sides of a row. A lane that does not settle, whose
      * sum of squares ends implausibly large or whose fix may have left the site is left open. */
     void (*solve)(const aw_lane_cell *cell, const aw_lane_block *block);
+    /* Robust fixes from those that solve() found. A lane whose outcome is suspicious is left open.
+     */
+    void (*refine)(const aw_lane_cell *cell, const aw_lane_block *block);
     /* How many of n values are at most `limit`. n is a multiple of 16. */
     size_t (*count)(const float values[], size_t n, float limit);
     /* Sum of the squares of the finite ones: eight running sums in the order of the values. */

@@ -188,6 +188,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         t->aw[k] = (float)(t->weight[k] / heaviest);
     }
     t->creep = creep_of(t, c->bound, heaviest);
+    t->sharp = (float)sqrt(heaviest);
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = is_delicate(t, c, furthest);
     t->has_sides = set_sides(t, c, furthest, heaviest);
@@ -229,6 +230,7 @@ static void keep_linear(aw_trials *t, const aw_trials_case *c, size_t lane, size
 
 static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
 {
+    const bool is_robust = c->solver == AW_SOLVER_ROBUST;
     memset(t->ambiguous, 0, lanes * sizeof *t->ambiguous);
     if (t->delicate && !t->has_sides) {
         memset(t->open, 0xFF, lanes * sizeof *t->open);
@@ -246,7 +248,9 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          /* with fewer a mirror root threatens */
                          .fewest = (float)c->bound->dims + 2,
                          .creep = t->creep,
-                         .implausible = t->implausible,
+                         .sharp = t->sharp,
+                         /* what is robust looks itself at what it leaves */
+                         .implausible = is_robust ? INFINITY : t->implausible,
                          .reach = t->reach,
                          .lowest = t->lowest,
                          .highest = t->highest,
@@ -259,6 +263,8 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
     else
         set_start(t, c, cell.start);
     t->kernel->solve(&cell, &block);
+    if (is_robust)
+        t->kernel->refine(&cell, &block);
 }
 
 /* --- the lanes that are left open --- */
@@ -316,6 +322,10 @@ static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, s
         if (held < AW_FIXES_TOGETHER && i + 1 < n)
             continue;
         aw_fix_find_all(t->kernel, problem, held, fix);
+        for (size_t k = 0; k < held && c->solver == AW_SOLVER_ROBUST; k++) {
+            const aw_draw_name name = aw_arrivals_name(c, c->first_draw + (uint32_t)draw[k]);
+            fix[k] = aw_robust_find(&problem[k], &fix[k], &name).fix;
+        }
         for (size_t k = 0; k < held; k++)
             keep_fix(t, &fix[k], draw[k]);
         held = 0;

@@ -8,9 +8,11 @@
  *
  *  Terms: 0 white and spot error, one normal of the summed variance; 1 tail coin; 2, 3, 4 survey
  *  error along x, y, z; 5 delay; 6 tag height (anchor 0); 7 side (anchor 0): the bit that chooses
- *  between roots; 8 fade. Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh
- * runs (aw_trials_case.fresh) use terms 16 to 24 for 0, 1, 6, 7 and 8. Term 32 draws assumptions
- * (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the anchor's key.
+ *  between roots; 8 fade; 10 subsets of a robust fix (their number in place of the
+ *  anchor's key). Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh
+ * runs (aw_trials_case.fresh) use terms 16 to 26 for 0, 1, 6, 7, 8 and 10. Term 32 draws
+ * assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
+ * anchor's key.
  */
 #ifndef AW_POSITION_TRIALS_H
 #define AW_POSITION_TRIALS_H
@@ -39,6 +41,7 @@ typedef struct aw_trials_case {
     double height_sigma;   /**< of true minus assumed tag height, m; 2d only */
     double spot[3];        /**< m */
     aw_site site;
+    aw_solver solver;
     uint64_t seed;
     uint32_t cell;       /**< names the cell's numbers */
     uint32_t first_draw; /**< the run is of draws first_draw ... first_draw + n_draws - 1 */

@@ -134,7 +134,7 @@ AW_GETTER(get_met)
 
 AW_GETTER(get_settings)
 {
-    v->object.of = &told_of(s)->scenarios[0].study;
+    v->object = (aw_subject){&told_of(s)->scenarios[0].study, s->with, 0, 0};
     return true;
 }
 

@@ -70,7 +70,7 @@ bool aw_get_anchor_at(const aw_subject *s, __attribute__((unused)) size_t i, aw_
 
 bool aw_get_settings(const aw_subject *s, __attribute__((unused)) size_t i, aw_value *v)
 {
-    v->object = (aw_subject){&run_of(s)->scenario->study, s->with, 0, 0};
+    v->object = (aw_subject){&run_of(s)->scenario->study, s->of, 0, 0};
     return true;
 }
 
@@ -113,6 +113,14 @@ static const aw_member scenario_members[] = {
 };
 const aw_shape aw_scenario_shape = AW_SHAPE("scenario", "A scenario", scenario_members);
 
+static const char *const solver_words[] = {"plain", "robust", NULL};
+
+AW_GETTER(get_solver)
+{
+    v->text = aw_solver_name(around(s)->ranging.solver);
+    return true;
+}
+
 static const aw_member settings_members[] = {
     AW_NUMBER("step_m", aw_study, step, "m", "distance of the cells"),
     AW_COUNT("draws", aw_study, draws, "", "draws of each cell"),
@@ -121,6 +129,9 @@ static const aw_member settings_members[] = {
         "precision", aw_study, precision, "share",
         "zones were drawn until the interval of p95 was this share of it wide; null: as often as "
         "draws says"),
+    AW_WORD("solver", get_solver, solver_words,
+            "what makes a fix of the arrivals: weighted least squares, or that with late arrivals "
+            "doubted"),
 };
 const aw_shape aw_settings_shape = AW_SHAPE("settings", "How a study was drawn", settings_members);
 

@@ -11,6 +11,11 @@ double aw_unit_metres(aw_units units)
     return units == AW_FEET ? AW_FOOT : 1;
 }
 
+const char *aw_solver_name(aw_solver solver)
+{
+    return solver == AW_SOLVER_ROBUST ? "robust" : "plain";
+}
+
 bool aw_scenario_is_site(const aw_scenario *scenario)
 {
     const aw_ranging *ranging = &scenario->ranging;

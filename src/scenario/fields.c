@@ -10,6 +10,8 @@ static const aw_choice plan_choices[] = {{"mm", AW_PLAN_MM}, {"cm", AW_PLAN_CM},
 static const aw_choice each_choices[] = {
     {"anchor", AW_EACH_ANCHOR}, {"layout", AW_EACH_LAYOUT}, {NULL, 0}};
 static const aw_choice fix_choices[] = {{"2d", AW_FIX_2D}, {"3d", AW_FIX_3D}, {NULL, 0}};
+static const aw_choice solver_choices[] = {
+    {"plain", AW_SOLVER_PLAIN}, {"robust", AW_SOLVER_ROBUST}, {NULL, 0}};
 static const aw_choice where_choices[] = {
     {"site", AW_MEASURED_SITE}, {"equipment", AW_MEASURED_EQUIPMENT}, {NULL, 0}};
 static const aw_choice mode_choices[] = {
@@ -227,6 +229,10 @@ const aw_field aw_fields[] = {
                 "of an anchor's surveyed place, each axis, once for the installation"),
     RANGING_ROW(delay_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "of an anchor's cable and antenna delay, likewise"),
+    CHOICE_ROW(
+        AW_BLOCK_RANGING, aw_ranging, solver, AW_SOLVER_PLAIN, "plain", solver_choices,
+        "what the installed system makes of the arrivals: weighted least squares, or that with "
+        "late arrivals doubted (docs/model.md says how to learn which one it does)"),
     BLOCK_ROW(AW_BLOCK_RANGING, aw_ranging, measured, AW_BLOCK_MEASURED,
               "none, and the figures are assumed",
               "that sigma, spot_sigma, tail_share and tail_sigma were fitted to a measurement: it "
