@@ -25,7 +25,7 @@ struct aw_trials {
     float side_start[2];
     float *gain[2];
     float creep;                  /* see aw_lane_cell */
-    float sharp;                  /* see aw_lane_cell */
+    float sharp, early;           /* see aw_lane_cell */
     float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */

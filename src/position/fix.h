@@ -41,6 +41,8 @@ typedef struct aw_fix_problem {
     const double *rho;    /**< m, any common offset */
     double spot[3];       /**< absolute place of the origin, for the site */
     aw_site site;
+    double early;  /**< to a robust fix an arrival earlier than that, in believed sigmas, is beyond
+                      chance; 0: AW_EARLY */
     unsigned side; /**< the random bit: 1 ahead along the normal of the anchors' line, or higher */
 } aw_fix_problem;
 

@@ -67,6 +67,7 @@ typedef struct aw_lane_cell {
     float fewest; /* a lane that hears fewer links is left open; only where frames are lost */
     float creep;  /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
     float sharp;  /* 1 over what the solver believes of the heaviest link, 1/m */
+    float early;  /* see aw_fix_problem */
     float implausible; /* a larger sum of squares, weights as above, is of a wrong root */
     float reach, lowest, highest; /* a fix further off, lower or higher may have left the site */
     const aw_lane_sides

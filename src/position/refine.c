@@ -9,8 +9,10 @@
 #define NAME(level) JOIN(aw_refine_, level)
 void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 
-/* A step shorter than this ends the reweighting, m^2. */
+/* A step shorter than this ends the reweighting, m^2; by Huber's factors, which only lead to where
+ * Tukey's begin, sooner. */
 #define SETTLED 1e-8f
+#define LED     1e-4f
 /* A determinant below this share of the diagonal's product is no ground for a step. */
 #define POOR 1e-5f
 
@@ -29,7 +31,7 @@ typedef struct place {
 
 /* One link as seen from a vector of places. */
 typedef struct view {
-    vf ux, uy, uz, left, late; /* late: left over what the solver believes */
+    vf ux, uy, uz, left; /* left: m */
 } view;
 
 typedef struct cell {
@@ -37,6 +39,7 @@ typedef struct cell {
     const aw_lane_block *b;
     size_t lane;
     float sharp[AW_MOST_LINKS]; /* 1 over what the solver believes of a link, 1/m */
+    view first[AW_MOST_LINKS];  /* from the plain fix */
 } cell;
 
 INLINE view view_of(const cell *w, const place *p, size_t i, const shape f)
@@ -48,7 +51,6 @@ INLINE view view_of(const cell *w, const place *p, size_t i, const shape f)
     if (f.solid)
         v.uz = dz * inverse;
     v.left = load(w->b->late + i * AW_BLOCK + w->lane) + (c->straight[i] - range) - p->offset;
-    v.late = v.left * w->sharp[i];
     return v;
 }
 
@@ -72,32 +74,27 @@ typedef struct sums {
     vf w, r, x, y, z, xr, yr, zr, xx, xy, xz, yy, yz, zz;
 } sums;
 
-INLINE sums sum_links(const cell *w, const place *p, const shape f)
+INLINE void add(sums *s, const cell *w, const view *v, size_t i, const shape f)
 {
-    sums s = {0};
-    for (size_t i = 0; i < w->c->n; i++) {
-        const view v = view_of(w, p, i, f);
-        const vf weight = heard_at(w, i, f) * w->c->weight[i] * factor_of(v.late, f);
-        const vf x = weight * v.ux, y = weight * v.uy;
-        s.w += weight;
-        s.r += weight * v.left;
-        s.x += x;
-        s.y += y;
-        s.xr += x * v.left;
-        s.yr += y * v.left;
-        s.xx += x * v.ux;
-        s.xy += x * v.uy;
-        s.yy += y * v.uy;
-        if (f.solid) {
-            const vf z = weight * v.uz;
-            s.z += z;
-            s.zr += z * v.left;
-            s.xz += x * v.uz;
-            s.yz += y * v.uz;
-            s.zz += z * v.uz;
-        }
+    const vf weight = heard_at(w, i, f) * w->c->weight[i] * factor_of(v->left * w->sharp[i], f);
+    const vf x = weight * v->ux, y = weight * v->uy;
+    s->w += weight;
+    s->r += weight * v->left;
+    s->x += x;
+    s->y += y;
+    s->xr += x * v->left;
+    s->yr += y * v->left;
+    s->xx += x * v->ux;
+    s->xy += x * v->uy;
+    s->yy += y * v->uy;
+    if (f.solid) {
+        const vf z = weight * v->uz;
+        s->z += z;
+        s->zr += z * v->left;
+        s->xz += x * v->uz;
+        s->yz += y * v->uz;
+        s->zz += z * v->uz;
     }
-    return s;
 }
 
 /* Steps the live lanes; returns those that go on. */
@@ -135,14 +132,18 @@ INLINE vi take_step(const cell *w, const sums *s, place *p, vi live, const shape
     p->y = pick(live, p->y + y, p->y);
     p->z = pick(live, p->z + z, p->z);
     p->offset = pick(live, p->offset + (mr - mx * x - my * y - mz * z), p->offset);
-    return live & ~(square < SETTLED);
+    return live & ~(square < (f.tukey ? SETTLED : LED));
 }
 
-INLINE void reweight(const cell *w, place *p, const shape f)
+/* Reweights the live lanes, at most so many times. */
+INLINE void reweight(const cell *w, place *p, vi live, int times, const shape f)
 {
-    vi live = ~(vi){0};
-    for (int i = 0; i < AW_REWEIGHTED && any(live); i++) {
-        const sums s = sum_links(w, p, f);
+    for (; times > 0 && any(live); times--) {
+        sums s = {0};
+        for (size_t i = 0; i < w->c->n; i++) {
+            const view v = view_of(w, p, i, f);
+            add(&s, w, &v, i, f);
+        }
         live = take_step(w, &s, p, live, f);
     }
 }
@@ -153,43 +154,60 @@ typedef struct look {
     vi early;
 } look;
 
-INLINE look look_at(const cell *w, const place *p, const shape f)
+INLINE vf score_of(vf t)
 {
     const float within = (float)AW_WITHIN;
+    return pick(t > within, spread(within * within), t * t);
+}
+
+INLINE look look_at(const cell *w, const place *p, const shape f)
+{
     look k = {.early = {0}};
     for (size_t i = 0; i < w->c->n; i++) {
-        const vf h = heard_at(w, i, f), t = view_of(w, p, i, f).late;
+        const vf h = heard_at(w, i, f), t = view_of(w, p, i, f).left * w->sharp[i];
         k.heard += h;
-        k.score += h * pick(t > within, spread(within * within), t * t);
-        k.agree += pick((t < within) & (t > -within), h, spread(0));
-        k.early |= (t < (float)AW_EARLY) & (h > 0);
+        k.score += h * score_of(t);
+        k.agree += pick((t < (float)AW_WITHIN) & (t > (float)-AW_WITHIN), h, spread(0));
+        k.early |= (t < w->c->early) & (h > 0);
     }
     return k;
 }
 
-/* The offset that the plain weights give. */
-INLINE void set_offset(const cell *w, place *p, const shape f)
+/* From the plain fix: the offset that its weights give, its score, which is returned, and by
+ * Huber's factors the first step, whose lanes that go on are live. */
+INLINE vf set_out(cell *w, place *p, vi *live, const shape f)
 {
-    vf total = spread(0), late = spread(0);
+    vf total = spread(0), late = spread(0), score = spread(0);
+    sums s = {0};
     for (size_t i = 0; i < w->c->n; i++) {
         const vf weight = heard_at(w, i, f) * w->c->weight[i];
+        const view v = view_of(w, p, i, f);
+        w->first[i] = v;
         total += weight;
-        late += weight * view_of(w, p, i, f).left;
+        late += weight * v.left;
     }
-    p->offset += late / total;
+    p->offset = late / total;
+    for (size_t i = 0; i < w->c->n; i++) {
+        view v = w->first[i];
+        v.left = v.left - p->offset;
+        score += heard_at(w, i, f) * score_of(v.left * w->sharp[i]);
+        add(&s, w, &v, i, f);
+    }
+    *live = take_step(w, &s, p, ~(vi){0}, f);
+    return score;
 }
 
-INLINE void refine_vector(const cell *w, const shape f)
+INLINE void refine_vector(cell *w, const shape f)
 {
     const aw_lane_block *b = w->b;
     const size_t l = w->lane;
     const float needed = (float)(w->c->dims + 2);
     place p = {.x = load(b->x + l), .y = load(b->y + l)};
+    vi live;
     p.z = f.solid ? load(b->z + l) : spread(0);
-    set_offset(w, &p, f);
-    const look before = look_at(w, &p, f);
-    reweight(w, &p, (shape){f.solid, f.lossy, false});
-    reweight(w, &p, (shape){f.solid, f.lossy, true});
+    const vf before = set_out(w, &p, &live, f);
+    reweight(w, &p, live, AW_REWEIGHTED - 1, f);
+    reweight(w, &p, ~(vi){0}, AW_REWEIGHTED, (shape){f.solid, f.lossy, true});
     const look after = look_at(w, &p, f);
     vf least = after.heard * (float)AW_SHARE;
     least = pick(least > needed, least, spread(needed));
@@ -197,7 +215,7 @@ INLINE void refine_vector(const cell *w, const shape f)
     vi open;
     memcpy(&open, b->open + l, sizeof open);
     open |= p.poor | after.early | (after.agree < least) | ~(radius <= w->c->reach);
-    open |= ~(after.score <= before.score + (float)AW_AS_GOOD);
+    open |= ~(after.score <= before + (float)AW_AS_GOOD);
     memcpy(b->open + l, &open, sizeof open);
     store(b->x + l, p.x);
     store(b->y + l, p.y);

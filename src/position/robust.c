@@ -11,6 +11,7 @@
 
 /* Steps to the fix of a subset, and with what agrees with it. */
 #define SUBSET_STEPS 8
+#define SOLVED       1e-4 /* m, of a step after which a subset needs no more */
 #define WITHIN_STEPS 3
 /* A determinant below this share of the diagonal's product is no ground for a step. */
 #define POOR 1e-10
@@ -149,7 +150,7 @@ static look look_at(const work *w, const place *x)
     for (size_t i = 0; i < n; i++) {
         const double t = left_at(w, x, i, u) * w->sharp[i];
         score += t > 0 ? fmin(t * t, AW_WITHIN * AW_WITHIN) : t * t;
-        early = early || t < AW_EARLY;
+        early = early || t < (w->p->early < 0 ? w->p->early : AW_EARLY);
         agree += fabs(t) < AW_WITHIN;
     }
     return (look){score,
@@ -195,7 +196,8 @@ static place agree(const work *w, const aw_draw_name *name, const place *x, doub
         size_t members[4];
         place y = *x;
         aw_subset_at(many > AW_SUBSETS ? draw_subset(name, i, many) : i, n, m, members);
-        for (int k = 0; k < SUBSET_STEPS; k++) {
+        y.moved = HUGE_VAL;
+        for (int k = 0; k < SUBSET_STEPS && y.moved > SOLVED; k++) {
             sums s = {0};
             for (size_t l = 0; l < m; l++)
                 add(w, &y, EVEN, members[l], &s);

@@ -13,12 +13,14 @@
  *     to 60 and of 60 drawn ones beyond; of those in the site's surroundings the one with the least
  *     score, sum t^2 of early and min(t^2, 9) of late ones, if that is less, and six steps of 3.
  *
- *  Suspicious is an outcome with some t < -3.5, or with |t| < 3 in fewer than 0.6 n of n arrivals
- * or in fewer than are needed to have one left over. A step longer than a quarter of the site's
- *  diagonal is cut to that, and none is taken where the scatter of the lines of sight is singular.
- *  The plain fix stands, or there is none, where no arrival is left over, where the outcome has
- * left the site's surroundings, and where by the score it is worse than the plain one by more than
- *  AW_AS_GOOD, which chance does not do; where there was no plain fix, if it still moves.
+ *  Suspicious is an outcome with some t < -3.5 (further, by as much as an error of a tail is larger
+ *  than what is believed, where errors have tails), or with |t| < 3 in fewer than 0.6 n of n
+ * arrivals or in fewer than are needed to have one left over. A step longer than a quarter of the
+ * site's diagonal is cut to that, and none is taken where the scatter of the lines of sight is
+ * singular. The plain fix stands, or there is none, where no arrival is left over, where the
+ * outcome has left the site's surroundings, and where by the score it is worse than the plain one
+ * by more than AW_AS_GOOD, which chance does not do; where there was no plain fix, if it still
+ * moves.
  *
  *  Sources: Huber, Ann. Math. Stat. 35:73-101, 1964; Beaton and Tukey, Technometrics 16:147-185,
  *  1974; Fischler and Bolles, CACM 24:381-395, 1981; the truncated score: Torr and Zisserman, CVIU

@@ -162,8 +162,16 @@ static float creep_of(const aw_trials *t, const aw_bound *b, double heaviest)
     return t->fades || !(creep < 1e30) ? 1e30f : (float)creep;
 }
 
+/* By how much an error of a tail is larger than what is believed of a link. */
+static double tail_of(const aw_link *link)
+{
+    const double tail2 = link->white * link->white + link->tail * link->tail;
+    return link->tail_share > 0 ? fmax(1, sqrt(tail2) / link->believed) : 1;
+}
+
 static void take_cell(aw_trials *t, const aw_trials_case *c)
 {
+    double tail = 1;
     double furthest = 0, heaviest = 0;
     t->n_links = 0;
     t->fades = false;
@@ -177,6 +185,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         t->range[k] = link->range;
         t->weight[k] = 1 / (link->believed * link->believed);
         t->fades = t->fades || link->fade_sigma > 0;
+        tail = fmax(tail, tail_of(link));
         furthest = fmax(furthest, link->range);
         heaviest = fmax(heaviest, t->weight[k]);
     }
@@ -189,6 +198,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
     }
     t->creep = creep_of(t, c->bound, heaviest);
     t->sharp = (float)sqrt(heaviest);
+    t->early = (float)(AW_EARLY * tail);
     t->implausible = (float)(aw_implausible_squares(t->n_links, c->bound->dims) / heaviest);
     t->delicate = is_delicate(t, c, furthest);
     t->has_sides = set_sides(t, c, furthest, heaviest);
@@ -249,6 +259,7 @@ static void fix_block(aw_trials *t, const aw_trials_case *c, size_t lanes)
                          .fewest = (float)c->bound->dims + 2,
                          .creep = t->creep,
                          .sharp = t->sharp,
+                         .early = t->early,
                          /* what is robust looks itself at what it leaves */
                          .implausible = is_robust ? INFINITY : t->implausible,
                          .reach = t->reach,
@@ -279,6 +290,7 @@ static aw_fix_problem problem_of(aw_trials *t, const aw_trials_case *c, size_t l
                         .weight = t->lane_weight + from,
                         .rho = t->lane_rho + from,
                         .site = c->site,
+                        .early = (double)t->early,
                         .side = aw_arrivals_side(t, c, draw)};
     memcpy(p.spot, c->spot, sizeof p.spot);
     for (size_t k = 0; k < t->n_links; k++) {
