@@ -9,7 +9,7 @@ assert [k for k, _ in pairs] == ["anchorwise", "scenario", "settings", "figures"
 assert top["format"] == 1
 assert [k for k, _ in top["scenario"]] == ["file", "title"]
 assert dict(top["scenario"])["title"] == 'Test bay "7" of the works'
-assert [k for k, _ in top["settings"]] == ["step_m", "draws", "seed", "precision"]
+assert [k for k, _ in top["settings"]] == ["step_m", "draws", "seed", "precision", "solver"]
 assert top["figures"] == "site"
 floor = dict(top["floor"])
 for key in ["cells", "p50_m", "p95_m", "worst_cell_p95_m", "worst_at_m", "fix_share",

@@ -218,7 +218,7 @@ typedef struct problem {
     aw_lane_sides sides;
     aw_point corner[5];
     aw_polygon outline;
-    bool fades;
+    bool fades, robust;
 } problem;
 
 /* Every sixth problem has its anchors in a row, or nearly, in a hall with five corners. */
@@ -253,6 +253,9 @@ static void set_problem(problem *p, int k, uint64_t *state)
                              .reach = 40,
                              .lowest = -6,
                              .highest = 12};
+    p->cell.sharp = k % 4 == 1 ? 1 : 4;
+    p->cell.early = -3.5f;
+    p->robust = k % 3 == 1;
     p->fades = k % 4 >= 2;
     for (size_t i = 0; i < n; i++) {
         p->x[i] = (float)test_between(state, -30, 25);
@@ -286,6 +289,8 @@ static void solve(const aw_kernel *kernel, const problem *p, size_t lanes, answe
         p->side, a->ambiguous};
     memset(a, 0, sizeof *a);
     kernel->solve(&p->cell, &block);
+    if (p->robust)
+        kernel->refine(&p->cell, &block);
 }
 
 START_TEST(fixes_are_the_same_bits)

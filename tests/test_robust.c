@@ -193,6 +193,42 @@ START_TEST(clean_draws_cost_four_parts_in_a_hundred)
 }
 END_TEST
 
+/* --- which one is installed --- */
+
+/* Mean move of the fix when one anchor's delay is entered so that it seems 1 m late: what is told
+ * to people who want to learn which fix a system has. */
+static void move_by_delay(size_t wrong, double *plain, double *robust)
+{
+    static layout l;
+    double sum[2][2] = {{0}};
+    uint64_t state = 99;
+    lay_out(&l, eight, 8);
+    for (uint32_t m = 0; m < DRAWS; m++) {
+        draw(&l, 0, 0, 0, &state);
+        l.rho[wrong] += 1;
+        const aw_fix fix = aw_fix_find(&l.p);
+        const aw_robust r = aw_robust_find(&l.p, &fix, &(aw_draw_name){1, 2, m, 9});
+        for (int k = 0; k < 2; k++) {
+            sum[0][k] += fix.at[k] / DRAWS;
+            sum[1][k] += r.fix.at[k] / DRAWS;
+        }
+    }
+    *plain = hypot(sum[0][0], sum[0][1]);
+    *robust = hypot(sum[1][0], sum[1][1]);
+}
+
+START_TEST(a_delay_entered_wrong_tells_which_fix_a_system_has)
+{
+    double plain, robust;
+    move_by_delay(1, &plain, &robust);
+    ck_assert_double_eq_tol(plain, 0.16, 0.01);
+    ck_assert_double_lt(robust, 0.01);
+    move_by_delay(0, &plain, &robust);
+    ck_assert_double_eq_tol(plain, 0.39, 0.01);
+    ck_assert_double_lt(robust, 0.01);
+}
+END_TEST
+
 /* --- the parts --- */
 
 START_TEST(as_many_arrivals_as_are_needed_leave_the_plain_fix)
@@ -261,6 +297,7 @@ static TCase *limits(void)
     TCase *tc = tcase_create("limits");
     tcase_add_test(tc, no_fix_survives_that_half_are_late);
     tcase_add_test(tc, one_late_of_four_is_noticed_and_not_named);
+    tcase_add_test(tc, a_delay_entered_wrong_tells_which_fix_a_system_has);
     tcase_add_test(tc, clean_draws_cost_four_parts_in_a_hundred);
     return tc;
 }

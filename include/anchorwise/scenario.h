@@ -152,8 +152,8 @@ typedef struct aw_measured {
     aw_measured_where where;
 } aw_measured;
 
-/** What makes a fix of the arrivals: weighted least squares, or that with late ones doubted. */
-typedef enum aw_solver { AW_SOLVER_PLAIN, AW_SOLVER_ROBUST } aw_solver;
+/** Weighted least squares, or that with late arrivals doubted; what was read is never unsaid. */
+typedef enum aw_solver { AW_SOLVER_PLAIN, AW_SOLVER_ROBUST, AW_SOLVER_UNSAID } aw_solver;
 
 /** "plain" or "robust". */
 const char *aw_solver_name(aw_solver solver);

@@ -115,7 +115,7 @@ static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trial
     aw_spot_prepare_at(spot, scene, d->scenario, d->tag, at, aw_grid_number_at(grid, at));
     aw_trials_run(trials, &spot->draws);
     const double p95 = aw_trials_percentile(trials, 0.95, false);
-    const aw_error_law e = aw_bound_error_law(&spot->bound, d->scenario->tags[d->tag].height_sigma);
+    const aw_error_law e = aw_spot_error_law(d->scenario, d->tag, spot->links, &spot->bound);
     const double times = aw_draft_magnification(d, &e);
     aw_draft_sight(d, scene, spot);
     aw_draft_ellipse(d, &e, at, times);

@@ -43,7 +43,7 @@ static bool prepare(side *one, const aw_beside_panel *panel, const aw_beside *wh
         return false;
     /* No draw is made, so no cell has to name random numbers. */
     aw_spot_prepare_at(&one->spot, one->scene, s, what->tag, what->spot, 0);
-    one->spread = aw_bound_error_law(&one->spot.bound, s->tags[what->tag].height_sigma);
+    one->spread = aw_spot_error_law(s, what->tag, one->spot.links, &one->spot.bound);
     return true;
 }
 

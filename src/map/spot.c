@@ -3,6 +3,9 @@
 
 #include <math.h>
 
+#include "base/plane.h"
+#include "position/influence.h"
+
 aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3], uint32_t number,
                             const aw_link links[], size_t n, aw_bound *bound)
 {
@@ -19,15 +22,30 @@ aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3]
                             .n_draws = s->study.draws};
 }
 
+aw_error_law aw_spot_error_law(const aw_scenario *s, size_t tag, const aw_link links[],
+                               const aw_bound *bound)
+{
+    const aw_tag *t = &s->tags[tag];
+    const aw_error_law robust =
+        s->ranging.solver == AW_SOLVER_ROBUST
+            ? aw_robust_error_law(links, s->n_anchors, t->fix, t->height_sigma)
+            : (aw_error_law){.xx = (double)NAN};
+    return isnan(robust.xx) ? aw_bound_error_law(bound, t->height_sigma) : robust;
+}
+
 double aw_spot_bias(const aw_scenario *s, size_t tag, uint32_t number, const aw_link links[],
                     const aw_bound *bound)
 {
     bool varies = false;
     for (size_t i = 0; s->radio.given && i < s->n_anchors; i++)
         varies = varies || aw_link_varies(&links[i]);
+    const bool is_robust = s->ranging.solver == AW_SOLVER_ROBUST;
+    if (varies && is_robust)
+        return aw_robust_states_bias(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
     if (varies)
         return aw_states_bias(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
-    return sqrt(bound->bias[0] * bound->bias[0] + bound->bias[1] * bound->bias[1]);
+    const aw_error_law law = aw_spot_error_law(s, tag, links, bound);
+    return aw_length(law.bias[0], law.bias[1]);
 }
 
 void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,

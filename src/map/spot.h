@@ -33,8 +33,13 @@ void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario 
 aw_trials_case aw_spot_case(const aw_scenario *scenario, size_t tag, const double at[3],
                             uint32_t number, const aw_link links[], size_t n, aw_bound *bound);
 
-/** Length of the bias (m) of a spot with the random numbers of cell `number`: that of `bound`,
- * which is of its links, or where any of them comes and goes the mean over its states. */
+/** Expected error of a spot whose links are given, as the scenario's solver has it; by the plain
+ * fix where the robust one has no law. */
+aw_error_law aw_spot_error_law(const aw_scenario *scenario, size_t tag, const aw_link links[],
+                               const aw_bound *bound);
+
+/** Length of the bias (m) of a spot with the random numbers of cell `number`: that of its error
+ *  law, or where any of them comes and goes the mean over its states. */
 double aw_spot_bias(const aw_scenario *scenario, size_t tag, uint32_t number, const aw_link links[],
                     const aw_bound *bound);
 

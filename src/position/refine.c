@@ -217,11 +217,11 @@ INLINE void refine_vector(cell *w, const shape f)
     open |= p.poor | after.early | (after.agree < least) | ~(radius <= w->c->reach);
     open |= ~(after.score <= before + (float)AW_AS_GOOD);
     memcpy(b->open + l, &open, sizeof open);
-    store(b->x + l, p.x);
-    store(b->y + l, p.y);
-    store(b->radius + l, radius);
+    store(b->x + l, pick(open, load(b->x + l), p.x));
+    store(b->y + l, pick(open, load(b->y + l), p.y));
+    store(b->radius + l, pick(open, load(b->radius + l), radius));
     if (f.solid)
-        store(b->z + l, p.z);
+        store(b->z + l, pick(open, load(b->z + l), p.z));
 }
 
 INLINE void refine_block(cell *w, const shape f)

@@ -230,7 +230,8 @@ const aw_field aw_fields[] = {
     RANGING_ROW(delay_sigma, AW_FIELD_LENGTH, NULL, 0, WITHIN(0, 100),
                 "of an anchor's cable and antenna delay, likewise"),
     CHOICE_ROW(
-        AW_BLOCK_RANGING, aw_ranging, solver, AW_SOLVER_PLAIN, "plain", solver_choices,
+        AW_BLOCK_RANGING, aw_ranging, solver, AW_SOLVER_UNSAID, "plain; with `radio` robust",
+        solver_choices,
         "what the installed system makes of the arrivals: weighted least squares, or that with "
         "late arrivals doubted (docs/model.md says how to learn which one it does)"),
     BLOCK_ROW(AW_BLOCK_RANGING, aw_ranging, measured, AW_BLOCK_MEASURED,

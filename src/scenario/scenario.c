@@ -24,6 +24,8 @@ static void read_root(aw_reader *r, const aw_node *root)
     const aw_node *ranging = aw_node_find(root, "ranging");
     if (ranging != NULL)
         s->ranging.place = (aw_text_pos){ranging->line, ranging->column};
+    if (s->ranging.solver == AW_SOLVER_UNSAID)
+        s->ranging.solver = s->radio.given ? AW_SOLVER_ROBUST : AW_SOLVER_PLAIN;
     aw_scenario_warn(r);
     aw_scenario_warn_idle(r, root);
 }

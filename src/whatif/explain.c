@@ -9,6 +9,7 @@
 #include "anchorwise/map.h"
 #include "assess/zone_assess.h"
 #include "base/plane.h"
+#include "map/spot.h"
 #include "whatif/causes.h"
 #include "whatif/remedies.h"
 
@@ -119,7 +120,7 @@ static bool set_figures(aw_explanation *e, const aw_trial_spot *spot, const aw_l
         }
         e->fix_share = 1 - (double)d.n_failed / (double)d.n;
         e->ambiguous_share = (double)d.n_ambiguous / (double)d.n;
-        e->spread = aw_bound_error_law(&e->bound, height);
+        e->spread = aw_spot_error_law(s, spot->tag, links, &e->bound);
         e->along = reach_along(&d, e->spread.azimuth, part);
         e->across = reach_along(&d, e->spread.azimuth + M_PI / 2, part);
     } else {
