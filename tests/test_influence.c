@@ -92,7 +92,7 @@ START_TEST(expected_errors_are_those_of_draws)
             if (getenv("AW_PRINT") != NULL)
                 printf("%2zu at %zu: p95 %.3f %+5.1f %%, bias %.3f, %.3f apart\n", k, at, p95,
                        100 * off, bias, apart);
-            none += isnan(off);
+            none += isnan(off) ? 1 : 0;
             all++;
             within_5 += fabs(off) <= 0.05;
             within_8 += fabs(off) <= 0.08;

@@ -220,7 +220,7 @@ static void move_by_delay(size_t wrong, double *plain, double *robust)
 START_TEST(a_delay_entered_wrong_tells_which_fix_a_system_has)
 {
     double plain, robust;
-    move_by_delay(1, &plain, &robust);
+    move_by_delay(3, &plain, &robust);
     ck_assert_double_eq_tol(plain, 0.16, 0.01);
     ck_assert_double_lt(robust, 0.01);
     move_by_delay(0, &plain, &robust);
