@@ -127,7 +127,7 @@ class Plan:
             self.truth.append((middle[k], middle[(k + 1) % 4], t0))
         n = r.randint(2, 4)
         self.walls_x = [round(w * (k + 1) / (n + 1) + r.uniform(-1, 1), 3) for k in range(n)]
-        thick = [r.choice([0.1, 0.115, 0.15, 0.2]) for _ in range(n)]
+        thick = [r.choice([0.06, 0.1, 0.115, 0.15, 0.2]) for _ in range(n)]
         # The inner faces of the outer walls are interrupted where a partition meets them.
         for k, (a, b) in enumerate(zip(corners, corners[1:] + corners[:1])):
             stops = sorted((x - t / 2, x + t / 2) for x, t in zip(self.walls_x, thick))
