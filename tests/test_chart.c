@@ -30,7 +30,7 @@ START_TEST(no_two_texts_touch_on_any_scenario_and_paper)
         {s.floor.outline.low.x + 2.3, s.floor.outline.low.y + 2.7},
         {s.floor.outline.low.x + 7.1, s.floor.outline.low.y + 5.2},
     };
-    for (int portrait = 0; portrait <= 1; portrait++) {
+    for (int portrait = _i % 2; portrait <= _i % 2; portrait++) {
         const aw_chart_options options = {.layer = AW_LAYER_P95,
                                           .paper = (aw_paper)(_i % AW_PAPERS),
                                           .portrait = portrait,
@@ -129,13 +129,82 @@ START_TEST(the_drawn_scale_is_the_stated_one)
     read_demo(&s, "tram-hall");
     const aw_chart_options options = {.layer = AW_LAYER_HDOP, .paper = AW_PAPER_A3};
     draw(&sheet, &s, &options);
-    ck_assert(has_text(&sheet, "Scale 1:200 on A3 landscape"));
+    ck_assert(has_text(&sheet, "1:200 on A3"));
     for (size_t i = 0; i < sheet.n; i++)
         if (sheet.items[i].ink == AW_INK_SHORE && sheet.items[i].kind == AW_ITEM_LINE) {
             const aw_point *at = sheet.items[i].at;
             ck_close(hypot(at[1].x - at[0].x, at[1].y - at[0].y), 72.0 * 1000 / 200, 1e-12);
             ck_close(hypot(at[2].x - at[1].x, at[2].y - at[1].y), 38.0 * 1000 / 200, 1e-12);
         }
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* Box round all points of an ink's lines. */
+static void bounds_of(const aw_sheet *sheet, aw_ink ink, aw_point *low, aw_point *high)
+{
+    *low = (aw_point){1e9, 1e9};
+    *high = (aw_point){-1e9, -1e9};
+    for (size_t i = 0; i < sheet->n; i++)
+        for (size_t k = 0; sheet->items[i].ink == ink && sheet->items[i].kind == AW_ITEM_LINE &&
+                           k < sheet->items[i].n_points;
+             k++) {
+            const aw_point p = sheet->items[i].at[k];
+            *low = (aw_point){fmin(low->x, p.x), fmin(low->y, p.y)};
+            *high = (aw_point){fmax(high->x, p.x), fmax(high->y, p.y)};
+        }
+}
+
+/* Top of the uppermost rule of a block under the neat line, or the foot of the sheet. */
+static double strip_top(const aw_sheet *sheet, double neat_right, double neat_top)
+{
+    double top = sheet->height;
+    for (size_t i = 0; i < sheet->n; i++) {
+        const aw_item *t = &sheet->items[i];
+        if (t->ink == AW_INK_BLOCK_RULE && t->kind == AW_ITEM_LINE && t->at[0].x < neat_right &&
+            t->at[0].y > neat_top + 20)
+            top = fmin(top, t->at[0].y);
+    }
+    return top;
+}
+
+/* The list of scales is written here once more; the floor is drawn at one of them, and the next
+ * larger one is too large for the room between head, strip and column: between neat lines of
+ * 4.6 mm on A3, clear of them by 2.4 mm; the strip begins 5.5 mm under them, and its headings end
+ * 3.6 mm further down. */
+START_TEST(no_larger_listed_scale_fits)
+{
+    static const double metric[] = {20,  25,  40,  50,  75,  100, 125,
+                                    150, 200, 250, 300, 400, 500, 600};
+    static const double feet[] = {24, 48, 96, 120, 192, 240, 360, 480, 600};
+    aw_scenario s;
+    aw_sheet sheet;
+    aw_point low, high, neat_low, neat_high;
+    read_demo(&s, scenarios[_i / AW_PAPERS]);
+    s.study.step *= 3;
+    const aw_chart_options options = {.layer = AW_LAYER_BOUND, .paper = (aw_paper)(_i % AW_PAPERS)};
+    draw(&sheet, &s, &options);
+    bounds_of(&sheet, AW_INK_SHORE, &low, &high);
+    bounds_of(&sheet, AW_INK_NEAT, &neat_low, &neat_high);
+    const aw_polygon *o = &s.floor.outline;
+    const double k = sheet.text_size / 2.35, x = o->high.x - o->low.x, y = o->high.y - o->low.y;
+    const double w = high.x - low.x, h = high.y - low.y;
+    const bool turned = fabs(w / h - x / y) > fabs(w / h - y / x);
+    const double scale = 1000 * (turned ? y : x) / w;
+    const double *list = s.units == AW_FEET ? feet : metric;
+    const size_t n = s.units == AW_FEET ? 9 : 14;
+    size_t at = 0;
+    while (at < n && fabs(list[at] / scale - 1) > 1e-9)
+        at++;
+    ck_assert_msg(at < n, "1:%g is not listed", scale);
+    const double wide = neat_high.x - neat_low.x - 2 * 4.6 * k;
+    const double deep = strip_top(&sheet, neat_high.x, neat_low.y) - neat_low.y - 2 * 4.6 * k;
+    if (at > 0) {
+        const double larger = scale / list[at - 1];
+        ck_assert_msg(w * larger > wide - 2 * 2.4 * k || h * larger > deep - 2 * 2.4 * k - 9.1 * k,
+                      "1:%g would fit %g x %g", list[at - 1], wide, deep);
+    }
     aw_sheet_free(&sheet);
     aw_scenario_free(&s);
 }
@@ -248,7 +317,14 @@ static TCase *sheets(void)
                         N_SCENARIOS * AW_PAPERS);
     tcase_add_loop_test(tc, no_two_texts_touch_on_a_random_site, 0, 50);
     tcase_add_loop_test(tc, every_layer_with_values_draws, 0, AW_LAYERS);
+    return tc;
+}
+
+static TCase *scales(void)
+{
+    TCase *tc = tcase_create("scales");
     tcase_add_test(tc, the_drawn_scale_is_the_stated_one);
+    tcase_add_loop_test(tc, no_larger_listed_scale_fits, 0, N_SCENARIOS * AW_PAPERS);
     return tc;
 }
 
@@ -260,4 +336,4 @@ static TCase *fields(void)
     return tc;
 }
 
-AW_TEST_MAIN("chart", sheets(), fields())
+AW_TEST_MAIN("chart", sheets(), scales(), fields())

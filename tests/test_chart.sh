@@ -19,11 +19,21 @@ finds() { # file, text: pdftotext finds it
     pdftotext -layout "$1" - | grep -qF -- "$2" || { echo "not found: $2"; return 1; }
 }
 for text in 'Tram overhaul hall' 'bogie bay' 'parts store' 'paint shop' 'A prediction from stated' \
-    'A position' 'Scale 1:200' 'S1 6.2 m'; do
+    'A position' '1:200 on A3' 'N3 7.0 m' 'ALL 6.2 M UP' 'needs are met'; do
     ok "the_pdf_holds_${text// /_}" finds "$folder/a.pdf" "$text"
 done
-chart $hall --out "$folder/dated.pdf" --date 2026-11-25 --revision C
-ok date_and_revision_stand_on_the_sheet finds "$folder/dated.pdf" 'Date: 2026-11-25'
+"$PROGRAM" chart $hall --quiet --out "$folder/v.pdf"
+for text in 'NOT MET' 'of 95 % of cells' '3 of 4 needs are met'; do
+    ok "with_all_draws_it_holds_${text// /_}" finds "$folder/v.pdf" "$text"
+done
+chart $hall --out "$folder/dated.pdf" --date 2026-11-25 --revision C --client 'Tram works' \
+    --site 'North yard' --number TW-7 --author 'N. N.'
+for text in 2026-11-25 C 'Tram works' 'North yard' TW-7 'N. N.' tram-hall.yaml 'anchorwise 0'; do
+    ok "the_title_block_holds_${text// /_}" finds "$folder/dated.pdf" "$text"
+done
+for label in client site drawing author date revision; do
+    ok "an_empty_field_is_left_out_$label" bash -c "! pdftotext $folder/a.pdf - | grep -qx $label"
+done
 ok a_given_date_is_the_creation_date bash -c "pdfinfo $folder/dated.pdf | grep -q 'CreationDate.*2026'"
 ok no_creation_date_unless_given bash -c "! pdfinfo $folder/a.pdf | grep -q CreationDate"
 sed 's/^title: .*/title: Цех подъёмки 架修库 Hållplats/' $hall > "$folder/script.yaml"
@@ -39,6 +49,8 @@ ok a_png_has_the_width_asked_for bash -c "$PROGRAM chart $hall --draws 20 --widt
 for layer in used hdop tdop gdop bound_m bias_m p50_m rms_m fix_share ambiguous_share; do
     ok "layer_${layer}_draws" chart $hall --layer $layer --sheet A4 --grey --out "$folder/l.svg"
 done
+ok dilution_says_nothing_of_draws_and_sites bash -c "$PROGRAM chart $hall --layer hdop --quiet --out \
+    $folder/h.pdf && ! pdftotext $folder/h.pdf - | grep -E 'draws in every|nine sites|verdict'"
 warns_of_rare_anchors() { # layer, scenario
     chart "$2" --layer "$1" --step 3 --out "$folder/rare.pdf" &&
         pdftotext "$folder/rare.pdf" - | tr '\n' ' ' | grep -q "received once in 1000 frames counts"
@@ -48,7 +60,7 @@ ok used_by_radio_says_that_rare_anchors_count warns_of_rare_anchors used scenari
 ok p95_does_not ends_with 1 warns_of_rare_anchors p95_m scenarios/wheel-pit.yaml
 ok fixed_figures_do_not ends_with 1 warns_of_rare_anchors hdop $hall
 chart $hall --tag "bogie tag" --out "$folder/t.pdf"
-for text in 'Tag: bogie tag at 0.9 m' 'need: of another tag' 'need: p95 80 cm'; do
+for text in 'bogie tag at 0.9 m' 'need of another tag' 'p95 ≤ 80 cm'; do
     ok "a_chart_of_one_tag_holds_${text// /_}" finds "$folder/t.pdf" "$text"
 done
 ok a_chart_of_no_tag_ends_with_2 ends_with 2 chart $hall --tag "bogie tags" --out "$folder/t.svg"

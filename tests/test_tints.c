@@ -177,6 +177,7 @@ START_TEST(texts_and_marks_stand_out_from_their_ground)
     const long no_fix = aw_ink_fill(AW_INK_NO_FIX, 0, grey);
     for (int ink = AW_INK_SOUNDING; ink < AW_INKS; ink++) {
         const long ground = ink == AW_INK_LAND_NAME        ? aw_ink_fill(AW_INK_LAND, 0, grey)
+                            : ink == AW_INK_LETTER_MISSED  ? aw_ink_fill(AW_INK_STIPPLE, 0, grey)
                             : stands_on_water((aw_ink)ink) ? worst
                                                            : paper;
         ck_assert_msg(contrast(aw_ink_fill((aw_ink)ink, 0, grey), ground) >= 4.5, "%s",

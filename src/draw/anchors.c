@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "draw/draft.h"
+#include "report/names.h"
 
 /* Radius of an anchor's ring, half a side of the square, half a diagonal of the diamond, mm. */
 #define RING    0.75
@@ -86,6 +87,16 @@ static void add_cross(aw_draft *d, aw_point p)
                   (aw_point){p.x + reach, p.y - reach});
 }
 
+/* Four short rays at 45 degrees. */
+static void add_rays(aw_draft *d, aw_point p)
+{
+    for (int i = 0; i < 4; i++) {
+        const double x = i & 1 ? M_SQRT1_2 : -M_SQRT1_2, y = i & 2 ? M_SQRT1_2 : -M_SQRT1_2;
+        aw_sheet_line(d->sheet, AW_INK_RING, (aw_point){p.x + RING * x, p.y + RING * y},
+                      (aw_point){p.x + 1.5 * RING * x, p.y + 1.5 * RING * y});
+    }
+}
+
 void aw_draft_anchor_mark(aw_draft *d, aw_symbol symbol, aw_point p)
 {
     const aw_point low = {p.x - SQUARE, p.y - SQUARE}, high = {p.x + SQUARE, p.y + SQUARE};
@@ -96,7 +107,9 @@ void aw_draft_anchor_mark(aw_draft *d, aw_symbol symbol, aw_point p)
         add_diamond(d, AW_ITEM_FILL, AW_INK_PAPER, p);
         add_diamond(d, AW_ITEM_LINE, AW_INK_CHANGE, p);
     } else {
+        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, p, RING, RING, 0);
         aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING, RING, 0);
+        add_rays(d, p);
     }
     if (symbol == AW_SYMBOL_REMOVED)
         add_cross(d, p);
@@ -134,12 +147,30 @@ static void add_name(aw_draft *d, const aw_anchor *a, aw_symbol symbol, const aw
     const bool feet = d->scenario->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
     char text[300];
-    const int n =
-        snprintf(text, sizeof text, "%s %.1f %s", a->name, a->at[2] / metre, feet ? "ft" : "m");
+    int n = snprintf(text, sizeof text, "%s", a->name);
+    if (!(fabs(a->at[2] - d->common_height) < SAME) && !isinf(d->common_height))
+        n += snprintf(text + n, sizeof text - (size_t)n, " %.1f %s", a->at[2] / metre,
+                      feet ? "ft" : "m");
     if (was != NULL && fabs(was->at[2] - a->at[2]) >= SAME)
         snprintf(text + n, sizeof text - (size_t)n, ", was %.1f", was->at[2] / metre);
-    const char *const lines[1] = {text};
+    aw_text isolated = {0};
+    aw_text_add(&isolated, text);
+    aw_isolate_names(&isolated, 0);
+    const char *const lines[1] = {isolated.at != NULL ? isolated.at : text};
     aw_draft_label(d, AW_INK_NAME, lines, 1, place_of(d, a), reach_of(symbol) + 0.6, REACH);
+    aw_text_free(&isolated);
+}
+
+void aw_draft_anchor_marks(aw_draft *d)
+{
+    for (size_t i = 0; i < d->scenario->n_anchors; i++)
+        add_mark(d, AW_SYMBOL_ANCHOR, place_of(d, &d->scenario->anchors[i]));
+}
+
+void aw_draft_anchor_names(aw_draft *d)
+{
+    for (size_t i = 0; i < d->scenario->n_anchors; i++)
+        add_name(d, &d->scenario->anchors[i], AW_SYMBOL_ANCHOR, NULL);
 }
 
 /* Marks first, so that no label of one anchor covers the mark of another. */

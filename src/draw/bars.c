@@ -398,6 +398,7 @@ bool aw_bars_draw(aw_sheet *sheet, const aw_bars *what, aw_errors *errors)
                   .options = &what->options,
                   .words = {.depth = 15.5, .legend_depth = 9}};
     if (aw_draft_open(&d)) {
+        aw_draft_lay_frame(&d);
         word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
         aw_draft_frame(&d);
         aw_sheet_order(sheet);

@@ -62,14 +62,16 @@ double aw_draft_magnification(const aw_draft *d, const aw_error_law *e)
 
 void aw_draft_ellipse(aw_draft *d, const aw_error_law *e, aw_point at, double times)
 {
-    const double size = SIGMAS_95 * d->mm * times, x = sqrt(e->xx) * size, y = sqrt(e->yy) * size;
+    const double size = SIGMAS_95 * d->mm * times;
+    const double x = sqrt(d->turned ? e->yy : e->xx) * size;
+    const double y = sqrt(d->turned ? e->xx : e->yy) * size;
     const aw_point c = aw_draft_to_paper(d, at);
     if (isnan(e->major))
         return;
     d->marked[AW_SYMBOL_ELLIPSE] = true;
     aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_ELLIPSE, 0, d->map.low, d->map.high);
     aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, e->major * size, e->minor * size,
-                     -e->azimuth);
+                     d->turned ? M_PI / 2 - e->azimuth : -e->azimuth);
     aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ELLIPSE);
     if (e->major * size <= LOOKS)
         aw_draft_take(d, (aw_box){{c.x - x, c.y - y}, {c.x + x, c.y + y}});

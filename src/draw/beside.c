@@ -302,6 +302,7 @@ bool aw_beside_draw(aw_sheet *sheet, const aw_beside *what, aw_errors *errors)
     if (!check_spot(what, errors))
         return false;
     if (aw_draft_open(&d)) {
+        aw_draft_lay_frame(&d);
         if (prepare(&sides[0], &what->before, what) &&
             (count_panels(what) == 1 || prepare(&sides[1], &what->after, what)))
             draw(&d, what, sides);

@@ -10,7 +10,8 @@
 #include "anchorwise/assess.h"
 #include "anchorwise/site_law.h"
 #include "base/plane.h"
-#include "draw/draft.h"
+#include "draw/floor_sheet.h"
+#include "report/stamp.h"
 
 aw_layer aw_layer_named(const char *key)
 {
@@ -23,8 +24,9 @@ aw_layer aw_layer_named(const char *key)
 struct aw_chart {
     const aw_scenario *scenario;
     aw_chart_options options;
-    aw_field field;     /* of the layer */
-    aw_surface surface; /* what is drawn of it */
+    aw_field field;           /* of the layer */
+    aw_surface surface;       /* what is drawn of it */
+    aw_assessment assessment; /* of the zones, if they are assessed */
 };
 
 /* Whether a layer exists for a tag: heights are not solved for where they are known. */
@@ -99,38 +101,46 @@ static const char *rarely_received(const aw_draft *d)
                : "";
 }
 
-static void word_cells(aw_draft *d)
+static bool is_error(aw_layer layer)
+{
+    return layer == AW_LAYER_P50 || layer == AW_LAYER_P95 || layer == AW_LAYER_RMS ||
+           layer == AW_LAYER_VERTICAL_P50 || layer == AW_LAYER_VERTICAL_P95;
+}
+
+/* What the layer needs and nothing else: draws for what is drawn, the range of sites for errors. */
+static void word_notes(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
+    const aw_layer layer = d->options->layer;
     const bool feet = s->units == AW_FEET;
     const double step = s->study.step / (feet ? AW_FOOT : 1);
     const aw_site_range range = aw_site_range_of(s, false);
-    char caution[128];
-    snprintf(caution, sizeof caution,
-             "By the stated errors: nine sites in ten have %.2g to %.2g times these.", range.low,
-             range.high);
-    if (needs_no_draws(d->options->layer))
-        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws. %s%s", step,
-                      feet ? "ft" : "m", caution, rarely_received(d));
+    if (needs_no_draws(layer) || layer <= AW_LAYER_BIAS || layer >= AW_LAYER_RECEIVED)
+        aw_draft_note(d, "From the geometry of every cell of %.4g %s, without draws.%s", step,
+                      feet ? "ft" : "m", rarely_received(d));
     else
-        aw_draft_note(d, "%u draws in every cell of %.4g %s, seed %llu. %s%s", s->study.draws, step,
-                      feet ? "ft" : "m", (unsigned long long)s->study.seed, caution,
-                      rarely_received(d));
+        aw_draft_note(d,
+                      "Slanted: predicted, upright: given. %u draws in every cell of %.4g %s, seed "
+                      "%llu; contours are smoothed within what the draws leave open.",
+                      s->study.draws, step, feet ? "ft" : "m", (unsigned long long)s->study.seed);
+    if (is_error(layer))
+        aw_draft_note(d, "By the stated errors: nine sites in ten have %.2g to %.2g times these.",
+                      range.low, range.high);
+    aw_draft_note_terms(d);
 }
 
-static void word_facts(aw_draft *d)
+static void word_title(aw_draft *d, char subtitle[512])
 {
     const aw_scenario *s = d->scenario;
-    const bool feet = s->units == AW_FEET;
     const char *unit = aw_draft_unit(d), *name = aw_layer_rows[d->options->layer].name;
-    snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d, "Accuracy chart: %s%s%s", name, *unit ? ", in " : "", unit);
+    const double metre = aw_unit_metres(s->units);
     const aw_tag *tag = &s->tags[d->tag];
-    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix; %zu anchor%s", tag->name,
-                  tag->height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)tag->fix,
-                  s->n_anchors, s->n_anchors == 1 ? "" : "s");
-    word_cells(d);
-    aw_draft_note_terms(d);
+    snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
+    aw_draft_fact(d, "Accuracy chart, %s at %.4g %s", tag->name, tag->height / metre,
+                  aw_unit_name(s->units));
+    snprintf(subtitle, 512, "%s%s%s · %s, %.4g %s, %dd fix · %zu anchor%s", name, *unit ? ", " : "",
+             unit, tag->name, tag->height / metre, aw_unit_name(s->units), (int)tag->fix,
+             s->n_anchors, s->n_anchors == 1 ? "" : "s");
 }
 
 static bool any_need(const aw_draft *d)
@@ -141,50 +151,126 @@ static bool any_need(const aw_draft *d)
     return any && aw_draft_shows_needs(d);
 }
 
+static bool any_standing(const aw_draft *d, aw_standing standing)
+{
+    for (size_t at = 0; at < d->field.nx * d->field.ny; at++)
+        if (aw_draft_standing(d, at) == standing)
+            return true;
+    return false;
+}
+
+static bool any_worst(const aw_draft *d, bool missed)
+{
+    bool any = false;
+    for (size_t i = 0; i < d->scenario->n_zones && d->options->layer == AW_LAYER_P95; i++) {
+        const aw_zone_result *r = aw_draft_result(d, i);
+        any = any || (r != NULL && isfinite(r->errors.worst_at[0]) &&
+                      (r->verdict == AW_NOT_MET) == missed);
+    }
+    return any;
+}
+
+/* Every mark that will be on the sheet but those of bearings, which are known when drawn. */
 static void word_legend(aw_draft *d)
 {
     const aw_layer_row *row = &aw_layer_rows[d->options->layer];
     const char *unit = aw_draft_unit(d);
-    d->words.ramp = true;
-    snprintf(d->words.legend, sizeof d->words.legend, "Legend (%s is better)",
-             row->less_is_better ? "less" : "more");
-    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "%s%s%s", row->name, *unit ? ", " : "",
-                   unit);
-    if (d->n_levels > 0)
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
-    if (any_need(d)) {
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "contour of a zone's need");
+    char name[128];
+    snprintf(name, sizeof name, "%s%s%s", row->name, *unit ? ", " : "", unit);
+    aw_capitals(name, d->words.legend, sizeof d->words.legend);
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "sounding");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour");
+    if (any_need(d))
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "contour of the need");
+    if (any_standing(d, AW_STANDS_MISSED))
         aw_draft_entry(d, AW_SYMBOL_SHOAL, AW_INK_STIPPLE, "need missed");
+    if (any_standing(d, AW_STANDS_TIED))
         aw_draft_entry(d, AW_SYMBOL_TIED, AW_INK_TIED, "tied with the need");
-    }
     if (aw_draft_has_gaps(d))
-        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "no fix: too many draws fail");
-    aw_draft_list_land(d);
-    aw_draft_list_anchors(d);
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too many draws fail");
+    aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor");
+    if (aw_draft_has_land(d, true))
+        aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "at the tag's height");
+    if (aw_draft_has_land(d, false))
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "over or under it");
     aw_draft_list_zones(d);
-    aw_draft_list_bearings(d, "error ellipse, 95 %");
+    if (any_worst(d, true))
+        aw_draft_entry(d, AW_SYMBOL_WORST_MISSED, AW_INK_SPAR_MISSED, "worst, need missed");
+    if (any_worst(d, false))
+        aw_draft_entry(d, AW_SYMBOL_WORST, AW_INK_SPAR, "worst spot");
+    d->words.reserved = d->words.n_entries + (d->options->n_spots > 0 ? 4 : 0);
 }
 
-/* Water first, then what stands in it; texts in the order of their claim to a place. */
-static bool draw(aw_draft *d, aw_errors *errors)
+/* The height that most anchors hang at, NaN if no two share one. */
+static double find_common_height(const aw_scenario *s)
 {
-    aw_draft_choose_levels(d);
+    double common = (double)NAN;
+    size_t most = 1;
+    for (size_t i = 0; i < s->n_anchors; i++) {
+        size_t n = 0;
+        for (size_t k = 0; k < s->n_anchors; k++)
+            n += fabs(s->anchors[k].at[2] - s->anchors[i].at[2]) < 1e-3;
+        if (n > most) {
+            most = n;
+            common = s->anchors[i].at[2];
+        }
+    }
+    return common;
+}
+
+static void word_headline(const aw_draft *d, char out[512])
+{
+    aw_text text = {0};
+    if (d->assessment != NULL && d->options->layer == AW_LAYER_P95 && !d->options->by_tag)
+        aw_headline_words(d->assessment, d->scenario, &text);
+    snprintf(out, 512, "%s", text.at != NULL ? text.at : "");
+    aw_text_free(&text);
+}
+
+/* Water and what stands in it, then texts in the order of their claim to a place. */
+static bool draw_plan(aw_draft *d, aw_errors *errors)
+{
     aw_draft_tints(d);
     aw_draft_gaps(d);
     aw_draft_land(d);
     aw_draft_zones(d);
-    aw_draft_anchors(d, NULL);
+    aw_draft_worst_spots(d);
+    aw_draft_anchor_marks(d);
     if (!aw_draft_bearings(d, errors))
         return false;
-    aw_draft_zone_names(d, true);
-    aw_draft_land_names(d);
+    aw_draft_zone_blocks(d);
+    aw_draft_anchor_names(d);
+    if (!aw_draft_is_picture(d))
+        aw_draft_land_names(d);
     aw_draft_no_fix_names(d);
+    aw_draft_worst_figures(d);
     aw_draft_contours(d);
+    aw_draft_neat_line(d);
     aw_draft_soundings(d);
     aw_draft_shoals(d);
-    word_facts(d);
+    return true;
+}
+
+static bool draw(aw_draft *d, aw_errors *errors)
+{
+    char subtitle[512], headline[512];
+    d->common_height = find_common_height(d->scenario);
+    aw_draft_choose_levels(d);
+    word_title(d, subtitle);
+    word_notes(d);
     word_legend(d);
-    aw_draft_frame(d);
+    word_headline(d, headline);
+    aw_draft_begin(d);
+    if (aw_draft_is_picture(d)) {
+        d->common_height = HUGE_VAL;
+        d->sheet->text_size *= 2.35 / 1.9; /* its smallest text is the part that a stamp tells */
+    }
+    aw_draft_lay_plan(d);
+    if (!draw_plan(d, errors))
+        return false;
+    aw_draft_list_bearings(d, "error ellipse, 95 %");
+    aw_draft_head(d, subtitle, headline);
+    aw_draft_add_blocks(d);
     aw_sheet_order(d->sheet);
     return true;
 }
@@ -246,6 +332,8 @@ aw_chart *aw_chart_create(const aw_scenario *scenario, const aw_chart_options *o
                       aw_layer_rows[options->layer].key);
         done = false;
     }
+    if (done && options->assessed && options->layer == AW_LAYER_P95)
+        done = aw_assess_run(&chart->assessment, scenario, run);
     const aw_figure figure = aw_layer_rows[options->layer].figure;
     if (done && !aw_surface_make(&chart->surface, &chart->field, scenario, options->tag,
                                  figure == AW_FIGURE_LENGTH || figure == AW_FIGURE_RATIO))
@@ -262,6 +350,7 @@ void aw_chart_free(aw_chart *chart)
         return;
     aw_field_free(&chart->field);
     aw_surface_free(&chart->surface);
+    aw_assessment_free(&chart->assessment);
     free(chart);
 }
 
@@ -272,9 +361,9 @@ bool aw_chart_draw(aw_sheet *sheet, const aw_chart *chart, aw_errors *errors)
                   .scenario = chart->scenario,
                   .options = o,
                   .tag = o->tag,
-                  .words = {.depth = 18.5, .legend_depth = 17.5},
                   .field = chart->field,
-                  .surface = &chart->surface};
+                  .surface = &chart->surface,
+                  .assessment = chart->assessment.zones != NULL ? &chart->assessment : NULL};
     const bool done = aw_draft_open(&d) && draw(&d, errors);
     return aw_draft_close(&d, errors) && done;
 }

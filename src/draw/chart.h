@@ -9,7 +9,14 @@
 #include "anchorwise/map.h"
 #include "draw/sheet.h"
 
-typedef enum aw_paper { AW_PAPER_A4, AW_PAPER_A3, AW_PAPER_A1, AW_PAPERS } aw_paper;
+typedef enum aw_paper {
+    AW_PAPER_A4,
+    AW_PAPER_A3,
+    AW_PAPER_A1,
+    AW_PAPER_LETTER,
+    AW_PAPER_TABLOID,
+    AW_PAPERS
+} aw_paper;
 
 typedef struct aw_paper_row {
     const char *name;
@@ -26,9 +33,13 @@ typedef struct aw_chart_options {
     bool relative; /**< zones are tinted by shares of their need, not by fixed classes; p95 only */
     bool by_tag;   /**< the whole floor, zones and spots too, is of `tag` */
     size_t tag;
-    double least_text;     /**< mm; text is not set smaller than this */
-    const char *date;      /**< as it shall stand in the title block; NULL: none */
-    const char *revision;  /**< likewise */
+    double least_text;    /**< mm; text is not set smaller than this */
+    const char *date;     /**< as it shall stand in the title block; NULL: none */
+    const char *revision; /**< likewise, as the next ones are */
+    const char *client, *site, *number, *author;
+    const char *file; /**< the scenario's name */
+    bool assessed; /**< zones are assessed: verdicts, worst spots and a headline stand on the sheet
+                    */
     const aw_point *spots; /**< whose bearings are drawn, m */
     size_t n_spots;
 } aw_chart_options;

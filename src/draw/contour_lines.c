@@ -6,6 +6,9 @@
 
 /* Curves shorter than this have no value, mm. */
 #define LABELLED 22.0
+/* Curves are cut in steps, and keep off texts by, mm. */
+#define STRIDE 0.3
+#define CLEAR  0.25
 
 typedef struct curve {
     aw_point *at; /* mm */
@@ -68,19 +71,50 @@ static bool label_at(aw_draft *d, const curve *c, size_t at, const char *text, a
            aw_draft_try_text(d, AW_INK_VALUE, text, low, angle * 180 / M_PI, d->map);
 }
 
-/* Draws a curve but for what lies within `gap` of a place, and for runs along the edge. */
-static void draw_broken(aw_draft *d, const curve *c, aw_ink ink, aw_point place, double gap)
+/* Whether a point lies on one of the first n texts and marks that have their places. */
+static bool is_taken(const aw_draft *d, aw_point p, size_t n)
+{
+    for (size_t i = 0; i < n; i++) {
+        const aw_box *t = &d->taken[i];
+        if (p.x > t->low.x - CLEAR && p.x < t->high.x + CLEAR && p.y > t->low.y - CLEAR &&
+            p.y < t->high.y + CLEAR)
+            return true;
+    }
+    return false;
+}
+
+/* Whether a break begins or ends within a stride. */
+static bool is_near_break(const aw_draft *d, aw_point p, aw_point place, double gap, size_t n)
+{
+    static const double around[4][2] = {{1, 0}, {-1, 0}, {0, 1}, {0, -1}};
+    bool near = hypot(p.x - place.x, p.y - place.y) <= gap + 1.5 * STRIDE;
+    for (int k = 0; k < 4 && !near; k++)
+        near = is_taken(
+            d, (aw_point){p.x + 1.5 * STRIDE * around[k][0], p.y + 1.5 * STRIDE * around[k][1]}, n);
+    return near;
+}
+
+/* Draws a curve but for what lies within `gap` of a place or under the first n texts, and for runs
+ * along the edge. */
+static void draw_broken(aw_draft *d, const curve *c, aw_ink ink, aw_point place, double gap,
+                        size_t n)
 {
     aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_LINE, ink);
-    bool edge = false;
-    for (size_t i = 0; i < c->n + (c->closed ? 1 : 0); i++) {
-        const aw_point p = c->at[i % c->n];
-        const bool was = edge;
-        edge = is_on_edge(d, c, p);
-        if ((was && edge) || hypot(p.x - place.x, p.y - place.y) <= gap)
+    for (size_t i = 0; i + (c->closed ? 0 : 1) < c->n; i++) {
+        const aw_point a = c->at[i], b = c->at[(i + 1) % c->n];
+        const size_t steps = (size_t)ceil(hypot(b.x - a.x, b.y - a.y) / STRIDE) + 1;
+        if (is_on_edge(d, c, a) && is_on_edge(d, c, b)) {
             aw_sheet_end_path(d->sheet, item);
-        if (hypot(p.x - place.x, p.y - place.y) > gap)
-            aw_sheet_point(d->sheet, item, p.x, p.y);
+            continue;
+        }
+        for (size_t k = 0; k <= steps; k++) {
+            const double s = (double)k / (double)steps;
+            const aw_point p = {a.x + s * (b.x - a.x), a.y + s * (b.y - a.y)};
+            if (hypot(p.x - place.x, p.y - place.y) <= gap || is_taken(d, p, n))
+                aw_sheet_end_path(d->sheet, item);
+            else if (k == 0 || k == steps || is_near_break(d, p, place, gap, n))
+                aw_sheet_point(d->sheet, item, p.x, p.y);
+        }
     }
     aw_sheet_end_path(d->sheet, item);
 }
@@ -89,6 +123,7 @@ static void draw_curve(aw_draft *d, const curve *c, aw_ink ink, const char *text
 {
     static const double tried[] = {0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.05, 0.95};
     const aw_point size = aw_sheet_measure(d->sheet, AW_INK_VALUE, text);
+    const size_t taken = d->n_taken;
     double length = 0;
     for (size_t i = 0; i + 1 < c->n; i++)
         length += span_of(c, i, i + 1);
@@ -97,10 +132,10 @@ static void draw_curve(aw_draft *d, const curve *c, aw_ink ink, const char *text
             continue;
         const aw_box *box = &d->taken[d->n_taken - 1];
         const aw_point middle = {(box->low.x + box->high.x) / 2, (box->low.y + box->high.y) / 2};
-        draw_broken(d, c, ink, middle, size.x / 2 + 0.5);
+        draw_broken(d, c, ink, middle, size.x / 2 + 0.5, taken);
         return;
     }
-    draw_broken(d, c, ink, (aw_point){-1e9, -1e9}, 0);
+    draw_broken(d, c, ink, (aw_point){-1e9, -1e9}, 0, taken);
 }
 
 static void contour(aw_draft *d, size_t room, double level, aw_ink ink, const aw_polygon *within)

@@ -257,6 +257,7 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
     if (aw_draft_open(&d)) {
+        aw_draft_lay_frame(&d);
         if (lay_cells(&d.field, &contrast, &what->comparison->cells) &&
             aw_surface_make(&surface, &d.field, what->b, 0, false))
             draw(&d, what);

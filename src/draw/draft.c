@@ -14,11 +14,10 @@ double aw_draft_need(const aw_draft *d, const aw_zone *z)
 
 bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
 {
-    const aw_point o = d->origin;
-    const aw_polygon *f = &d->scenario->floor.outline;
     for (int i = 0; i < 4; i++) {
         const double x = i & 1 ? box.high.x : box.low.x, y = i & 2 ? box.high.y : box.low.y;
-        if (!aw_polygon_holds(p, f->low.x + (x - o.x) / d->mm, f->high.y - (y - o.y) / d->mm))
+        const aw_point m = aw_draft_to_metres(d, (aw_point){x, y});
+        if (!aw_polygon_holds(p, m.x, m.y))
             return false;
     }
     return true;

@@ -3,6 +3,7 @@
 #ifndef AW_DRAW_DRAFT_H
 #define AW_DRAW_DRAFT_H
 
+#include "anchorwise/assess.h"
 #include "anchorwise/compare.h"
 #include "draw/chart.h"
 #include "draw/field.h"
@@ -41,10 +42,12 @@ typedef enum aw_symbol {
     AW_SYMBOL_LOW_END,
     AW_SYMBOL_HIGH_END,
     AW_SYMBOL_JOINT,
-    AW_SYMBOL_REGION
+    AW_SYMBOL_REGION,
+    AW_SYMBOL_WORST,
+    AW_SYMBOL_WORST_MISSED
 } aw_symbol;
 
-#define AW_SYMBOLS (AW_SYMBOL_REGION + 1)
+#define AW_SYMBOLS (AW_SYMBOL_WORST_MISSED + 1)
 
 typedef struct aw_entry {
     aw_symbol symbol;
@@ -66,6 +69,7 @@ typedef struct aw_entry {
 
 /* What the strip says: its words, and the legend's marks in their order. */
 typedef struct aw_words {
+    size_t reserved; /* entries of the legend that room is kept for */
     char title[640];
     char facts[AW_MOST_FACTS][320]; /* under the title */
     size_t n_facts;
@@ -82,6 +86,15 @@ typedef struct aw_words {
     double depth, legend_depth;
 } aw_words;
 
+struct aw_draft;
+/* A block of words beside or under a plan: how it is laid (floor_sheet.h), and where. */
+typedef struct aw_placed_block {
+    double (*lay)(struct aw_draft *draft, aw_point at, double width, bool draw);
+    aw_point at;
+    double width;
+} aw_placed_block;
+#define AW_MOST_BLOCKS 6
+
 typedef struct aw_draft {
     aw_sheet *sheet;
     const aw_scenario *scenario;
@@ -89,14 +102,19 @@ typedef struct aw_draft {
     size_t tag;                  /* whose height tells land from what hangs over it */
     const aw_contrast *contrast; /* of a difference chart, else NULL */
     aw_words words;
-    aw_field field;            /* what the figures are of; the caller's */
-    const aw_surface *surface; /* what is drawn of it; the caller's */
-    double mm;                 /* millimetres of paper for a metre */
-    unsigned scale;            /* 1 : scale */
-    aw_point origin;           /* paper place of the outline's low.x, high.y */
-    aw_box map;                /* where the floor may be drawn */
-    aw_box strip;              /* where title, legend and notes stand */
-    aw_box *taken;             /* boxes of texts and marks, owned */
+    aw_field field;                  /* what the figures are of; the caller's */
+    const aw_surface *surface;       /* what is drawn of it; the caller's */
+    const aw_assessment *assessment; /* of the zones, or NULL */
+    double common_height; /* of anchors, m: not told on the plan; NaN: all are, infinite: none */
+    bool turned;          /* the floor by a quarter, its +y to the right */
+    aw_placed_block blocks[AW_MOST_BLOCKS];
+    size_t n_blocks;
+    double mm;       /* millimetres of paper for a metre */
+    unsigned scale;  /* 1 : scale */
+    aw_point origin; /* paper place of the outline's low.x, high.y */
+    aw_box map;      /* where the floor may be drawn */
+    aw_box strip;    /* where title, legend and notes stand */
+    aw_box *taken;   /* boxes of texts and marks, owned */
     size_t n_taken, room_taken;
     double levels[16]; /* borders of classes; of a difference, within the field's range */
     size_t n_levels;
@@ -107,13 +125,20 @@ typedef struct aw_draft {
 
 /* --- labels.c: places for texts --- */
 
-typedef enum aw_keep_off { AW_KEEP_OFF_NONE, AW_KEEP_OFF_MOST, AW_KEEP_OFF_ALL } aw_keep_off;
+typedef enum aw_keep_off {
+    AW_KEEP_OFF_NONE,
+    AW_KEEP_OFF_MOST,
+    AW_KEEP_OFF_ALL,
+    AW_KEEP_OFF_LINES
+} aw_keep_off;
 
 aw_point aw_draft_to_paper(const aw_draft *draft, aw_point metres);
 aw_point aw_draft_to_metres(const aw_draft *draft, aw_point paper);
+/* Box of paper round a polygon of the floor. */
+aw_box aw_draft_box_of(const aw_draft *draft, const aw_polygon *polygon);
 bool aw_draft_is_free(const aw_draft *draft, aw_box box);
 /* Whether a line that was drawn runs through a box of paper: the outline, a bearing, an ellipse or
- * a change; or those, land and borders of zones. */
+ * a change; or those, land and borders of zones; or those, contours and the edge of no fix. */
 bool aw_draft_is_crossed(const aw_draft *draft, aw_box box, aw_keep_off keep_off);
 void aw_draft_take(aw_draft *draft, aw_box box);
 /* Sets a text with its upper left corner at `low` if its place is free and inside `within`; takes
@@ -213,8 +238,24 @@ void aw_draft_zone_names(aw_draft *draft, bool needs);
 /* The scenario's anchors. With another layout, `before`, those that it has not, that hang elsewhere
  * and that only it has get marks of their own. */
 void aw_draft_anchors(aw_draft *draft, const aw_scenario *before);
+/* Of a sheet of one layout, apart, since other texts come between. */
+void aw_draft_anchor_marks(aw_draft *draft);
+void aw_draft_anchor_names(aw_draft *draft);
 /* One mark by its symbol. */
 void aw_draft_anchor_mark(aw_draft *draft, aw_symbol symbol, aw_point at);
+/* --- stamps.c --- */
+
+/* Marks of the zones' worst spots; then each zone's letter, name, need and verdict as far as there
+ * is room; then the figures of the worst spots. */
+void aw_draft_worst_spots(aw_draft *draft);
+void aw_draft_zone_blocks(aw_draft *draft);
+void aw_draft_worst_figures(aw_draft *draft);
+void aw_draft_worst_mark(aw_draft *draft, aw_point foot, bool missed, double lean);
+/* The letter of a zone in its ring; filled where its need is not met. */
+void aw_draft_letter(aw_draft *draft, size_t zone, bool missed, aw_point middle);
+/* What a zone reached, NULL where that is not known or of another tag than the chart's. */
+const aw_zone_result *aw_draft_result(const aw_draft *draft, size_t zone);
+
 /* Adds the legend's entries of the anchors' marks that were drawn. */
 void aw_draft_list_anchors(aw_draft *draft);
 
@@ -235,18 +276,25 @@ void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 
 /* --- frame.c, legend.c: frame, title, notes, legend --- */
 
-/* Begins the sheet and lays its frame. False, the sheet failed, if the font libraries might want
- * for memory. aw_draft_close() the draft either way. */
+/* Makes an empty sheet. False, the sheet failed, if the font libraries might want for memory.
+ * aw_draft_close() the draft either way. */
 bool aw_draft_open(aw_draft *draft);
 /* Frees what the draft owns. False if the sheet failed, for want of memory (an error). */
 bool aw_draft_close(aw_draft *draft, aw_errors *errors);
-/* Paper, text size and the two boxes; then the largest round scale at which the floor fits the
- * map's box, and where it stands in it. */
+/* Paper and text size. */
+void aw_draft_begin(aw_draft *draft);
+/* The same, and the two boxes of a framed sheet; then the largest round scale at which the floor
+ * fits the map's box, and where it stands in it. */
 void aw_draft_lay_frame(aw_draft *draft);
 void aw_draft_choose_scale(aw_draft *draft);
 /* Frame and strip, from the draft's words; counts what was left out. */
 void aw_draft_frame(aw_draft *draft);
 void aw_draft_legend(aw_draft *draft, aw_box box);
+/* One mark of the legend, and its ramp of tints, as wide as the box. */
+void aw_draft_symbol(aw_draft *draft, const aw_entry *entry, aw_point at);
+void aw_draft_ramp(aw_draft *draft, aw_box box);
+/* Whether something stands at the tag's height, or hangs over it or lies under it. */
+bool aw_draft_has_land(const aw_draft *draft, bool solid);
 /* Each adds one line of its kind to the words. */
 void aw_draft_fact(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void aw_draft_note(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));

@@ -2,6 +2,7 @@
  * the same length on every medium. */
 #include "draw/font.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
@@ -65,4 +66,11 @@ aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text)
     cairo_destroy(cairo);
     cairo_surface_destroy(surface);
     return (aw_point){size * width / (PANGO_SCALE * MEASURED), size * 1.16};
+}
+
+void aw_capitals(const char *text, char *out, size_t room)
+{
+    char *capitals = g_utf8_strup(text, -1);
+    snprintf(out, room, "%s", capitals);
+    g_free(capitals);
 }

@@ -10,9 +10,11 @@
 #include "draw/font.h"
 
 const aw_paper_row aw_paper_rows[AW_PAPERS] = {
-    [AW_PAPER_A4] = {"A4", 297, 210, 2.25},
-    [AW_PAPER_A3] = {"A3", 420, 297, 2.5},
-    [AW_PAPER_A1] = {"A1", 841, 594, 3.4},
+    [AW_PAPER_A4] = {"A4", 297, 210, 2.115},
+    [AW_PAPER_A3] = {"A3", 420, 297, 2.35},
+    [AW_PAPER_A1] = {"A1", 841, 594, 3.525},
+    [AW_PAPER_LETTER] = {"letter", 279.4, 215.9, 2.115},
+    [AW_PAPER_TABLOID] = {"tabloid", 431.8, 279.4, 2.35},
 };
 
 /* Round scales, times powers of ten. */
@@ -72,7 +74,7 @@ static double changes_depth(const aw_draft *d)
     return note[0] == '\0' ? 0 : lines * (size.y + 0.2) / t + 0.25;
 }
 
-void aw_draft_lay_frame(aw_draft *d)
+void aw_draft_begin(aw_draft *d)
 {
     const aw_paper_row *paper = &aw_paper_rows[d->options->paper];
     const bool portrait = d->options->portrait;
@@ -81,6 +83,16 @@ void aw_draft_lay_frame(aw_draft *d)
     d->sheet->width = portrait ? paper->height : paper->width;
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
+    d->sheet->depth = AW_DEPTH_GROUND;
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
+                 (aw_point){d->sheet->width, d->sheet->height});
+    d->sheet->depth = AW_DEPTH_OVER;
+}
+
+void aw_draft_lay_frame(aw_draft *d)
+{
+    const bool portrait = d->options->portrait;
+    aw_draft_begin(d);
     const double t = d->sheet->text_size, margin = 3 * t;
     d->words.depth += changes_depth(d);
     const double strip = (d->words.depth + (portrait ? d->words.legend_depth : 0)) * t;
@@ -88,18 +100,15 @@ void aw_draft_lay_frame(aw_draft *d)
                       {d->sheet->width - margin - 1.5, d->sheet->height - margin - strip - 1.5}};
     d->strip = (aw_box){{margin, d->sheet->height - margin - strip},
                         {d->sheet->width - margin, d->sheet->height - margin}};
+    d->common_height = (double)NAN;
     aw_draft_choose_scale(d);
-    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, 0, (aw_point){0, 0},
-                 (aw_point){d->sheet->width, d->sheet->height});
 }
 
 bool aw_draft_open(aw_draft *d)
 {
-    *d->sheet = (aw_sheet){.grey = d->options->grey, .failed = !aw_font_has_room()};
-    if (d->sheet->failed)
-        return false;
-    aw_draft_lay_frame(d);
-    return true;
+    *d->sheet =
+        (aw_sheet){.grey = d->options->grey, .depth = AW_DEPTH_OVER, .failed = !aw_font_has_room()};
+    return !d->sheet->failed;
 }
 
 bool aw_draft_close(aw_draft *d, aw_errors *errors)

@@ -9,18 +9,28 @@
 #define CLEAR   0.35
 #define LEADING 0.2
 
+/* Turned, +y points to the right and +x down the sheet. */
 aw_point aw_draft_to_paper(const aw_draft *d, aw_point m)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
-    return (aw_point){d->origin.x + (m.x - o->low.x) * d->mm,
-                      d->origin.y + (o->high.y - m.y) * d->mm};
+    const double x = (m.x - o->low.x) * d->mm, y = (m.y - o->low.y) * d->mm;
+    const double deep = (o->high.y - o->low.y) * d->mm;
+    return d->turned ? (aw_point){d->origin.x + y, d->origin.y + x}
+                     : (aw_point){d->origin.x + x, d->origin.y + deep - y};
 }
 
 aw_point aw_draft_to_metres(const aw_draft *d, aw_point paper)
 {
     const aw_polygon *o = &d->scenario->floor.outline;
-    return (aw_point){o->low.x + (paper.x - d->origin.x) / d->mm,
-                      o->high.y - (paper.y - d->origin.y) / d->mm};
+    const double x = (paper.x - d->origin.x) / d->mm, y = (paper.y - d->origin.y) / d->mm;
+    return d->turned ? (aw_point){o->low.x + y, o->low.y + x}
+                     : (aw_point){o->low.x + x, o->high.y - y};
+}
+
+aw_box aw_draft_box_of(const aw_draft *d, const aw_polygon *p)
+{
+    const aw_point a = aw_draft_to_paper(d, p->low), b = aw_draft_to_paper(d, p->high);
+    return (aw_box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
 }
 
 bool aw_draft_is_free(const aw_draft *d, aw_box box)
@@ -143,7 +153,11 @@ static bool counts(aw_ink ink, aw_keep_off keep_off)
     case AW_INK_LAND:
     case AW_INK_OVERHEAD:
     case AW_INK_ZONE:
-        return keep_off == AW_KEEP_OFF_ALL;
+        return keep_off >= AW_KEEP_OFF_ALL;
+    case AW_INK_CONTOUR:
+    case AW_INK_NEED:
+    case AW_INK_NO_FIX:
+        return keep_off == AW_KEEP_OFF_LINES;
     default:
         return false;
     }
@@ -245,12 +259,17 @@ static bool is_land(const aw_draft *d, aw_point p)
     return false;
 }
 
+/* Points are at most so far apart, mm. */
+#define PROBE 1.2
+
 bool aw_draft_on_water(const aw_draft *d, aw_box box)
 {
-    for (int i = 0; i <= 4; i++)
-        for (int j = 0; j <= 2; j++) {
-            const aw_point paper = {box.low.x + (box.high.x - box.low.x) * i / 4,
-                                    box.low.y + (box.high.y - box.low.y) * j / 2};
+    const int across = (int)ceil((box.high.x - box.low.x) / PROBE);
+    const int down = (int)ceil((box.high.y - box.low.y) / PROBE);
+    for (int i = 0; i <= across; i++)
+        for (int j = 0; j <= down; j++) {
+            const aw_point paper = {box.low.x + (box.high.x - box.low.x) * i / across,
+                                    box.low.y + (box.high.y - box.low.y) * j / down};
             const aw_point p = aw_draft_to_metres(d, paper);
             if (!aw_polygon_holds(&d->scenario->floor.outline, p.x, p.y) || is_land(d, p))
                 return false;

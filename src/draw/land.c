@@ -76,8 +76,8 @@ static void name_land(aw_draft *d, const aw_obstacle *o)
 static void name_level(aw_draft *d, const aw_polygon *p, const char *name)
 {
     const aw_point size = aw_sheet_measure(d->sheet, AW_INK_ZONE_NAME, name);
-    const aw_point from = aw_draft_to_paper(d, (aw_point){p->low.x, p->high.y});
-    const aw_point to = aw_draft_to_paper(d, (aw_point){p->high.x, p->low.y});
+    const aw_box all = aw_draft_box_of(d, p);
+    const aw_point from = all.low, to = all.high;
     const double middle = (from.y + to.y - size.y) / 2;
     for (double off = 0; off < (to.y - from.y) / 2; off += 1.5)
         for (int side = -1; side <= 1; side += 2)
@@ -150,8 +150,8 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
 /* The zone's box as far as it lies where the floor is drawn: zones may be far larger. */
 static aw_box shown_part(const aw_draft *d, const aw_zone *z)
 {
-    const aw_point from = aw_draft_to_paper(d, (aw_point){z->outline.low.x, z->outline.high.y});
-    const aw_point to = aw_draft_to_paper(d, (aw_point){z->outline.high.x, z->outline.low.y});
+    const aw_box all = aw_draft_box_of(d, &z->outline);
+    const aw_point from = all.low, to = all.high;
     return (aw_box){{fmax(from.x, d->map.low.x), fmax(from.y, d->map.low.y)},
                     {fmin(to.x, d->map.high.x), fmin(to.y, d->map.high.y)}};
 }

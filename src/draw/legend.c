@@ -7,7 +7,7 @@
 
 /* --- entries --- */
 
-static bool any_land(const aw_draft *d, bool solid)
+bool aw_draft_has_land(const aw_draft *d, bool solid)
 {
     const aw_scenario *s = d->scenario;
     bool any = false;
@@ -20,9 +20,9 @@ static bool any_land(const aw_draft *d, bool solid)
 
 void aw_draft_list_land(aw_draft *d)
 {
-    if (any_land(d, true))
+    if (aw_draft_has_land(d, true))
         aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "obstacle or wall");
-    if (any_land(d, false))
+    if (aw_draft_has_land(d, false))
         aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "obstacle over or under the tag");
 }
 
@@ -100,6 +100,31 @@ static void draw_region(aw_draft *d, aw_point low, aw_point high)
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, low, high);
 }
 
+/* Marks of other sheets than the chart. */
+static void draw_shape(aw_draft *d, aw_symbol symbol, aw_point at, aw_point c)
+{
+    const double w = 2 * (c.x - at.x), h = 2 * (c.y - at.y);
+    switch (symbol) {
+    case AW_SYMBOL_ELLIPSE:
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
+        break;
+    case AW_SYMBOL_LOW_END:
+        draw_box(d, AW_INK_TINT, AW_SHADE_LOW_END, at, w, h / 2);
+        break;
+    case AW_SYMBOL_HIGH_END:
+        draw_box(d, AW_INK_TINT, AW_SHADE_HIGH_END, (aw_point){at.x, c.y}, w, h / 2);
+        break;
+    case AW_SYMBOL_JOINT:
+        draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
+        break;
+    case AW_SYMBOL_REGION:
+        draw_region(d, at, (aw_point){at.x + w, at.y + h});
+        break;
+    default:
+        break;
+    }
+}
+
 static const char *specimen_of(const aw_draft *d, aw_symbol symbol)
 {
     return symbol == AW_SYMBOL_ONLY_A   ? "A"
@@ -108,7 +133,7 @@ static const char *specimen_of(const aw_draft *d, aw_symbol symbol)
                                         : "27";
 }
 
-static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
+void aw_draft_symbol(aw_draft *d, const aw_entry *e, aw_point at)
 {
     const double t = d->sheet->text_size, w = 3.6 * t, h = 1.1 * t;
     const aw_point c = {at.x + w / 2, at.y + h / 2};
@@ -151,26 +176,18 @@ static void draw_symbol(aw_draft *d, const aw_entry *e, aw_point at)
     case AW_SYMBOL_CROSS:
         draw_cross(d, e->ink, at.x, c);
         break;
-    case AW_SYMBOL_ELLIPSE:
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
+    case AW_SYMBOL_WORST:
+    case AW_SYMBOL_WORST_MISSED:
+        aw_draft_worst_mark(d, (aw_point){c.x, at.y + h}, e->symbol == AW_SYMBOL_WORST_MISSED, 0.4);
         break;
-    case AW_SYMBOL_LOW_END:
-        draw_box(d, AW_INK_TINT, AW_SHADE_LOW_END, at, w, h / 2);
-        break;
-    case AW_SYMBOL_HIGH_END:
-        draw_box(d, AW_INK_TINT, AW_SHADE_HIGH_END, (aw_point){at.x, c.y}, w, h / 2);
-        break;
-    case AW_SYMBOL_JOINT:
-        draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
-        break;
-    case AW_SYMBOL_REGION:
-        draw_region(d, at, (aw_point){at.x + w, at.y + h});
+    default:
+        draw_shape(d, e->symbol, at, c);
         break;
     }
 }
 
 /* One box for each class, the border to the next one under its right edge. */
-static void draw_ramp(aw_draft *d, aw_box box)
+void aw_draft_ramp(aw_draft *d, aw_box box)
 {
     static const char *const of_need[] = {"half", "the need", "twice"};
     const bool relative = d->options->relative;
@@ -203,11 +220,11 @@ void aw_draft_legend(aw_draft *d, aw_box box)
     for (size_t i = 0; i < w->n_entries; i++) {
         const aw_point at = {b.low.x + column * (double)(i / rows),
                              b.low.y + pitch * (double)(i % rows)};
-        draw_symbol(d, &w->entries[i], at);
+        aw_draft_symbol(d, &w->entries[i], at);
         aw_block_fit(d, AW_INK_NOTE, w->entries[i].text, column - 5.2 * t, shown, sizeof shown);
         aw_draft_set_text(d, AW_INK_NOTE, shown, (aw_point){at.x + 4.4 * t, at.y});
     }
     const double y = b.low.y + pitch * (double)rows + 0.8 * t;
     if (w->ramp && d->n_levels > 0 && y + 2.5 * t <= b.high.y)
-        draw_ramp(d, (aw_box){{b.low.x, y}, {b.high.x, b.high.y}});
+        aw_draft_ramp(d, (aw_box){{b.low.x, y}, {b.high.x, b.high.y}});
 }

@@ -99,6 +99,7 @@ bool aw_plan_sheet_draw(aw_sheet *sheet, const aw_plan_sheet *what, aw_errors *e
                   .options = &what->options,
                   .words = {.depth = 19.5, .legend_depth = 12.5}};
     if (aw_draft_open(&d)) {
+        aw_draft_lay_frame(&d);
         draw(&d, what);
         word(&d, what);
         aw_draft_frame(&d);

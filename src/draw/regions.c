@@ -227,6 +227,7 @@ bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
                   .options = &what->options,
                   .words = {.depth = 19.5, .legend_depth = 12.5}};
     if (aw_draft_open(&d)) {
+        aw_draft_lay_frame(&d);
         draw(&d, what);
         word(&d, what);
         aw_draft_frame(&d);

@@ -126,6 +126,19 @@ void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, 
     }
 }
 
+static void free_item(aw_item *item)
+{
+    free(item->at);
+    free(item->ends);
+    free(item->text);
+}
+
+void aw_sheet_cut(aw_sheet *sheet, size_t n)
+{
+    while (sheet->n > n)
+        free_item(&sheet->items[--sheet->n]);
+}
+
 void aw_sheet_order(aw_sheet *sheet)
 {
     aw_item *sorted = malloc((sheet->n + 1) * sizeof *sorted);
@@ -146,11 +159,7 @@ void aw_sheet_order(aw_sheet *sheet)
 
 void aw_sheet_free(aw_sheet *sheet)
 {
-    for (size_t i = 0; i < sheet->n; i++) {
-        free(sheet->items[i].at);
-        free(sheet->items[i].ends);
-        free(sheet->items[i].text);
-    }
+    aw_sheet_cut(sheet, 0);
     free(sheet->items);
     free(sheet->title);
     free(sheet->date);

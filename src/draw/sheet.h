@@ -43,6 +43,19 @@ typedef enum aw_ink {
     AW_INK_ELLIPSE,       /**< error ellipse */
     AW_INK_FRAME,         /**< frame of the sheet */
     AW_INK_RULE,          /**< thin rules, scale bar */
+    AW_INK_NEAT,          /**< outer line of a neat line */
+    AW_INK_CROSS,         /**< crosses of the graduation on open floor */
+    AW_INK_BLOCK_RULE,    /**< under the heading of a block */
+    AW_INK_ROSE,          /**< compass rose */
+    AW_INK_SPAR,          /**< mark of a worst spot */
+    AW_INK_SPAR_MISSED,   /**< likewise where a need is missed */
+    AW_INK_HALO,          /**< paper under it */
+    AW_INK_NOT_MET,       /**< frame of a verdict: outer line of a need missed */
+    AW_INK_NOT_MET_INNER, /**< and its inner line */
+    AW_INK_MET_WELL,      /**< met with margin */
+    AW_INK_MET,
+    AW_INK_UNDECIDED,
+    AW_INK_UNASKED,
     AW_INK_SOUNDING,      /**< text: a figure of the floor */
     AW_INK_MISSED,        /**< text: likewise, where a need is missed */
     AW_INK_VALUE,         /**< text: the value along a contour */
@@ -54,6 +67,27 @@ typedef enum aw_ink {
     AW_INK_NOTE,          /**< text: notes, legend */
     AW_INK_HEADING,       /**< text: headings of blocks */
     AW_INK_TITLE,         /**< text: the sheet's title */
+    AW_INK_SHEET_TITLE,   /**< text: likewise over a plan, in capitals */
+    AW_INK_SUBTITLE,      /**< text: what is shown, at the right of the title */
+    AW_INK_HEADLINE,      /**< text: what the numbers say */
+    AW_INK_GRADUATION,    /**< text: coordinates in a neat line */
+    AW_INK_BLOCK_HEAD,    /**< text: heading of a block, in capitals */
+    AW_INK_TABLE,         /**< text: given figures and words of tables, notes */
+    AW_INK_TABLE_HEAD,
+    AW_INK_TABLE_NAME,
+    AW_INK_RESULT,  /**< text: predicted figures of tables */
+    AW_INK_VERDICT, /**< text: verdicts of tables */
+    AW_INK_VERDICT_MISSED,
+    AW_INK_PICTURE_MISSED, /**< text: a zone under a picture whose need is missed */
+    AW_INK_LABEL,          /**< text: what a field of the title block is */
+    AW_INK_STAMP,          /**< text: verdicts on the plan */
+    AW_INK_STAMP_MISSED,
+    AW_INK_STAMP_SOFT,
+    AW_INK_STAMP_PART,    /**< text: what decides, beside them */
+    AW_INK_ZONE_NEED,     /**< text: what a zone needs */
+    AW_INK_LETTER,        /**< text: letter of a zone */
+    AW_INK_LETTER_MISSED, /**< text: likewise, on a filled ring */
+    AW_INK_WORST,         /**< text: figure of a worst spot */
     AW_INKS
 } aw_ink;
 
@@ -148,6 +182,9 @@ void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point c
 /** Adds a text whose box begins at its upper left corner `low` (before it is turned). */
 void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, double angle);
 
+/** Takes away all items from number `n` on. */
+void aw_sheet_cut(aw_sheet *sheet, size_t n);
+
 /** Orders all items by their depth, texts behind all, so that no line runs over a text. */
 void aw_sheet_order(aw_sheet *sheet);
 
@@ -155,6 +192,9 @@ void aw_sheet_free(aw_sheet *sheet);
 
 /** Width and height in mm that a text takes in an ink, at the sheet's text size. */
 aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text);
+
+/** A text in capitals, as far as its script has them; cut to the room. */
+void aw_capitals(const char *text, char *out, size_t room);
 
 /** Writers. False without memory or if the drawing library fails (an error). `width` is in pixels.
  */

@@ -55,18 +55,16 @@ static void add_ring(aw_draft *d, aw_item *item, aw_point p, double radius)
 /* One item for all marks of one kind. */
 static void add_marks(aw_draft *d, aw_standing standing, aw_item_kind kind, aw_ink ink)
 {
-    const aw_polygon *o = &d->scenario->floor.outline;
-    const double wide = (o->high.x - o->low.x) * d->mm, deep = (o->high.y - o->low.y) * d->mm;
+    const aw_box all = aw_draft_box_of(d, &d->scenario->floor.outline);
     const double radius = standing == AW_STANDS_TIED ? RING : DOT, reach = RING + CLEAR;
     aw_item *item = aw_sheet_add(d->sheet, kind, ink);
     size_t row = 0;
     if (item == NULL)
         return;
     item->closed = true;
-    for (double y = DOWN / 2; y < deep; y += DOWN, row++)
-        for (double x = row % 2 ? ALONG : ALONG / 2; x < wide; x += ALONG) {
-            const aw_point m = {o->low.x + x / d->mm, o->high.y - y / d->mm};
-            const aw_point p = aw_draft_to_paper(d, m);
+    for (double y = all.low.y + DOWN / 2; y < all.high.y; y += DOWN, row++)
+        for (double x = all.low.x + (row % 2 ? ALONG : ALONG / 2); x < all.high.x; x += ALONG) {
+            const aw_point p = {x, y}, m = aw_draft_to_metres(d, p);
             const aw_box about = {{p.x - reach, p.y - reach}, {p.x + reach, p.y + reach}};
             if (aw_draft_standing_at(d, m) == standing && aw_draft_is_free(d, about))
                 add_ring(d, item, p, radius);

@@ -144,9 +144,8 @@ void aw_draft_tints(aw_draft *d)
 /* Lines across what shows of the floor, 45 degrees to the sheet. */
 static void add_hatch(aw_draft *d)
 {
-    const aw_polygon *o = &d->scenario->floor.outline;
-    const aw_point low = aw_draft_to_paper(d, (aw_point){o->low.x, o->high.y});
-    const aw_point high = aw_draft_to_paper(d, (aw_point){o->high.x, o->low.y});
+    const aw_box all = aw_draft_box_of(d, &d->scenario->floor.outline);
+    const aw_point low = all.low, high = all.high;
     const double deep = high.y - low.y, apart = HATCH * sqrt(2);
     aw_item *lines = aw_sheet_add(d->sheet, AW_ITEM_LINE, AW_INK_NO_FIX_HATCH);
     for (double x = low.x - deep + apart / 2; x < high.x; x += apart) {

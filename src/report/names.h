@@ -1,4 +1,5 @@
-/* Names of any script in tables and sentences: their room in columns, where lines may break, and
+/** @file
+ *  Names of any script in tables and sentences: their room in columns, where lines may break, and
  * kept from turning round what stands beside them. */
 #ifndef AW_REPORT_NAMES_H
 #define AW_REPORT_NAMES_H

@@ -34,6 +34,7 @@ typedef struct cli_options {
     const char *seed, *draws, *precision, *step, *threads, *chance, *margin;
     const char *out, *cells, *tag, *zone, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
+    const char *client, *site, *number, *author;
     const char *units, *inside, *decisions, *wrong;
     const char *hall, *need;
     const char *keep, *needs, *counts, *heights, *group, *csv, *out_each;

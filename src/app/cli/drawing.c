@@ -6,6 +6,8 @@
 
 #define LEAST_WIDTH 200
 #define MOST_WIDTH  20000
+/* Pixels up to which a picture has the smaller sheet, where none is asked for. */
+#define SMALL_WIDTH 2000
 /* Characters of date and revision in a title block. */
 #define LONGEST_NOTE 60
 /* Height in pixels below which a figure cannot be read. */
@@ -36,16 +38,32 @@ static bool read_width(const cli_options *options, cli_drawing *drawing)
     return false;
 }
 
-static bool read_paper(const cli_options *options, aw_chart_options *look)
+static bool read_paper(const cli_options *options, cli_drawing *drawing)
 {
-    look->paper = AW_PAPER_A3;
+    aw_chart_options *look = &drawing->look;
+    look->paper =
+        drawing->kind == CLI_PNG && drawing->width <= SMALL_WIDTH ? AW_PAPER_A4 : AW_PAPER_A3;
     if (options->sheet == NULL)
         return true;
     for (look->paper = 0; look->paper < AW_PAPERS; look->paper++)
         if (strcmp(aw_paper_rows[look->paper].name, options->sheet) == 0)
             return true;
-    cli_complain("--sheet: '%s' is not one of A4, A3, A1", options->sheet);
+    cli_complain("--sheet: '%s' is not one of A4, A3, A1, letter, tabloid", options->sheet);
     return false;
+}
+
+/* What stands in the title block. */
+static bool check_texts(const aw_chart_options *look)
+{
+    const struct {
+        const char *option, *text;
+    } texts[] = {{"--date", look->date},     {"--revision", look->revision},
+                 {"--client", look->client}, {"--site", look->site},
+                 {"--number", look->number}, {"--author", look->author}};
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+        if (texts[i].text != NULL && !cli_check_text(texts[i].option, texts[i].text, LONGEST_NOTE))
+            return false;
+    return true;
 }
 
 bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const char *command,
@@ -58,13 +76,19 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
                                .grey = options->grey,
                                .relative = options->relative,
                                .date = options->date,
-                               .revision = options->revision};
+                               .revision = options->revision,
+                               .client = options->client,
+                               .site = options->site,
+                               .number = options->number,
+                               .author = options->author,
+                               .file = options->scenario,
+                               .assessed = true};
     if (drawing->kind == CLI_NO_KIND)
         cli_complain("%s needs %s FILE.svg, FILE.png or FILE.pdf", command, option);
-    if ((look->date != NULL && !cli_check_text("--date", look->date, LONGEST_NOTE)) ||
-        (look->revision != NULL && !cli_check_text("--revision", look->revision, LONGEST_NOTE)))
+    if (!check_texts(look))
         return false;
-    if (drawing->kind == CLI_NO_KIND || !read_width(options, drawing) || !read_paper(options, look))
+    if (drawing->kind == CLI_NO_KIND || !read_width(options, drawing) ||
+        !read_paper(options, drawing))
         return false;
     if (drawing->kind == CLI_PNG) {
         const aw_paper_row *paper = &aw_paper_rows[look->paper];
