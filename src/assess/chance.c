@@ -101,17 +101,16 @@ static double room(double asked, double found)
 }
 
 /* What the zone's need leaves of room for the horizontal error, p95 aside. */
-static double room_beside(const aw_part_result parts[AW_PARTS], const aw_zone *z,
-                          const double sorted[], size_t n, end which)
+static double room_beside(const aw_chance_case *c, const double sorted[], end which)
 {
     static const aw_part pooled[] = {AW_PART_P50, AW_PART_P99};
     double least = HUGE_VAL;
     for (size_t i = 0; i < sizeof pooled / sizeof *pooled; i++)
         least = fmin(least,
-                     room(aw_need_asks(&z->need, pooled[i]), at(&parts[pooled[i]].found, which)));
+                     room(aw_need_asks(c->need, pooled[i]), at(&c->parts[pooled[i]].found, which)));
     if (sorted != NULL)
-        least =
-            fmin(least, room(z->need.p95, cells_quantile(sorted, n, &parts[AW_PART_SHARE], which)));
+        least = fmin(least, room(c->need->p95, cells_quantile(sorted, c->map->grid.n,
+                                                              &c->parts[AW_PART_SHARE], which)));
     return least;
 }
 
@@ -142,23 +141,22 @@ static double *sort_cells(const aw_map *map)
     return sorted;
 }
 
-bool aw_chance_find(aw_estimate *found, const aw_part_result parts[AW_PARTS], const aw_scenario *s,
-                    const aw_zone *z, const aw_map *map, const aw_installations *own,
-                    aw_errors *errors)
+bool aw_chance_find(aw_estimate *found, const aw_chance_case *c, aw_errors *errors)
 {
-    const aw_site_factor across = aw_site_factor_of(s, false), up = aw_site_factor_of(s, true);
-    const aw_estimate *p95 = &parts[AW_PART_P95].found;
-    const aw_need *need = &z->need;
-    double chance[3], *sorted = isnan(need->share) ? NULL : sort_cells(map);
+    const aw_site_factor across = aw_site_factor_of(c->scenario, false);
+    const aw_site_factor up = aw_site_factor_of(c->scenario, true);
+    const aw_estimate *p95 = &c->parts[AW_PART_P95].found;
+    const aw_need *need = c->need;
+    double chance[3], *sorted = isnan(need->share) ? NULL : sort_cells(c->map);
     if (!isnan(need->share) && sorted == NULL) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chance of a zone");
         return false;
     }
     for (int i = 0; i < 3; i++) {
         const end which = (end)i;
-        const double beside = room_beside(parts, z, sorted, map->grid.n, which);
-        const double height = at(&parts[AW_PART_VERTICAL_P95].found, which);
-        chance[i] = chance_across(&across, beside, need->p95, p95, which, own);
+        const double beside = room_beside(c, sorted, which);
+        const double height = at(&c->parts[AW_PART_VERTICAL_P95].found, which);
+        chance[i] = chance_across(&across, beside, need->p95, p95, which, c->installations);
         if (!isnan(need->vertical_p95))
             chance[i] = fmin(chance[i], aw_site_chance(&up, room(need->vertical_p95, height)));
     }

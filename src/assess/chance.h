@@ -20,12 +20,18 @@ typedef struct aw_installations {
     size_t n; /* 0: the pooled p95 stands for them */
 } aw_installations;
 
+/* What is known of a zone, and what it needs. */
+typedef struct aw_chance_case {
+    const aw_scenario *scenario;
+    const aw_need *need;
+    const aw_part_result *parts; /* [AW_PARTS] that were found, asked or not */
+    const aw_map *map;           /* the zone's */
+    const aw_installations *installations;
+} aw_chance_case;
+
 /* The chance of a zone whose need asks for some error, and that at the ends of the parts'
- * intervals. Parts are those found, asked or not; the map is the zone's. False without memory (an
- * error). */
-bool aw_chance_find(aw_estimate *found, const aw_part_result parts[AW_PARTS],
-                    const aw_scenario *scenario, const aw_zone *zone, const aw_map *map,
-                    const aw_installations *installations, aw_errors *errors);
+ * intervals. False without memory (an error). */
+bool aw_chance_find(aw_estimate *found, const aw_chance_case *c, aw_errors *errors);
 
 /* The chance where all errors are so many times as large. */
 aw_part_result aw_chance_moved(const aw_part_result *chance, const aw_scenario *scenario,

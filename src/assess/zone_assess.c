@@ -158,8 +158,8 @@ static bool judge_chance(aw_zone_result *r, const aw_map *map, const aw_zone_pla
 {
     const double asked = asked_of(AW_PART_CHANCE, p);
     aw_estimate found = nothing();
-    if (!isnan(asked) &&
-        !aw_chance_find(&found, r->parts, p->scenario, p->zone, map, own, run->errors))
+    const aw_chance_case c = {p->scenario, &p->zone->need, r->parts, map, own};
+    if (!isnan(asked) && !aw_chance_find(&found, &c, run->errors))
         return false;
     judge_part(r, AW_PART_CHANCE, found, asked);
     join_parts(r);

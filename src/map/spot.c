@@ -6,19 +6,20 @@
 #include "base/plane.h"
 #include "position/influence.h"
 
-aw_trials_case aw_spot_case(const aw_scenario *s, size_t tag, const double at[3], uint32_t number,
-                            const aw_link links[], size_t n, aw_bound *bound)
+aw_trials_case aw_spot_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
+                            aw_bound *bound)
 {
-    *bound = aw_bound_at(links, n, s->tags[tag].fix);
+    const aw_scenario *s = spot->scenario;
+    *bound = aw_bound_at(links, n, s->tags[spot->tag].fix);
     return (aw_trials_case){.links = links,
                             .n_links = n,
                             .bound = bound,
-                            .height_sigma = s->tags[tag].height_sigma,
-                            .spot = {at[0], at[1], at[2]},
+                            .height_sigma = s->tags[spot->tag].height_sigma,
+                            .spot = {spot->at[0], spot->at[1], spot->at[2]},
                             .site = {&s->floor.outline, s->floor.ceiling, aw_lowest_floor(s)},
                             .solver = s->ranging.solver,
                             .seed = s->study.seed,
-                            .cell = number,
+                            .cell = spot->cell,
                             .n_draws = s->study.draws};
 }
 
@@ -61,19 +62,19 @@ void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, do
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                         aw_point at, uint32_t number)
 {
-    const double place[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
-    aw_links_at(scene, place, spot->links);
-    spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);
+    const aw_trial_spot place = {s, tag, {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)}, number};
+    aw_links_at(scene, place.at, spot->links);
+    spot->draws = aw_spot_case(&place, spot->links, s->n_anchors, &spot->bound);
 }
 
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *s, size_t tag,
                      const aw_grid *grid, uint32_t number)
 {
     const aw_point at = aw_grid_centre(grid, number);
-    const double place[3] = {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)};
+    const aw_trial_spot place = {s, tag, {at.x, at.y, aw_tag_at(s, tag, at.x, at.y)}, number};
     if (spot->shadows != NULL)
-        aw_cell_links(spot->shadows, grid, number, place[2], spot->links);
+        aw_cell_links(spot->shadows, grid, number, place.at[2], spot->links);
     else
-        aw_links_at(scene, place, spot->links);
-    spot->draws = aw_spot_case(s, tag, place, number, spot->links, s->n_anchors, &spot->bound);
+        aw_links_at(scene, place.at, spot->links);
+    spot->draws = aw_spot_case(&place, spot->links, s->n_anchors, &spot->bound);
 }

@@ -28,10 +28,18 @@ void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *sc
 void aw_spot_prepare_at(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario,
                         size_t tag, aw_point at, uint32_t number);
 
-/** The case of a spot (m) whose n links are given, with the random numbers of cell `number`. Fills
- *  `bound`, which the case points to, as it does to the links. */
-aw_trials_case aw_spot_case(const aw_scenario *scenario, size_t tag, const double at[3],
-                            uint32_t number, const aw_link links[], size_t n, aw_bound *bound);
+/** A spot whose links are given or varied. */
+typedef struct aw_trial_spot {
+    const aw_scenario *scenario;
+    size_t tag;
+    double at[3];  /**< m */
+    uint32_t cell; /**< names its random numbers */
+} aw_trial_spot;
+
+/** The case of a spot with n links, by the study's number of draws. Fills `bound`, which the case
+ *  points to, as it does to the links. */
+aw_trials_case aw_spot_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
+                            aw_bound *bound);
 
 /** Expected error of a spot whose links are given, as the scenario's solver has it; by the plain
  * fix where the robust one has no law. */

@@ -88,15 +88,14 @@ static void draw_sets(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     const aw_trial_worker *w = aw_worker(&j->workers, thread);
-    const aw_tag *tag = &j->spot->scenario->tags[j->spot->tag];
+    const aw_scenario *s = j->spot->scenario;
     for (size_t set = from; set < to; set++) {
         aw_bound bound;
         remove_causes(j, set, w->links);
-        const double height = has(j, set, AW_CAUSE_HEIGHT) ? 0 : tag->height_sigma;
-        const aw_scenario *s = j->spot->scenario;
-        const uint32_t first = s->study.draws + (uint32_t)set * j->draws;
-        const aw_trials_case c =
-            aw_spot_trials_case(j->spot, w->links, s->n_anchors, height, first, j->draws, &bound);
+        aw_trials_case c = aw_spot_case(j->spot, w->links, s->n_anchors, &bound);
+        c.height_sigma = has(j, set, AW_CAUSE_HEIGHT) ? 0 : c.height_sigma;
+        c.first_draw = s->study.draws + (uint32_t)set * j->draws;
+        c.n_draws = j->draws;
         const aw_draws d = aw_trials_run(w->trials, &c);
         j->p95[set] = aw_spot_trials_p95(w->trials, &d, &c);
     }

@@ -104,11 +104,11 @@ static bool set_figures(aw_explanation *e, const aw_trial_spot *spot, const aw_l
     const aw_scenario *s = spot->scenario;
     aw_trials *trials = aw_trials_create(s->n_anchors, e->draws, NULL);
     float *part = malloc(((size_t)e->draws + 1) * sizeof *part);
-    const double height = s->tags[spot->tag].height_sigma;
     const bool room = trials != NULL && part != NULL;
     if (room) {
-        const aw_trials_case c = aw_spot_trials_case(spot, links, s->n_anchors, height,
-                                                     s->study.draws, e->draws, &e->bound);
+        aw_trials_case c = aw_spot_case(spot, links, s->n_anchors, &e->bound);
+        c.first_draw = s->study.draws;
+        c.n_draws = e->draws;
         const aw_draws d = aw_trials_run(trials, &c);
         e->used = e->bound.used;
         e->p95 = aw_spot_trials_p95(trials, &d, &c);

@@ -187,9 +187,10 @@ static aw_estimate draw_shifted(const aw_remedy_search *j, const aw_shifted *v,
     memcpy(spot.at, v->spot, sizeof spot.at);
     memcpy(w->trials.links, v->links, s->n_anchors * sizeof *v->links);
     w->trials.links[c->anchor] = aw_remedy_trial_link(j, v, c->anchor, at);
-    const aw_trials_case k =
-        aw_spot_trials_case(&spot, w->trials.links, s->n_anchors + (c->kind == AW_REMEDY_ADD),
-                            s->tags[j->spot->tag].height_sigma, first, j->draws, &bound);
+    aw_trials_case k =
+        aw_spot_case(&spot, w->trials.links, s->n_anchors + (c->kind == AW_REMEDY_ADD), &bound);
+    k.first_draw = first;
+    k.n_draws = j->draws;
     const aw_draws d = aw_trials_run(w->trials.trials, &k);
     return aw_spot_trials_p95(w->trials.trials, &d, &k);
 }

@@ -1,23 +1,10 @@
-/* One way to prepare a case and to read its p95. */
+/* One way to read the p95 of a spot. */
 #include "whatif/spot_trials.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include "map/spot.h"
 #include "position/control.h"
-
-aw_trials_case aw_spot_trials_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
-                                   double height_sigma, uint32_t first, uint32_t n_draws,
-                                   aw_bound *bound)
-{
-    aw_trials_case c =
-        aw_spot_case(spot->scenario, spot->tag, spot->at, spot->cell, links, n, bound);
-    c.height_sigma = height_sigma;
-    c.first_draw = first;
-    c.n_draws = n_draws;
-    return c;
-}
 
 aw_estimate aw_spot_trials_p95(const aw_trials *trials, const aw_draws *draws,
                                const aw_trials_case *c)

@@ -4,21 +4,7 @@
 
 #include "anchorwise/assess.h"
 #include "base/workers.h"
-#include "position/trials.h"
-
-/* A spot whose links are given or varied. */
-typedef struct aw_trial_spot {
-    const aw_scenario *scenario;
-    size_t tag;
-    double at[3];
-    uint32_t cell; /* names its random numbers */
-} aw_trial_spot;
-
-/* The case of drawing it with n links, draws [first, first + n_draws). `bound` is filled and must
- * stay while the draws are run. */
-aw_trials_case aw_spot_trials_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
-                                   double height_sigma, uint32_t first, uint32_t n_draws,
-                                   aw_bound *bound);
+#include "map/spot.h"
 
 /* p95 of the last run, which was of this case, with its interval; NaN where it falls among failed
  * draws. */
