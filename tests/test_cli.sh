@@ -96,8 +96,9 @@ ok bench_figures_are_called_so bash -c "sed 's/^ranging.*/ranging: {sigma: 0.1}/
     > $folder/bench.yaml; $PROGRAM assess $folder/bench.yaml | grep -q 'BENCH FIGURES'"
 ok no_colour_outside_a_terminal bash -c "! $A | grep -q $'\033'"
 if script -qec true /dev/null > /dev/null 2>&1; then
-    ok a_bar_shows_on_a_terminal bash -c "script -qec '$A --draws 400000 --threads 1 --out /dev/null' \
-        /dev/null | grep -q 's left'"
+    # Stopped when the bar, which comes after a second, must have shown.
+    ok a_bar_shows_on_a_terminal bash -c "script -qec \
+        'timeout -s INT 4 $A --draws 1000000 --threads 1 --out /dev/null' /dev/null | grep -q 's left'"
     ok quiet_shows_no_bar bash -c "! script -qec '$A --quiet --draws 20000 --out /dev/null' /dev/null |
         grep -q left"
 else

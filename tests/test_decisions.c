@@ -24,13 +24,16 @@ static double phi(double x)
 static aw_cloud lay_cloud(size_t nx, size_t ny, double turn)
 {
     static float x[MANY], y[MANY];
-    for (size_t i = 0; i < nx; i++)
+    static double v[MANY];
+    for (size_t j = 0; j < ny; j++)
+        v[j] = SIGMA * gsl_cdf_ugaussian_Pinv(((double)j + 0.5) / (double)ny);
+    for (size_t i = 0; i < nx; i++) {
+        const double u = SIGMA * gsl_cdf_ugaussian_Pinv(((double)i + 0.5) / (double)nx);
         for (size_t j = 0; j < ny; j++) {
-            const double u = SIGMA * gsl_cdf_ugaussian_Pinv(((double)i + 0.5) / (double)nx);
-            const double v = SIGMA * gsl_cdf_ugaussian_Pinv(((double)j + 0.5) / (double)ny);
-            x[i * ny + j] = (float)(u * cos(turn) - v * sin(turn));
-            y[i * ny + j] = (float)(u * sin(turn) + v * cos(turn));
+            x[i * ny + j] = (float)(u * cos(turn) - v[j] * sin(turn));
+            y[i * ny + j] = (float)(u * sin(turn) + v[j] * cos(turn));
         }
+    }
     return (aw_cloud){x, y, nx * ny};
 }
 
@@ -167,9 +170,8 @@ START_TEST(no_point_of_a_wide_zone_asks_for_more_than_its_corners)
     const aw_point ell[] = {{0, 0}, {w, 0}, {w, h}, {h, h}, {h, w}, {0, w}};
     const aw_cloud cloud = lay_cloud(100, 100, turns[_i]);
     const aw_polygon zone = turned(ell, 6, turns[_i], room);
-    const size_t n = aw_border_count(&zone, 1.5 * SIGMA);
     double most[2] = {0, 0};
-    for (size_t k = 0; k < n; k++)
+    for (size_t k = 0; k < aw_border_count(&zone, 1.5 * SIGMA); k++)
         for (int inside = 0; inside < 2; inside++) {
             const aw_border_point b = border_point(&zone, 1.5 * SIGMA, k);
             const aw_depth d = aw_border_depth(&zone, &b, inside, &cloud);
@@ -285,15 +287,11 @@ static void decide(aw_decisions *d, const aw_scenario *s, unsigned threads)
 /* Along one axis, of tags spread evenly over a length a, sigma / sqrt(2 pi) / a are lost over each
  * end; 256 000 draws leave 0.0006, and the errors' circle is within 1 %. What is lost over the
  * common border is reported next door. */
-START_TEST(circular_errors_are_reported_by_the_normal_law)
+static void check_reports(const aw_decisions *d)
 {
-    aw_scenario s;
-    aw_decisions d;
-    read_ring(&s, LEFT RIGHT, 4000);
-    decide(&d, &s, 2);
     const double lost = axis / sqrt(2 * M_PI) / 2, kept = 1 - 2 * lost;
     for (size_t i = 0; i < 2; i++) {
-        const aw_zone_decisions *z = &d.zones[i];
+        const aw_zone_decisions *z = &d->zones[i];
         ck_assert_double_eq_tol(z->reported[i].value, kept * kept, 0.003);
         ck_assert_double_eq_tol(z->reported[1 - i].value, lost * kept, 0.002);
         ck_assert_double_eq_tol(z->elsewhere.value, 1 - kept * (kept + lost), 0.003);
@@ -302,24 +300,17 @@ START_TEST(circular_errors_are_reported_by_the_normal_law)
         ck_assert_double_gt(z->reported[i].high, z->reported[i].value);
         ck_assert_double_lt(z->reported[i].high - z->reported[i].low, 0.005);
     }
-    aw_decisions_free(&d);
-    aw_scenario_free(&s);
 }
-END_TEST
 
 /* The largest of the five weakest of 64 000 draws: each within 0.015 sigma of its law, the largest
  * of five a little above it, and the chosen numbers (of 4000 draws, 0.06 sigma) are gone. Corners
  * ask for 2.575 sigma inside, edges for 2.326 sigma outside. Decisions are right in what is left
  * when the borders are moved in: within the corner's and the border's depth, by quarters of a
  * quarter step. */
-START_TEST(circular_errors_give_the_setbacks_of_the_normal_law)
+static void check_setbacks(const aw_decisions *d)
 {
-    aw_scenario s;
-    aw_decisions d;
-    read_ring(&s, LEFT RIGHT, 4000);
-    decide(&d, &s, 2);
     for (size_t i = 0; i < 2; i++) {
-        const aw_zone_decisions *z = &d.zones[i];
+        const aw_zone_decisions *z = &d->zones[i];
         ck_assert_double_eq_tol(z->inside.depth / axis, 2.5747, 0.06);
         ck_assert_double_eq_tol(z->outside.depth / axis, 2.3263, 0.06);
         ck_assert_double_eq_tol(z->inside.share, 0.99, 1e-4);
@@ -329,6 +320,16 @@ START_TEST(circular_errors_give_the_setbacks_of_the_normal_law)
         ck_assert_double_le(z->right_share, most * most);
         ck_assert_double_ge(z->right_share, least * least);
     }
+}
+
+START_TEST(circular_errors_are_reported_and_give_setbacks_by_the_normal_law)
+{
+    aw_scenario s;
+    aw_decisions d;
+    read_ring(&s, LEFT RIGHT, 4000);
+    decide(&d, &s, 2);
+    check_reports(&d);
+    check_setbacks(&d);
     aw_decisions_free(&d);
     aw_scenario_free(&s);
 }
@@ -486,8 +487,7 @@ static TCase *clouds(void)
 static TCase *layouts(void)
 {
     TCase *tc = tcase_create("layouts");
-    tcase_add_test(tc, circular_errors_are_reported_by_the_normal_law);
-    tcase_add_test(tc, circular_errors_give_the_setbacks_of_the_normal_law);
+    tcase_add_test(tc, circular_errors_are_reported_and_give_setbacks_by_the_normal_law);
     tcase_add_test(tc, a_narrow_zone_has_no_setback_and_no_place_that_is_right);
     tcase_add_test(tc, zones_within_zones_are_both_reported);
     tcase_add_test(tc, without_fixes_nothing_is_reported);

@@ -284,7 +284,8 @@ CHECKS = ["every_status_is_as_documented", "no_reason_is_false", "no_end_is_sile
 def main():
     words = sys.argv[1:]
     step = 2 if {"even", "odd"} & set(words) else 1
-    numbers = [int(w) for w in words if w.isdigit()] or range("odd" in words, EDITS, step)
+    many = EDITS if "whole" in words else EDITS // 2
+    numbers = [int(w) for w in words if w.isdigit()] or range("odd" in words, many, step)
     with tempfile.TemporaryDirectory() as folder:
         for number in numbers:
             try_edit(number, folder, "whole" in words)
