@@ -72,9 +72,9 @@ START_TEST(a_thousand_additions_and_removals_equal_a_fresh_pass)
         const aw_expected got = aw_sums_expect(&sums, dims, 0.13);
         const aw_expected want = recomputed(set, in, dims, 0.13);
         with_position += want.status == AW_BOUND_OK;
-        if (got.sound)
+        if (got.is_accurate)
             check_expected(&got, &want, (int)dims);
-        sound += got.sound && got.status == AW_BOUND_OK;
+        sound += got.is_accurate && got.status == AW_BOUND_OK;
     }
     ck_assert_uint_gt(with_position, 700);
     ck_assert_uint_gt(sound, with_position * (dims == AW_FIX_2D ? 98 : 80) / 100);
@@ -91,7 +91,7 @@ START_TEST(sums_that_cancel_say_so)
         const aw_link link = clear_link(i + 1, anchor, spot, 0.1);
         aw_sums_add(&sums, &link);
     }
-    ck_assert(!aw_sums_expect(&sums, AW_FIX_2D, 0).sound);
+    ck_assert(!aw_sums_expect(&sums, AW_FIX_2D, 0).is_accurate);
 }
 END_TEST
 
@@ -119,7 +119,7 @@ static aw_expected random_law(uint64_t *state)
     const double a = test_between(state, 0.05, 1.2), b = a * test_between(state, 0.02, 1);
     const double turn = test_between(state, 0, M_PI), c = cos(turn), d = sin(turn);
     return (aw_expected){.status = AW_BOUND_OK,
-                         .sound = true,
+                         .is_accurate = true,
                          .bias = {test_between(state, -0.7, 0.7), test_between(state, -0.7, 0.7)},
                          .xx = a * a * c * c + b * b * d * d,
                          .xy = (a * a - b * b) * c * d,

@@ -71,7 +71,7 @@ typedef struct aw_material {
     aw_material_kind kind;
     bool opaque;              /**< with a `radio` block nothing goes through */
     aw_dielectric dielectric; /**< of a slab */
-    double usual;             /**< m, thickness of a wall that gives none; 0: no usual one */
+    double default_thickness; /**< m, thickness of a wall that gives none; 0: no usual one */
     const aw_leaf *leaves;    /**< of a layered one, from one face to the other */
     size_t n_leaves;
     double lowest, highest; /**< Hz, from and up to which the dielectric holds, or all leaves do;
@@ -97,8 +97,8 @@ typedef struct aw_wall {
     size_t n;               /**< points of the path */
     const aw_polygon *legs; /**< n - 1 rectangles, 2 mm thick or more: cladding of 0.5 mm counts */
     double thickness, base, top;
-    double slab; /**< m, thickness that the slab formula takes: the written one, else the usual one
-                      of the material, else `thickness` */
+    double slab_thickness; /**< m, what the slab formula takes: the written thickness, else the
+                                material's default, else `thickness` */
     size_t material;
     aw_text_pos place;
 } aw_wall;

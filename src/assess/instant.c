@@ -72,7 +72,7 @@ static void fill_laws(const job *j, worker *w, size_t first, size_t same)
         for (size_t k = 0; k < loss->n; k++)
             aw_sums_remove(&sums, &w->still[loss->anchor[k]]);
         aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-        if (!e.sound)
+        if (!e.is_accurate)
             e = expect_again(p, w, loss);
         if (p->vertical && e.status == AW_BOUND_OK)
             e = aw_expected_height(&e);

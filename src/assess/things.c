@@ -128,8 +128,8 @@ static bool same_walls(const aw_scenario *a, size_t i, const aw_scenario *b, siz
 {
     const aw_wall *w = &a->walls[i], *v = &b->walls[k];
     return w->n == v->n && memcmp(w->path, v->path, w->n * sizeof *w->path) == 0 &&
-           w->thickness == v->thickness && w->slab == v->slab && w->base == v->base &&
-           w->top == v->top &&
+           w->thickness == v->thickness && w->slab_thickness == v->slab_thickness &&
+           w->base == v->base && w->top == v->top &&
            strcmp(a->materials[w->material].name, b->materials[v->material].name) == 0;
 }
 

@@ -95,11 +95,11 @@ INLINE void sandwich(double inverse[3][3], double middle[3][3], const int dims, 
         }
 }
 
-static aw_expected no_position(aw_bound_status status, bool sound)
+static aw_expected no_position(aw_bound_status status, bool is_accurate)
 {
     const double nan = (double)NAN;
     return (aw_expected){.status = status,
-                         .sound = sound,
+                         .is_accurate = is_accurate,
                          .bias = {nan, nan, nan},
                          .xx = nan,
                          .xy = nan,
@@ -127,7 +127,7 @@ INLINE aw_expected expect(const aw_sums *s, const int dims, double height_sigma)
     aw_symmetric_invert(j, dims, inverse);
     sandwich(inverse, middle, dims, c);
     aw_expected e = {.status = AW_BOUND_OK,
-                     .sound = true,
+                     .is_accurate = true,
                      .xx = c[0][0],
                      .xy = c[0][1],
                      .yy = c[1][1],
@@ -154,7 +154,7 @@ aw_expected aw_bound_expect(const aw_bound *b, double height_sigma)
     if (b->status != AW_BOUND_OK)
         return no_position(b->status, true);
     aw_expected e = {.status = AW_BOUND_OK,
-                     .sound = true,
+                     .is_accurate = true,
                      .bias = {b->bias[0], b->bias[1], b->bias[2]},
                      .xx = b->fix[0][0],
                      .xy = b->fix[0][1],

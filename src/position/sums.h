@@ -39,7 +39,7 @@ void aw_sums_remove(aw_sums *sums, const aw_link *link);
 /** The expected error of a fix. Everything is NaN unless status is AW_BOUND_OK. */
 typedef struct aw_expected {
     aw_bound_status status;
-    bool sound; /**< false: rounding may exceed AW_SUMS_SOUND, so pass over the links again */
+    bool is_accurate; /**< false: rounding may exceed AW_SUMS_SOUND, so pass over the links again */
     double bias[3];
     double xx, xy, yy, zz; /**< covariance C_fix + height_sigma^2 k k^T, m^2; zz in 3d only */
 } aw_expected;

@@ -37,7 +37,8 @@ static const aw_material *material_of(const aw_scenario *s, size_t body)
 /* Thickness of one leaf of a slab: of a shell or a wall; 0: solid. */
 static double thickness_of(const aw_scenario *s, size_t body)
 {
-    return body < s->n_obstacles ? s->obstacles[body].shell : s->walls[body - s->n_obstacles].slab;
+    return body < s->n_obstacles ? s->obstacles[body].shell
+                                 : s->walls[body - s->n_obstacles].slab_thickness;
 }
 
 /* The body before this one that has the same table; NULL if there is none. */

@@ -132,7 +132,7 @@ const aw_field aw_fields[] = {
                  "relative, real part, at the channel: with `radio` the loss of a slab"),
     MATERIAL_ROW(conductivity, AW_FIELD_NUMBER, "S/m", "0", WITHIN(0, 1e9), dielectric.c,
                  "at the channel; needs permittivity"),
-    MATERIAL_ROW(thickness, AW_FIELD_LENGTH, NULL, "none", ABOVE(0, 10), usual,
+    MATERIAL_ROW(thickness, AW_FIELD_LENGTH, NULL, "none", ABOVE(0, 10), default_thickness,
                  "of a wall of it that gives none"),
     MATERIAL_ROW(layers, AW_FIELD_LAYERS, NULL, "none", WITHIN(1, 16), leaves,
                  "`[[NAME, THICKNESS], …]` from one face to the other: with `radio` the loss of "

@@ -12,7 +12,8 @@ const aw_material aw_materials_built_in[] = {
 #define SLAB(name_, loss, excess, a, c, d, usual_, low, high)                                      \
     {                                                                                              \
         .name = name_, .loss_db = loss, .delay = excess, .kind = AW_MATERIAL_SLAB,                 \
-        .dielectric = {a, 0, c, d}, .usual = usual_, .lowest = (low)*1e9, .highest = (high)*1e9    \
+        .dielectric = {a, 0, c, d}, .default_thickness = usual_, .lowest = (low)*1e9,              \
+        .highest = (high)*1e9                                                                      \
     }
     SLAB("plasterboard", 0.8, 0.008, 2.73, 0.0085, 0.9395, 0.0125, 1, 100),
     SLAB("glass", 2.9, 0.009, 6.31, 0.0036, 1.3394, 0.006, 0.1, 100),

@@ -158,9 +158,10 @@ static void finish_shell(aw_reader *r, const aw_node *node, const aw_obstacle *o
 static void finish_slab(const aw_reader *r, const aw_node *node, aw_wall *wall)
 {
     const aw_scenario *s = r->scenario;
-    const double usual = wall->material < s->n_materials ? s->materials[wall->material].usual : 0;
+    const double usual =
+        wall->material < s->n_materials ? s->materials[wall->material].default_thickness : 0;
     const bool stands_in = aw_node_find(node, "thickness") == NULL && usual > 0;
-    wall->slab = stands_in ? usual : wall->thickness;
+    wall->slab_thickness = stands_in ? usual : wall->thickness;
 }
 
 static void finish_level(aw_reader *r, const aw_node *node, const aw_level *level)

@@ -113,8 +113,8 @@ static void write_materials(FILE *out)
             fprintf(out, "%g to %g | ", m->lowest / 1e9, m->highest / 1e9);
         else
             fputs("– | ", out);
-        if (m->usual > 0)
-            fprintf(out, "%g |\n", m->usual);
+        if (m->default_thickness > 0)
+            fprintf(out, "%g |\n", m->default_thickness);
         else
             fputs("– |\n", out);
     }

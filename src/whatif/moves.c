@@ -60,7 +60,7 @@ static aw_expected expect(const job *j, worker *w, const aw_sums *others, const 
     aw_sums sums = *others;
     aw_sums_add(&sums, moved);
     aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-    if (!e.sound)
+    if (!e.is_accurate)
         e = expect_again(j, w, moved);
     return j->vertical && e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
 }

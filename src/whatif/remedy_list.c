@@ -65,7 +65,7 @@ static aw_expected expect(const aw_remedy_search *j, const aw_shifted *v, const 
     }
     aw_sums_add(&sums, &still);
     const aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-    return e.sound ? e : expect_again(j, v, w, anchor, now, state);
+    return e.is_accurate ? e : expect_again(j, v, w, anchor, now, state);
 }
 
 void aw_remedy_estimate(const aw_remedy_search *j, const aw_shifted *v, aw_remedy_worker *w)

@@ -30,7 +30,7 @@ static void draw_ellipses(aw_error_law law[], aw_error_laws *spreads)
         const double xx = major * major, yy = minor * minor;
         const double bx = 0.6 * (uniform(&state) - 0.5), by = 0.6 * (uniform(&state) - 0.5);
         const aw_expected e = {.status = AW_BOUND_OK,
-                               .sound = true,
+                               .is_accurate = true,
                                .bias = {bx, by, 0},
                                .xx = xx * c * c + yy * d * d,
                                .xy = (xx - yy) * c * d,
