@@ -152,8 +152,8 @@ static void draw_chances(aw_draft *d, const panel *p, const aw_sensitivity_end *
     if (isnan(low->result.parts[AW_PART_CHANCE].found.value) &&
         isnan(high->result.parts[AW_PART_CHANCE].found.value))
         return;
-    const aw_length_text chances[2] = {aw_chance_figure(&low->result),
-                                       aw_chance_figure(&high->result)};
+    const aw_length_text chances[2] = {aw_chance_words(&low->result),
+                                       aw_chance_words(&high->result)};
     const bool same = strcmp(chances[0].text, chances[1].text) == 0;
     snprintf(text, sizeof text, "%s%s%s", chances[0].text, same ? "" : ", ",
              same ? "" : chances[1].text);
@@ -235,7 +235,7 @@ static void draw_head(aw_draft *d, const panel *p, double y)
         n += snprintf(line + n, sizeof line - (size_t)n, ", need %.6g %s", p->need * p->unit,
                       unit_name(d->scenario));
     if (has_chance)
-        n += snprintf(line + n, sizeof line - (size_t)n, ", chance %s", aw_chance_figure(r).text);
+        n += snprintf(line + n, sizeof line - (size_t)n, ", chance %s", aw_chance_words(r).text);
     if (r->verdict != AW_NO_NEED)
         snprintf(line + n, sizeof line - (size_t)n, ": %s", aw_zone_verdict_word(r));
     aw_block_text(d, &b, AW_INK_NOTE, line, 1);

@@ -103,7 +103,7 @@ AW_WORDS(add_verdict)
 AW_WORDS(add_chance)
 {
     if (!isnan(area_of(row)->chance[item]))
-        aw_text_add(out, aw_chance_figure(judged_of(row, item)).text);
+        aw_text_add(out, aw_chance_words(judged_of(row, item)).text);
 }
 
 static const aw_column need_columns[] = {

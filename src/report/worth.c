@@ -12,7 +12,7 @@
 #define MOST  0.95
 #define LEAST 0.05
 
-static aw_length_text say_chance(const aw_zone_result *r, const char *over, const char *under)
+aw_length_text aw_chance_words(const aw_zone_result *r)
 {
     const aw_part_result *p = &r->parts[AW_PART_CHANCE];
     const double chance = p->found.value;
@@ -20,22 +20,12 @@ static aw_length_text say_chance(const aw_zone_result *r, const char *over, cons
     if (isnan(chance))
         snprintf(t.text, sizeof t.text, "–");
     else if (chance >= MOST)
-        snprintf(t.text, sizeof t.text, "%s 95 %%", over);
+        snprintf(t.text, sizeof t.text, "> 95 %%");
     else if (chance <= LEAST)
-        snprintf(t.text, sizeof t.text, "%s 5 %%", under);
+        snprintf(t.text, sizeof t.text, "< 5 %%");
     else
         aw_figure_share_asked(chance, p->asked, t.text);
     return t;
-}
-
-aw_length_text aw_chance_words(const aw_zone_result *r)
-{
-    return say_chance(r, "over", "under");
-}
-
-aw_length_text aw_chance_figure(const aw_zone_result *r)
-{
-    return say_chance(r, ">", "<");
 }
 
 void aw_range_sentence(const aw_scenario *s, const char *figures, aw_text *out)

@@ -7,10 +7,8 @@
 #include "report/lengths.h"
 #include "report/words.h"
 
-/* Of a zone, as in its column: "64 %", "over 95 %", "under 5 %", "–"; few systems show no more. */
+/* Of a zone: "64 %", "> 95 %", "< 5 %", "–"; few systems show no more. */
 aw_length_text aw_chance_words(const aw_zone_result *result);
-/* The same where room is narrow: "> 95 %", "< 5 %". */
-aw_length_text aw_chance_figure(const aw_zone_result *result);
 
 /* "Nine sites in ten are expected between 0.10 and 2.1 times these figures." */
 void aw_range_sentence(const aw_scenario *scenario, const char *figures, aw_text *out);

@@ -75,11 +75,11 @@ def said(zone, table):
     word = ("met with margin" if zone["with_margin"] else "met" if zone["met"] else
             "NOT MET" if zone["met"] is False else "undecided")
     chance = zone["chance"]
-    shown = ("over 95 %" if chance is not None and chance >= 0.95 else
-             "under 5 %" if chance is not None and chance <= 0.05 else
+    shown = ("> 95 %" if chance is not None and chance >= 0.95 else
+             "< 5 %" if chance is not None and chance <= 0.05 else
              "–" if chance is None else r"[\d.]+ %")
     if chance is None:  # no column where no zone has one
-        return any(re.search(rf"  {word}\b", row) and "over 95 %" not in row for row in rows)
+        return any(re.search(rf"  {word}\b", row) and "> 95 %" not in row for row in rows)
     return any(re.search(rf"  {word}\b.*  {shown}", row) for row in rows)
 
 
