@@ -15,6 +15,7 @@
 #include <stdint.h>
 
 #include "anchorwise/error.h"
+#include "anchorwise/link.h"
 #include "anchorwise/scenario.h"
 #include "anchorwise/run.h"
 
@@ -129,11 +130,12 @@ typedef struct aw_map {
 /** What to run. */
 typedef struct aw_map_plan {
     const aw_scenario *scenario;
-    size_t tag;           /**< index into tags[] */
-    size_t groups;        /**< of draws in the tallies, m mod groups; at least 1 */
-    double limit;         /**< of `within`, m */
-    aw_layer interval_of; /**< the layer whose simulation intervals are kept; of one that draws
-                               have no part in, as AW_LAYER_USED, the figures themselves */
+    size_t tag;            /**< index into tags[] */
+    size_t groups;         /**< of draws in the tallies, m mod groups; at least 1 */
+    double limit;          /**< of `within`, m */
+    aw_layer interval_of;  /**< the layer whose simulation intervals are kept; of one that draws
+                                have no part in, as AW_LAYER_USED, the figures themselves */
+    const aw_scene *scene; /**< of the scenario; NULL: one is made for this map */
 } aw_map_plan;
 
 /** Fills a map over the cells of `grid`, which it takes over whatever happens; the watch gets one

@@ -17,18 +17,23 @@ size_t aw_assess_work(const aw_scenario *s)
     return work;
 }
 
-bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, const aw_run *run)
+static bool assess_zone(aw_zone_result *r, const aw_zone_plan *plan, const aw_run *run)
 {
-    const aw_zone_plan plan = {s, z, AW_JUDGE_ALL, false, 0};
     aw_map map;
-    const bool done = aw_assess_zone_run(r, &map, &plan, run);
+    const bool done = aw_assess_zone_run(r, &map, plan, run);
     aw_map_free(&map);
     return done;
 }
 
-static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_run *run)
+bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, const aw_run *run)
 {
-    const aw_map_plan plan = {.scenario = s, .groups = 1};
+    return assess_zone(r, &(aw_zone_plan){s, z, AW_JUDGE_ALL, false, 0, NULL}, run);
+}
+
+static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_scene *scene,
+                         const aw_run *run)
+{
+    const aw_map_plan plan = {.scenario = s, .groups = 1, .scene = scene};
     aw_grid grid;
     if (!aw_grid_lay_zone(&grid, s, NULL, run->errors) || !aw_map_run(&a->map, &grid, &plan, run))
         return false;
@@ -36,7 +41,20 @@ static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_run *r
         a->used_share[i] =
             a->map.grid.n > 0 ? (double)a->map.used_in[i] / (double)a->map.grid.n : (double)NAN;
     aw_pool_map(&a->floor, &a->map, s, 0);
-    return aw_pool_confirm(&a->floor, &a->map, s, 0, run);
+    return aw_pool_confirm(&a->floor, &a->map, &plan, run);
+}
+
+static bool assess_zones(aw_assessment *a, const aw_scenario *s, const aw_scene *scene,
+                         const aw_run *run)
+{
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const aw_zone_plan plan = {s, &s->zones[i], AW_JUDGE_ALL, false, 0, scene};
+        aw_zone_stage(run->watch, s, i, "");
+        if (!assess_zone(&a->zones[i], &plan, run))
+            return false;
+        a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);
+    }
+    return true;
 }
 
 bool aw_assess_run(aw_assessment *a, const aw_scenario *s, const aw_run *run)
@@ -44,20 +62,14 @@ bool aw_assess_run(aw_assessment *a, const aw_scenario *s, const aw_run *run)
     *a = (aw_assessment){.verdict = AW_NO_NEED};
     a->used_share = calloc(s->n_anchors, sizeof *a->used_share);
     a->zones = calloc(s->n_zones + 1, sizeof *a->zones);
-    if (a->used_share == NULL || a->zones == NULL) {
+    aw_scene *scene = aw_scene_create(s);
+    bool done = a->used_share != NULL && a->zones != NULL && scene != NULL;
+    if (!done)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory");
-        return false;
-    }
     aw_zone_stage(run->watch, s, s->n_zones, "");
-    if (!assess_floor(a, s, run))
-        return false;
-    for (size_t i = 0; i < s->n_zones; i++) {
-        aw_zone_stage(run->watch, s, i, "");
-        if (!aw_assess_zone(&a->zones[i], s, &s->zones[i], run))
-            return false;
-        a->verdict = aw_verdict_join(a->verdict, a->zones[i].verdict);
-    }
-    return true;
+    done = done && assess_floor(a, s, scene, run) && assess_zones(a, s, scene, run);
+    aw_scene_free(scene);
+    return done;
 }
 
 void aw_assessment_free(aw_assessment *a)

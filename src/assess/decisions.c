@@ -28,10 +28,10 @@ size_t aw_decisions_work(const aw_scenario *s)
     return work;
 }
 
-static bool run_zone(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *zone,
-                     const aw_run *run)
+static bool run_zone(aw_zone_decisions *d, const aw_scene *scene, const aw_scenario *s,
+                     const aw_zone *zone, const aw_run *run)
 {
-    const aw_reports_plan plan = {s, zone, s->zones, s->n_zones, true};
+    const aw_reports_plan plan = {s, scene, zone, s->zones, s->n_zones, true};
     aw_reports r;
     const bool done = aw_reports_run(&r, &plan, run);
     for (size_t i = 0; done && i < s->n_zones; i++)
@@ -42,26 +42,26 @@ static bool run_zone(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *
         d->right_share = r.places > 0 ? (double)r.right / (double)r.places : (double)NAN;
     }
     aw_reports_free(&r);
-    return done && aw_setback_run(d, s, zone, run);
+    return done && aw_setback_run(d, scene, s, zone, run);
 }
 
 bool aw_decisions_run(aw_decisions *d, const aw_scenario *s, const aw_run *run)
 {
     const size_t n = s->n_zones;
     *d = (aw_decisions){calloc(n + 1, sizeof *d->zones), calloc(n * n + 1, sizeof *d->shares)};
-    if (d->zones == NULL || d->shares == NULL) {
+    aw_scene *scene = aw_scene_create(s);
+    bool done = d->zones != NULL && d->shares != NULL && scene != NULL;
+    if (!done)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu zones", n);
-        return false;
-    }
-    for (size_t i = 0; i < n; i++) {
+    for (size_t i = 0; done && i < n; i++) {
         d->zones[i].reported = d->shares + i * n;
         if (aw_watch_shows(run->watch))
             aw_watch_stage(run->watch, zone_work(s, &s->zones[i]),
                            "zone %zu of %zu and its border, %s", i + 1, n, s->zones[i].name);
-        if (!run_zone(&d->zones[i], s, &s->zones[i], run))
-            return false;
+        done = run_zone(&d->zones[i], scene, s, &s->zones[i], run);
     }
-    return true;
+    aw_scene_free(scene);
+    return done;
 }
 
 aw_setback_reason aw_setback_why(const aw_setback *b, bool inside)

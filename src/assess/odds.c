@@ -51,7 +51,7 @@ typedef struct job {
     const aw_grid *grid;
     const aw_zone *zone;
     const aw_scenario *scenario;
-    aw_scene *scene;
+    aw_scene_use use;
     aw_workers workers;
     size_t draws;   /* of a cell for each installation of this round */
     size_t from, n; /* installations that are drawn together now */
@@ -115,7 +115,7 @@ static double size_at(const uint64_t sizes[BINS], double share, uint64_t n)
 static void try_cell(const job *j, worker *w, size_t cell)
 {
     aw_spot *spot = &w->spot;
-    aw_spot_prepare(spot, j->scene, j->scenario, j->zone->tag, j->grid, j->grid->number[cell]);
+    aw_spot_prepare(spot, j->use.scene, j->scenario, j->zone->tag, j->grid, j->grid->number[cell]);
     spot->draws.draws_per_installation = (uint32_t)j->draws;
     spot->draws.fresh = true;
     spot->draws.first_draw = (uint32_t)(j->from * j->draws);
@@ -268,7 +268,7 @@ static bool create_worker(void *worker_of, const void *job_of)
     const job *j = job_of;
     const size_t most = draws_for(rounds[ROUNDS - 1], j->grid->n), n = most > ROOM ? most : ROOM;
     w->spot.links = calloc(j->scenario->n_anchors, sizeof(aw_link));
-    w->spot.shadows = aw_shadows_create(j->scene);
+    w->spot.shadows = aw_shadows_create(j->use.scene);
     w->trials = aw_trials_create(j->scenario->n_anchors, n, NULL);
     w->sizes = j->p95 != NULL ? calloc(AW_INSTALLATIONS, sizeof *w->sizes) : NULL;
     return w->spot.links != NULL && w->spot.shadows != NULL && w->trials != NULL &&
@@ -337,12 +337,9 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
 static bool prepare(job *j, double p95[], const aw_map *map, const aw_zone_plan *p,
                     const aw_run *run)
 {
-    *j = (job){.grid = &map->grid,
-               .zone = p->zone,
-               .scenario = p->scenario,
-               .scene = aw_scene_create(p->scenario),
-               .p95 = p95};
-    if (j->scene != NULL && aw_workers_create(&j->workers, run, &kind, j))
+    *j = (job){.grid = &map->grid, .zone = p->zone, .scenario = p->scenario, .p95 = p95};
+    if (aw_scene_use_begin(&j->use, p->scene, p->scenario) &&
+        aw_workers_create(&j->workers, run, &kind, j))
         return true;
     aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the odds of a zone");
     return false;
@@ -351,7 +348,7 @@ static bool prepare(job *j, double p95[], const aw_map *map, const aw_zone_plan 
 static void end(job *j)
 {
     aw_workers_free(&j->workers);
-    aw_scene_free(j->scene);
+    aw_scene_use_end(&j->use);
 }
 
 bool aw_odds_run(aw_odds *odds, double p95[], const aw_map *map, const aw_zone_plan *p,

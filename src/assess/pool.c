@@ -37,21 +37,23 @@ static double confirm(aw_spot *spot, aw_trials *trials, float radius[])
     return aw_rank_value(radius, n, (size_t)ceil(0.95 * (double)n - 1e-9));
 }
 
-bool aw_confirm_cell(double *p95, const aw_scenario *s, size_t tag, const aw_grid *grid,
-                     uint32_t number, aw_errors *errors)
+bool aw_confirm_cell(double *p95, const aw_map_plan *plan, const aw_grid *grid, uint32_t number,
+                     aw_errors *errors)
 {
-    aw_scene *scene = aw_scene_create(s);
+    const aw_scenario *s = plan->scenario;
+    aw_scene_use use;
+    const bool scene = aw_scene_use_begin(&use, plan->scene, s);
     aw_trials *trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     aw_spot cell = {.links = calloc(s->n_anchors + 1, sizeof *cell.links)};
     float *radius = malloc((AW_CONFIRMING * (size_t)s->study.draws + 16) * sizeof *radius);
     const bool room = scene && trials && cell.links && radius;
     if (room) {
-        aw_spot_prepare(&cell, scene, s, tag, grid, number);
+        aw_spot_prepare(&cell, use.scene, s, plan->tag, grid, number);
         *p95 = confirm(&cell, trials, radius);
     } else {
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the worst cell");
     }
-    aw_scene_free(scene);
+    aw_scene_use_end(&use);
     aw_trials_free(trials);
     free(cell.links);
     free(radius);
@@ -99,14 +101,14 @@ void aw_pool_map(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenar
         set_worst(pooled, map, scenario, tag);
 }
 
-bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_scenario *scenario, size_t tag,
+bool aw_pool_confirm(aw_pooled *pooled, const aw_map *map, const aw_map_plan *plan,
                      const aw_run *run)
 {
     if (!isnan(pooled->worst_p95) &&
-        !aw_confirm_cell(&pooled->worst_p95, scenario, tag, &map->grid,
-                         map->grid.number[find_worst(map)], run->errors))
+        !aw_confirm_cell(&pooled->worst_p95, plan, &map->grid, map->grid.number[find_worst(map)],
+                         run->errors))
         return false;
     if (run->watch != NULL)
-        atomic_fetch_add(&run->watch->done, AW_CONFIRMING * (size_t)scenario->study.draws);
+        atomic_fetch_add(&run->watch->done, AW_CONFIRMING * (size_t)plan->scenario->study.draws);
     return true;
 }

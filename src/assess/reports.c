@@ -29,7 +29,6 @@ typedef struct worker {
 typedef struct job {
     const aw_reports_plan *plan;
     const aw_grid *grid;
-    aw_scene *scene;
     aw_workers workers;
 } job;
 
@@ -92,7 +91,7 @@ static void count_cell(const job *j, worker *w, size_t cell)
     const aw_reports_plan *plan = j->plan;
     const aw_grid *g = j->grid;
     const aw_point centre = aw_grid_centre(g, g->number[cell]);
-    aw_spot_prepare(&w->spot, j->scene, plan->scenario, plan->in->tag, g, g->number[cell]);
+    aw_spot_prepare(&w->spot, plan->scene, plan->scenario, plan->in->tag, g, g->number[cell]);
     const aw_draws d = aw_trials_run(w->trials, &w->spot.draws);
     for (size_t m = 0; m < d.n; m++) {
         const aw_point p = {centre.x + part_of_square(STEP_X, (uint32_t)m) * g->step,
@@ -142,7 +141,7 @@ static bool create_worker(void *worker_of, const void *job_of)
     const job *j = job_of;
     const aw_scenario *s = j->plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
-    w->spot.shadows = aw_shadows_create(j->scene);
+    w->spot.shadows = aw_shadows_create(j->plan->scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     return make_room(&w->reports, j->plan->n_zones) && w->spot.links && w->spot.shadows &&
            w->trials;
@@ -172,9 +171,8 @@ static void collect(aw_reports *r, const aw_reports *part)
 bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, const aw_run *run)
 {
     aw_grid grid = {0};
-    job j = {.plan = plan, .grid = &grid, .scene = aw_scene_create(plan->scenario)};
-    bool done = make_room(r, plan->n_zones) && j.scene != NULL &&
-                aw_workers_create(&j.workers, run, &kind, &j);
+    job j = {.plan = plan, .grid = &grid};
+    bool done = make_room(r, plan->n_zones) && aw_workers_create(&j.workers, run, &kind, &j);
     if (!done)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the decisions of a zone");
     done = done && aw_reports_lay(&grid, plan->scenario, plan->in, run->errors) &&
@@ -182,7 +180,6 @@ bool aw_reports_run(aw_reports *r, const aw_reports_plan *plan, const aw_run *ru
     for (unsigned i = 0; done && i < j.workers.n; i++)
         collect(r, &((worker *)aw_worker(&j.workers, i))->reports);
     aw_workers_free(&j.workers);
-    aw_scene_free(j.scene);
     aw_grid_free(&grid);
     return done;
 }

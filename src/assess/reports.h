@@ -16,8 +16,9 @@ typedef struct aw_reports {
 /* What to count. */
 typedef struct aw_reports_plan {
     const aw_scenario *scenario;
-    const aw_zone *in;    /* where the tags are */
-    const aw_zone *zones; /* where they may be reported */
+    const aw_scene *scene; /* of it */
+    const aw_zone *in;     /* where the tags are */
+    const aw_zone *zones;  /* where they may be reported */
     size_t n_zones;
     bool area; /* whether to fill places and right */
 } aw_reports_plan;

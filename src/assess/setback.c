@@ -16,7 +16,7 @@ typedef struct job {
     const aw_run *run;
     const aw_scenario *scenario;
     const aw_zone *zone;
-    aw_scene *scene;
+    const aw_scene *scene;
     aw_grid grid;
     aw_probe *probes;
     size_t n;
@@ -211,13 +211,12 @@ size_t aw_setback_work(const aw_scenario *s, const aw_zone *zone)
             AW_PROBE_LOOKS_AT_LAST * AW_WEAKEST * AW_CONFIRMING);
 }
 
-bool aw_setback_run(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *zone,
-                    const aw_run *run)
+bool aw_setback_run(aw_zone_decisions *d, const aw_scene *scene, const aw_scenario *s,
+                    const aw_zone *zone, const aw_run *run)
 {
-    job j = {.run = run, .scenario = s, .zone = zone, .scene = aw_scene_create(s)};
+    job j = {.run = run, .scenario = s, .zone = zone, .scene = scene};
     bool done = aw_grid_lay(&j.grid, s, s->tags[zone->tag].height, run->errors);
-    if (done &&
-        (j.scene == NULL || !aw_workers_create(&j.workers, run, &kind, &j) || !gather(&j))) {
+    if (done && (!aw_workers_create(&j.workers, run, &kind, &j) || !gather(&j))) {
         done = false;
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the border of a zone");
     }
@@ -230,7 +229,6 @@ bool aw_setback_run(aw_zone_decisions *d, const aw_scenario *s, const aw_zone *z
     }
     aw_workers_free(&j.workers);
     free(j.probes);
-    aw_scene_free(j.scene);
     aw_grid_free(&j.grid);
     return done;
 }

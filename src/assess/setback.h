@@ -12,7 +12,7 @@ size_t aw_setback_work(const aw_scenario *scenario, const aw_zone *zone);
 
 /* Fills inside and outside of the decisions. False if stopped (no complaint) or without memory (an
  * error). */
-bool aw_setback_run(aw_zone_decisions *decisions, const aw_scenario *scenario, const aw_zone *zone,
-                    const aw_run *run);
+bool aw_setback_run(aw_zone_decisions *decisions, const aw_scene *scene,
+                    const aw_scenario *scenario, const aw_zone *zone, const aw_run *run);
 
 #endif

@@ -9,6 +9,7 @@
 #include "assess/parts.h"
 #include "assess/pool.h"
 #include "assess/reports.h"
+#include "map/spot.h"
 
 size_t aw_zone_work(const aw_scenario *s, const aw_zone *z)
 {
@@ -113,10 +114,10 @@ static bool estimate_odds(aw_estimate *found, const aw_map *map, const aw_zone_p
     return true;
 }
 
-static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const aw_zone *z,
+static bool estimate_zone_share(aw_estimate *found, const aw_scenario *s, const aw_zone_plan *p,
                                 const aw_run *run)
 {
-    const aw_reports_plan plan = {s, z, z, 1, false};
+    const aw_reports_plan plan = {s, p->scene, p->zone, p->zone, 1, false};
     aw_reports reports;
     const bool done = aw_reports_run(&reports, &plan, run);
     if (done)
@@ -214,7 +215,7 @@ static bool set_zone_share(aw_zone_result *r, const aw_zone_plan *p, uint32_t le
         return true;
     if (s.study.draws < least_draws)
         s.study.draws = least_draws;
-    if (!estimate_zone_share(&found, &s, p->zone, run))
+    if (!estimate_zone_share(&found, &s, p, run))
         return false;
     judge_part(r, AW_PART_ZONE_SHARE, found, asked);
     join_parts(r);
@@ -272,13 +273,19 @@ bool aw_zone_is_clear(const aw_zone_result *r)
     return true;
 }
 
+static aw_map_plan map_plan_of(const aw_zone_plan *p)
+{
+    return (aw_map_plan){.scenario = p->scenario,
+                         .tag = p->zone->tag,
+                         .groups = AW_GROUPS,
+                         .limit = p->zone->need.p95,
+                         .scene = p->scene};
+}
+
 /* Draws a zone and judges what its map gives. */
 static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
 {
-    const aw_map_plan plan = {.scenario = p->scenario,
-                              .tag = p->zone->tag,
-                              .groups = AW_GROUPS,
-                              .limit = p->zone->need.p95};
+    const aw_map_plan plan = map_plan_of(p);
     aw_grid grid;
     *map = (aw_map){0};
     *r = (aw_zone_result){
@@ -326,7 +333,9 @@ static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_pla
     return false;
 }
 
-bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
+/* All of it in one scene, which no number of draws changes. */
+static bool assess_in_scene(aw_zone_result *r, aw_map *map, const aw_zone_plan *p,
+                            const aw_run *run)
 {
     aw_scenario s = *p->scenario;
     aw_zone zone = *p->zone;
@@ -336,12 +345,26 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, c
     plan.zone = &zone;
     if (!look_until_precise(r, map, &plan, &s, run))
         return false;
-    bool done =
-        p->judging != AW_JUDGE_ALL || aw_pool_confirm(&r->errors, map, &s, p->zone->tag, run);
+    const aw_map_plan drawn = map_plan_of(&plan);
+    bool done = p->judging != AW_JUDGE_ALL || aw_pool_confirm(&r->errors, map, &drawn, run);
     done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, run);
     aw_chance_settle(r, &s);
     if (done && r->verdict == AW_UNDECIDED)
         r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s.study.draws);
+    return done;
+}
+
+bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, const aw_run *run)
+{
+    aw_zone_plan plan = *p;
+    aw_scene_use use;
+    *map = (aw_map){0};
+    bool done = aw_scene_use_begin(&use, p->scene, p->scenario);
+    if (!done)
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for a zone");
+    plan.scene = use.scene;
+    done = done && assess_in_scene(r, map, &plan, run);
+    aw_scene_use_end(&use);
     return done;
 }
 

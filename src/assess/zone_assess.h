@@ -19,7 +19,8 @@ typedef struct aw_zone_plan {
     const aw_zone *zone;
     aw_judging judging;
     bool without_odds;
-    uint32_t least_draws; /* under a precision; 0: none */
+    uint32_t least_draws;  /* under a precision; 0: none */
+    const aw_scene *scene; /* of the scenario; NULL: one is made for the zone */
 } aw_zone_plan;
 
 /* aw_assess_zone() that leaves the zone's map, for differences; aw_map_free() it either way. */

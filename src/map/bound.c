@@ -21,7 +21,7 @@ typedef struct worker {
 typedef struct job {
     const aw_map_plan *plan;
     aw_map *map;
-    aw_scene *scene;
+    aw_scene_use use;
     aw_workers workers;
 } job;
 
@@ -100,7 +100,7 @@ static bool create_worker(void *worker_of, const void *job_of)
     const job *j = job_of;
     const size_t n = j->plan->scenario->n_anchors;
     w->links = calloc(n, sizeof *w->links);
-    w->shadows = aw_shadows_create(j->scene);
+    w->shadows = aw_shadows_create(j->use.scene);
     w->room = calloc(n * (BLOCK + 3), sizeof *w->room);
     w->weight = w->room;
     for (size_t d = 0; w->room != NULL && d < 3; d++)
@@ -126,8 +126,8 @@ static bool prepare(job *j, const aw_run *run)
     map->value = malloc((values + 1) * sizeof *map->value);
     for (size_t i = 0; map->value != NULL && i < values; i++)
         map->value[i] = (double)NAN;
-    j->scene = aw_scene_create(j->plan->scenario);
-    return map->value != NULL && j->scene != NULL && aw_workers_create(&j->workers, run, &kind, j);
+    const bool scene = aw_scene_use_begin(&j->use, j->plan->scene, j->plan->scenario);
+    return map->value != NULL && scene && aw_workers_create(&j->workers, run, &kind, j);
 }
 
 bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run)
@@ -141,6 +141,6 @@ bool aw_map_bound(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_
     else
         done = aw_parallel(map->grid.n, BLOCK, run, fill_cells, &j, 1);
     aw_workers_free(&j.workers);
-    aw_scene_free(j.scene);
+    aw_scene_use_end(&j.use);
     return done;
 }

@@ -39,7 +39,7 @@ static const struct {
 typedef struct job {
     const aw_map_plan *plan;
     aw_map *map;
-    aw_scene *scene;
+    aw_scene_use use;
     aw_workers workers;
 } job;
 
@@ -180,7 +180,7 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
     const size_t tag = j->plan->tag;
     aw_spot *spot = &w->spot;
 
-    aw_spot_prepare(spot, j->scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
+    aw_spot_prepare(spot, j->use.scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
     fill_layers(j, cell, spot, w->trials, &draws);
     fill_chances(j->map, cell, spot->links, s->n_anchors);
@@ -221,7 +221,7 @@ static bool create_worker(void *worker_of, const void *job_of)
     const aw_map_plan *plan = j->plan;
     const aw_scenario *s = plan->scenario;
     w->spot.links = calloc(s->n_anchors, sizeof *w->spot.links);
-    w->spot.shadows = aw_shadows_create(j->scene);
+    w->spot.shadows = aw_shadows_create(j->use.scene);
     w->trials = aw_trials_create(s->n_anchors, s->study.draws, NULL);
     w->radius = aw_tally_create(plan->groups);
     w->rise = aw_tally_create(rise_groups(plan));
@@ -274,9 +274,9 @@ static bool prepare(job *j, const aw_run *run)
     map->cells_within = calloc(s->study.draws, sizeof *map->cells_within);
     map->radius = aw_tally_create(j->plan->groups);
     map->rise = aw_tally_create(rise_groups(j->plan));
-    j->scene = aw_scene_create(s);
+    const bool scene = aw_scene_use_begin(&j->use, j->plan->scene, s);
     return map->value && map->used_in && map->within && map->ends[0] && map->ends[1] &&
-           map->cells_within && map->radius && map->rise && j->scene &&
+           map->cells_within && map->radius && map->rise && scene &&
            aw_workers_create(&j->workers, run, &kind, j);
 }
 
@@ -294,7 +294,7 @@ bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_ru
     for (unsigned i = 0; done && i < j.workers.n; i++)
         collect(map, aw_worker(&j.workers, i), plan->scenario);
     aw_workers_free(&j.workers);
-    aw_scene_free(j.scene);
+    aw_scene_use_end(&j.use);
     return done;
 }
 

@@ -6,6 +6,18 @@
 #include "base/plane.h"
 #include "position/influence.h"
 
+bool aw_scene_use_begin(aw_scene_use *use, const aw_scene *given, const aw_scenario *scenario)
+{
+    use->own = given == NULL ? aw_scene_create(scenario) : NULL;
+    use->scene = given != NULL ? given : use->own;
+    return use->scene != NULL;
+}
+
+void aw_scene_use_end(aw_scene_use *use)
+{
+    aw_scene_free(use->own);
+}
+
 aw_trials_case aw_spot_case(const aw_trial_spot *spot, const aw_link links[], size_t n,
                             aw_bound *bound)
 {

@@ -7,6 +7,16 @@
 #include "position/states.h"
 #include "position/trials.h"
 
+/** The scene of a piece of work: one that is handed on, else one of its own. */
+typedef struct aw_scene_use {
+    const aw_scene *scene;
+    aw_scene *own; /**< NULL: `scene` is another's */
+} aw_scene_use;
+
+/** Takes the scene given, or makes that of the scenario if it is NULL. False without memory. */
+bool aw_scene_use_begin(aw_scene_use *use, const aw_scene *given, const aw_scenario *scenario);
+void aw_scene_use_end(aw_scene_use *use);
+
 typedef struct aw_spot {
     aw_link *links;      /**< room for every anchor; the caller's */
     aw_shadows *shadows; /**< of the scene; the caller's; NULL: each spot is asked by itself */

@@ -61,7 +61,8 @@ static bool move_to(aw_varied *moved, const job *j, const double at[3])
 
 static aw_zone_plan plan_of(const job *j, const aw_varied *moved, size_t zone)
 {
-    return (aw_zone_plan){&moved->scenario, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, 0};
+    return (aw_zone_plan){
+        &moved->scenario, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, 0, NULL};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */

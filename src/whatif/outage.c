@@ -344,8 +344,9 @@ static bool confirm_worst(aw_outage *o, const aw_scenario *s, const aw_grid *gri
             continue;
         aw_varied left;
         const uint32_t cell = aw_grid_number_at(grid, (aw_point){w->at[0], w->at[1]});
+        const aw_map_plan plan = {.scenario = &left.scenario};
         const bool done = lose(&left, s, &o->losses[loss], errors) &&
-                          aw_confirm_cell(&w->p95, &left.scenario, 0, grid, cell, errors);
+                          aw_confirm_cell(&w->p95, &plan, grid, cell, errors);
         aw_varied_free(&left);
         if (!done)
             return false;
@@ -374,7 +375,7 @@ size_t aw_outage_work(const aw_scenario *s)
 
 static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, const aw_run *run)
 {
-    const aw_map_plan plan = {.scenario = s, .groups = 1};
+    const aw_map_plan plan = {.scenario = s, .groups = 1, .scene = scene};
     aw_grid grid;
     aw_map map;
     aw_pooled drawn;
@@ -384,7 +385,7 @@ static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene,
     bool done = aw_map_run(&map, &grid, &plan, run);
     if (done) {
         aw_pool_map(&drawn, &map, s, 0);
-        done = aw_pool_confirm(&drawn, &map, s, 0, run);
+        done = aw_pool_confirm(&drawn, &map, &plan, run);
     }
     if (done) {
         job j = {.outage = o, .scenario = s, .grid = &map.grid, .drawn = drawn.p95};

@@ -100,7 +100,7 @@ static aw_zone_result nothing_known(void)
 static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
                      aw_judging judging, bool without_odds)
 {
-    const aw_zone_plan plan = {s, &j->out->zones[j->zone], judging, without_odds, 0};
+    const aw_zone_plan plan = {s, &j->out->zones[j->zone], judging, without_odds, 0, NULL};
     size_t cells = 0;
     *map = (aw_map){0};
     if (!has_cells(&cells, s, plan.zone, j->run->errors))
