@@ -114,6 +114,9 @@ static void run_all(void)
     ck_assert(aw_sensitivity_run(&all.sensitivity, &all.s, &(aw_run){2, NULL, &errors}));
     ck_assert(
         aw_freedom_run(&all.freedoms, &all.s, all.s.n_anchors, 1.5, &(aw_run){2, NULL, &errors}));
+    ck_assert(aw_freedom_share(&all.freedoms, &all.s,
+                               (const bool[]){false, true, false, false, false},
+                               &(aw_run){2, NULL, &errors}));
     ck_assert(aw_decisions_run(&all.decisions, &all.s, &(aw_run){2, NULL, &errors}));
     for (size_t z = 0; z < 3; z++)
         all.verdicts[z] = all.assessment.zones[z].verdict;

@@ -45,7 +45,7 @@ static void explain(aw_explanation *e, const aw_scenario *s, double x, double y)
 static double drawn_p95(const aw_scenario *s, double x, double y, uint64_t seed, uint32_t draws)
 {
     aw_scenario other = *s;
-    aw_link links[16];
+    aw_link links[32];
     aw_spot spot = {.links = links};
     aw_scene *scene = aw_scene_create(s);
     aw_trials *trials = aw_trials_create(s->n_anchors, draws, NULL);

@@ -123,6 +123,25 @@ ok a_freedom_ends_with_0 ends_with 0 $F --anchor A5 --reach 1
 ok regions_are_drawn bash -c "xmllint --noout $folder/regions.svg &&
     grep -q 'where the anchor in it may hang' $folder/regions.svg"
 ok one_anchor_is_looked_at_alone bash -c "$F --anchor A2 | grep -cE '^A[0-9] +[(]' | grep -qx 1"
+cat > "$folder/together.py" <<'PY'
+import json
+import sys
+d = json.load(open(sys.argv[1]))
+assert list(d)[-2:] == ["corners_met", "format"], list(d)
+assert d["zones"][0]["together"]["held"] and 0 < d["zones"][0]["together"]["left_share"] < 1
+shared = {a["name"]: a["together"] for a in d["anchors"]}
+assert shared["A2"]["held_by"] == "asked" and shared["A2"]["half_m"] == 0 and not shared["A2"]["region_m"]
+assert all(s["half_m"] >= 0.05 and s["region_m"] for name, s in shared.items() if name != "A2"), shared
+assert d["corners_met"] >= 197
+PY
+$F --together --still A2 --threads 1 --json > "$folder/1.json"
+$F --together --still A2 --threads 5 --json > "$folder/5.json"
+ok what_all_share_has_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"
+ok what_all_share_has_the_documented_shape /usr/bin/python3 "$folder/together.py" "$folder/1.json"
+ok what_all_share_is_a_table_of_its_own bash -c "$F --together --still A2 --chart $folder/all.svg |
+    grep -q '^A2 .* as asked' && grep -q 'where all anchors may hang at once' $folder/all.svg"
+ok anchors_stand_still_only_where_others_move_together says '--still goes with --together' $F --still A2
+ok one_anchor_alone_shares_nothing says 'not both' $F --together --anchor A2
 ok an_unknown_anchor_is_refused says "unknown anchor 'B7'" $F --anchor B7
 ok a_reach_of_no_length_is_refused says '--reach:' $F --reach 0
 ok where_no_need_holds_no_anchor_is_looked_at bash -c "sed 's/p95: 0.45/p95: 0.02/' $folder/hall.yaml \

@@ -259,6 +259,73 @@ START_TEST(regions_have_their_area_and_edges_and_touch_no_text)
 }
 END_TEST
 
+/* What of number k along an axis is left of a square within half a size. */
+static double left_of(const aw_freedoms *all, int k, double half)
+{
+    const double low = (k - AW_FREEDOM_STEPS) * all->step;
+    return fmax(fmin(low + all->step, half) - fmax(low, -half), 0);
+}
+
+static bool is_left(const aw_freedoms *all, const aw_freedom *f, int i, int j)
+{
+    return square_in(f, i, j) && left_of(all, i, f->shared.half) > 0 &&
+           left_of(all, j, f->shared.half) > 0;
+}
+
+/* Area and border, m, of a region cut to its size. */
+static double cut_area(const aw_freedoms *all, const aw_freedom *f, double *border)
+{
+    double area = 0;
+    for (int j = 0; j < AW_FREEDOM_SQUARES; j++)
+        for (int i = 0; i < AW_FREEDOM_SQUARES; i++) {
+            const double wide = left_of(all, i, f->shared.half),
+                         deep = left_of(all, j, f->shared.half);
+            if (!is_left(all, f, i, j))
+                continue;
+            area += wide * deep;
+            *border += (!is_left(all, f, i - 1, j) + !is_left(all, f, i + 1, j)) * deep +
+                       (!is_left(all, f, i, j - 1) + !is_left(all, f, i, j + 1)) * wide;
+        }
+    return area;
+}
+
+START_TEST(what_all_share_has_its_area_and_edges_and_touches_no_text)
+{
+    aw_scenario s;
+    aw_errors errors = {0};
+    read_demo(&s, scenarios[_i]);
+    for (int paper = 0; paper < 2 * AW_PAPERS; paper++) {
+        aw_freedoms f;
+        aw_sheet sheet;
+        double border = 0;
+        size_t n = 0;
+        uint64_t state = (uint64_t)(100 * _i + paper);
+        make_freedoms(&f, &s, state);
+        f.together = true;
+        f.corners_met = 199;
+        f.shared = calloc(s.n_zones + 1, sizeof *f.shared);
+        for (size_t a = 0; a < f.n; a++)
+            f.list[a].shared.half = a % 5 == 4 ? 0 : test_between(&state, 0.05, 2);
+        const aw_regions what = {&f, &s, look(paper, paper == 0)};
+        ck_assert(aw_regions_draw(&sheet, &what, &errors));
+        check_texts(&sheet, scenarios[_i]);
+        ck_assert(has_text(&sheet, "199 of 200"));
+        ck_assert(f.n < 5 || has_text(&sheet, "stands still"));
+        const double mm = scale_of(&sheet, &s);
+        for (size_t i = 0; i < sheet.n && n < f.n; i++)
+            if (sheet.items[i].kind == AW_ITEM_FILL && sheet.items[i].ink == AW_INK_TINT)
+                ck_assert_double_eq_tol(area_of(&sheet.items[i]),
+                                        cut_area(&f, &f.list[n++], &border) * mm * mm, 1e-6);
+        ck_assert_uint_eq(n, f.n);
+        ck_assert_double_eq_tol(length_of(&sheet, AW_INK_REGION), border * mm, 1e-6);
+        ck_assert_double_eq(length_of(&sheet, AW_INK_LIMIT), 0);
+        aw_sheet_free(&sheet);
+        aw_freedom_free(&f);
+    }
+    aw_scenario_free(&s);
+}
+END_TEST
+
 /* A need that is met with little in hand ends some region, so that the edge above is put to the
  * test. */
 START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
@@ -307,6 +374,8 @@ static TCase *regions(void)
     TCase *c = tcase_create("regions");
     tcase_add_loop_test(c, regions_have_their_area_and_edges_and_touch_no_text, 0, N_SCENARIOS);
     tcase_add_test(c, a_tight_need_gives_a_region_an_edge_of_its_own);
+    tcase_add_loop_test(c, what_all_share_has_its_area_and_edges_and_touches_no_text, 0,
+                        N_SCENARIOS);
     return c;
 }
 

@@ -15,16 +15,20 @@
 
 /* --- a region --- */
 
-static bool is_in(const aw_freedom *f, long i, long j)
+static bool is_in(const aw_freedoms *all, const aw_freedom *f, long i, long j)
 {
-    return i >= 0 && j >= 0 && i < AW_FREEDOM_SQUARES && j < AW_FREEDOM_SQUARES && f->square[j][i];
+    if (i < 0 || j < 0 || i >= AW_FREEDOM_SQUARES || j >= AW_FREEDOM_SQUARES)
+        return false;
+    return all->together ? aw_freedom_shares(all, f, (size_t)i, (size_t)j) : f->square[j][i];
 }
 
 static aw_point corner(const aw_draft *d, const aw_freedoms *all, const aw_freedom *f, long i,
                        long j)
 {
-    return aw_draft_to_paper(
-        d, aw_freedom_corner(all, d->scenario->anchors[f->anchor].at, (size_t)i, (size_t)j));
+    const double *at = d->scenario->anchors[f->anchor].at;
+    return aw_draft_to_paper(d, all->together
+                                    ? aw_freedom_shared_corner(all, f, at, (size_t)i, (size_t)j)
+                                    : aw_freedom_corner(all, at, (size_t)i, (size_t)j));
 }
 
 /* One path for each run of squares, all of one item, so that no seam shows between them. */
@@ -35,7 +39,7 @@ static void fill_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f
         item->shade = AW_SHADE_REGION;
     for (long j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (long i = 0, end; i < AW_FREEDOM_SQUARES; i = end + 1) {
-            for (end = i; is_in(f, end, j);)
+            for (end = i; is_in(all, f, end, j);)
                 end++;
             if (end == i)
                 continue;
@@ -48,12 +52,16 @@ static void fill_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f
         }
 }
 
-/* Whether the edge between two squares is one of the region's, and whether a need makes it so. */
-static bool is_edge(const aw_freedom *f, const long a[2], const long b[2], bool need)
+/* Whether the edge between two squares is one of the region's, and whether a need makes it so: of
+ * what all anchors share needs end it everywhere, and nothing is marked. */
+static bool is_edge(const aw_freedoms *all, const aw_freedom *f, const long a[2], const long b[2],
+                    bool need)
 {
-    const bool in = is_in(f, a[0], a[1]);
-    if (in == is_in(f, b[0], b[1]))
+    const bool in = is_in(all, f, a[0], a[1]);
+    if (in == is_in(all, f, b[0], b[1]))
         return false;
+    if (all->together)
+        return !need;
     const long *out = in ? b : a;
     const bool known =
         out[0] >= 0 && out[1] >= 0 && out[0] < AW_FREEDOM_SQUARES && out[1] < AW_FREEDOM_SQUARES;
@@ -69,7 +77,7 @@ static void edge_region(aw_draft *d, const aw_freedoms *all, const aw_freedom *f
             for (end = i; end < AW_FREEDOM_SQUARES; end++) {
                 const long a[2] = {upright ? k : end, upright ? end : k};
                 const long b[2] = {upright ? k - 1 : end, upright ? end : k - 1};
-                if (!is_edge(f, a, b, need))
+                if (!is_edge(all, f, a, b, need))
                     break;
             }
             if (end > i)
@@ -88,7 +96,7 @@ static aw_box bounds_of(const aw_draft *d, const aw_freedoms *all, const aw_free
     aw_box b = {{mark.x - 0.8, mark.y - 0.8}, {mark.x + 0.8, mark.y + 0.8}};
     for (long j = 0; j < AW_FREEDOM_SQUARES; j++)
         for (long i = 0; i < AW_FREEDOM_SQUARES; i++) {
-            if (!is_in(f, i, j))
+            if (!is_in(all, f, i, j))
                 continue;
             const aw_point low = corner(d, all, f, i, j + 1), high = corner(d, all, f, i + 1, j);
             b.low = (aw_point){fmin(b.low.x, low.x), fmin(b.low.y, low.y)};
@@ -122,19 +130,31 @@ static bool try_label(aw_draft *d, const char *const lines[], size_t n, aw_box r
     return false;
 }
 
+/* Of what all share two digits count. */
+static void add_band(char band[], size_t room, double low, double high, bool fine, bool feet)
+{
+    const double unit = fine ? 100 : 10;
+    snprintf(band, room, "%.*f to %.*f %s up", fine ? 2 : 1, ceil(unit * low - 1e-6) / unit,
+             fine ? 2 : 1, floor(unit * high + 1e-6) / unit, feet ? "ft" : "m");
+}
+
 static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
 {
     const bool feet = d->scenario->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
     const aw_anchor *a = &d->scenario->anchors[f->anchor];
     const aw_point mark = aw_draft_to_paper(d, (aw_point){a->at[0], a->at[1]});
+    const double half = all->together ? f->shared.half : HUGE_VAL;
+    const double low = fmax(f->low, a->at[2] - half), high = fmin(f->high, a->at[2] + half);
     char name[320], band[64], plan[64];
     snprintf(name, sizeof name, "%s %.1f %s", a->name, a->at[2] / metre, feet ? "ft" : "m");
-    snprintf(band, sizeof band, "%.1f to %.1f %s up", ceil(10 * f->low / metre - 1e-6) / 10,
-             floor(10 * f->high / metre + 1e-6) / 10, feet ? "ft" : "m");
+    if (half > 0)
+        add_band(band, sizeof band, low / metre, high / metre, all->together, feet);
+    else
+        snprintf(band, sizeof band, "stands still");
     snprintf(plan, sizeof plan, "only in its place");
     const char *const lines[] = {name, band, plan};
-    const size_t n = f->area > 0 ? 2 : 3;
+    const size_t n = f->area > 0 || half == 0 ? 2 : 3;
     const aw_box region = bounds_of(d, all, f, mark);
     if (!try_label(d, lines, n, region, mark, AW_KEEP_OFF_ALL) &&
         !try_label(d, lines, n, region, mark, AW_KEEP_OFF_MOST))
@@ -142,6 +162,25 @@ static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
 }
 
 /* --- the sheet --- */
+
+static void word_together(aw_draft *d, const aw_regions *what)
+{
+    const aw_freedoms *all = what->freedoms;
+    aw_text none = {0};
+    if (all->corners_met > 0) {
+        aw_draft_note(d,
+                      "All anchors at once, each over its region at its own height or up and down "
+                      "at its own place: %zu of %d simulations with all of them at corners met "
+                      "every need; whether there is something to mount on is seen on site.",
+                      all->corners_met, AW_CORNER_DRAWS);
+        return;
+    }
+    aw_no_freedom_words(all, what->scenario, &none);
+    if (none.n > 0)
+        aw_draft_note(d, "%s.", none.at);
+    d->sheet->failed = d->sheet->failed || none.failed;
+    aw_text_free(&none);
+}
 
 static void word_limits(aw_draft *d, const aw_regions *what)
 {
@@ -155,6 +194,8 @@ static void word_limits(aw_draft *d, const aw_regions *what)
     if (all->n == 0)
         aw_draft_note(d,
                       "No zone's need is stated and met as planned, so no anchor was looked at.");
+    else if (all->together)
+        word_together(d, what);
     else
         aw_draft_note(d,
                       "One anchor at a time: over its region at its own height, or up and down at "
@@ -177,7 +218,10 @@ static void word(aw_draft *d, const aw_regions *what)
     const bool feet = s->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d, "Freedom to mount: where each anchor may hang while no need fails");
+    aw_draft_fact(d,
+                  what->freedoms->together
+                      ? "Freedom to mount: where all anchors may hang at once while no need fails"
+                      : "Freedom to mount: where each anchor may hang while no need fails");
     aw_draft_fact(d, "Looked at: %.3g %s to every side, in squares of %.2g %s",
                   what->freedoms->reach / metre, feet ? "ft" : "m", what->freedoms->step / metre,
                   feet ? "ft" : "m");

@@ -13,6 +13,8 @@
  * runs (aw_trials_case.fresh) use terms 16 to 26 for 0, 1, 6, 7, 8 and 10. Term 32 draws
  * assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
  * anchor's key.
+ *  Term 33 draws corners of regions (freedom.h), by cells from 0xFFFFFFFE downwards, and by key 0 a
+ *  draw's seed.
  */
 #ifndef AW_POSITION_TRIALS_H
 #define AW_POSITION_TRIALS_H

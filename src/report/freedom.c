@@ -142,6 +142,89 @@ static const aw_column end_columns[] = {
 };
 static const aw_listed ends = AW_LISTED(&aw_freedom_shape, "anchors", NULL, end_columns);
 
+/* --- all anchors together --- */
+
+AW_WORDS(add_still)
+{
+    const aw_scenario *s = ((const aw_report_run *)row->with)->scenario;
+    const aw_shared *shared = &((const aw_freedom *)row->of)->shared;
+    if (shared->still == AW_STILL_ASKED)
+        aw_text_add(out, "as asked");
+    else if (shared->still == AW_STILL_NO_ROOM)
+        aw_text_add(out, "no room of its own");
+    if (shared->still == AW_STILL_NO_ROOM && shared->zone < s->n_zones)
+        aw_text_add(out, ": ");
+    if (shared->zone < s->n_zones)
+        aw_text_add(out, s->zones[shared->zone].name);
+    if (shared->part < AW_PARTS)
+        aw_text_format(out, " by %s", aw_part_rows[shared->part].name);
+}
+
+static const aw_column shared_columns[] = {
+    {.key = "name", .head = "anchor"},
+    {.key = "together.half_m", .head = "to_every_side", .format = AW_AS_PLACE},
+    {.head = "height",
+     .format = AW_AS_PLACE,
+     .low = "together.height_low_m",
+     .high = "together.height_high_m"},
+    {.head = "stands_still_for", .words = add_still, .blank = true},
+};
+static const aw_listed shared = AW_LISTED(&aw_freedom_shape, "anchors", NULL, shared_columns);
+
+/* What needs have left, or that they are not held. */
+static void add_left(const aw_freedoms *all, const aw_scenario *s, bool held, aw_text *out)
+{
+    bool any = false;
+    for (size_t z = 0; z < s->n_zones; z++) {
+        const aw_shared_need *need = &all->shared[z];
+        if (!all->kept[z] || need->held != held)
+            continue;
+        aw_text_add(out, any    ? ", "
+                         : held ? "Their needs have left: "
+                                : "NOT HELD, since undecided as planned: ");
+        aw_text_add(out, s->zones[z].name);
+        if (held)
+            aw_text_format(out, " %.2g %% (%s)", 100 * need->left, aw_part_rows[need->part].name);
+        any = true;
+    }
+    aw_text_add(out, any ? ".\n" : "");
+}
+
+void aw_no_freedom_words(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    size_t least = s->n_zones;
+    for (size_t i = 0; i < all->n; i++) {
+        const size_t z = all->list[i].shared.zone;
+        if (all->list[i].shared.still == AW_STILL_NEED && z < s->n_zones &&
+            (least == s->n_zones || all->shared[z].left < all->shared[least].left))
+            least = z;
+    }
+    aw_text_add(out, "No freedom together");
+    if (least < s->n_zones)
+        aw_text_format(out, ": %s has %.2g %% of its need left", s->zones[least].name,
+                       100 * all->shared[least].left);
+}
+
+static void add_together(const aw_told_freedoms *t, aw_text *out)
+{
+    const aw_freedoms *all = t->all;
+    aw_text_add(out, "All anchors together, each over what follows of its own region, or up and "
+                     "down\n");
+    add_left(all, t->run.scenario, true, out);
+    add_left(all, t->run.scenario, false, out);
+    aw_text_add(out, "\n");
+    if (all->corners_met == 0) {
+        aw_no_freedom_words(all, t->run.scenario, out);
+        aw_text_add(out, ".\n\n");
+    }
+    aw_listed_write(&shared, &AW_DOCUMENT(*t), false, out);
+    if (all->corners_met > 0)
+        aw_text_format(out,
+                       "%zu of %d simulations with all anchors at corners of these at once, each "
+                       "with a seed of\nits own, met every need that moves touch.\n\n",
+                       all->corners_met, AW_CORNER_DRAWS);
+}
+
 static void add_figure(const aw_limit *l, const aw_scenario *s, aw_text *out)
 {
     const aw_part_row *row = &aw_part_rows[l->part];
@@ -223,6 +306,8 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
         aw_listed_write(&sides, &AW_DOCUMENT(t), false, out);
         aw_listed_write(&ends, &AW_DOCUMENT(t), false, out);
         add_failures(all, s, out);
+        if (all->together)
+            add_together(&t, out);
         aw_text_add(out, "+ is the end of the search. One anchor at a time: over the region at "
                          "its own height, or up\nand down at its own place, not both. Linear "
                          "estimates set to the draws; the border was drawn.\n"

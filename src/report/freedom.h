@@ -9,4 +9,7 @@
 /* The zones that are left out, with why: "bogie bay (p95 and weak pockets)"; nothing if none is. */
 void aw_left_out_words(const aw_freedoms *freedoms, const aw_scenario *scenario, aw_text *out);
 
+/* "No freedom together: bogie bay has 2 % of its need left", where all anchors stand still. */
+void aw_no_freedom_words(const aw_freedoms *freedoms, const aw_scenario *scenario, aw_text *out);
+
 #endif

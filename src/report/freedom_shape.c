@@ -1,4 +1,6 @@
 /* Freedom to mount, for programs. */
+#include <math.h>
+
 #include "anchorwise.h"
 #include "report/parts.h"
 #include "report/told.h"
@@ -87,27 +89,51 @@ AW_GETTER(get_at)
     return true;
 }
 
-/* The region as rectangles, each a run of squares of one row: [x0, y0, x1, y1]. */
-AW_GETTER(get_box)
+/* A region, or what is left of it while all move, as rectangles, each a run of squares of one row:
+ * [x0, y0, x1, y1]. */
+enum { WHOLE, SHARED };
+
+static bool is_in(const aw_subject *s, size_t x, size_t y, int which)
 {
     const aw_freedom *f = s->of;
+    return which == SHARED ? aw_freedom_shares(told_of(s)->all, f, x, y) : f->square[y][x];
+}
+
+static void set_corner(double out[2], const aw_subject *s, size_t x, size_t y, int which)
+{
+    const aw_freedoms *all = told_of(s)->all;
+    const aw_point p = which == SHARED
+                           ? aw_freedom_shared_corner(all, s->of, anchor_of(s)->at, x, y)
+                           : aw_freedom_corner(all, anchor_of(s)->at, x, y);
+    out[0] = p.x;
+    out[1] = p.y;
+}
+
+static bool find_box(const aw_subject *s, size_t i, int which, aw_value *v)
+{
     for (size_t y = 0; y < AW_FREEDOM_SQUARES; y++)
         for (size_t x = 0, end; x < AW_FREEDOM_SQUARES; x = end + 1) {
-            for (end = x; end < AW_FREEDOM_SQUARES && f->square[y][end];)
+            for (end = x; end < AW_FREEDOM_SQUARES && is_in(s, end, y, which);)
                 end++;
             if (end == x || i-- > 0)
                 continue;
-            const aw_point low = aw_freedom_corner(told_of(s)->all, anchor_of(s)->at, x, y);
-            const aw_point high = aw_freedom_corner(told_of(s)->all, anchor_of(s)->at, end, y + 1);
-            v->own[0] = low.x;
-            v->own[1] = low.y;
-            v->own[2] = high.x;
-            v->own[3] = high.y;
+            set_corner(v->own, s, x, y, which);
+            set_corner(v->own + 2, s, end, y + 1, which);
             v->numbers = v->own;
             v->n = 4;
             return true;
         }
     return false;
+}
+
+AW_GETTER(get_box)
+{
+    return find_box(s, i, WHOLE, v);
+}
+
+AW_GETTER(get_shared_box)
+{
+    return find_box(s, i, SHARED, v);
 }
 
 AW_GETTER(get_cut)
@@ -124,6 +150,70 @@ AW_GETTER(get_sides)
     return true;
 }
 
+/* --- an anchor while all move --- */
+
+static const char *const stills[] = {[AW_STILL_NOT] = "nothing",
+                                     [AW_STILL_ASKED] = "asked",
+                                     [AW_STILL_NO_ROOM] = "no_room",
+                                     [AW_STILL_NEED] = "need",
+                                     [AW_STILL_NEED + 1] = NULL};
+
+AW_GETTER(get_still)
+{
+    v->text = stills[((const aw_freedom *)s->of)->shared.still];
+    return true;
+}
+
+AW_GETTER(get_still_zone)
+{
+    const aw_scenario *all = told_of(s)->run.scenario;
+    const size_t zone = ((const aw_freedom *)s->of)->shared.zone;
+    v->text = zone < all->n_zones ? all->zones[zone].name : NULL;
+    return true;
+}
+
+AW_GETTER(get_still_part)
+{
+    const aw_part part = ((const aw_freedom *)s->of)->shared.part;
+    v->text = part < AW_PARTS ? aw_part_rows[part].key : NULL;
+    return true;
+}
+
+enum { LOWEST, HIGHEST };
+
+AW_GETTER(get_shared_height)
+{
+    const aw_freedom *f = s->of;
+    const double own = anchor_of(s)->at[2], half = f->shared.half;
+    v->number = i == LOWEST ? fmax(f->low, own - half) : fmin(f->high, own + half);
+    return true;
+}
+
+static const aw_member shared_members[] = {
+    AW_NUMBER("half_m", aw_freedom, shared.half, "m",
+              "so far to every side, where its own region goes that far; 0: it stands still"),
+    AW_GOT("region_m", ROWS, get_shared_box, "m",
+           "where it may hang at its height: rectangles x0, y0, x1, y1"),
+    AW_WHICH("height_low_m", NUMBER, get_shared_height, LOWEST, "m",
+             "lowest height at its own place"),
+    AW_WHICH("height_high_m", NUMBER, get_shared_height, HIGHEST, "m", "highest height there"),
+    AW_WORD(
+        "held_by", get_still, stills,
+        "what makes it stand still; no_room: its own region is none; need: under 5 cm are left"),
+    AW_GOT("zone", TEXT, get_still_zone, "", "the zone whose need that is"),
+    AW_GOT("part", TEXT, get_still_part, "", "the part of it, by its key"),
+};
+static const aw_shape shared_shape =
+    AW_SHAPE("shared_anchor", "Where an anchor may hang while all move", shared_members);
+
+AW_GETTER(get_shared)
+{
+    if (!told_of(s)->all->together)
+        return false;
+    v->object = *s;
+    return true;
+}
+
 static const aw_member anchor_members[] = {
     AW_GOT("name", TEXT, get_name, "", "its name"),
     AW_GOT("at_m", NUMBERS, get_at, "m", "x, y, height as planned"),
@@ -134,6 +224,8 @@ static const aw_member anchor_members[] = {
     AW_NUMBER("height_low_m", aw_freedom, low, "m", "lowest height at its own place"),
     AW_NUMBER("height_high_m", aw_freedom, high, "m", "highest height there"),
     AW_OBJECT("sides", get_sides, &sides_shape, "how far it may go to each side"),
+    AW_MAY("together", OBJECT, get_shared, 0, &shared_shape,
+           "where it may hang while all move; only with --together"),
 };
 static const aw_shape anchor_shape =
     AW_SHAPE("free_anchor", "Where an anchor may hang", anchor_members);
@@ -155,12 +247,57 @@ AW_GETTER(get_kept)
     return true;
 }
 
+/* --- what a need shares out --- */
+
+static const aw_shared_need *need_of(const aw_subject *s)
+{
+    return &told_of(s)->all->shared[s->i];
+}
+
+AW_GETTER(get_held)
+{
+    v->truth = need_of(s)->held;
+    return true;
+}
+
+AW_GETTER(get_left)
+{
+    v->number = need_of(s)->left;
+    return true;
+}
+
+AW_GETTER(get_left_part)
+{
+    v->text = need_of(s)->part < AW_PARTS ? aw_part_rows[need_of(s)->part].key : NULL;
+    return true;
+}
+
+static const aw_member need_members[] = {
+    AW_GOT("held", TRUTH, get_held, "", "whether it is met as planned, so that it is held"),
+    AW_GOT("left_share", NUMBER, get_left, "share",
+           "what is left of what is asked by its tightest part: of a length, or of what a share "
+           "may lack"),
+    AW_GOT("part", TEXT, get_left_part, "", "that part, by its key"),
+};
+static const aw_shape need_shape =
+    AW_SHAPE("shared_need", "What a need has left for all anchors together", need_members);
+
+AW_GETTER(get_need)
+{
+    if (!told_of(s)->all->together)
+        return false;
+    v->object = *s;
+    return true;
+}
+
 static const aw_member zone_members[] = {
     AW_GOT("name", TEXT, aw_get_zone_name, "", "its name"),
     AW_GOT("kept", TRUTH, get_kept, "", "whether its need holds as planned, so that it is kept"),
     AW_VERDICT("met_as_planned", aw_zone_result, verdict,
                "whether it is met as planned; null: undecided, or none is stated"),
     AW_PARTS_MEMBER(aw_zone_result, ),
+    AW_MAY("together", OBJECT, get_need, 0, &need_shape,
+           "what its need has left to share; only with --together"),
 };
 static const aw_shape zone_shape = AW_SHAPE("kept_zone", "A zone of which is kept", zone_members);
 
@@ -185,12 +322,21 @@ AW_GETTER(get_step)
     return true;
 }
 
+AW_GETTER(get_corners)
+{
+    v->count = told_of(s)->all->corners_met;
+    return told_of(s)->all->together;
+}
+
 static const aw_member members[] = {
     AW_RUN_MEMBERS,
     AW_GOT("reach_m", NUMBER, get_reach, "m", "how far was looked"),
     AW_GOT("step_m", NUMBER, get_step, "m", "side of a square of the region"),
     AW_LIST("zones", get_zone, &zone_shape, "every zone"),
     AW_LIST("anchors", get_anchor, &anchor_shape, "the anchors that were looked at"),
+    AW_MAY("corners_met", COUNT, get_corners, 0, NULL,
+           "of 200 draws of all anchors at corners of what they share, those in which every need "
+           "that they touch was met; 0: all stand still; only with --together"),
     AW_RUN_END,
 };
 const aw_shape aw_freedom_shape = AW_SHAPE("freedom", "Freedom to mount", members);

@@ -410,5 +410,6 @@ void aw_freedom_free(aw_freedoms *f)
     free(f->list);
     free(f->today);
     free(f->kept);
+    free(f->shared);
     *f = (aw_freedoms){0};
 }

@@ -38,7 +38,7 @@ typedef struct cli_options {
     const char *units, *inside, *decisions, *wrong;
     const char *hall, *need;
     const char *keep, *needs, *counts, *heights, *group, *csv, *out_each;
-    const char *anchor, *reach;
+    const char *anchor, *reach, *still;
     const char *rules, *into, *unit, *turn;
     const char *layers[CLI_MOST_LAYERS]; /* of a plan, each "NAME=ROLE" */
     size_t n_layers;
@@ -46,7 +46,7 @@ typedef struct cli_options {
     size_t n_spots;
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
-    bool sturdy, afresh, even_so, guess, no_contours;
+    bool sturdy, afresh, even_so, guess, no_contours, together;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;

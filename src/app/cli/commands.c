@@ -69,8 +69,9 @@ const cli_command cli_commands[] = {
     {"freedom", "how far may each anchor hang from its place while no need fails",
      "Moves each anchor by itself, over the plan at its height and up and down at its place, and "
      "prints\n"
-     "how far it may go on every side and which need ends that. --chart draws it for the "
-     "installers.",
+     "how far it may go on every side and which need ends that; with --together also how far "
+     "all\n"
+     "may be off at once. --chart draws it for the installers.",
      CLI_FREEDOM, 1, 1, cli_freedom},
     {"zones", "in which zone is a tag reported, and how far from a border is that sure",
      "Draws fixes of tags spread evenly over each zone and counts where they are reported, then\n"

@@ -1,5 +1,6 @@
 /* freedom: how far may each anchor hang from its place. */
 #include <math.h>
+#include <stdlib.h>
 
 #include "app/cli/cli.h"
 #include "draw/regions.h"
@@ -45,18 +46,33 @@ static int write_chart(const cli_drawing *drawing, const aw_freedoms *f, const a
     return cli_write_drawing(drawing, &sheet, &errors);
 }
 
+static bool options_agree(const cli_options *o)
+{
+    if (o->still != NULL && !o->together)
+        cli_complain("--still goes with --together");
+    else if (o->anchor != NULL && o->together)
+        cli_complain("freedom takes --anchor or --together, not both");
+    else
+        return true;
+    return false;
+}
+
 static int run(cli_site *site)
 {
     const cli_options *options = site->options;
     const aw_scenario *s = &site->scenario;
     question q;
-    if (!read_question(&q, options, s))
+    bool *still = NULL;
+    if (!read_question(&q, options, s) ||
+        (options->still != NULL &&
+         (still = cli_read_names(options->still, "--still", options, s)) == NULL))
         return STATUS_WRONG;
     const size_t n = q.anchor < s->n_anchors ? 1 : s->n_anchors;
     aw_text text = {0};
     aw_freedoms f;
-    const bool done =
-        aw_freedom_run(&f, s, q.anchor, q.reach, cli_begin(site, aw_freedom_work(s, n), ""));
+    const aw_run *run = cli_begin(site, aw_freedom_work(s, n), options->together ? " or more" : "");
+    const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, run) &&
+                      (!options->together || aw_freedom_share(&f, s, still, run));
     int status = cli_end(site);
     if (done && options->json)
         aw_freedom_json(&f, s, options->scenario, &text);
@@ -66,10 +82,11 @@ static int run(cli_site *site)
     if (status == STATUS_DONE && options->chart != NULL)
         status = write_chart(&site->drawing, &f, s);
     aw_freedom_free(&f);
+    free(still);
     return status;
 }
 
 int cli_freedom(const cli_options *options)
 {
-    return cli_with_site(options, "freedom", run);
+    return options_agree(options) ? cli_with_site(options, "freedom", run) : STATUS_WRONG;
 }
