@@ -260,7 +260,7 @@ static int places_compare(const void *a, const void *b)
 
 /* The least price of a subset that is met at the study's seed, and of one that is by all others
  * too; infinity if there is none. */
-static void places_enumerate(places *p, double *first, double *sure)
+__attribute__((unused)) static void places_enumerate(places *p, double *first, double *sure)
 {
     const size_t n = p->candidates.n, all = (size_t)1 << n;
     const unsigned kept = (1u << p->candidates.n_kept) - 1;

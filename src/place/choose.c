@@ -13,6 +13,8 @@
 #define CLIMBS 24
 /* After so many, every refusal counts for one more. */
 #define PRESSING 4
+/* After so many, all candidates tell whether more are worth it, by the ratio that they have. */
+#define FAR_SHORT 1.25
 /* Turns of looking for cheaper ones, the steps of each, layouts looked at in a step. */
 #define TURNS 8
 #define STEPS 10
@@ -124,12 +126,31 @@ static aw_looked *look_at_end(aw_choice *c, bool *fresh)
     return aw_looks_at(c->looks, end->at, end->n, false);
 }
 
+/* Whether all candidates together fall so far short, by linear estimates, that it is not worth to
+ * go on climbing; more anchors are not always better, so a little short says nothing. */
+static bool is_vain(aw_choice *c)
+{
+    aw_fitness *f = c->looks->fitness;
+    size_t all[AW_MOST_CANDIDATES];
+    double most = 0;
+    for (size_t i = 0; i < c->looks->candidates->n; i++)
+        all[i] = i;
+    aw_fitness_set(f, all, c->looks->candidates->n);
+    for (size_t i = 0; i < f->views->n_zones; i++) {
+        const aw_calibration plain = aw_calibration_of(&f->views->zones[i].need);
+        most = fmax(most, aw_linear_score(f, i, &plain));
+    }
+    return most > FAR_SHORT;
+}
+
 /* Looks at what the search ends with until a look is met. Where it ends with what it knows, it
  * begins afresh, and what falls short counts for more. */
 static bool climb(aw_choice *c)
 {
     bool fresh = true, again = false;
     for (size_t k = 0; k < CLIMBS && c->best == NULL && (fresh || !again); k++) {
+        if (k == PRESSING && is_vain(c))
+            return true;
         again = !fresh;
         aw_looked *l = look_at_end(c, &fresh);
         if (l == NULL)

@@ -87,32 +87,12 @@ double aw_counts_score(const aw_counts *c, const aw_looked *l)
     return most;
 }
 
-/* Of one part, by the laws of its zone and what draws taught. */
-static double linear_part(const aw_need *need, const aw_calibration *k, const aw_fitness_worker *w,
-                          aw_part part)
-{
-    if (aw_part_rows[part].is_length)
-        return aw_part_ratio(part, aw_linear_length(w, part) * k->scale[part],
-                             aw_need_asks(need, part));
-    if (part == AW_PART_SHARE) {
-        const size_t within = aw_error_laws_within(&w->flat, need->p95 / k->scale[part], 0.95);
-        return aw_part_ratio(part, (double)within / (double)w->flat.n, need->share);
-    }
-    return aw_part_ratio(part, aw_linear_share(w, part), k->asked[part]);
-}
-
 static void score_linear(const aw_counts *c, const size_t layout[], size_t n, double score[])
 {
     aw_fitness *f = c->search->fitness;
     aw_fitness_set(f, layout, n);
-    for (size_t i = 0; i < f->views->n_zones; i++) {
-        const aw_need *need = &f->views->zones[i].need;
-        const aw_fitness_worker *w = aw_fitness_laws(f, i, NONE);
-        score[i] = 0;
-        for (int part = 0; part < AW_PART_ODDS; part++)
-            if (!isnan(aw_need_asks(need, (aw_part)part)))
-                score[i] = fmax(score[i], linear_part(need, &f->calibrations[i], w, (aw_part)part));
-    }
+    for (size_t i = 0; i < f->views->n_zones; i++)
+        score[i] = aw_linear_score(f, i, &f->calibrations[i]);
 }
 
 static int descending(const void *a, const void *b)

@@ -279,6 +279,40 @@ const aw_fitness_worker *aw_fitness_laws(aw_fitness *f, size_t zone, size_t lost
     return &f->workers[0];
 }
 
+double aw_part_ratio(aw_part part, double found, double asked)
+{
+    if (aw_part_rows[part].is_length)
+        return isnan(found) ? HUGE_VAL : found / asked;
+    if (isnan(found))
+        return 0;
+    return asked < 1 ? (1 - found) / (1 - asked) : found < asked ? HUGE_VAL : 1;
+}
+
+/* Of one part, by the laws of its zone and what draws taught. */
+static double linear_part(const aw_need *need, const aw_calibration *k, const aw_fitness_worker *w,
+                          aw_part part)
+{
+    if (aw_part_rows[part].is_length)
+        return aw_part_ratio(part, aw_linear_length(w, part) * k->scale[part],
+                             aw_need_asks(need, part));
+    if (part == AW_PART_SHARE) {
+        const size_t within = aw_error_laws_within(&w->flat, need->p95 / k->scale[part], 0.95);
+        return aw_part_ratio(part, (double)within / (double)w->flat.n, need->share);
+    }
+    return aw_part_ratio(part, aw_linear_share(w, part), k->asked[part]);
+}
+
+double aw_linear_score(aw_fitness *f, size_t zone, const aw_calibration *calibration)
+{
+    const aw_need *need = &f->views->zones[zone].need;
+    const aw_fitness_worker *w = aw_fitness_laws(f, zone, NONE);
+    double most = 0;
+    for (int part = 0; part < AW_PART_ODDS; part++)
+        if (!isnan(aw_need_asks(need, (aw_part)part)))
+            most = fmax(most, linear_part(need, calibration, w, (aw_part)part));
+    return most;
+}
+
 void aw_fitness_count(const aw_fitness *f, unsigned char have[])
 {
     for (size_t i = 0; i < f->views->n_cells * f->views->n_states; i++)

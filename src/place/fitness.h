@@ -71,6 +71,13 @@ const aw_fitness_worker *aw_fitness_laws(aw_fitness *fitness, size_t zone, size_
 double aw_linear_length(const aw_fitness_worker *laws, aw_part part);
 double aw_linear_share(const aw_fitness_worker *laws, aw_part part);
 
+/* Found over asked of a length, (1 - found) / (1 - asked) of a share: at most 1 where it holds. */
+double aw_part_ratio(aw_part part, double found, double asked);
+
+/* The largest such ratio of any part of a zone's need but odds and chance, by linear estimates of
+ * the layout as they are calibrated. */
+double aw_linear_score(aw_fitness *fitness, size_t zone, const aw_calibration *calibration);
+
 /* Usable links of each state of each cell under the layout; have[] as in aw_views_reach(). */
 void aw_fitness_count(const aw_fitness *fitness, unsigned char have[]);
 

@@ -16,6 +16,8 @@
 #define MOST_LOSSES 16
 /* A share of cells by few draws must be so far off to be refused. */
 #define FAR_OFF 0.1
+/* And the ratio, by so many times. */
+#define OFF_RATIO 1.05
 /* No layout of candidates is looked for under that key. */
 #define OWN UINT64_MAX
 
@@ -284,15 +286,6 @@ static bool draw(aw_looks *looks, const aw_looked *l, uint64_t seed, size_t loss
 
 /* --- the first --- */
 
-double aw_part_ratio(aw_part part, double found, double asked)
-{
-    if (aw_part_rows[part].is_length)
-        return isnan(found) ? HUGE_VAL : found / asked;
-    if (isnan(found))
-        return 0;
-    return asked < 1 ? (1 - found) / (1 - asked) : found < asked ? HUGE_VAL : 1;
-}
-
 static double ratio_of(const aw_look *look, size_t zones)
 {
     double most = 0;
@@ -306,9 +299,12 @@ static double ratio_of(const aw_look *look, size_t zones)
 }
 
 /* Whether few draws are enough to refuse: an interval lies wholly on the wrong side, or a share of
- * cells is far off. */
-static bool is_hopeless(const aw_look *look, size_t zones)
+ * cells is far off; or the ratio is, where one is asked for. */
+static bool is_hopeless(const aw_looks *looks, const aw_look *look)
 {
+    const size_t zones = looks->views->n_zones;
+    if (looks->most_ratio > 0)
+        return ratio_of(look, zones) > looks->most_ratio * OFF_RATIO;
     for (size_t i = 0; i < zones; i++)
         for (int part = 0; part < AW_PARTS; part++) {
             const aw_part_result *r = &look->zones[i].parts[part];
@@ -338,7 +334,7 @@ static bool look_first(aw_looks *looks, aw_looked *l, bool few)
     begin_stage(looks, l, looks->sturdy ? LOSSES : 0, "drawing");
     if (l->few && !draw(looks, l, seed, LOSSES, true, &l->first))
         return false;
-    l->few = l->few && is_hopeless(&l->first, zones);
+    l->few = l->few && is_hopeless(looks, &l->first);
     if (!l->few && !draw(looks, l, seed, LOSSES, false, &l->first))
         return false;
     l->ratio = ratio_of(&l->first, zones);

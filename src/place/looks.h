@@ -40,6 +40,8 @@ typedef struct aw_looks {
     aw_judging judging;
     bool by_value; /* a share of cells counts by its value: with few cells or draws its interval may
                       leave every layout undecided */
+    double most_ratio; /* a layout whose ratio is larger is of no use, and few draws tell that;
+                          0: they tell what surely fails */
     aw_run run;
     aw_looked **list; /* every layout drawn */
     size_t n, room;
@@ -74,9 +76,6 @@ void aw_look_free(aw_look *look);
 
 /* Whether the first look left a margin in every part. */
 bool aw_looked_has_margin(const aw_looks *looks, const aw_looked *layout);
-
-/* Found over asked of a length, (1 - found) / (1 - asked) of a share: at most 1 where it holds. */
-double aw_part_ratio(aw_part part, double found, double asked);
 
 /* The k-th seed that follows from the study's, k >= 1. */
 uint64_t aw_look_seed(uint64_t seed, uint64_t stream, size_t k);

@@ -127,7 +127,8 @@ static bool tell_all(job *j)
 
 /* --- the bound --- */
 
-/* Where draws come out smaller than linear estimates the bound is asked for that much less. */
+/* Where draws come out smaller than linear estimates, across or in height, the bound is asked for
+ * that much less. */
 static double slack_of(job *j, const aw_looked *l)
 {
     double slack = 1;
@@ -135,11 +136,14 @@ static double slack_of(job *j, const aw_looked *l)
         return slack;
     aw_fitness_set(&j->fitness, l->at, l->n);
     for (size_t i = 0; i < j->views.n_zones; i++) {
-        const double drawn = l->first.zones[i].errors.p95;
-        const double linear =
-            aw_error_laws_percentile(&aw_fitness_laws(&j->fitness, i, NONE)->flat, 0.95, 0);
-        if (isfinite(drawn) && isfinite(linear))
-            slack = fmax(slack, linear / drawn);
+        const aw_pooled *e = &l->first.zones[i].errors;
+        const aw_fitness_worker *w = aw_fitness_laws(&j->fitness, i, NONE);
+        const double across = aw_linear_length(w, AW_PART_P95) / e->p95;
+        const double up = isnan(j->views.zones[i].need.vertical_p95)
+                              ? (double)NAN
+                              : aw_linear_length(w, AW_PART_VERTICAL_P95) / e->vertical_p95;
+        slack = isfinite(across) ? fmax(slack, across) : slack;
+        slack = isfinite(up) ? fmax(slack, up) : slack;
     }
     return slack;
 }

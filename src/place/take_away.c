@@ -67,7 +67,7 @@ static int pass(job *j, size_t chunk)
         const size_t n = without(j, from, to);
         if (n == 0 || n == j->now->n)
             continue;
-        aw_looked *l = aw_looks_at(j->looks, j->left, n, isnan(j->most_ratio));
+        aw_looked *l = aw_looks_at(j->looks, j->left, n, true);
         if (l == NULL)
             return -1;
         if (will_do(j, l)) {
@@ -94,11 +94,13 @@ aw_looked *aw_take_away(aw_looks *looks, aw_looked *from, double most_ratio)
         aw_errors_add(looks->run.errors, AW_ERROR, 0, 0, "out of memory for the draws");
     else
         aw_lessons_learn(looks->fitness, from, false);
+    looks->most_ratio = isnan(most_ratio) ? 0 : most_ratio;
     for (size_t chunk = from->n / 2; going >= 0 && chunk > 1; chunk = chunk / 2)
         going = pass(&j, chunk);
     do
         going = going >= 0 ? pass(&j, 1) : -1;
     while (going > 0);
+    looks->most_ratio = 0;
     free(j.drops);
     free(j.trials);
     free(j.left);
