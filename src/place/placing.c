@@ -192,7 +192,7 @@ static bool prepare(job *j)
                           .views = &j->views,
                           .fitness = &j->fitness,
                           .sturdy = plan->sturdy,
-                          .judging = AW_JUDGE_VERDICT,
+                          .judging = AW_JUDGE_PARTS,
                           .run = *j->run};
     j->choice = (aw_choice){.looks = &j->looks, .search = &j->search};
     if (aw_fitness_create(&j->fitness, &j->views, plan->sturdy, j->run) &&
