@@ -238,6 +238,8 @@ assert d["end"] == "found" and d["met"] and d["confirmed_met"], d["end"]
 assert (d["price"] or len(d["anchors"])) <= float(sys.argv[2]), (d["price"], len(d["anchors"]))' "$folder/found.json" "$most"
 }
 # The optimum by enumeration is 2097 EUR.
+ok in_3d_no_bound_is_told bash -c "$PROGRAM place $here/cases/hall_3d.yaml --quiet --json |
+    /usr/bin/python3 -c 'import json, sys; d = json.load(sys.stdin); assert d[\"end\"] == \"found\" and d[\"bound\"] is None'"
 ok place_radio_dear:_four_anchors_do is_found place_radio_dear 2200 --margin 1
 ok steel_room_small:_a_room_that_only_anchors_inside_serve is_found steel_room_small 10
 ok steel_room_small:_a_share_of_reports_in_it is_found steel_room_small 10 \

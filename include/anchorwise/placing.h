@@ -64,7 +64,7 @@ typedef struct aw_placing {
     size_t n_anchors;
     double price;     /**< of the layout, with what is paid once; NaN without prices */
     double bound;     /**< no layout is under this price, or number of anchors; infinity: none does;
-                         NaN:     not looked for */
+                         NaN: not looked for, as in 3d */
     bool is_least;    /**< the bound is reached */
     size_t nodes;     /**< branched on for the bound */
     size_t n_layouts; /**< that were drawn */
