@@ -113,7 +113,7 @@ static void read_rows(void)
 {
     size_t length;
     aw_errors errors = {0};
-    char *path = join("..", "data/sites.json"), *text = slurp(path, &length);
+    char *path = join("..", "docs/sites.json"), *text = slurp(path, &length);
     aw_arena *arena = aw_arena_create();
     const aw_node *root = aw_yaml_read(arena, text, length, &errors);
     ck_assert(root != NULL && errors.n == 0);

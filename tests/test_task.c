@@ -6,7 +6,7 @@
 #include "aw_test.h"
 
 #define MANY    1000000
-#define REACHED 12 /* of the p95 in data/sites.json */
+#define REACHED 12 /* of the p95 in docs/sites.json */
 
 /* Planning rule of a parts store: 0.45 m inside bays of 2.7 m, 99 % right: sigma 0.19 m, p95 0.47 m
  * (0.45 / 2.3263 = 0.1934; x 2.4477 = 0.4735). */
@@ -15,7 +15,7 @@ START_TEST(a_pallet_0_45_m_inside_its_bay_asks_for_a_p95_of_0_47_m)
     const aw_task_need n = aw_task_asks(&(aw_task){2.7, 0.45, 1000, 10});
     ck_assert_double_eq_tol(n.sigma, 0.45 / 2.3263, 1e-4);
     ck_assert_double_eq_tol(n.p95, 0.4735, 1e-4);
-    /* Of the sets in data/sites.json: nine of eleven flights of UTIL and all others are as good. */
+    /* Of the sets in docs/sites.json: nine of eleven flights of UTIL and all others are as good. */
     ck_assert_int_eq(n.reach, AW_REACHED_BY_SOME);
     ck_assert_uint_eq(n.reached, REACHED);
 }

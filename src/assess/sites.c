@@ -1,4 +1,4 @@
-/* The measured sites. data/sites.json has what k is worked out from: boxes, heights, anchors;
+/* The measured sites. docs/sites.json has what k is worked out from: boxes, heights, anchors;
  * tests/test_sites.c works it out again and fails when a row here is not what comes of it. */
 #include "anchorwise/site_law.h"
 
