@@ -157,8 +157,10 @@ static void try(list *l, aw_remedy_kind kind, size_t anchor, const double at[3],
         moved.key = s->anchors[anchor].key;
     const aw_link was = l->spot.links[anchor];
     l->spot.links[anchor] = aw_link_at(l->scene, l->spot.draws.spot, &moved);
-    l->spot.draws = aw_spot_case(s, 0, l->spot.draws.spot, 77, l->spot.links,
-                                 s->n_anchors + (anchor == s->n_anchors), &l->spot.bound);
+    const double *spot = l->spot.draws.spot;
+    const aw_trial_spot here = {s, 0, {spot[0], spot[1], spot[2]}, 77};
+    l->spot.draws =
+        aw_spot_case(&here, l->spot.links, s->n_anchors + (anchor == s->n_anchors), &l->spot.bound);
     l->spot.draws.n_draws = RANKING;
     aw_trials_run(l->trials, &l->spot.draws);
     const double p95 = aw_trials_percentile(l->trials, 0.95, false);

@@ -223,7 +223,7 @@ def main():
                           lambda scenario: assess)
         if "reasons" in sys.argv:
             runs = [(s, tightened(s, times, seed)) for seed in (1, 2) for s in demos for times in (1.05, 1.15)]
-            check_reasons(runs, "reasons_at_edges_of_the_demos_are_true", 300, Zones)
+            check_reasons(runs, "reasons_at_edges_of_the_demos_are_true", 50, Zones)
         for name, demo in zip(DEMOS, demos if "corners" in sys.argv else []):
             look = Zones(demo)
             check_corners(demo, f"all_anchors_at_corners_keep_every_need_of_{name}", CORNERS, look)
