@@ -468,7 +468,10 @@ void aw_draft_head(aw_draft *d, const char *subtitle, const char *headline)
     aw_capitals(d->words.title, capitals, sizeof capitals);
     const double title = aw_sheet_measure(d->sheet, AW_INK_SHEET_TITLE, capitals).x;
     const bool both = title + aside <= right - left;
-    put_cut(d, AW_INK_SHEET_TITLE, capitals, left, base, right - left);
+    if (title <= right - left)
+        put(d, AW_INK_SHEET_TITLE, capitals, left, base, LEFT);
+    else
+        put_cut(d, AW_INK_TITLE, d->words.title, left, base, right - left);
     if (both)
         put(d, AW_INK_SUBTITLE, subtitle, right, base, RIGHT);
     else if (!picture)
