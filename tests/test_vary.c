@@ -146,7 +146,7 @@ static const struct refused {
     {"", "1", "is not a path"},
     {"present", "false",
      "unknown key 'present' in the scenario; known are anchorwise, title, "
-     "units, materials, floor, levels, obstacles, walls, anchors, tags, "
+     "units, plan, materials, floor, levels, obstacles, walls, anchors, tags, "
      "ranging, radio, zones, candidates, prices, assumptions, study"},
     {"radio.present", "false", "present: what that names is not written"},
     {"obstacles.crane.present", "no", "present: needs true or false, not 'no'"},

@@ -80,6 +80,8 @@ void aw_draft_begin(aw_draft *d)
     const bool portrait = d->options->portrait;
     d->sheet->title = strdup(d->scenario->title);
     d->sheet->date = d->options->date ? strdup(d->options->date) : NULL;
+    if (d->sheet->title == NULL || (d->options->date != NULL && d->sheet->date == NULL))
+        d->sheet->failed = true;
     d->sheet->width = portrait ? paper->height : paper->width;
     d->sheet->height = portrait ? paper->width : paper->height;
     d->sheet->text_size = fmax(paper->text_size, d->options->least_text);
