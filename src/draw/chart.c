@@ -224,6 +224,7 @@ static void word_headline(const aw_draft *d, char out[512])
     if (d->assessment != NULL && d->options->layer == AW_LAYER_P95 && !d->options->by_tag)
         aw_headline_words(d->assessment, d->scenario, &text);
     snprintf(out, 512, "%s", text.at != NULL ? text.at : "");
+    d->sheet->failed |= text.failed;
     aw_text_free(&text);
 }
 
