@@ -156,9 +156,11 @@ static void add_name(aw_draft *d, const aw_anchor *a, aw_symbol symbol, const aw
     aw_text isolated = {0};
     aw_text_add(&isolated, text);
     aw_isolate_names(&isolated, 0);
-    const char *const lines[1] = {isolated.at != NULL ? isolated.at : text};
-    aw_draft_label(d, AW_INK_NAME, lines, 1, place_of(d, a), reach_of(symbol) + 0.6, REACH);
-    d->sheet->failed |= isolated.failed;
+    const char *const lines[1] = {isolated.at};
+    if (isolated.failed)
+        d->sheet->failed = true;
+    else
+        aw_draft_label(d, AW_INK_NAME, lines, 1, place_of(d, a), reach_of(symbol) + 0.6, REACH);
     aw_text_free(&isolated);
 }
 

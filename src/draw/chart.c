@@ -261,6 +261,8 @@ static bool draw(aw_draft *d, aw_errors *errors)
     word_notes(d);
     word_legend(d);
     word_headline(d, headline);
+    if (d->sheet->failed)
+        return false;
     aw_draft_begin(d);
     if (aw_draft_is_picture(d)) {
         d->common_height = HUGE_VAL;
