@@ -57,20 +57,6 @@ static double head(aw_draft *d, const char *text, aw_point at, double width, boo
 
 /* --- zones --- */
 
-void aw_draft_letter(aw_draft *d, size_t zone, bool missed, aw_point middle)
-{
-    const double k = aw_draft_type(d), radius = 1.5 * k;
-    const aw_letter_text letter = aw_zone_letter(zone);
-    const aw_ink ink = missed ? AW_INK_LETTER_MISSED : AW_INK_LETTER;
-    const double size = aw_ink_rows[ink].size * d->sheet->text_size;
-    const double across = letter.text[1] != '\0' ? 1.35 * radius : radius;
-    aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, middle, across,
-                     radius, 0);
-    if (!missed)
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, middle, across, radius, 0);
-    put(d, ink, letter.text, middle.x, middle.y + 0.36 * size, MIDDLE);
-}
-
 /* Column edges of the long table, mm on A3; heads and figures end at them but for name, tag and
  * place. */
 enum { NAME = 5, TAG = 33, NEED = 58, P95 = 68, WITHIN = 82, CHANCE = 96, WORST = 106, AT = 107 };

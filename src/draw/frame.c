@@ -9,14 +9,6 @@
 #include "draw/draft.h"
 #include "draw/font.h"
 
-const aw_paper_row aw_paper_rows[AW_PAPERS] = {
-    [AW_PAPER_A4] = {"A4", 297, 210, 2.115},
-    [AW_PAPER_A3] = {"A3", 420, 297, 2.35},
-    [AW_PAPER_A1] = {"A1", 841, 594, 3.525},
-    [AW_PAPER_LETTER] = {"letter", 279.4, 215.9, 2.115},
-    [AW_PAPER_TABLOID] = {"tabloid", 431.8, 279.4, 2.35},
-};
-
 /* Round scales, times powers of ten. */
 static const double rounds[] = {1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5};
 

@@ -28,16 +28,6 @@ const unsigned *aw_listed_scales(aw_units units)
     return units == AW_FEET ? imperial : metric;
 }
 
-bool aw_draft_is_picture(const aw_draft *d)
-{
-    return d->sheet->text_size > 1.4 * aw_paper_rows[d->options->paper].text_size;
-}
-
-double aw_draft_type(const aw_draft *d)
-{
-    return d->sheet->text_size / 2.35;
-}
-
 /* --- blocks in rows --- */
 
 typedef struct layout {

@@ -29,6 +29,22 @@ static bool is_missed(const aw_draft *d, size_t zone)
     return r != NULL && r->verdict == AW_NOT_MET;
 }
 
+void aw_draft_letter(aw_draft *d, size_t zone, bool missed, aw_point middle)
+{
+    const double k = aw_draft_type(d), radius = 1.5 * k;
+    const aw_letter_text letter = aw_zone_letter(zone);
+    const aw_ink ink = missed ? AW_INK_LETTER_MISSED : AW_INK_LETTER;
+    const double size = aw_ink_rows[ink].size * d->sheet->text_size;
+    const double across = letter.text[1] != '\0' ? 1.35 * radius : radius;
+    aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, middle, across,
+                     radius, 0);
+    if (!missed)
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, middle, across, radius, 0);
+    const double wide = aw_sheet_measure(d->sheet, ink, letter.text).x;
+    aw_draft_set_text(d, ink, letter.text,
+                      (aw_point){middle.x - wide / 2, middle.y + 0.36 * size - 0.92 * size});
+}
+
 /* --- worst spots --- */
 
 void aw_draft_worst_mark(aw_draft *d, aw_point foot, bool missed, double lean)
