@@ -181,7 +181,7 @@ ok completion_of_a_scenario_behind_options offers 'hall.yaml|halls|' anchorwise 
 ok completion_of_a_file_to_write offers 'notes.txt|' anchorwise assess --cells n
 ok completion_behind_an_equals_sign offers 'notes.txt|' anchorwise assess --out = n
 ok completion_right_behind_an_equals_sign offers 'ft|m|' anchorwise need --units =
-ok completion_of_a_choice offers 'A1|A3|A4|' anchorwise chart hall.yaml --sheet ''
+ok completion_of_a_choice offers 'A1|A3|A4|letter|tabloid|' anchorwise chart hall.yaml --sheet ''
 ok completion_of_a_layer offers 'p50_m|p95_m|pdop|' anchorwise chart --layer p
 ok completion_of_a_number_offers_nothing offers '|' anchorwise assess --draws ''
 ok completion_of_help offers 'scenario|schema|sensitivity|starts|sweep|' anchorwise help s
