@@ -401,7 +401,6 @@ bool aw_bars_draw(aw_sheet *sheet, const aw_bars *what, aw_errors *errors)
         aw_draft_lay_frame(&d);
         word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
         aw_draft_frame(&d);
-        aw_sheet_order(sheet);
     }
     return aw_draft_close(&d, errors);
 }

@@ -276,7 +276,6 @@ static void draw(aw_draft *d, const aw_beside *what, side sides[PANELS])
     word_notes(d, what);
     word_legend(d, times);
     aw_draft_frame(d);
-    aw_sheet_order(d->sheet);
 }
 
 static bool check_spot(const aw_beside *what, aw_errors *errors)

@@ -274,7 +274,6 @@ static bool draw(aw_draft *d, aw_errors *errors)
     aw_draft_list_bearings(d, "error ellipse, 95 %");
     aw_draft_head(d, subtitle, headline);
     aw_draft_add_blocks(d);
-    aw_sheet_order(d->sheet);
     return true;
 }
 

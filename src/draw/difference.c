@@ -240,7 +240,6 @@ static void draw(aw_draft *d, const aw_difference *what)
     word_notes(d, what);
     word_legend(d, what);
     aw_draft_frame(d);
-    aw_sheet_order(d->sheet);
 }
 
 bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *errors)

@@ -279,7 +279,8 @@ void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 /* Makes an empty sheet. False, the sheet failed, if the font libraries might want for memory.
  * aw_draft_close() the draft either way. */
 bool aw_draft_open(aw_draft *draft);
-/* Frees what the draft owns. False if the sheet failed, for want of memory (an error). */
+/* Orders the items of the sheet and frees what the draft owns. False if the sheet failed, for want
+ * of memory (an error). */
 bool aw_draft_close(aw_draft *draft, aw_errors *errors);
 /* Paper and text size. */
 void aw_draft_begin(aw_draft *draft);

@@ -108,6 +108,8 @@ bool aw_draft_open(aw_draft *d)
 bool aw_draft_close(aw_draft *d, aw_errors *errors)
 {
     free(d->taken);
+    if (!d->sheet->failed)
+        aw_sheet_order(d->sheet);
     if (d->sheet->failed)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the chart");
     return !d->sheet->failed;

@@ -103,7 +103,6 @@ bool aw_plan_sheet_draw(aw_sheet *sheet, const aw_plan_sheet *what, aw_errors *e
         draw(&d, what);
         word(&d, what);
         aw_draft_frame(&d);
-        aw_sheet_order(sheet);
     }
     return aw_draft_close(&d, errors);
 }

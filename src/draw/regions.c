@@ -275,7 +275,6 @@ bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
         draw(&d, what);
         word(&d, what);
         aw_draft_frame(&d);
-        aw_sheet_order(sheet);
     }
     return aw_draft_close(&d, errors);
 }
