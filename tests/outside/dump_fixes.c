@@ -9,29 +9,7 @@
 #include <stdio.h>
 
 #include "position/fix.h"
-#include "aw_test.h"
-
-#define MOST 10
-
-typedef struct measurement {
-    double anchor[MOST][3], weight[MOST], rho[MOST];
-    aw_point corner[4];
-    aw_polygon outline;
-    aw_fix_problem problem;
-} measurement;
-
-static void lay_site(measurement *m, uint64_t *state)
-{
-    const double width = test_between(state, 24, 83), depth = test_between(state, 19, 57);
-    aw_fix_problem *p = &m->problem;
-    m->corner[1].x = m->corner[2].x = width;
-    m->corner[2].y = m->corner[3].y = depth;
-    m->outline = (aw_polygon){m->corner, 4, {0, 0}, {width, depth}};
-    p->site = (aw_site){&m->outline, test_between(state, 5.2, 11.7), 0};
-    p->spot[0] = test_between(state, 0.07, 0.93) * width;
-    p->spot[1] = test_between(state, 0.07, 0.93) * depth;
-    p->spot[2] = test_between(state, 0.3, 0.4 * p->site.ceiling);
-}
+#include "measurement.h"
 
 /* Arrivals with an error of 0.1 m on average, by links that are trusted unequally. */
 static void draw_arrivals(measurement *m, uint64_t *state)
@@ -76,7 +54,7 @@ int main(void)
                                          .weight = m.weight,
                                          .rho = m.rho,
                                          .side = (unsigned)(test_uniform(&state) * 2)};
-            lay_site(&m, &state);
+            lay_site(&m, &state, 83, 57, 5.2);
             draw_arrivals(&m, &state);
             write_case(&m);
         }

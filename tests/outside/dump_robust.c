@@ -8,29 +8,14 @@
 #include <stdio.h>
 
 #include "position/robust.h"
-#include "aw_test.h"
-
-#define MOST 13
-
-typedef struct measurement {
-    double anchor[MOST][3], weight[MOST], rho[MOST];
-    aw_point corner[4];
-    aw_polygon outline;
-    aw_fix_problem problem;
-} measurement;
+#include "measurement.h"
 
 /* Anchors along the sides of a hall, so that no second root threatens, and a tag in it. */
 static void lay_out(measurement *m, uint64_t *state)
 {
-    const double width = test_between(state, 24, 63), depth = test_between(state, 19, 47);
     aw_fix_problem *p = &m->problem;
-    m->corner[1].x = m->corner[2].x = width;
-    m->corner[2].y = m->corner[3].y = depth;
-    m->outline = (aw_polygon){m->corner, 4, {0, 0}, {width, depth}};
-    p->site = (aw_site){&m->outline, test_between(state, 6.2, 11.7), 0};
-    p->spot[0] = test_between(state, 0.07, 0.93) * width;
-    p->spot[1] = test_between(state, 0.07, 0.93) * depth;
-    p->spot[2] = test_between(state, 0.3, 0.4 * p->site.ceiling);
+    lay_site(m, state, 63, 47, 6.2);
+    const double width = m->outline.high.x, depth = m->outline.high.y;
     for (size_t i = 0; i < p->n; i++) {
         const double along = ((double)i + test_uniform(state)) / (double)p->n * 4;
         const double part = along - floor(along);
@@ -81,11 +66,12 @@ int main(void)
     for (int dims = 2; dims <= 3; dims++)
         for (uint32_t i = 0; i < 500; i++) {
             measurement m = {.corner = {{0, 0}}};
-            m.problem = (aw_fix_problem){.dims = dims,
-                                         .n = (size_t)test_between(&state, dims + 2, MOST + 1),
-                                         .anchor = m.anchor,
-                                         .weight = m.weight,
-                                         .rho = m.rho};
+            m.problem =
+                (aw_fix_problem){.dims = dims,
+                                 .n = (size_t)test_between(&state, dims + 2, MOST_MEASURED + 1),
+                                 .anchor = m.anchor,
+                                 .weight = m.weight,
+                                 .rho = m.rho};
             const aw_draw_name name = {UINT64_C(0xFEDCBA9876543210) + i, 7 * i, 91 * i + 5, 9};
             lay_out(&m, &state);
             draw_arrivals(&m, &state);
