@@ -67,6 +67,19 @@ START_TEST(a_number_that_is_worse_carries_the_one_before)
 END_TEST
 
 /* e = 2 sqrt(2) / 2.04 of the relative half interval: with 6 % it is 0.083 and over g / 2. */
+/* Gained by two anchors before: 15 % (0.163 in logarithms) or more; by two after: under half of
+ * that. */
+START_TEST(a_knee_is_told_by_its_very_thresholds)
+{
+    const double bend[] = {1, 0.99, 0.84, 0.84, 0.84 * 0.93};
+    const double shallow[] = {1, 0.99, 0.86, 0.86, 0.86 * 0.93};
+    const double goes_on[] = {1, 0.99, 0.84, 0.84, 0.84 * 0.905};
+    ck_assert_int_eq(counts(bend, 5, 0.001).kind, AW_BEND_KNEE);
+    ck_assert_int_eq(counts(shallow, 5, 0.001).kind, AW_BEND_FALLING);
+    ck_assert_int_eq(counts(goes_on, 5, 0.001).kind, AW_BEND_FALLING);
+}
+END_TEST
+
 START_TEST(what_draws_leave_open_is_no_knee)
 {
     const double knee[] = {3.0, 1.6, 1.0, 1.0, 1.0};
@@ -216,6 +229,7 @@ static TCase *all(void)
     tcase_add_test(tc, a_knee_is_told_only_where_the_curve_bends);
     tcase_add_test(tc, a_knee_may_be_only_the_first_and_a_curve_fall_on);
     tcase_add_test(tc, a_number_that_is_worse_carries_the_one_before);
+    tcase_add_test(tc, a_knee_is_told_by_its_very_thresholds);
     tcase_add_test(tc, what_draws_leave_open_is_no_knee);
     tcase_add_test(tc, nowhere_is_no_curve);
     tcase_add_test(tc, a_height_is_a_band_about_the_best);
