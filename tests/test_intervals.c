@@ -150,7 +150,8 @@ static count count_precise(aw_scenario *s, const truth *t, double precision, boo
     s->study.precision = precision;
     zone.need.p95 = needed ? t->p95 / 1.005 : (double)NAN;
     for (int seed = 1; seed <= seeds; seed++) {
-        const aw_zone_plan plan = {s, &zone, AW_JUDGE_PARTS, true, 0, NULL};
+        const aw_zone_plan plan = {
+            .scenario = s, .zone = &zone, .judging = AW_JUDGE_PARTS, .without_odds = true};
         aw_errors errors = {0};
         aw_zone_result r;
         aw_map map;

@@ -73,8 +73,9 @@ static aw_odds odds_of(const middle *m, double asked)
     aw_odds odds;
     aw_scenario s = m->s;
     s.study.odds = asked;
-    const aw_zone_plan plan = {&s,    &m->zone, isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT,
-                               false, 0,        NULL};
+    const aw_zone_plan plan = {.scenario = &s,
+                               .zone = &m->zone,
+                               .judging = isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT};
     ck_assert(aw_odds_run(&odds, NULL, &m->map, &plan, &(aw_run){2, NULL, &errors}));
     return odds;
 }

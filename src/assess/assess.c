@@ -27,7 +27,7 @@ static bool assess_zone(aw_zone_result *r, const aw_zone_plan *plan, const aw_ru
 
 bool aw_assess_zone(aw_zone_result *r, const aw_scenario *s, const aw_zone *z, const aw_run *run)
 {
-    return assess_zone(r, &(aw_zone_plan){s, z, AW_JUDGE_ALL, false, 0, NULL}, run);
+    return assess_zone(r, &(aw_zone_plan){.scenario = s, .zone = z, .judging = AW_JUDGE_ALL}, run);
 }
 
 static bool assess_floor(aw_assessment *a, const aw_scenario *s, const aw_scene *scene,
@@ -48,7 +48,8 @@ static bool assess_zones(aw_assessment *a, const aw_scenario *s, const aw_scene 
                          const aw_run *run)
 {
     for (size_t i = 0; i < s->n_zones; i++) {
-        const aw_zone_plan plan = {s, &s->zones[i], AW_JUDGE_ALL, false, 0, scene};
+        const aw_zone_plan plan = {
+            .scenario = s, .zone = &s->zones[i], .judging = AW_JUDGE_ALL, .scene = scene};
         aw_zone_stage(run->watch, s, i, "");
         if (!assess_zone(&a->zones[i], &plan, run))
             return false;

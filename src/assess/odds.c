@@ -13,12 +13,12 @@
 #include "base/workers.h"
 #include "map/spot.h"
 
-/* Fixes of an installation that the map's own left open, then of those that these leave open: at
- * last so many that their scatter is small beside that of the installations. Open is what a good
- * installation on the line, or a bad one there, gives more often than so. */
-static const size_t rounds[] = {625, 5000, 40000};
+/* Fixes of an installation that the map's own left open, then, with these, of those that they leave
+ * open: at last so many that their scatter is small beside that of the installations. Open is what
+ * a good installation on the line, or a bad one there, gives more often than so. */
+static const size_t rounds[] = {625, 1250, 2500, 5000, 10000, 20000, 40000};
 #define ROUNDS     (sizeof rounds / sizeof *rounds)
-#define LOOK       2 /* rounds of a look */
+#define LOOK       4 /* rounds of a look */
 #define FALSE_RATE 3e-5
 /* About the most draws of a cell at a time. */
 #define ROOM 16384
@@ -38,8 +38,8 @@ static const size_t rounds[] = {625, 5000, 40000};
 typedef struct worker {
     aw_spot spot;
     aw_trials *trials;
-    uint32_t within[AW_INSTALLATIONS]; /* fixes that meet the need */
-    uint32_t (*sizes)[BINS];           /* of each installation; NULL: not counted */
+    uint32_t within[AW_INSTALLATIONS]; /* fixes that meet the need, of all rounds */
+    uint32_t (*sizes)[BINS];           /* of each installation, likewise; NULL: not counted */
 } worker;
 
 typedef struct verdicts {
@@ -53,11 +53,16 @@ typedef struct job {
     const aw_scenario *scenario;
     aw_scene_use use;
     aw_workers workers;
+    unsigned round; /* from 1: names its numbers */
     size_t draws;   /* of a cell for each installation of this round */
-    size_t from, n; /* installations that are drawn together now */
+    size_t all;     /* and of all rounds so far */
+    uint32_t list[AW_INSTALLATIONS + AW_DRAWN_TOGETHER]; /* installations of this round, rising; the
+                                                   last again for what is drawn past it */
+    size_t n_listed;
+    size_t from, n; /* of the list, those that are drawn together now */
     verdicts found;
-    bool drawn[AW_INSTALLATIONS]; /* in this round */
-    double *p95;                  /* of each installation by its last round; NULL: not wanted */
+    bool beside; /* begins no stage */
+    double *p95; /* of each installation by its last round; NULL: not wanted */
 } job;
 
 bool aw_odds_exist(const aw_scenario *s, const aw_zone *z)
@@ -70,13 +75,21 @@ static size_t draws_for(size_t fixes, size_t cells)
     return cells > 0 ? (fixes + cells - 1) / cells : 1;
 }
 
-/* Installations from m on, all of this round, whose draws of a cell are made together. */
-static size_t together(const job *j, size_t m)
+static void list_installations(job *j, const bool drawn[AW_INSTALLATIONS])
 {
-    size_t n = 0;
-    while (m + n < AW_INSTALLATIONS && j->drawn[m + n] && (n == 0 || (n + 1) * j->draws <= ROOM))
-        n++;
-    return n;
+    j->n_listed = 0;
+    for (uint32_t m = 0; m < AW_INSTALLATIONS; m++)
+        if (drawn == NULL || drawn[m])
+            j->list[j->n_listed++] = m;
+    for (size_t k = j->n_listed; k > 0 && k < sizeof j->list / sizeof *j->list; k++)
+        j->list[k] = j->list[j->n_listed - 1];
+}
+
+/* Of the list from `from` on, those whose draws of a cell are made together. */
+static size_t together(const job *j)
+{
+    const size_t left = j->n_listed - j->from, most = ROOM / j->draws;
+    return left < most ? left : most > 0 ? most : 1;
 }
 
 static void count_sizes(uint32_t sizes[BINS], const float radius[], size_t n)
@@ -117,15 +130,16 @@ static void try_cell(const job *j, worker *w, size_t cell)
     aw_spot *spot = &w->spot;
     aw_spot_prepare(spot, j->use.scene, j->scenario, j->zone->tag, j->grid, j->grid->number[cell]);
     spot->draws.draws_per_installation = (uint32_t)j->draws;
-    spot->draws.fresh = true;
+    spot->draws.installations = j->list;
+    spot->draws.fresh = j->round;
     spot->draws.first_draw = (uint32_t)(j->from * j->draws);
     spot->draws.n_draws = (uint32_t)(j->n * j->draws);
     const aw_draws d = aw_trials_run(w->trials, &spot->draws);
     for (size_t k = 0, i = 0; k < j->n; k++)
         for (size_t r = 0; r < j->draws; r++, i++)
-            w->within[j->from + k] += (double)d.radius[i] <= j->zone->need.p95;
+            w->within[j->list[j->from + k]] += (double)d.radius[i] <= j->zone->need.p95;
     for (size_t k = 0; w->sizes != NULL && k < j->n; k++)
-        count_sizes(w->sizes[j->from + k], d.radius + k * j->draws, j->draws);
+        count_sizes(w->sizes[j->list[j->from + k]], d.radius + k * j->draws, j->draws);
 }
 
 static void try_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -169,40 +183,33 @@ static size_t judge_by_map(verdicts *v, const aw_map *map, uint32_t draws)
     return n;
 }
 
-/* Takes what the workers counted of an installation. */
-static uint64_t gather_within(job *j, size_t m)
+static uint64_t gather_within(const job *j, size_t m)
 {
     uint64_t within = 0;
-    for (unsigned i = 0; i < j->workers.n; i++) {
-        worker *w = aw_worker(&j->workers, i);
-        within += w->within[m];
-        w->within[m] = 0;
-    }
+    for (unsigned i = 0; i < j->workers.n; i++)
+        within += ((const worker *)aw_worker(&j->workers, i))->within[m];
     return within;
 }
 
-static double gather_p95(job *j, size_t m)
+static double gather_p95(const job *j, size_t m)
 {
     uint64_t sizes[BINS] = {0};
     for (unsigned i = 0; i < j->workers.n; i++) {
-        uint32_t *counted = ((worker *)aw_worker(&j->workers, i))->sizes[m];
+        const uint32_t *counted = ((const worker *)aw_worker(&j->workers, i))->sizes[m];
         for (uint32_t bin = 0; bin < BINS; bin++)
             sizes[bin] += counted[bin];
-        memset(counted, 0, BINS * sizeof *counted);
     }
-    return size_at(sizes, GOOD, j->draws * j->grid->n);
+    return size_at(sizes, GOOD, j->all * j->grid->n);
 }
 
 static void judge_round(job *j)
 {
-    for (size_t m = 0; m < AW_INSTALLATIONS; m++) {
-        if (!j->drawn[m])
-            continue;
-        const uint64_t within = gather_within(j, m);
+    for (size_t k = 0; k < j->n_listed; k++) {
+        const uint32_t m = j->list[k];
         if (j->p95 != NULL)
             j->p95[m] = gather_p95(j, m);
         if (j->found.open[m])
-            judge_one(&j->found, m, within, j->draws * j->grid->n);
+            judge_one(&j->found, m, gather_within(j, m), j->all * j->grid->n);
     }
 }
 
@@ -239,25 +246,18 @@ static bool is_settled(const verdicts *v, size_t n, double asked)
            (least.high < asked) == (most.high < asked);
 }
 
-static size_t count_drawn(const job *j)
-{
-    size_t n = 0;
-    for (size_t m = 0; m < AW_INSTALLATIONS; m++)
-        n += j->drawn[m];
-    return n;
-}
-
 /* Some installations at a time, each time in all cells, for which their lasting errors are kept. */
 static bool run_round(job *j, size_t draws, const aw_run *run)
 {
     bool done = true;
+    j->round++;
     j->draws = draws;
-    if (aw_watch_shows(run->watch))
-        aw_watch_stage(run->watch, j->grid->n * count_drawn(j) * draws, "odds, %s", j->zone->name);
-    for (j->from = 0; done && j->from<AW_INSTALLATIONS; j->from += j->n> 0 ? j->n : 1) {
-        j->n = together(j, j->from);
-        if (j->n > 0)
-            done = aw_parallel(j->grid->n, 1, run, try_cells, j, j->n * j->draws);
+    j->all += draws;
+    if (!j->beside && aw_watch_shows(run->watch))
+        aw_watch_stage(run->watch, j->grid->n * j->n_listed * draws, "odds, %s", j->zone->name);
+    for (j->from = 0; done && j->from < j->n_listed; j->from += j->n) {
+        j->n = together(j);
+        done = aw_parallel(j->grid->n, 1, run, try_cells, j, j->n * j->draws);
     }
     return done;
 }
@@ -286,24 +286,24 @@ static void release_worker(void *worker_of)
 
 static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
-/* As many rounds as it takes; one that would hardly have more fixes than the last is left out. For
- * their p95 all installations are drawn in the first. */
-static bool run_rounds(job *j, size_t drawn, const aw_zone_plan *p, const aw_run *run)
+/* As many rounds as it takes; all that are open have had all of them. For their p95 all
+ * installations are drawn in the first. In a zone of many cells the map's own fixes are enough of a
+ * round. */
+static bool run_rounds(job *j, bool known, const aw_zone_plan *p, const aw_run *run)
 {
     const double asked = p->judging >= AW_JUDGE_VERDICT ? p->scenario->study.odds : (double)NAN;
+    const size_t from = known ? 2 : 1; /* fewest draws of a cell that tell more */
     for (size_t i = 0; i < (p->judging == AW_JUDGE_LOOK ? LOOK : ROUNDS); i++) {
         const size_t draws = draws_for(rounds[i], j->grid->n);
-        const bool all = i == 0 && j->p95 != NULL;
+        const bool all = j->all == 0 && j->p95 != NULL;
         if (!all && (count_open(&j->found) == 0 || is_settled(&j->found, AW_INSTALLATIONS, asked)))
             return true;
-        if (!all && draws < 2 * drawn)
+        if (draws == j->all || (!all && draws < from))
             continue;
-        for (size_t m = 0; m < AW_INSTALLATIONS; m++)
-            j->drawn[m] = all || j->found.open[m];
-        if (!run_round(j, draws, run))
+        list_installations(j, all ? NULL : j->found.open);
+        if (!run_round(j, draws - j->all, run))
             return false;
         judge_round(j);
-        drawn = draws;
     }
     return true;
 }
@@ -337,7 +337,11 @@ bool aw_odds_told(aw_odds *odds, const aw_map *map, uint32_t draws, double asked
 static bool prepare(job *j, double p95[], const aw_map *map, const aw_zone_plan *p,
                     const aw_run *run)
 {
-    *j = (job){.grid = &map->grid, .zone = p->zone, .scenario = p->scenario, .p95 = p95};
+    *j = (job){.grid = &map->grid,
+               .zone = p->zone,
+               .scenario = p->scenario,
+               .beside = p->beside,
+               .p95 = p95};
     if (aw_scene_use_begin(&j->use, p->scene, p->scenario) &&
         aw_workers_create(&j->workers, run, &kind, j))
         return true;
@@ -368,7 +372,7 @@ bool aw_odds_installations(double p95[], const aw_map *map, const aw_zone_plan *
 {
     job j;
     bool done = prepare(&j, p95, map, p, run);
-    memset(j.drawn, true, sizeof j.drawn);
+    list_installations(&j, NULL);
     done = done && run_round(&j, draws_for(rounds[0], map->grid.n), run);
     if (done)
         judge_round(&j);

@@ -40,6 +40,25 @@ void aw_zone_stage(aw_watch *watch, const aw_scenario *s, size_t zone, const cha
                        zone + 1, s->n_zones, s->zones[zone].name);
 }
 
+/* Keeps about `most` cells, spread evenly whatever the shape: columns and rows by the plane's most
+ * even additive sequence (powers of the root of x^3 = x + 1), begun elsewhere for every number. */
+static void thin(aw_grid *grid, size_t most, uint32_t which)
+{
+    const double along = 0.7548776662466927, up = 0.5698402909980532;
+    const double share = (double)most / (double)grid->n, begun = (double)which * 0.6180339887498949;
+    size_t kept = 0;
+    if (most >= grid->n)
+        return;
+    for (size_t k = 0; k < grid->n; k++) {
+        const uint32_t number = grid->number[k];
+        const double at =
+            begun + (double)(number % grid->nx) * along + (double)(number / grid->nx) * up;
+        if (at - floor(at) < share)
+            grid->number[kept++] = number;
+    }
+    grid->n = kept > 0 ? kept : 1;
+}
+
 static aw_estimate nothing(void)
 {
     return (aw_estimate){(double)NAN, (double)NAN, (double)NAN};
@@ -222,16 +241,6 @@ static bool set_zone_share(aw_zone_result *r, const aw_zone_plan *p, uint32_t le
     return true;
 }
 
-/* What takes draws of its own: for a verdict only if all else holds. */
-static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
-                           uint32_t least_draws, const aw_run *run)
-{
-    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
-    if ((!verdict || aw_zone_holds(r)) && !set_zone_share(r, p, least_draws, run))
-        return false;
-    return (verdict && !aw_zone_holds(r)) || set_odds(r, map, p, run);
-}
-
 /* How clear of its line a part must be at a coarse look: by half its interval more; a share of
  * cells, whose interval takes every cell near its line for lost, by so much and a cell. */
 #define CLEARANCE 1.5
@@ -249,6 +258,26 @@ static bool is_clear(const aw_zone_result *r, aw_part part)
     return fabs(gap) > CLEARANCE * reach;
 }
 
+bool aw_zone_is_clear(const aw_zone_result *r)
+{
+    for (int i = 0; i < AW_PARTS; i++)
+        if (i != AW_PART_ODDS && r->parts[i].verdict != AW_NO_NEED && !is_clear(r, (aw_part)i))
+            return false;
+    return true;
+}
+
+/* What takes draws of its own: for a verdict only if all else holds. */
+static bool set_dear_parts(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                           uint32_t least_draws, const aw_run *run)
+{
+    const bool verdict = p->judging >= AW_JUDGE_VERDICT;
+    if (p->judging == AW_JUDGE_LOOK && !aw_zone_is_clear(r))
+        return true;
+    if ((!verdict || aw_zone_holds(r)) && !set_zone_share(r, p, least_draws, run))
+        return false;
+    return (verdict && !aw_zone_holds(r)) || set_odds(r, map, p, run);
+}
+
 /* A part that clearly fails is enough; a need that holds does so in every part. */
 static aw_verdict clear_verdict(const aw_zone_result *r)
 {
@@ -263,14 +292,6 @@ static aw_verdict clear_verdict(const aw_zone_result *r)
         all = all && r->parts[part].verdict == AW_MET && is_clear(r, part);
     }
     return any && all ? AW_MET : AW_UNDECIDED;
-}
-
-bool aw_zone_is_clear(const aw_zone_result *r)
-{
-    for (int i = 0; i < AW_PARTS; i++)
-        if (i != AW_PART_ODDS && r->parts[i].verdict != AW_NO_NEED && !is_clear(r, (aw_part)i))
-            return false;
-    return true;
 }
 
 static aw_map_plan map_plan_of(const aw_zone_plan *p)
@@ -290,8 +311,11 @@ static bool look_once(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, con
     *map = (aw_map){0};
     *r = (aw_zone_result){
         .verdict = AW_NO_NEED, .draws_to_settle = (double)NAN, .draws = p->scenario->study.draws};
-    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, run->errors) ||
-        !aw_map_run(map, &grid, &plan, run))
+    if (!aw_grid_lay_zone(&grid, p->scenario, p->zone, run->errors))
+        return false;
+    if (p->most_cells > 0)
+        thin(&grid, p->most_cells, p->which_cells);
+    if (!aw_map_run(map, &grid, &plan, run))
         return false;
     aw_pool_map(&r->errors, map, p->scenario, p->zone->tag);
     return set_parts(r, map, p, run);

@@ -9,7 +9,8 @@
 typedef enum aw_judging {
     AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
     AW_JUDGE_PARTS,   /* no worst cell */
-    AW_JUDGE_LOOK,    /* no worst cell; odds by fewer draws, to be believed near 0 and 1 */
+    AW_JUDGE_LOOK,    /* no worst cell; odds by fewer draws, to be believed near 0 and 1, and only
+                         if all else is clear */
     AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */
     AW_JUDGE_BY_MAP   /* AW_JUDGE_VERDICT, but odds only if the map's draws tell them */
 } aw_judging;
@@ -20,6 +21,9 @@ typedef struct aw_zone_plan {
     aw_judging judging;
     bool without_odds;
     uint32_t least_draws;  /* under a precision; 0: none */
+    size_t most_cells;     /* about so many stand for all, evenly spread; 0: all do */
+    uint32_t which_cells;  /* other ones for another number */
+    bool beside;           /* others are judged at the same time: begins no stage */
     const aw_scene *scene; /* of the scenario; NULL: one is made for the zone */
 } aw_zone_plan;
 

@@ -81,6 +81,43 @@ bool aw_parallel(size_t n, size_t grain, const aw_run *run, aw_body *body, void 
     return !aw_run_stopped(run);
 }
 
+typedef struct row {
+    aw_piece *piece;
+    void *context;
+    const aw_run *run;
+    aw_errors *errors; /* of each thread */
+    atomic_bool failed;
+} row;
+
+static void run_pieces(void *context, size_t from, size_t to, unsigned thread)
+{
+    row *r = context;
+    const aw_run alone = {1, r->run->watch, &r->errors[thread]};
+    for (size_t i = from; i < to && !atomic_load(&r->failed); i++)
+        if (!r->piece(r->context, i, &alone))
+            atomic_store(&r->failed, true);
+}
+
+bool aw_side_by_side(size_t n, const aw_run *run, aw_piece *piece, void *context)
+{
+    const unsigned threads = aw_run_threads(run);
+    row r = {piece, context, run, calloc(threads, sizeof *r.errors), false};
+    if (r.errors == NULL) {
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the threads");
+        return false;
+    }
+    const bool done = aw_parallel(n, 1, run, run_pieces, &r, 0) && !atomic_load(&r.failed);
+    for (unsigned t = 0; t < threads; t++) {
+        for (size_t i = 0; i < r.errors[t].n; i++) {
+            const aw_complaint *c = &r.errors[t].list[i];
+            aw_errors_add(run->errors, c->severity, c->line, c->column, "%s", c->text);
+        }
+        aw_errors_free(&r.errors[t]);
+    }
+    free(r.errors);
+    return done;
+}
+
 typedef struct errand {
     void (*run)(void *context);
     void *context;

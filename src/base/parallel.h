@@ -18,6 +18,13 @@ typedef void aw_body(void *context, size_t from, size_t to, unsigned thread);
 bool aw_parallel(size_t n, size_t grain, const aw_run *run, aw_body *body, void *context,
                  size_t units);
 
+/* A piece of work of its own: true if it is done, as every piece is (run.h). */
+typedef bool aw_piece(void *context, size_t item, const aw_run *run);
+
+/* Runs pieces [0, n), each by one thread, whichever is free: nothing within a piece waits for
+ * another thread. What they complain of is the run's. False as soon as one is not done. */
+bool aw_side_by_side(size_t n, const aw_run *run, aw_piece *piece, void *context);
+
 /* Threads of a run: at least 1. */
 unsigned aw_run_threads(const aw_run *run);
 

@@ -248,10 +248,21 @@ static void release_worker(void *worker_of)
 
 static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
 
-static void collect(aw_map *map, const worker *w, const aw_scenario *s)
+/* Takes a tally over from the first worker, adds that of any other. */
+static void take_tally(aw_tally **all, aw_tally **own)
 {
-    aw_tally_merge(map->radius, w->radius);
-    aw_tally_merge(map->rise, w->rise);
+    if (*all != NULL) {
+        aw_tally_merge(*all, *own);
+        return;
+    }
+    *all = *own;
+    *own = NULL;
+}
+
+static void collect(aw_map *map, worker *w, const aw_scenario *s)
+{
+    take_tally(&map->radius, &w->radius);
+    take_tally(&map->rise, &w->rise);
     map->draws += w->draws;
     map->failed += w->failed;
     map->ambiguous += w->ambiguous;
@@ -272,12 +283,9 @@ static bool prepare(job *j, const aw_run *run)
     for (int k = 0; k < 2; k++)
         map->ends[k] = malloc((map->grid.n + 1) * sizeof *map->ends[k]);
     map->cells_within = calloc(s->study.draws, sizeof *map->cells_within);
-    map->radius = aw_tally_create(j->plan->groups);
-    map->rise = aw_tally_create(rise_groups(j->plan));
     const bool scene = aw_scene_use_begin(&j->use, j->plan->scene, s);
     return map->value && map->used_in && map->within && map->ends[0] && map->ends[1] &&
-           map->cells_within && map->radius && map->rise && scene &&
-           aw_workers_create(&j->workers, run, &kind, j);
+           map->cells_within && scene && aw_workers_create(&j->workers, run, &kind, j);
 }
 
 bool aw_map_run(aw_map *map, aw_grid *grid, const aw_map_plan *plan, const aw_run *run)

@@ -4,14 +4,14 @@
 #include <math.h>
 #include <string.h>
 
-/* Added to a term's number where draws are fresh. */
+/* Added to a term's number for each name of fresh draws. */
 #define FRESH 16u
 
 enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE, SUBSETS = 10 };
 
 static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
 {
-    return (aw_stream){c->seed, c->cell, anchor, c->fresh ? term + FRESH : term};
+    return (aw_stream){c->seed, c->cell, anchor, term + FRESH * c->fresh};
 }
 
 static void set_fades(aw_lane_errors *e, const aw_link *link)
@@ -103,5 +103,5 @@ unsigned aw_arrivals_side(aw_trials *t, const aw_trials_case *c, uint32_t draw)
 
 aw_draw_name aw_arrivals_name(const aw_trials_case *c, uint32_t draw)
 {
-    return (aw_draw_name){c->seed, c->cell, draw, c->fresh ? SUBSETS + FRESH : SUBSETS};
+    return (aw_draw_name){c->seed, c->cell, draw, SUBSETS + FRESH * c->fresh};
 }

@@ -13,9 +13,7 @@ typedef struct kept {
 
 struct aw_installation_draws {
     const aw_kernel *kernel;
-    uint64_t seed;
-    uint32_t first, share;
-    size_t n;
+    aw_lasting_draws of;
     kept *list;
     size_t n_list, room, last; /* last: where the latest look-up ended */
     size_t bytes;
@@ -47,33 +45,38 @@ void aw_installation_draws_free(aw_installation_draws *lasting)
     free(lasting);
 }
 
-void aw_installation_draws_begin(aw_installation_draws *l, uint64_t seed, uint32_t first, size_t n,
-                                 uint32_t share)
+void aw_installation_draws_begin(aw_installation_draws *l, const aw_lasting_draws *of)
 {
-    if (l->seed == seed && l->first == first && l->n == n && l->share == share)
+    const aw_lasting_draws *was = &l->of;
+    if (was->seed == of->seed && was->first == of->first && was->n == of->n &&
+        was->share == of->share && was->list == of->list && was->list_name == of->list_name)
         return;
     drop(l);
-    l->seed = seed;
-    l->first = first;
-    l->n = n;
-    l->share = share;
+    l->of = *of;
 }
 
-/* At most AW_BLOCK draws belong to at most as many installations, and to fewer chunks more. */
+static uint32_t installation_of(const aw_lasting_draws *of, uint32_t draw)
+{
+    const uint32_t group = draw / of->share;
+    return of->list != NULL ? of->list[group] : group;
+}
+
+/* At most AW_BLOCK draws belong to installations as near each other, and to fewer chunks more. */
 static void make(aw_installation_draws *l, uint32_t anchor, uint32_t term, uint32_t from,
                  size_t lanes, float out[])
 {
-    const aw_stream s = {l->seed, NO_CELL, anchor, term};
-    if (l->share == 1) {
+    const aw_lasting_draws *of = &l->of;
+    const aw_stream s = {of->seed, NO_CELL, anchor, term};
+    if (of->share == 1 && of->list == NULL) {
         l->kernel->normals(&s, from, lanes, out);
         return;
     }
-    const uint32_t begin = from / l->share / AW_CHUNK * AW_CHUNK;
-    const uint32_t last = (from + (uint32_t)lanes - 1) / l->share;
+    const uint32_t begin = installation_of(of, from) / AW_CHUNK * AW_CHUNK;
+    const uint32_t last = installation_of(of, from + (uint32_t)lanes - 1);
     l->kernel->normals(&s, begin, (last - begin) / AW_CHUNK * AW_CHUNK + AW_CHUNK, l->spare);
     for (size_t i = 0; i < lanes;) { /* one installation's draws at a time */
-        const uint32_t m = (from + (uint32_t)i) / l->share;
-        const size_t left = (size_t)(m + 1) * l->share - from;
+        const uint32_t draw = from + (uint32_t)i, m = installation_of(of, draw);
+        const size_t left = (size_t)(draw / of->share + 1) * of->share - from;
         for (const size_t end = left < lanes ? left : lanes; i < end; i++)
             out[i] = l->spare[m - begin];
     }
@@ -104,14 +107,14 @@ static kept *keep(aw_installation_draws *l, uint32_t anchor, uint32_t term)
     }
     kept *k = &l->list[l->n_list++];
     *k = (kept){anchor, term, NULL};
-    const size_t bytes = l->n * sizeof *k->normals;
+    const size_t n = l->of.n, bytes = n * sizeof *k->normals;
     if (l->bytes + bytes <= AW_LASTING_MOST)
         k->normals = aligned_alloc(64, (bytes + 63) / 64 * 64);
     if (k->normals == NULL)
         return k;
     l->bytes += bytes;
-    for (size_t i = 0; i < l->n; i += AW_BLOCK)
-        make(l, anchor, term, l->first + (uint32_t)i, l->n - i < AW_BLOCK ? l->n - i : AW_BLOCK,
+    for (size_t i = 0; i < n; i += AW_BLOCK)
+        make(l, anchor, term, l->of.first + (uint32_t)i, n - i < AW_BLOCK ? n - i : AW_BLOCK,
              k->normals + i);
     return k;
 }
@@ -123,7 +126,7 @@ const float *aw_installation_draws_normals(aw_installation_draws *l, uint32_t an
     if (k == NULL)
         k = keep(l, anchor, term);
     if (k != NULL && k->normals != NULL)
-        return k->normals + (from - l->first);
+        return k->normals + (from - l->of.first);
     make(l, anchor, term, from, lanes, scratch);
     return scratch;
 }

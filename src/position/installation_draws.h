@@ -17,10 +17,19 @@ typedef struct aw_installation_draws aw_installation_draws;
 aw_installation_draws *aw_installation_draws_create(const aw_kernel *kernel);
 void aw_installation_draws_free(aw_installation_draws *lasting);
 
-/* Which draws the next calls are about: [first, first + n), whole chunks, draw d of installation
- * d / share. Numbers kept for another seed, other draws or another share are dropped. */
-void aw_installation_draws_begin(aw_installation_draws *lasting, uint64_t seed, uint32_t first,
-                                 size_t n, uint32_t share);
+/* Which draws the next calls are about, [first, first + n), whole chunks, and of which installation
+ * each is. Numbers kept for other draws are dropped. */
+typedef struct aw_lasting_draws {
+    uint64_t seed;
+    uint32_t first;
+    size_t n;
+    uint32_t share;       /* draw d belongs to group d / share */
+    const uint32_t *list; /* [group]: its installation, rising, within AW_BLOCK of each other; also
+                             for the groups of whole chunks; NULL: the group's number */
+    unsigned list_name;   /* tells lists apart */
+} aw_lasting_draws;
+
+void aw_installation_draws_begin(aw_installation_draws *lasting, const aw_lasting_draws *of);
 
 /* Standard normals of one anchor and term for the draws [from, from + lanes) of those; `scratch`
  * has room for AW_BLOCK and may be what is returned. */

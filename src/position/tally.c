@@ -30,13 +30,15 @@ aw_tally *aw_tally_create(size_t groups)
     t->begun = calloc(BLOCKS, sizeof *t->begun);
     t->failed = calloc(groups, sizeof *t->failed);
     t->total = calloc(groups, sizeof *t->total);
+    t->sum = malloc((BINS + 1) * sizeof *t->sum);
     t->others = calloc(groups, sizeof *t->others);
     t->without = calloc(groups, sizeof *t->without);
     if (t->count == NULL || t->begun == NULL || t->failed == NULL || t->total == NULL ||
-        t->others == NULL || t->without == NULL) {
+        t->sum == NULL || t->others == NULL || t->without == NULL) {
         aw_tally_free(t);
         return NULL;
     }
+    t->sum[BINS] = false;
     return t;
 }
 
@@ -48,6 +50,7 @@ void aw_tally_free(aw_tally *tally)
     free(tally->begun);
     free(tally->failed);
     free(tally->total);
+    free(tally->sum);
     free(tally->others);
     free(tally->without);
     free(tally);
@@ -79,6 +82,7 @@ static void begin_block(aw_tally *t, uint32_t block)
 void aw_tally_add(aw_tally *tally, float error, size_t group)
 {
     tally->total[group]++;
+    tally->sum[BINS] = false;
     if (isinf(error)) {
         tally->failed[group]++;
         return;
@@ -88,36 +92,35 @@ void aw_tally_add(aw_tally *tally, float error, size_t group)
     counts_of(tally, bin)[group]++;
 }
 
-/* The same without groups, which is what a floor has: nearly all draws fall in a bin that has been
- * begun. */
-static void add_to_one(aw_tally *tally, const float errors[], size_t n)
+/* Nearly all draws fall in a bin that has been begun; the others count themselves. Made for one
+ * group, as a floor has, and for any number. */
+static inline void add_each(aw_tally *tally, const float errors[], size_t n, const size_t groups)
 {
-    uint64_t *count = tally->count, others = 0;
     const bool *begun = tally->begun;
-    for (size_t i = 0; i < n; i++) {
+    uint64_t *count = tally->count;
+    for (size_t g = 0; g < groups; g++)
+        tally->total[g] += n / groups + (g < n % groups);
+    tally->sum[BINS] = false;
+    for (size_t i = 0, group = 0; i < n; i++) {
         uint32_t bits;
         memcpy(&bits, &errors[i], sizeof bits);
         const uint32_t bin = (bits >> SHIFT) - FIRST;
         if (bin < BINS && begun[bin / BLOCK]) {
-            count[bin]++;
+            count[bin * groups + group]++;
         } else {
-            aw_tally_add(tally, errors[i], 0);
-            others++;
+            tally->total[group]--;
+            aw_tally_add(tally, errors[i], group);
         }
+        group = group + 1 == groups ? 0 : group + 1;
     }
-    tally->total[0] += n - others;
 }
 
 void aw_tally_add_all(aw_tally *tally, const float errors[], size_t n)
 {
-    if (tally->groups == 1) {
-        add_to_one(tally, errors, n);
-        return;
-    }
-    for (size_t i = 0, group = 0; i < n; i++) {
-        aw_tally_add(tally, errors[i], group);
-        group = group + 1 == tally->groups ? 0 : group + 1;
-    }
+    if (tally->groups == 1)
+        add_each(tally, errors, n, 1);
+    else
+        add_each(tally, errors, n, tally->groups);
 }
 
 static void merge_block(aw_tally *t, const aw_tally *other, uint32_t block)
@@ -130,6 +133,7 @@ static void merge_block(aw_tally *t, const aw_tally *other, uint32_t block)
 
 void aw_tally_merge(aw_tally *tally, const aw_tally *other)
 {
+    tally->sum[BINS] = false;
     for (uint32_t block = 0; block < BLOCKS; block++)
         if (other->begun[block]) {
             begin_block(tally, block);
@@ -171,12 +175,24 @@ static uint64_t rank_of(double q, uint64_t n)
     return rank < 1 ? 1 : (uint64_t)rank;
 }
 
+/* Counts over the groups, for which few bins are looked through often. */
+static const uint64_t *sums_of(const aw_tally *t)
+{
+    if (t->groups == 1)
+        return t->count;
+    for (uint32_t bin = skip_to(t, 0); !t->sum[BINS] && bin < BINS; bin = skip_to(t, bin + 1))
+        t->sum[bin] = sum_of(counts_of(t, bin), t->groups);
+    t->sum[BINS] = true;
+    return t->sum;
+}
+
 /* The upper edge of the bin with the draw of a rank (from 1). */
 static double value_of(const aw_tally *t, double rank)
 {
+    const uint64_t *sums = sums_of(t);
     double below = 0;
     for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1)) {
-        below += (double)sum_of(counts_of(t, bin), t->groups);
+        below += (double)sums[bin];
         if (below >= rank)
             return edge(bin + 1);
     }
@@ -221,7 +237,7 @@ void aw_tally_interval(const aw_tally *tally, double q, double reach, double end
  * evenly. */
 static void pass_bin(const aw_tally *t, uint32_t bin)
 {
-    const uint64_t *count = counts_of(t, bin), all = sum_of(count, t->groups);
+    const uint64_t *count = counts_of(t, bin), all = sums_of(t)[bin];
     for (size_t g = 0; g < t->groups && all > 0; g++) {
         aw_others *of = &t->others[g];
         const uint64_t below = of->below, here = all - count[g];
@@ -254,6 +270,12 @@ double aw_jackknife(const double without[], size_t groups)
     for (size_t g = 0; g < groups; g++)
         squares += (without[g] - mean) * (without[g] - mean);
     return sqrt((n - 1) / n * squares);
+}
+
+void aw_tally_without(const aw_tally *tally, double q, double without[])
+{
+    leave_out(tally, q);
+    memcpy(without, tally->without, tally->groups * sizeof *without);
 }
 
 double aw_tally_paired_error(const aw_tally *a, const aw_tally *b, double q)

@@ -16,6 +16,7 @@ typedef struct aw_tally {
     bool *begun;      /* of each block of bins: whether it holds a draw */
     uint64_t *failed; /**< of each group */
     uint64_t *total;  /* of each group, failed ones included */
+    uint64_t *sum;    /* of each bin over the groups, [BINS] whether these are known */
     /* Room for the errors of percentiles, so that these cannot want for memory. */
     struct aw_others *others; /* of each group */
     double *without;          /* likewise */
@@ -48,6 +49,10 @@ double aw_jackknife(const double without[], size_t groups);
  *  is near normal where the percentile itself is not. An end is infinite among failed draws, the
  *  upper one also beyond all draws; 0 if no draw is that small; NaN without draws. */
 void aw_tally_interval(const aw_tally *tally, double q, double reach, double ends[2]);
+
+/** Percentile q without each of the groups in turn, `without` with room for these: a difference of
+ * two tallies' is what aw_jackknife() takes. */
+void aw_tally_without(const aw_tally *tally, double q, double without[]);
 
 /** Standard error of the difference of the percentiles of two tallies whose groups belong together,
  *  each group left out of both in turn. Infinity if one of these does not exist. */

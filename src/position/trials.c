@@ -20,6 +20,8 @@
 /* Anchors no further off a line than this are on it, m. */
 #define ON_LINE 1e-6
 
+_Static_assert(AW_DRAWN_TOGETHER == AW_CHUNK, "one number, told to two rooms");
+
 static size_t pad(size_t n)
 {
     return (n + 15) / 16 * 16;
@@ -319,6 +321,14 @@ static void keep_fix(aw_trials *t, const aw_fix *fix, size_t at)
     t->rise[at] = fix->found ? fabsf((float)fix->at[2]) : INFINITY;
 }
 
+static bool any_open(const int32_t open[], size_t n)
+{
+    int32_t all = 0;
+    for (size_t i = 0; i < n; i++)
+        all |= open[i];
+    return all != 0;
+}
+
 /* Looks a second time, carefully, at those of n lanes from `lane` on that were left open. */
 static void keep_carefully(aw_trials *t, const aw_trials_case *c, size_t lane, size_t at, size_t n)
 {
@@ -368,7 +378,8 @@ static void keep_lanes(aw_trials *t, const aw_trials_case *c, size_t lane, size_
         }
     if (t->follows)
         keep_linear(t, c, lane, at, n);
-    keep_carefully(t, c, lane, at, n);
+    if (any_open(t->open + lane, n))
+        keep_carefully(t, c, lane, at, n);
 }
 
 /* --- the run --- */
@@ -404,9 +415,14 @@ aw_draws aw_trials_run(aw_trials *t, const aw_trials_case *c)
     }
     const uint64_t end = (uint64_t)c->first_draw + t->n;
     const uint32_t begin = c->first_draw / AW_CHUNK * AW_CHUNK;
-    aw_installation_draws_begin(t->lasting, c->seed, begin,
-                                (size_t)((end - begin + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK),
-                                c->draws_per_installation > 1 ? c->draws_per_installation : 1);
+    aw_installation_draws_begin(
+        t->lasting,
+        &(aw_lasting_draws){.seed = c->seed,
+                            .first = begin,
+                            .n = (size_t)((end - begin + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK),
+                            .share = c->draws_per_installation > 1 ? c->draws_per_installation : 1,
+                            .list = c->installations,
+                            .list_name = c->fresh});
     for (uint64_t from = begin; from < end; from += AW_BLOCK) {
         const uint64_t left = (end - from + AW_CHUNK - 1) / AW_CHUNK * AW_CHUNK;
         const size_t lanes = left < AW_BLOCK ? (size_t)left : AW_BLOCK;

@@ -10,8 +10,8 @@
  *  error along x, y, z; 5 delay; 6 tag height (anchor 0); 7 side (anchor 0): the bit that chooses
  *  between roots; 8 fade; 10 subsets of a robust fix (their number in place of the
  *  anchor's key). Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh
- * runs (aw_trials_case.fresh) use terms 16 to 26 for 0, 1, 6, 7, 8 and 10. Term 32 draws
- * assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
+ * runs (aw_trials_case.fresh) add 16 times their number to terms 0, 1, 6, 7, 8 and 10. Term 32
+ * draws assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
  * anchor's key.
  *  Term 33 draws corners of regions (freedom.h), by cells from 0xFFFFFFFE downwards, and by key 0 a
  *  draw's seed.
@@ -35,6 +35,9 @@ typedef struct aw_trials aw_trials;
 aw_trials *aw_trials_create(size_t most_links, size_t most_draws, const char *level);
 void aw_trials_free(aw_trials *trials);
 
+/** Draws are made by so many at a time. */
+#define AW_DRAWN_TOGETHER 64
+
 /** What is drawn. */
 typedef struct aw_trials_case {
     const aw_link *links; /**< from the spot; those without outcomes are skipped */
@@ -48,8 +51,12 @@ typedef struct aw_trials_case {
     uint32_t cell;       /**< names the cell's numbers */
     uint32_t first_draw; /**< the run is of draws first_draw ... first_draw + n_draws - 1 */
     uint32_t n_draws;
-    uint32_t draws_per_installation; /**< 1 normally: draw d is of installation d / this */
-    bool fresh;                      /**< other numbers for what is not of the installation */
+    uint32_t draws_per_installation; /**< 1 normally: draw d is of group d / this */
+    const uint32_t
+        *installations; /**< [group]: which one, rising, at most AW_BLOCK of them, and
+                             as for AW_DRAWN_TOGETHER draws more; NULL: the group's number */
+    unsigned fresh; /**< names other numbers for what is not of the installation, 1 to 7; 0: those
+                         of the map */
 } aw_trials_case;
 
 typedef enum aw_draw_status { AW_DRAW_FIXED, AW_DRAW_AMBIGUOUS, AW_DRAW_FAILED } aw_draw_status;

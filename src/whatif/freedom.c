@@ -61,8 +61,9 @@ static bool move_to(aw_varied *moved, const job *j, const double at[3])
 
 static aw_zone_plan plan_of(const job *j, const aw_varied *moved, size_t zone)
 {
-    return (aw_zone_plan){
-        &moved->scenario, &j->scenario->zones[zone], AW_JUDGE_VERDICT, false, 0, NULL};
+    return (aw_zone_plan){.scenario = &moved->scenario,
+                          .zone = &j->scenario->zones[zone],
+                          .judging = AW_JUDGE_VERDICT};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */

@@ -60,7 +60,8 @@ static bool odds_slack(double *slack, const job *j, size_t zone)
         aw_zone_result r;
         aw_map map;
         tight.need.p95 *= exp(-middle);
-        const aw_zone_plan plan = {j->scenario, &tight, AW_JUDGE_VERDICT, false, 0, NULL};
+        const aw_zone_plan plan = {
+            .scenario = j->scenario, .zone = &tight, .judging = AW_JUDGE_VERDICT};
         const bool done = aw_assess_zone_run(&r, &map, &plan, j->run);
         aw_map_free(&map);
         if (!done)
@@ -124,7 +125,10 @@ static bool look_at(aw_zone_result *r, const job *j, const aw_scenario *s, size_
     aw_map map;
     few.study.precision = (double)NAN;
     few.study.draws = LOOKING;
-    const aw_zone_plan plan = {&few, &j->scenario->zones[zone], AW_JUDGE_PARTS, true, 0, NULL};
+    const aw_zone_plan plan = {.scenario = &few,
+                               .zone = &j->scenario->zones[zone],
+                               .judging = AW_JUDGE_PARTS,
+                               .without_odds = true};
     const bool done = aw_assess_zone_run(r, &map, &plan, j->run);
     aw_map_free(&map);
     return done;

@@ -1,47 +1,26 @@
-/* Zone by zone: today's map stays while each assumption is set to its ends, so that differences are
- * told with their own interval. Today and an end draw the same numbers, so few draws often tell a
- * difference that they could not tell a percentile to. */
+/* Zone by zone: each assumption at its ends, then all of them drawn together. */
 #include "anchorwise/sensitivity.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#include <gsl/gsl_cdf.h>
-
-#include "assess/chance.h"
 #include "assess/odds.h"
 #include "assess/parts.h"
-#include "assess/zone_assess.h"
-#include "position/tally.h"
+#include "whatif/sensed.h"
 #include "whatif/tolerance.h"
 
-/* Draws of a cell under one joint draw: so many that a zone has about JOINT_FIXES. */
-#define JOINT_FIXES 40000
+/* Draws of a cell under one joint draw, and the cells that are drawn, so that a zone has about
+ * JOINT_FIXES: those of a hundred joint draws differ by far more than these leave uncertain. */
+#define JOINT_FIXES 30000
 #define LEAST_JOINT 64
 #define MOST_JOINT  256
+#define JOINT_CELLS (JOINT_FIXES / LEAST_JOINT)
 
-/* A change is told if its interval is no wider than this share of today's p95 or that of itself. */
-#define OF_TODAY  0.02
-#define OF_CHANGE 0.1
-/* Odds as near as this to 0 or 1 are told by few draws. */
-#define FEW_OF_ODDS 0.01
-
-/* Today by few draws, looked at when an end first asks for it. */
-typedef struct look {
-    bool taken;
-    aw_zone_result result;
-    aw_map map;
-} look;
-
-/* One zone of one run, and what all runs need. */
-typedef struct job {
-    aw_sensitivity *out;
-    const aw_scenario *scenario;
-    size_t zone;
-    look *looks; /* [k] by AW_FIRST_LOOK << k draws */
-    bool *held;  /* by every need so far, of each joint draw */
-    const aw_run *run;
-} job;
+/* All assumptions of a zone drawn. */
+typedef struct joint_draws {
+    const aw_sensed *zone;
+    aw_zone_result result[AW_JOINT];
+} joint_draws;
 
 const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *v, size_t zone, aw_assumption a,
                                             int end)
@@ -74,206 +53,6 @@ size_t aw_sensitivity_rank(const aw_sensitivity *v, size_t zone,
     return n;
 }
 
-/* --- one scenario's zone --- */
-
-static bool has_cells(size_t *cells, const aw_scenario *s, const aw_zone *z, aw_errors *errors)
-{
-    aw_grid grid;
-    if (!aw_grid_lay_zone(&grid, s, z, errors))
-        return false;
-    *cells = grid.n;
-    aw_grid_free(&grid);
-    return true;
-}
-
-/* Nothing is known of a zone that an assumption leaves without a cell. */
-static aw_zone_result nothing_known(void)
-{
-    const double none = (double)NAN;
-    const aw_part_result part = {none, {none, none, none}, AW_NO_NEED};
-    aw_zone_result r = {.errors = {.p50 = none, .p95 = none}, .verdict = AW_UNDECIDED};
-    for (int i = 0; i < AW_PARTS; i++)
-        r.parts[i] = part;
-    return r;
-}
-
-static bool run_zone(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s,
-                     aw_judging judging, bool without_odds)
-{
-    const aw_zone_plan plan = {s, &j->out->zones[j->zone], judging, without_odds, 0, NULL};
-    size_t cells = 0;
-    *map = (aw_map){0};
-    if (!has_cells(&cells, s, plan.zone, j->run->errors))
-        return false;
-    *r = nothing_known();
-    return cells == 0 || aw_assess_zone_run(r, map, &plan, j->run);
-}
-
-/* By AW_FIRST_LOOK << k draws, what these tell. */
-static bool look_at(aw_zone_result *r, aw_map *map, const job *j, const aw_scenario *s, int k)
-{
-    aw_scenario few = *s;
-    few.study.precision = (double)NAN;
-    few.study.draws = (uint32_t)AW_FIRST_LOOK << k;
-    return run_zone(r, map, j, &few, AW_JUDGE_LOOK, false);
-}
-
-/* --- one at a time --- */
-
-static aw_estimate change_of(const aw_map *now, const aw_map *then, const aw_zone_result *today,
-                             const aw_zone_result *other)
-{
-    const double was = today->errors.p95, is = other->errors.p95, none = (double)NAN;
-    if (then->radius == NULL || (isnan(was) && isnan(is)))
-        return (aw_estimate){none, none, none};
-    if (isnan(was) || isnan(is)) {
-        const double lost = isnan(is) ? HUGE_VAL : -HUGE_VAL;
-        return (aw_estimate){lost, none, none};
-    }
-    const double error = aw_tally_paired_error(now->radius, then->radius, 0.95);
-    const double reach = gsl_cdf_tdist_Pinv(0.975, AW_GROUPS - 1) * error;
-    const bool known = isfinite(error) && now->draws >= AW_FEWEST_DRAWS * (uint64_t)now->grid.n;
-    return (aw_estimate){is - was, known ? is - was - reach : none,
-                         known ? is - was + reach : none};
-}
-
-/* How much wider the interval of a change is than it may be; 0 or less if it is told. */
-static double excess_of(const aw_estimate *change, double today)
-{
-    const double width = change->high - change->low;
-    return width / fmax(OF_TODAY * today, OF_CHANGE * fabs(change->value)) - 1;
-}
-
-static aw_estimate moved_by(const aw_estimate *was, const aw_estimate *change)
-{
-    return (aw_estimate){was->value + change->value, was->low + change->low,
-                         was->high + change->high};
-}
-
-/* Odds of few draws are told if they are near 0 or 1: those that are not lean to one half. Where
- * they are as today's of few, they are today's of all. */
-static bool set_odds(aw_part_result *odds, const aw_part_result *today, const aw_part_result *now)
-{
-    const double few = odds->found.value;
-    if (isnan(few))
-        return true;
-    if (fabs(few - now->found.value) <= FEW_OF_ODDS)
-        *odds = *today;
-    return fmin(few, 1 - few) <= FEW_OF_ODDS;
-}
-
-/* Sets what few draws say of an end to today's of all by what they say of the difference; false if
- * that may not be told so. */
-static bool set_to_today(aw_sensitivity_end *sensed, const aw_scenario *other,
-                         const aw_zone_result *today, const aw_zone_result *now)
-{
-    aw_zone_result *r = &sensed->result;
-    aw_part_result *p95 = &r->parts[AW_PART_P95];
-    const bool met = p95->found.value <= p95->asked;
-    aw_part_result *chance = &r->parts[AW_PART_CHANCE];
-    p95->found = moved_by(&today->parts[AW_PART_P95].found, &sensed->change);
-    if (chance->verdict != AW_NO_NEED)
-        *chance = aw_chance_moved(chance, other, p95->found.value / r->errors.p95);
-    r->errors.p95 = p95->found.value;
-    if (!set_odds(&r->parts[AW_PART_ODDS], &today->parts[AW_PART_ODDS], &now->parts[AW_PART_ODDS]))
-        return false;
-    r->verdict = AW_NO_NEED;
-    for (int i = 0; i < AW_PARTS; i++)
-        r->verdict = aw_verdict_join(r->verdict, r->parts[i].verdict);
-    aw_chance_settle(r, other);
-    return isnan(p95->asked) || met == (p95->found.value <= p95->asked);
-}
-
-/* Looks at an end by few draws, by more if the first look says how many would tell its change, but
- * by no more than a third of all. */
-static bool look_at_end(bool *told, aw_sensitivity_end *sensed, const job *j,
-                        const aw_scenario *other)
-{
-    const aw_zone_result *today = &j->out->today[j->zone];
-    *told = false;
-    for (int k = 0, next = 0; k < AW_LOOKS && 3 * ldexp(AW_FIRST_LOOK, k) <= today->draws;
-         k = next) {
-        look *now = &j->looks[k];
-        aw_map then;
-        if (!now->taken && !look_at(&now->result, &now->map, j, j->scenario, k))
-            return false;
-        now->taken = true;
-        const bool done = look_at(&sensed->result, &then, j, other, k);
-        sensed->change =
-            done ? change_of(&now->map, &then, &now->result, &sensed->result) : (aw_estimate){0};
-        aw_map_free(&then);
-        const double excess = excess_of(&sensed->change, today->errors.p95);
-        if (!done || !aw_zone_is_clear(&sensed->result) || !(excess < 1e6))
-            return done;
-        if (excess <= 0) {
-            *told = set_to_today(sensed, other, today, &now->result);
-            return true;
-        }
-        next = k + (int)ceil(2 * log2(1 + excess));
-    }
-    return true;
-}
-
-static bool run_end(const job *j, const aw_map *now, aw_assumption a, int end)
-{
-    const aw_assumption_range *assumed = &j->out->assumed[a];
-    aw_sensitivity_end *sensed =
-        &j->out->ends[(j->zone * AW_ASSUMPTIONS + (size_t)a) * 2 + (size_t)end];
-    aw_varied other = aw_vary(j->scenario);
-    aw_map then = {0};
-    bool told = false;
-    bool done = aw_varied_assume(&other, a, end == 0 ? assumed->low : assumed->high);
-    if (!done)
-        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for an assumption");
-    done = done && look_at_end(&told, sensed, j, &other.scenario);
-    if (done && !told) {
-        done = run_zone(&sensed->result, &then, j, &other.scenario, AW_JUDGE_PARTS, false);
-        if (done)
-            sensed->change = change_of(now, &then, &j->out->today[j->zone], &sensed->result);
-    }
-    aw_map_free(&then);
-    aw_varied_free(&other);
-    return done;
-}
-
-/* A zone with each assumption at both its ends, or with all of them drawn. */
-static size_t zone_work(const aw_scenario *s, const aw_zone *z, bool jointly)
-{
-    aw_scenario joint = *s;
-    size_t ends = 1;
-    joint.study.draws = LEAST_JOINT;
-    for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        ends += aw_assumption_range_of(s, (aw_assumption)a).present ? 2 : 0;
-    return jointly ? AW_JOINT * aw_zone_work(&joint, z) : ends * aw_zone_work(s, z);
-}
-
-static void begin(const job *j, bool jointly)
-{
-    const aw_sensitivity *v = j->out;
-    const aw_zone *z = j->scenario->n_zones > 0 ? &v->zones[j->zone] : NULL;
-    if (aw_watch_shows(j->run->watch))
-        aw_watch_stage(j->run->watch, zone_work(j->scenario, z, jointly), "zone %zu of %zu, %s, %s",
-                       j->zone + 1, v->n_zones,
-                       jointly ? "all assumptions together" : "one assumption at a time",
-                       v->zones[j->zone].name);
-}
-
-static bool run_ends(job *j)
-{
-    look looks[AW_LOOKS] = {0};
-    aw_map now = {0};
-    begin(j, false);
-    j->looks = looks;
-    bool done = run_zone(&j->out->today[j->zone], &now, j, j->scenario, AW_JUDGE_PARTS, false);
-    for (int a = 0; a < AW_ASSUMPTIONS; a++)
-        for (int end = 0; done && j->out->assumed[a].present && end < 2; end++)
-            done = run_end(j, &now, (aw_assumption)a, end);
-    aw_map_free(&now);
-    for (int k = 0; k < AW_LOOKS; k++)
-        aw_map_free(&looks[k].map);
-    return done;
-}
-
 /* --- jointly --- */
 
 static int compare_doubles(const void *a, const void *b)
@@ -294,46 +73,55 @@ static aw_estimate share_of(size_t n)
     return e;
 }
 
-static uint32_t joint_draws(const aw_scenario *s, size_t cells)
+static uint32_t draws_of_joint(const aw_scenario *s, size_t cells)
 {
     const size_t n = JOINT_FIXES / (cells + 1);
     const size_t held = n < LEAST_JOINT ? LEAST_JOINT : n < MOST_JOINT ? n : MOST_JOINT;
     return s->study.draws < held ? s->study.draws : (uint32_t)held;
 }
 
-static bool run_joint_draw(const job *j, uint32_t draw, aw_zone_result *r)
+static bool run_joint_draw(void *context, size_t draw, const aw_run *run)
 {
+    joint_draws *all = context;
+    const aw_sensed *z = all->zone;
     double values[AW_ASSUMPTIONS];
-    aw_varied other = aw_vary(j->scenario);
+    aw_varied other = aw_vary(z->scenario);
     aw_map map = {0};
-    aw_assumptions_draw(j->scenario, draw, values);
+    aw_assumptions_draw(z->scenario, (uint32_t)draw, values);
     bool done = aw_varied_assume_all(&other, values);
     if (!done)
-        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the assumptions");
     other.scenario.study.precision = (double)NAN;
-    other.scenario.study.draws = joint_draws(j->scenario, j->out->today[j->zone].errors.cells);
-    done = done && run_zone(r, &map, j, &other.scenario, AW_JUDGE_PARTS, true);
+    other.scenario.study.draws = draws_of_joint(z->scenario, z->out->today[z->zone].errors.cells);
+    const aw_zone_plan plan = {.scenario = &other.scenario,
+                               .judging = AW_JUDGE_PARTS,
+                               .without_odds = true,
+                               .most_cells = JOINT_CELLS,
+                               .which_cells = (uint32_t)draw,
+                               .beside = aw_sensed_beside(z)};
+    done = done && aw_sensed_judge(&all->result[draw], &map, z, plan, run);
     aw_map_free(&map);
     aw_varied_free(&other);
     return done;
 }
 
-static bool run_joint(const job *j)
+/* `held` tells of each joint draw whether every need so far held. */
+static bool run_joint(const aw_sensed *z, bool held[AW_JOINT])
 {
     const double none = (double)NAN;
-    const bool stated = aw_need_is_stated(&j->out->zones[j->zone].need);
-    aw_joint *joint = &j->out->joint[j->zone];
+    const bool stated = aw_need_is_stated(&z->out->zones[z->zone].need);
+    aw_joint *joint = &z->out->joint[z->zone];
+    joint_draws all = {.zone = z};
     double p95[AW_JOINT];
     size_t holding = 0;
-    begin(j, true);
-    for (uint32_t draw = 0; draw < AW_JOINT; draw++) {
-        aw_zone_result r;
-        if (!run_joint_draw(j, draw, &r))
-            return false;
-        const bool holds = !stated || (r.errors.cells > 0 && aw_zone_holds(&r));
-        p95[draw] = isnan(r.errors.p95) ? HUGE_VAL : r.errors.p95;
+    if (!aw_sensed_pieces(z, AW_JOINT, run_joint_draw, &all))
+        return false;
+    for (size_t draw = 0; draw < AW_JOINT; draw++) {
+        const aw_zone_result *r = &all.result[draw];
+        const bool holds = !stated || (r->errors.cells > 0 && aw_zone_holds(r));
+        p95[draw] = isnan(r->errors.p95) ? HUGE_VAL : r->errors.p95;
         holding += holds;
-        j->held[draw] = j->held[draw] && holds;
+        held[draw] = held[draw] && holds;
     }
     qsort(p95, AW_JOINT, sizeof *p95, compare_doubles);
     *joint = (aw_joint){ranked(p95, 0.05), ranked(p95, 0.5), ranked(p95, 0.95),
@@ -342,6 +130,28 @@ static bool run_joint(const job *j)
 }
 
 /* --- the study --- */
+
+/* A zone with each assumption at both its ends, or with all of them drawn. */
+static size_t zone_work(const aw_scenario *s, const aw_zone *z, bool jointly)
+{
+    aw_scenario joint = *s;
+    size_t ends = 1;
+    joint.study.draws = LEAST_JOINT;
+    for (int a = 0; a < AW_ASSUMPTIONS; a++)
+        ends += aw_assumption_range_of(s, (aw_assumption)a).present ? 2 : 0;
+    return jointly ? AW_JOINT * aw_zone_work(&joint, z) : ends * aw_zone_work(s, z);
+}
+
+static void begin(const aw_sensed *j, bool jointly)
+{
+    const aw_sensitivity *v = j->out;
+    const aw_zone *z = j->scenario->n_zones > 0 ? &v->zones[j->zone] : NULL;
+    if (aw_watch_shows(j->run->watch))
+        aw_watch_stage(j->run->watch, zone_work(j->scenario, z, jointly), "zone %zu of %zu, %s, %s",
+                       j->zone + 1, v->n_zones,
+                       jointly ? "all assumptions together" : "one assumption at a time",
+                       v->zones[j->zone].name);
+}
 
 static size_t zones_of(const aw_scenario *s)
 {
@@ -402,8 +212,11 @@ bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, const aw_run *r
     for (size_t i = 0; i < AW_JOINT; i++)
         held[i] = true;
     for (size_t i = 0; done && i < v->n_zones; i++) {
-        job j = {v, s, i, NULL, held, run};
-        done = run_ends(&j) && run_joint(&j);
+        const aw_sensed zone = {v, s, i, run};
+        begin(&zone, false);
+        done = aw_sensed_ends(&zone);
+        begin(&zone, true);
+        done = done && run_joint(&zone, held);
     }
     if (done)
         set_holding(v, held);

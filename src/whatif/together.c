@@ -134,7 +134,7 @@ static bool draw_corners(job *j, uint32_t round, uint32_t draw, size_t *unmet)
     *unmet = j->scenario->n_zones;
     for (size_t z = 0; done && z < j->scenario->n_zones && *unmet == j->scenario->n_zones; z++) {
         const aw_zone_plan plan = {
-            &moved.scenario, &j->scenario->zones[z], AW_JUDGE_VERDICT, false, 0, NULL};
+            .scenario = &moved.scenario, .zone = &j->scenario->zones[z], .judging = AW_JUDGE_VERDICT};
         aw_zone_result r;
         if (!j->all->shared[z].held || !is_touched(j, z))
             continue;

@@ -111,7 +111,8 @@ typedef struct search {
 /* Whether a zone is met at a rung; by its values if few draws look, else by its verdict. */
 static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
 {
-    const aw_zone_plan plan = {s, &x->zones->zones[zone], AW_JUDGE_VERDICT, false, 0, NULL};
+    const aw_zone_plan plan = {
+        .scenario = s, .zone = &x->zones->zones[zone], .judging = AW_JUDGE_VERDICT};
     aw_zone_result r;
     if (!aw_need_is_stated(&plan.zone->need))
         return true;
