@@ -5,6 +5,9 @@ hall=$here/good/hall_metres.yaml
 ok every_command_tells_stage_share_and_time_left_within_40_and_100_columns \
     /usr/bin/python3 "$here/bars.py" "$PROGRAM" "$folder"
 
+ok a_first_estimate_stands_above_the_bar_until_the_result \
+    /usr/bin/python3 "$here/estimate.py" "$PROGRAM" "$hall" assess --draws 30000 --step 0.5
+
 fast="--draws 16 --step 4"
 tells() { # least number of stages, words of a command: off a terminal lines alone, asked for
     local least=$1 stages hall=${3:-$hall}

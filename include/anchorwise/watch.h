@@ -34,6 +34,8 @@ extern "C" {
 
 /** Bytes of a stage's name. */
 #define AW_STAGE_ROOM 360
+/** Bytes of what stands above the bar. */
+#define AW_WATCH_NOTE 2048
 
 typedef struct aw_watch {
     aw_atomic_int stop;
@@ -57,6 +59,11 @@ bool aw_watch_shows(const aw_watch *watch);
  * make it so as well. watch may be NULL. */
 void aw_watch_stage(aw_watch *watch, size_t total, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+
+/** Lines that stand above the bar on a terminal, each cut to its width, from when the bar first
+ * appears until aw_watch_end() clears both: what can be said before the work is done. Copied, as
+ * far as AW_WATCH_NOTE goes; "" for none. watch may be NULL. */
+void aw_watch_note(aw_watch *watch, const char *text);
 
 /** Clears the bar. The next stage shows it again. */
 void aw_watch_end(aw_watch *watch);

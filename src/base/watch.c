@@ -21,6 +21,8 @@ static pthread_cond_t ended = PTHREAD_COND_INITIALIZER;
 static aw_watch *shown; /* has the thread */
 static bool ending;
 static pthread_t thread;
+static char note[AW_WATCH_NOTE];
+static unsigned noted; /* lines of it on the terminal */
 
 static double now(void)
 {
@@ -89,6 +91,26 @@ static unsigned columns_of(FILE *terminal)
     return size.ws_col;
 }
 
+/* Each line cut, so that as many lines of the terminal are cleared later. */
+static void write_note(FILE *terminal, unsigned columns)
+{
+    for (const char *at = note; *at != '\0';) {
+        const size_t length = strcspn(at, "\n");
+        const size_t fits = bytes_within(at, columns > 1 ? columns - 1 : 0);
+        fprintf(terminal, "%.*s\n", (int)(fits < length ? fits : length), at);
+        at += length + (at[length] == '\n');
+        noted++;
+    }
+}
+
+static void clear_note(FILE *terminal)
+{
+    if (noted > 0)
+        fprintf(terminal, "\033[%uA\r\033[J", noted);
+    noted = 0;
+    fflush(terminal);
+}
+
 static void draw(aw_watch *w)
 {
     const size_t done = atomic_load(&w->done) - w->from;
@@ -99,6 +121,8 @@ static void draw(aw_watch *w)
     aw_watch_line(line, sizeof line, columns_of(w->bar),
                   known ? (double)done / (double)w->total : (double)NAN, now() - w->stage_began,
                   w->stage);
+    if (noted == 0)
+        write_note(w->bar, columns_of(w->bar));
     atomic_store(&w->drawn, true);
     fprintf(w->bar, "\r%s\033[K", line);
     fflush(w->bar);
@@ -169,6 +193,14 @@ void aw_watch_stage(aw_watch *w, size_t total, const char *format, ...)
     pthread_mutex_unlock(&lock);
 }
 
+void aw_watch_note(aw_watch *w, const char *text)
+{
+    pthread_mutex_lock(&lock);
+    if (w != NULL && w->bar != NULL && noted == 0)
+        snprintf(note, sizeof note, "%s", text);
+    pthread_mutex_unlock(&lock);
+}
+
 void aw_watch_end(aw_watch *w)
 {
     pthread_mutex_lock(&lock);
@@ -180,5 +212,6 @@ void aw_watch_end(aw_watch *w)
         return;
     pthread_join(thread, NULL);
     clear(w);
+    clear_note(w->bar);
     shown = NULL;
 }

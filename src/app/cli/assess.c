@@ -98,6 +98,7 @@ static int run_whole(const cli_options *options, const aw_scenario *s, const cel
     aw_watch *watch = cli_watch(options);
     aw_errors errors = {0};
     aw_assessment a;
+    cli_estimate(s, threads, watch);
     const bool done = aw_assess_run(&a, s, &(aw_run){threads, watch, &errors});
     int status = cli_report(&errors, watch);
     if (done && options->cells != NULL)

@@ -249,6 +249,8 @@ int cli_with_site(const cli_options *options, const char *draws, int (*study)(cl
 
 /* Says what so many draws will cost, as cli_tell_cost() does, and starts the watch; the run. */
 const aw_run *cli_begin(cli_site *site, size_t draws, const char *or_more);
+/* The same, with a first estimate of the zones on a terminal. */
+const aw_run *cli_begin_zones(cli_site *site, size_t draws, const char *or_more);
 /* What became of it, said: a status. */
 int cli_end(cli_site *site);
 /* Writes a result if all went well so far, and frees it; a status. */
@@ -304,6 +306,9 @@ void cli_tell_cost(const cli_options *options, const aw_scenario *s, unsigned th
 unsigned cli_parallel(unsigned threads);
 /* Whether its bar stands on the terminal; a signal handler may ask. */
 bool cli_bar_is_drawn(void);
+
+/* Every zone, or the floor, by few draws, above the bar of a watch that has one. */
+void cli_estimate(const aw_scenario *scenario, unsigned threads, aw_watch *watch);
 
 /* From here on Ctrl-C ends the program at once with STATUS_STOPPED. */
 void cli_stop_on_signals(void);

@@ -70,7 +70,8 @@ static int run(cli_site *site)
     const size_t n = q.anchor < s->n_anchors ? 1 : s->n_anchors;
     aw_text text = {0};
     aw_freedoms f;
-    const aw_run *run = cli_begin(site, aw_freedom_work(s, n), options->together ? " or more" : "");
+    const aw_run *run =
+        cli_begin_zones(site, aw_freedom_work(s, n), options->together ? " or more" : "");
     const bool done = aw_freedom_run(&f, s, q.anchor, q.reach, run) &&
                       (!options->together || aw_freedom_share(&f, s, still, run));
     int status = cli_end(site);

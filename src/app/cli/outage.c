@@ -16,7 +16,7 @@ static int run(cli_site *site)
     const aw_scenario *s = &site->scenario;
     aw_text text = {0};
     aw_outage o;
-    const bool done = aw_outage_run(&o, s, cli_begin(site, aw_outage_work(s), ""));
+    const bool done = aw_outage_run(&o, s, cli_begin_zones(site, aw_outage_work(s), ""));
     int status = cli_end(site);
     if (done && options->json)
         aw_outage_json(&o, s, options->scenario, &text);

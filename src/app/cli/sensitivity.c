@@ -32,7 +32,7 @@ static int run(cli_site *site)
         return STATUS_WRONG;
     aw_text text = {0};
     aw_sensitivity v;
-    const bool done = aw_sensitivity_run(&v, s, cli_begin(site, aw_sensitivity_work(s), ""));
+    const bool done = aw_sensitivity_run(&v, s, cli_begin_zones(site, aw_sensitivity_work(s), ""));
     int status = cli_end(site);
     if (done && options->json)
         aw_sensitivity_json(&v, s, options->scenario, &text);

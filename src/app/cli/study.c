@@ -24,6 +24,13 @@ const aw_run *cli_begin(cli_site *site, size_t draws, const char *or_more)
     return &site->run;
 }
 
+const aw_run *cli_begin_zones(cli_site *site, size_t draws, const char *or_more)
+{
+    const aw_run *run = cli_begin(site, draws, or_more);
+    cli_estimate(&site->scenario, site->threads, run->watch);
+    return run;
+}
+
 int cli_end(cli_site *site)
 {
     return cli_report(&site->errors, site->run.watch);

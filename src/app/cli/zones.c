@@ -30,7 +30,7 @@ static int run(cli_site *site)
     aw_decisions d;
     if (s->n_zones == 0)
         return cli_complain("%s has no zones", site->options->scenario);
-    aw_decisions_run(&d, s, cli_begin(site, aw_decisions_work(s), ""));
+    aw_decisions_run(&d, s, cli_begin_zones(site, aw_decisions_work(s), ""));
     int status = cli_end(site);
     if (status == STATUS_DONE)
         status = judge_and_show(site, &d);
