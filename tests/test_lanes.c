@@ -13,7 +13,8 @@
 
 /* Fixes further apart than this are not the same, m, nor than this share of what they are off,
  * where a valley is so flat that floats end elsewhere in it; of so many draws one may differ, and
- * of the draws the careful solver may have to find so many in a hundred. */
+ * of the draws the careful solver may have to find so many in a hundred, under a radio as well
+ * those that hear a row of the anchors. */
 #define APART 1e-3
 #define SHARE 2e-3
 enum { ONE_IN = 10000, ROBUST_ONE_IN = 500, ROBUST_LEFT = 10, SAMPLED = 96 };
@@ -65,6 +66,7 @@ void __wrap_aw_fix_find_all(const aw_kernel *k, const aw_fix_problem problems[],
 
 typedef struct count {
     size_t draws, other_place, other_standing, careful;
+    bool fades;
 } count;
 
 static aw_trials *create(const aw_scenario *s)
@@ -111,6 +113,7 @@ static count count_cells(const char *path, aw_solver solver)
         const aw_draws b = aw_trials_run(slow, &spot.draws);
         compare(&c, &a, &b);
     }
+    c.fades = s.radio.given;
     aw_trials_free(lanes);
     aw_trials_free(slow);
     free(spot.links);
@@ -143,7 +146,7 @@ START_TEST(lanes_find_the_careful_solvers_fix)
 {
     const count c = compare_demo(demos[_i], AW_SOLVER_PLAIN);
     ck_assert_uint_le((c.other_place + c.other_standing) * ONE_IN, c.draws);
-    ck_assert_uint_le(c.careful * 100, c.draws);
+    ck_assert_uint_le(c.careful * 100, (c.fades ? 2 : 1) * c.draws);
 }
 END_TEST
 

@@ -64,7 +64,8 @@ typedef struct aw_lane_cell {
     const float *straight;  /* their ranges, sqrtf of the floats' squares */
     const float *weight;    /* believed, largest 1 */
     float start[3];
-    float fewest; /* a lane that hears fewer links is left open; only where frames are lost */
+    float fewest; /* a lane that hears fewer links, or a row of their anchors, is left open; only
+                     where frames are lost */
     float creep;  /* times the sum of squares: how much a step may leave over, squared; 1/m^2 */
     float sharp;  /* 1 over what the solver believes of the heaviest link, 1/m */
     float early;  /* see aw_fix_problem */

@@ -10,6 +10,9 @@ void NAME(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 
 /* Roots closer than this are one root, m^2. */
 #define SAME_ROOT 2.5e-5f
+/* Anchors stand in a row if the squares of their scatter's axes have at most this ratio: that of
+ * aw_footprint_is_line(), and what single precision may make of it. */
+#define ROW (0.0025f * 1.01f)
 
 /* The first step from the common start. Its geometry is the same for all draws, so it is a sum over
  * the links of how late each is, times what that link moves the fix. */
@@ -91,6 +94,7 @@ INLINE void take_opening(const aw_lane_cell *c, const aw_lane_block *b, const op
 /* The same where frames are lost: each lane sums the links that it hears. Terms of one link in the
  * sums, rounded as sum_links() does. */
 typedef struct lossy_opening {
+    float at_x[AW_MOST_LINKS], at_y[AW_MOST_LINKS]; /* of the anchor, from the middle of all */
     float x[AW_MOST_LINKS], y[AW_MOST_LINKS];
     float xx[AW_MOST_LINKS], xy[AW_MOST_LINKS], yy[AW_MOST_LINKS];
     float off[AW_MOST_LINKS]; /* straight range less the range from the start */
@@ -98,11 +102,18 @@ typedef struct lossy_opening {
 
 INLINE void prepare_lossy_opening(const aw_lane_cell *c, lossy_opening *o, const bool solid)
 {
+    double x = 0, y = 0;
+    for (size_t i = 0; i < c->n; i++) {
+        x += (double)c->x[i];
+        y += (double)c->y[i];
+    }
     for (size_t i = 0; i < c->n; i++) {
         const float dx = c->start[0] - c->x[i], dy = c->start[1] - c->y[i];
         const float dz = (solid ? c->start[2] : 0) - c->z[i];
         const float range = sqrtf(dx * dx + dy * dy + dz * dz), inverse = 1.0f / range;
         const float ux = dx * inverse, uy = dy * inverse;
+        o->at_x[i] = c->x[i] - (float)(x / (double)c->n);
+        o->at_y[i] = c->y[i] - (float)(y / (double)c->n);
         o->off[i] = c->straight[i] - range;
         o->x[i] = c->weight[i] * ux;
         o->y[i] = c->weight[i] * uy;
@@ -112,7 +123,30 @@ INLINE void prepare_lossy_opening(const aw_lane_cell *c, lossy_opening *o, const
     }
 }
 
-/* Leaves lanes open that hear too few; returns whether a lane goes on. */
+/* Whether the anchors that a lane hears stand nearly in a row, so that a mirror root threatens: the
+ * scatter of their places has axes whose squares are so far apart. */
+INLINE vi is_row(const aw_lane_cell *c, const aw_lane_block *b, const lossy_opening *o, size_t l,
+                 vf heard)
+{
+    const vf inverse = 1.0f / heard;
+    vf x = spread(0), y = spread(0), xx = spread(0), xy = spread(0), yy = spread(0);
+    for (size_t i = 0; i < c->n; i++) {
+        const vf hx = load(b->heard + i * AW_BLOCK + l) * o->at_x[i];
+        const vf hy = load(b->heard + i * AW_BLOCK + l) * o->at_y[i];
+        x += hx;
+        y += hy;
+        xx += hx * o->at_x[i];
+        xy += hx * o->at_y[i];
+        yy += hy * o->at_y[i];
+    }
+    xx -= x * x * inverse;
+    xy -= x * y * inverse;
+    yy -= y * y * inverse;
+    const vf trace = xx + yy;
+    return ~(xx * yy - xy * xy >= trace * trace * (ROW / ((1 + ROW) * (1 + ROW))));
+}
+
+/* Leaves lanes open that hear too few, or a row; returns whether a lane goes on. */
 INLINE bool take_lossy_opening(const aw_lane_cell *c, const aw_lane_block *b,
                                const lossy_opening *o, sweep *v, size_t l, const shape f)
 {
@@ -134,7 +168,10 @@ INLINE bool take_lossy_opening(const aw_lane_cell *c, const aw_lane_block *b,
         s.yr += h * o->y[i] * r;
         s.rr += wr * r;
     }
-    const vi thin = heard < c->fewest, live = ~thin;
+    vi thin = heard < c->fewest;
+    if (any((heard < (float)c->n) & ~thin))
+        thin |= (heard < (float)c->n) & is_row(c, b, o, l, heard);
+    const vi live = ~thin;
     memcpy(v->live + l, &live, sizeof live);
     memcpy(b->open + l, &thin, sizeof thin);
     put(c, b, v, l, f);
