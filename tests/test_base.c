@@ -394,6 +394,36 @@ START_TEST(a_loop_stops_when_told)
 }
 END_TEST
 
+static bool visit_alone(void *context, size_t item, const aw_run *run)
+{
+    atomic_int *seen = context;
+    atomic_fetch_add(&seen[item], 1);
+    if (item % 100 == 7)
+        aw_errors_add(run->errors, AW_WARNING, (int)item, 1, "piece %zu", item);
+    if (item == 800)
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "piece 800 fails");
+    return run->threads == 1 && item != 800;
+}
+
+START_TEST(pieces_go_side_by_side_and_complain_together_until_one_fails)
+{
+    static atomic_int seen[900];
+    const unsigned threads[] = {1, 2, 7};
+    aw_errors errors = {0};
+    const aw_run run = {threads[_i], NULL, &errors};
+    memset(seen, 0, sizeof seen);
+    ck_assert(aw_side_by_side(800, &run, visit_alone, seen));
+    for (size_t i = 0; i < 800; i++)
+        ck_assert_int_eq(atomic_load(&seen[i]), 1);
+    ck_assert_uint_eq(errors.n, 8);
+    ck_assert_uint_eq(errors.n_errors, 0);
+    ck_assert(!aw_side_by_side(900, &run, visit_alone, seen));
+    ck_assert_uint_eq(errors.n_errors, 1);
+    ck_assert(run.threads > 1 || atomic_load(&seen[899]) == 0);
+    aw_errors_free(&errors);
+}
+END_TEST
+
 /* --- complaints --- */
 
 START_TEST(errors_outlive_warnings_and_stand_in_order)
@@ -481,6 +511,7 @@ static TCase *base(void)
     tcase_add_test(tc, a_file_is_written_whole_or_not_at_all);
     tcase_add_loop_test(tc, each_item_is_visited_once, 0, 9);
     tcase_add_test(tc, a_loop_stops_when_told);
+    tcase_add_loop_test(tc, pieces_go_side_by_side_and_complain_together_until_one_fails, 0, 3);
     tcase_add_test(tc, errors_outlive_warnings_and_stand_in_order);
     tcase_add_test(tc, complaints_beyond_the_room_are_counted);
     tcase_add_test(tc, sorting_keeps_what_stands_at_one_place_in_order);

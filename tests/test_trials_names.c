@@ -308,6 +308,44 @@ START_TEST(several_draws_may_share_an_installation)
 }
 END_TEST
 
+/* Group k of the draws has the lasting errors of the installation that the list names; with other
+ * numbers for the rest, lists of the same length are told apart by the name of these. */
+START_TEST(groups_of_draws_may_be_of_listed_installations)
+{
+    static float x[200], y[1000];
+    uint32_t list[200 + AW_DRAWN_TOGETHER];
+    aw_link links[8];
+    aw_trials *used = aw_trials_create(8, 1000, NULL);
+    set_site_links(links, here);
+    for (uint32_t i = 0; i < 8; i++) {
+        links[i].white = links[i].spot = links[i].tail_share = 0;
+        links[i].believed = 0.1;
+    }
+    const aw_bound b = aw_bound_at(links, 8, AW_FIX_2D);
+    keep(links, 8, here, (aw_trials_case){.seed = 9, .cell = 3, .n_draws = 200}, x, NULL);
+    for (unsigned round = 1; round <= 3; round++) {
+        const size_t n = 190 / round;
+        for (size_t k = 0; k < sizeof list / sizeof *list; k++)
+            list[k] = (uint32_t)(k < n ? k * round + 2 : (n - 1) * round + 2);
+        aw_trials_case c = {.links = links,
+                            .n_links = 8,
+                            .bound = &b,
+                            .seed = 9,
+                            .cell = 3,
+                            .n_draws = 5 * 63,
+                            .draws_per_installation = 5,
+                            .installations = list,
+                            .fresh = round};
+        memcpy(c.spot, here, sizeof c.spot);
+        const aw_draws d = aw_trials_run(used, &c);
+        memcpy(y, d.x, c.n_draws * sizeof *y);
+        for (size_t i = 0; i < c.n_draws; i++)
+            ck_assert(y[i] == x[list[i / 5]]);
+    }
+    aw_trials_free(used);
+}
+END_TEST
+
 /* Installations of 5 draws, 7 draws, or one draw, whole and in pieces; twice more draws than a
  * workspace keeps numbers for (8 MiB: 65 536 draws of 8 anchors and 4 terms). */
 START_TEST(a_used_workspace_gives_what_a_new_one_gives)
@@ -373,6 +411,7 @@ static TCase *installations(void)
     tcase_add_test(tc, draw_m_is_the_same_installation_in_every_cell);
     tcase_add_test(tc, a_survey_error_has_a_direction);
     tcase_add_test(tc, several_draws_may_share_an_installation);
+    tcase_add_test(tc, groups_of_draws_may_be_of_listed_installations);
     tcase_add_test(tc, parts_of_shared_installations_equal_the_whole);
     tcase_add_test(tc, a_used_workspace_gives_what_a_new_one_gives);
     return tc;
