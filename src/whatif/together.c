@@ -133,8 +133,9 @@ static bool draw_corners(job *j, uint32_t round, uint32_t draw, size_t *unmet)
     bool done = move_all(&moved, j, round, draw);
     *unmet = j->scenario->n_zones;
     for (size_t z = 0; done && z < j->scenario->n_zones && *unmet == j->scenario->n_zones; z++) {
-        const aw_zone_plan plan = {
-            .scenario = &moved.scenario, .zone = &j->scenario->zones[z], .judging = AW_JUDGE_VERDICT};
+        const aw_zone_plan plan = {.scenario = &moved.scenario,
+                                   .zone = &j->scenario->zones[z],
+                                   .judging = AW_JUDGE_VERDICT};
         aw_zone_result r;
         if (!j->all->shared[z].held || !is_touched(j, z))
             continue;
