@@ -107,14 +107,14 @@ void aw_draft_anchor_mark(aw_draft *d, aw_symbol symbol, aw_point p)
         add_diamond(d, AW_ITEM_FILL, AW_INK_PAPER, p);
         add_diamond(d, AW_ITEM_LINE, AW_INK_CHANGE, p);
     } else {
-        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, p, RING, RING, 0);
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING, RING, 0);
+        aw_sheet_circle(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, p, RING);
+        aw_sheet_circle(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING);
         add_rays(d, p);
     }
     if (symbol == AW_SYMBOL_REMOVED)
         add_cross(d, p);
     else
-        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, p, RING / 2, RING / 2, 0);
+        aw_sheet_circle(d->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, p, RING / 2);
 }
 
 /* Where a moved anchor was: an empty ring, and a line to where it is, on which no text stands. */
@@ -126,7 +126,7 @@ static void add_former(aw_draft *d, const aw_anchor *was, aw_point now)
         return;
     const aw_point u = {(now.x - p.x) / length, (now.y - p.y) / length};
     aw_sheet_line(d->sheet, AW_INK_CHANGE, (aw_point){p.x + RING * u.x, p.y + RING * u.y}, now);
-    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING, RING, 0);
+    aw_sheet_circle(d->sheet, AW_ITEM_LINE, AW_INK_RING, p, RING);
     for (double at = 0; at < length; at += RING) {
         const aw_point q = {p.x + at * u.x, p.y + at * u.y};
         aw_draft_take(d, (aw_box){{q.x - RING, q.y - RING}, {q.x + RING, q.y + RING}});
@@ -156,11 +156,11 @@ static void add_name(aw_draft *d, const aw_anchor *a, aw_symbol symbol, const aw
     aw_text isolated = {0};
     aw_text_add(&isolated, text);
     aw_isolate_names(&isolated, 0);
-    const char *const lines[1] = {isolated.at};
+    const aw_label label = {AW_INK_NAME, (const char *[]){isolated.at}, 1};
     if (isolated.failed)
         d->sheet->failed = true;
     else
-        aw_draft_label(d, AW_INK_NAME, lines, 1, place_of(d, a), reach_of(symbol) + 0.6, REACH);
+        aw_draft_label(d, &label, place_of(d, a), reach_of(symbol) + 0.6, REACH);
     aw_text_free(&isolated);
 }
 

@@ -70,7 +70,8 @@ void aw_draft_ellipse(aw_draft *d, const aw_error_law *e, aw_point at, double ti
         return;
     d->marked[AW_SYMBOL_ELLIPSE] = true;
     aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_ELLIPSE, 0, d->map.low, d->map.high);
-    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, e->major * size, e->minor * size,
+    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c,
+                     (aw_point){e->major * size, e->minor * size},
                      d->turned ? M_PI / 2 - e->azimuth : -e->azimuth);
     aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_ELLIPSE);
     if (e->major * size <= LOOKS)
@@ -105,9 +106,9 @@ static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_erro
         snprintf(figures, sizeof figures, "p95 %.0f %s, HDOP %.1f, %zu of %zu anchors", p95 * unit,
                  feet ? "in" : "cm", spot->bound.hdop, spot->bound.used, d->scenario->n_anchors);
     snprintf(ellipse, sizeof ellipse, "95 %% ellipse drawn %gx", times);
-    const char *const lines[3] = {where, figures, ellipse};
-    aw_draft_label(d, AW_INK_NAME, lines, isnan(e->major) ? 2 : 3,
-                   aw_draft_to_paper(d, (aw_point){at[0], at[1]}), 3, 120);
+    const aw_label label = {AW_INK_NAME, (const char *[]){where, figures, ellipse},
+                            isnan(e->major) ? 2 : 3};
+    aw_draft_label(d, &label, aw_draft_to_paper(d, (aw_point){at[0], at[1]}), 3, 120);
 }
 
 /* The cell's own random numbers, drawn at the spot itself. */

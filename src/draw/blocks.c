@@ -268,7 +268,7 @@ typedef struct cell {
 static void compass(aw_draft *d, aw_point middle)
 {
     const double k = aw_draft_type(d), radius = 6 * k, turn = d->turned ? M_PI / 2 : 0;
-    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ROSE, middle, radius, radius, 0);
+    aw_sheet_circle(d->sheet, AW_ITEM_LINE, AW_INK_ROSE, middle, radius);
     for (int i = 0; i < 36; i++) {
         const double a = M_PI / 18 * i + turn, s = sin(a), c = -cos(a);
         const double inner = i % 9 == 0 ? radius - 2.2 * k : radius - 1 * k;

@@ -99,8 +99,8 @@ static void draw_curve(plot *p, size_t zone)
         const aw_estimate *e = p95_at(w, i, zone);
         if (isnan(e->value) || e->value > p->top)
             continue;
-        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, place(p, w->points[i].at, e->value),
-                         0.7, 0.7, 0);
+        aw_sheet_circle(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, place(p, w->points[i].at, e->value),
+                        0.7);
         if (isnan(e->low) || isnan(e->high) || e->high > p->top)
             continue;
         const aw_point low = place(p, w->points[i].at, e->low),

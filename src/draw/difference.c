@@ -88,14 +88,15 @@ static void add_letters(aw_draft *d)
     const double reach = 6 * d->sheet->text_size;
     const size_t left_out = d->n_left_out;
     for (size_t at = 0; at < f->nx * f->ny; at++) {
-        const char letter[2] = {d->contrast->only[at], '\0'}, *const lines[1] = {letter};
+        const char letter[2] = {d->contrast->only[at], '\0'};
+        const aw_label label = {AW_INK_SOUNDING, (const char *[]){letter}, 1};
         const aw_point p = aw_draft_to_paper(d, aw_field_centre(f, at));
         if (letter[0] == '\0' || has_letter(d, letter[0], p, reach))
             continue;
         const aw_point size = aw_sheet_measure(d->sheet, AW_INK_SOUNDING, letter);
         const aw_point low = {p.x - size.x / 2, p.y - size.y / 2};
         if (!aw_draft_try_text(d, AW_INK_SOUNDING, letter, low, 0, d->map))
-            aw_draft_label(d, AW_INK_SOUNDING, lines, 1, p, 1, reach);
+            aw_draft_label(d, &label, p, 1, reach);
     }
     /* Cells without room for a letter count once. */
     d->n_left_out = left_out + (d->n_left_out > left_out);

@@ -147,16 +147,19 @@ bool aw_draft_try_text(aw_draft *draft, aw_ink ink, const char *text, aw_point l
                        aw_box within);
 /* Sets a text anyhow and takes its place. */
 void aw_draft_set_text(aw_draft *draft, aw_ink ink, const char *text, aw_point low);
-/* Size of lines of text, the first in `ink`, the others as notes; and setting them in a box of that
- * size, whose place is taken. */
-aw_point aw_draft_lines_size(const aw_draft *draft, aw_ink ink, const char *const lines[],
-                             size_t n);
-void aw_draft_set_lines(aw_draft *draft, aw_ink ink, const char *const lines[], size_t n,
-                        aw_box box);
-/* Sets lines of text next to a mark: at its sides, else further off with a leader. False if there
- * is no place within `reach` mm. */
-bool aw_draft_label(aw_draft *draft, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
-                    double gap, double reach);
+/* Lines of text, the first in `ink`, the others as notes. */
+typedef struct aw_label {
+    aw_ink ink;
+    const char *const *lines;
+    size_t n;
+} aw_label;
+/* Its size; and setting it in a box of that size, whose place is taken. */
+aw_point aw_draft_label_size(const aw_draft *draft, const aw_label *label);
+void aw_draft_set_label(aw_draft *draft, const aw_label *label, aw_box box);
+/* Sets a label next to a mark: at its sides, `gap` mm off, else further off with a leader. False if
+ * there is no place within `reach` mm. */
+bool aw_draft_label(aw_draft *draft, const aw_label *label, aw_point mark, double gap,
+                    double reach);
 /* Whether something of these heights stands at the tag's height. */
 bool aw_draft_is_solid(const aw_draft *draft, double base, double top);
 /* Whether the corners of a box of paper lie in a polygon of the floor. */

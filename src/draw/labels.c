@@ -97,22 +97,26 @@ void aw_draft_set_text(aw_draft *d, aw_ink ink, const char *text, aw_point low)
     aw_draft_take(d, box_of(d, ink, text, low, 0));
 }
 
-void aw_draft_set_lines(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_box box)
+static aw_ink ink_of(const aw_label *label, size_t line)
+{
+    return line == 0 ? label->ink : AW_INK_NOTE;
+}
+
+void aw_draft_set_label(aw_draft *d, const aw_label *label, aw_box box)
 {
     aw_point low = box.low;
-    for (size_t i = 0; i < n; i++) {
-        const aw_ink of_line = i == 0 ? ink : AW_INK_NOTE;
-        aw_sheet_text(d->sheet, of_line, lines[i], low, 0);
-        low.y += aw_sheet_measure(d->sheet, of_line, lines[i]).y + LEADING;
+    for (size_t i = 0; i < label->n; i++) {
+        aw_sheet_text(d->sheet, ink_of(label, i), label->lines[i], low, 0);
+        low.y += aw_sheet_measure(d->sheet, ink_of(label, i), label->lines[i]).y + LEADING;
     }
     aw_draft_take(d, box);
 }
 
-aw_point aw_draft_lines_size(const aw_draft *d, aw_ink ink, const char *const lines[], size_t n)
+aw_point aw_draft_label_size(const aw_draft *d, const aw_label *label)
 {
     aw_point size = {0, 0};
-    for (size_t i = 0; i < n; i++) {
-        const aw_point line = aw_sheet_measure(d->sheet, i == 0 ? ink : AW_INK_NOTE, lines[i]);
+    for (size_t i = 0; i < label->n; i++) {
+        const aw_point line = aw_sheet_measure(d->sheet, ink_of(label, i), label->lines[i]);
         size.x = fmax(size.x, line.x);
         size.y += line.y + (i > 0 ? LEADING : 0);
     }
@@ -196,28 +200,27 @@ static aw_box box_round(aw_point mark, aw_point size, double off, int k)
 }
 
 /* Next to the mark without a leader, and clear of lines. */
-static bool label_beside(aw_draft *d, aw_ink ink, const char *const lines[], size_t n,
-                         aw_point mark, double gap, aw_keep_off keep_off)
+static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, double gap,
+                         aw_keep_off keep_off)
 {
-    const aw_point size = aw_draft_lines_size(d, ink, lines, n);
+    const aw_point size = aw_draft_label_size(d, label);
     for (double off = gap; off < 2.5 * gap; off += gap / 2)
         for (int k = 0; k < 8; k++) {
             const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
                 aw_draft_is_crossed(d, box, keep_off))
                 continue;
-            aw_draft_set_lines(d, ink, lines, n, box);
+            aw_draft_set_label(d, label, box);
             return true;
         }
     return false;
 }
 
-bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n, aw_point mark,
-                    double gap, double reach)
+bool aw_draft_label(aw_draft *d, const aw_label *label, aw_point mark, double gap, double reach)
 {
-    const aw_point size = aw_draft_lines_size(d, ink, lines, n);
-    if (label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_ALL) ||
-        label_beside(d, ink, lines, n, mark, gap, AW_KEEP_OFF_MOST))
+    const aw_point size = aw_draft_label_size(d, label);
+    if (label_beside(d, label, mark, gap, AW_KEEP_OFF_ALL) ||
+        label_beside(d, label, mark, gap, AW_KEEP_OFF_MOST))
         return true;
     for (double off = gap; off <= reach; off = off < 2 * gap ? off + gap : off * 1.35)
         for (int k = 0; k < 8; k++) {
@@ -228,7 +231,7 @@ bool aw_draft_label(aw_draft *d, aw_ink ink, const char *const lines[], size_t n
                 aw_sheet_line(d->sheet, AW_INK_LEADER, mark,
                               (aw_point){fmax(box.low.x, fmin(mark.x, box.high.x)),
                                          fmax(box.low.y, fmin(mark.y, box.high.y))});
-            aw_draft_set_lines(d, ink, lines, n, box);
+            aw_draft_set_label(d, label, box);
             return true;
         }
     d->n_left_out++;

@@ -118,7 +118,7 @@ void aw_draft_zones(aw_draft *d)
 typedef struct wording {
     char need[64], more[128];
     const char *lines[MOST_LINES];
-    size_t n;
+    aw_label label;
     aw_point size;
 } wording;
 
@@ -143,8 +143,8 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
     w->lines[0] = z->name;
     w->lines[1] = w->need;
     w->lines[2] = w->more;
-    w->n = !needs ? 1 : w->more[0] != '\0' ? 3 : 2;
-    w->size = aw_draft_lines_size(d, AW_INK_ZONE_NAME, w->lines, w->n);
+    w->label = (aw_label){AW_INK_ZONE_NAME, w->lines, !needs ? 1 : w->more[0] != '\0' ? 3 : 2};
+    w->size = aw_draft_label_size(d, &w->label);
 }
 
 /* The zone's box as far as it lies where the floor is drawn: zones may be far larger. */
@@ -167,7 +167,7 @@ static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep
             if (!aw_draft_is_on(d, &z->outline, box) || !aw_draft_on_water(d, box) ||
                 !aw_draft_is_free(d, box) || aw_draft_is_crossed(d, box, keep_off))
                 continue;
-            aw_draft_set_lines(d, AW_INK_ZONE_NAME, w->lines, w->n, box);
+            aw_draft_set_label(d, &w->label, box);
             return true;
         }
     return false;
@@ -178,7 +178,7 @@ static bool name_upright(aw_draft *d, const aw_zone *z, const wording *w)
 {
     const aw_box all = shown_part(d, z);
     const aw_point from = all.low, to = all.high;
-    for (double x = from.x + 0.8; w->n == 1 && x + w->size.y < to.x; x += 1.5)
+    for (double x = from.x + 0.8; w->label.n == 1 && x + w->size.y < to.x; x += 1.5)
         for (double y = from.y + 0.8; y + w->size.x < to.y; y += 1.5) {
             const aw_box box = {{x, y}, {x + w->size.y, y + w->size.x}};
             if (aw_draft_is_on(d, &z->outline, box) && aw_draft_on_water(d, box) &&
@@ -199,6 +199,6 @@ void aw_draft_zone_names(aw_draft *d, bool needs)
         word_zone(d, z, needs, &w);
         if (!name_inside(d, z, &w, AW_KEEP_OFF_MOST) && !name_inside(d, z, &w, AW_KEEP_OFF_NONE) &&
             !name_upright(d, z, &w))
-            aw_draft_label(d, AW_INK_ZONE_NAME, w.lines, w.n, aw_draft_to_paper(d, middle), 2, 120);
+            aw_draft_label(d, &w.label, aw_draft_to_paper(d, middle), 2, 120);
     }
 }

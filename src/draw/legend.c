@@ -57,8 +57,8 @@ static void draw_dotted(aw_draft *d, aw_ink ground, aw_ink ink, aw_point at, dou
     for (int i = 0; i < 6; i++)
         for (int j = 0; j < 2; j++) {
             const aw_point c = {at.x + w * (i + 0.5 + 0.5 * j) / 6.5, at.y + h * (1 + 2 * j) / 4};
-            aw_sheet_ellipse(d->sheet, ink == AW_INK_TIED ? AW_ITEM_LINE : AW_ITEM_FILL, ink, c,
-                             0.22, 0.22, 0);
+            aw_sheet_circle(d->sheet, ink == AW_INK_TIED ? AW_ITEM_LINE : AW_ITEM_FILL, ink, c,
+                            0.22);
         }
 }
 
@@ -83,7 +83,7 @@ static void draw_moved(aw_draft *d, aw_point at, double w, aw_point c)
 {
     const aw_point now = {at.x + w - 1.6, c.y}, was = {at.x + 0.75, c.y};
     aw_sheet_line(d->sheet, AW_INK_CHANGE, (aw_point){was.x + 0.75, c.y}, now);
-    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, was, 0.75, 0.75, 0);
+    aw_sheet_circle(d->sheet, AW_ITEM_LINE, AW_INK_RING, was, 0.75);
     aw_draft_anchor_mark(d, AW_SYMBOL_MOVED, now);
 }
 
@@ -106,7 +106,7 @@ static void draw_shape(aw_draft *d, aw_symbol symbol, aw_point at, aw_point c)
     const double w = 2 * (c.x - at.x), h = 2 * (c.y - at.y);
     switch (symbol) {
     case AW_SYMBOL_ELLIPSE:
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, w / 2, h / 2, 0);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_ELLIPSE, c, (aw_point){w / 2, h / 2}, 0);
         break;
     case AW_SYMBOL_LOW_END:
         draw_box(d, AW_INK_TINT, AW_SHADE_LOW_END, at, w, h / 2);

@@ -106,10 +106,10 @@ static aw_box bounds_of(const aw_draft *d, const aw_freedoms *all, const aw_free
 }
 
 /* Inside the region under and over the mark, else beside the region, clear of all edges. */
-static bool try_label(aw_draft *d, const char *const lines[], size_t n, aw_box region,
-                      aw_point mark, aw_keep_off keep_off)
+static bool try_label(aw_draft *d, const aw_label *label, aw_box region, aw_point mark,
+                      aw_keep_off keep_off)
 {
-    const aw_point size = aw_draft_lines_size(d, AW_INK_NAME, lines, n);
+    const aw_point size = aw_draft_label_size(d, label);
     const double x =
         fmax(region.low.x + 0.5, fmin(mark.x - size.x / 2, region.high.x - size.x - 0.5));
     const aw_point lows[] = {{x, mark.y + CLOSE},
@@ -124,7 +124,7 @@ static bool try_label(aw_draft *d, const char *const lines[], size_t n, aw_box r
             box.high.y > d->map.high.y || !aw_draft_is_free(d, box) ||
             aw_draft_is_crossed(d, box, keep_off))
             continue;
-        aw_draft_set_lines(d, AW_INK_NAME, lines, n, box);
+        aw_draft_set_label(d, label, box);
         return true;
     }
     return false;
@@ -153,12 +153,12 @@ static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
     else
         snprintf(band, sizeof band, "stands still");
     snprintf(plan, sizeof plan, "only in its place");
-    const char *const lines[] = {name, band, plan};
-    const size_t n = f->area > 0 || half == 0 ? 2 : 3;
+    const aw_label label = {AW_INK_NAME, (const char *[]){name, band, plan},
+                            f->area > 0 || half == 0 ? 2 : 3};
     const aw_box region = bounds_of(d, all, f, mark);
-    if (!try_label(d, lines, n, region, mark, AW_KEEP_OFF_ALL) &&
-        !try_label(d, lines, n, region, mark, AW_KEEP_OFF_MOST))
-        aw_draft_label(d, AW_INK_NAME, lines, n, mark, CLOSE, REACH);
+    if (!try_label(d, &label, region, mark, AW_KEEP_OFF_ALL) &&
+        !try_label(d, &label, region, mark, AW_KEEP_OFF_MOST))
+        aw_draft_label(d, &label, mark, CLOSE, REACH);
 }
 
 /* --- the sheet --- */

@@ -83,18 +83,23 @@ void aw_sheet_box(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, double shade, 
 
 #define ELLIPSE_POINTS 48
 
-void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre, double a,
-                      double b, double turn)
+void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre,
+                      aw_point half, double turn)
 {
     aw_item *item = aw_sheet_add(sheet, kind, ink);
     for (int i = 0; i < ELLIPSE_POINTS; i++) {
-        const double t = 2 * M_PI * i / ELLIPSE_POINTS, x = a * cos(t), y = b * sin(t);
+        const double t = 2 * M_PI * i / ELLIPSE_POINTS, x = half.x * cos(t), y = half.y * sin(t);
         aw_sheet_point(sheet, item, centre.x + x * cos(turn) - y * sin(turn),
                        centre.y + x * sin(turn) + y * cos(turn));
     }
     aw_sheet_end_path(sheet, item);
     if (item != NULL)
         item->closed = true;
+}
+
+void aw_sheet_circle(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre, double radius)
+{
+    aw_sheet_ellipse(sheet, kind, ink, centre, (aw_point){radius, radius}, 0);
 }
 
 void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, double angle)

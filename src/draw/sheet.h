@@ -174,10 +174,12 @@ void aw_sheet_line(aw_sheet *sheet, aw_ink ink, aw_point a, aw_point b);
 void aw_sheet_box(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, double shade, aw_point low,
                   aw_point high);
 
-/** A closed ellipse about `centre` with half axes a and b, a turned by `turn` radians, clockwise on
- * the page. */
-void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre, double a,
-                      double b, double turn);
+/** A closed ellipse about `centre` with half axes along x and y, turned by `turn` radians,
+ * clockwise on the page. */
+void aw_sheet_ellipse(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre,
+                      aw_point half, double turn);
+void aw_sheet_circle(aw_sheet *sheet, aw_item_kind kind, aw_ink ink, aw_point centre,
+                     double radius);
 
 /** Adds a text whose box begins at its upper left corner `low` (before it is turned). */
 void aw_sheet_text(aw_sheet *sheet, aw_ink ink, const char *text, aw_point low, double angle);

@@ -36,10 +36,11 @@ void aw_draft_letter(aw_draft *d, size_t zone, bool missed, aw_point middle)
     const aw_ink ink = missed ? AW_INK_LETTER_MISSED : AW_INK_LETTER;
     const double size = aw_ink_rows[ink].size * d->sheet->text_size;
     const double across = letter.text[1] != '\0' ? 1.35 * radius : radius;
-    aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, middle, across,
-                     radius, 0);
+    aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, middle,
+                     (aw_point){across, radius}, 0);
     if (!missed)
-        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, middle, across, radius, 0);
+        aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, AW_INK_RING, middle, (aw_point){across, radius},
+                         0);
     const double wide = aw_sheet_measure(d->sheet, ink, letter.text).x;
     aw_draft_set_text(d, ink, letter.text,
                       (aw_point){middle.x - wide / 2, middle.y + 0.36 * size - 0.92 * size});
@@ -56,14 +57,14 @@ void aw_draft_worst_mark(aw_draft *d, aw_point foot, bool missed, double lean)
     aw_sheet_line(d->sheet, ink, (aw_point){foot.x - 1.1 * k, foot.y},
                   (aw_point){foot.x + 1.1 * k, foot.y});
     aw_sheet_line(d->sheet, ink, foot, top);
-    aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, foot, 0.5 * k, 0.5 * k, 0);
-    aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, ink, foot, 0.5 * k, 0.5 * k, 0);
+    aw_sheet_circle(d->sheet, AW_ITEM_FILL, AW_INK_PAPER, foot, 0.5 * k);
+    aw_sheet_circle(d->sheet, AW_ITEM_LINE, ink, foot, 0.5 * k);
     for (int disc = 0; disc < (missed ? 2 : 1); disc++) {
         const aw_point c = {top.x - lean * k * 0.35 * disc, top.y + 1.25 * k * disc};
-        aw_sheet_ellipse(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, c,
-                         0.55 * k, 0.55 * k, 0);
+        aw_sheet_circle(d->sheet, AW_ITEM_FILL, missed ? AW_INK_STIPPLE : AW_INK_PAPER, c,
+                        0.55 * k);
         if (!missed)
-            aw_sheet_ellipse(d->sheet, AW_ITEM_LINE, ink, c, 0.55 * k, 0.55 * k, 0);
+            aw_sheet_circle(d->sheet, AW_ITEM_LINE, ink, c, 0.55 * k);
     }
 }
 
@@ -110,9 +111,8 @@ void aw_draft_worst_figures(aw_draft *d)
         if (!isnan(worst))
             aw_draft_figure(d, worst, figure);
         snprintf(text, sizeof text, "%s %s", aw_zone_letter(i).text, figure);
-        const char *const lines[] = {text};
-        aw_draft_label(d, AW_INK_WORST, lines, 1, (aw_point){foot.x, foot.y - SPAR / 2 * k},
-                       2.2 * k, 40);
+        const aw_label label = {AW_INK_WORST, (const char *[]){text}, 1};
+        aw_draft_label(d, &label, (aw_point){foot.x, foot.y - SPAR / 2 * k}, 2.2 * k, 40);
     }
 }
 

@@ -103,10 +103,11 @@ typedef struct part {
     double *v, *spare;
 } part;
 
-/* Along one axis, ends carried on. */
-static void blur_axis(const double *from, double *to, size_t n, size_t rows, size_t stride,
-                      size_t row_stride, double width)
+/* Along one axis, 0 for x, ends carried on. */
+static void blur_axis(const part *p, const double *from, double *to, int axis, double width)
 {
+    const size_t n = axis == 0 ? p->nx : p->ny, rows = axis == 0 ? p->ny : p->nx;
+    const size_t stride = axis == 0 ? 1 : p->nx, row_stride = axis == 0 ? p->nx : 1;
     const long reach = (long)ceil(3 * width);
     double weight[16], sum = 0;
     for (long k = -reach; k <= reach; k++)
@@ -124,8 +125,8 @@ static void blur_axis(const double *from, double *to, size_t n, size_t rows, siz
 
 static void blur(part *p, double width)
 {
-    blur_axis(p->v, p->spare, p->nx, p->ny, 1, p->nx, width);
-    blur_axis(p->spare, p->v, p->ny, p->nx, p->nx, 1, width);
+    blur_axis(p, p->v, p->spare, 0, width);
+    blur_axis(p, p->spare, p->v, 1, width);
 }
 
 /* Linear between the cells' centres of a rectangle of cells from (ci, cj) on; the outermost cells'

@@ -50,17 +50,26 @@ static void turn_strokes(aw_strokes *strokes, size_t first, double degrees)
     }
 }
 
+static bool add_wall(aw_making *m, const aw_source *s, const aw_point at[], size_t n,
+                     double thickness)
+{
+    aw_made_item *wall = aw_making_add(m, s, NULL, at, n);
+    if (wall != NULL)
+        wall->thickness = thickness;
+    return wall != NULL;
+}
+
 static bool add_walls(aw_making *m, const aw_source *s, size_t first, const aw_bends *bends)
 {
     bool fine = true;
     for (size_t i = first; fine && i < m->walls.n; i++) {
         const aw_stroke *w = &m->walls.list[i];
-        fine = aw_making_add(m, s, NULL, (const aw_point[2]){w->a, w->b}, 2, w->thickness, NAN);
+        fine = add_wall(m, s, (const aw_point[2]){w->a, w->b}, 2, w->thickness);
     }
     for (size_t i = 0; fine && i < bends->n; i++) {
         size_t n = 0;
         aw_point *at = aw_bend_corners(&bends->list[i], &n);
-        fine = at != NULL && aw_making_add(m, s, NULL, at, n, bends->list[i].thickness, NAN);
+        fine = at != NULL && add_wall(m, s, at, n, bends->list[i].thickness);
         for (size_t k = 0; fine && k + 1 < n; k++)
             fine = aw_strokes_add(&m->walls, at[k], at[k + 1], bends->list[i].thickness);
         free(at);
@@ -109,7 +118,7 @@ static bool add_rings(aw_making *m, const aw_source *s, const aw_rings *rings, c
     bool fine = true;
     for (size_t i = 0; fine && i < rings->n; i++) {
         const char *text = name != NULL ? name : aw_making_text_in(m, s, &rings->list[i]);
-        fine = aw_making_add(m, s, text, rings->list[i].at, rings->list[i].n, NAN, NAN);
+        fine = aw_making_add(m, s, text, rings->list[i].at, rings->list[i].n) != NULL;
     }
     return fine;
 }
@@ -273,7 +282,7 @@ bool aw_make_candidates(aw_making *m, const aw_source *s)
         fine = path != NULL;
         for (size_t k = 0; fine && k < n + closed; k++)
             path[k] = at[k % n];
-        fine = fine && aw_making_add(m, s, NULL, path, n + closed, NAN, NAN);
+        fine = fine && aw_making_add(m, s, NULL, path, n + closed) != NULL;
     }
     return fine;
 }
@@ -318,6 +327,15 @@ static const char *text_near(const aw_making *m, size_t layer, aw_point at)
     return best;
 }
 
+static bool add_anchor(aw_making *m, const aw_source *s, const char *name, aw_point at,
+                       double height)
+{
+    aw_made_item *anchor = aw_making_add(m, s, name, &at, 1);
+    if (anchor != NULL)
+        anchor->height = height;
+    return anchor != NULL;
+}
+
 static bool add_insert(aw_making *m, const aw_source *s, const aw_insert *insert, size_t *without)
 {
     const aw_point at = aw_frame_site(&m->made->frame, insert->at);
@@ -326,7 +344,7 @@ static bool add_insert(aw_making *m, const aw_source *s, const aw_insert *insert
                               ? read_height(attribute(insert, s->rule->height_tag))
                               : s->rule->height;
     if (!isnan(height))
-        return aw_making_add(m, s, name, &at, 1, NAN, height);
+        return add_anchor(m, s, name, at, height);
     ++*without;
     return true;
 }
@@ -354,8 +372,7 @@ bool aw_make_anchors(aw_making *m, const aw_source *s)
         if (isnan(s->rule->height))
             without++;
         else
-            fine =
-                aw_making_add(m, s, text_near(m, piece->layer, at), &at, 1, NAN, s->rule->height);
+            fine = add_anchor(m, s, text_near(m, piece->layer, at), at, s->rule->height);
     }
     return fine && aw_making_leave(m, s->name, "anchors without a height", without, NAN);
 }

@@ -91,28 +91,29 @@ static const char *choose_name(aw_making *m, const aw_source *source, const char
     return aw_arena_copy_text(m->made->memory, name, strlen(name));
 }
 
-bool aw_making_add(aw_making *m, const aw_source *source, const char *name, const aw_point at[],
-                   size_t n, double thickness, double height)
+aw_made_item *aw_making_add(aw_making *m, const aw_source *source, const char *name,
+                            const aw_point at[], size_t n)
 {
     aw_made *made = m->made;
     aw_point *copy = aw_arena_take_array(made->memory, n, sizeof *copy);
     name = choose_name(m, source, name);
     if (copy == NULL || name == NULL ||
         !aw_grow(&made->items, made->n_items, &made->room_items, sizeof *made->items))
-        return false;
+        return NULL;
     memcpy(copy, at, n * sizeof *at);
     made->counts[source->rule->role]++;
-    made->items[made->n_items++] = (aw_made_item){.role = source->rule->role,
-                                                  .name = name,
-                                                  .rule = source->rule,
-                                                  .source = source->name,
-                                                  .from_block = source->is_block,
-                                                  .at = copy,
-                                                  .n = n,
-                                                  .thickness = thickness,
-                                                  .height = height,
-                                                  .tag = source->rule->tag};
-    return true;
+    aw_made_item *item = &made->items[made->n_items++];
+    *item = (aw_made_item){.role = source->rule->role,
+                           .name = name,
+                           .rule = source->rule,
+                           .source = source->name,
+                           .from_block = source->is_block,
+                           .at = copy,
+                           .n = n,
+                           .thickness = NAN,
+                           .height = NAN,
+                           .tag = source->rule->tag};
+    return item;
 }
 
 /* --- texts --- */

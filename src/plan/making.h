@@ -41,9 +41,10 @@ const aw_point *aw_making_points(aw_making *m, const aw_piece *piece);
 /* Whether a piece is closed: an area or a ring, or a line whose ends are within 5 mm. */
 bool aw_making_is_closed(const aw_piece *piece, const aw_point at[], size_t *n);
 
-/* Adds a part with its points copied; `name` may be NULL: the source's with a number. */
-bool aw_making_add(aw_making *m, const aw_source *source, const char *name, const aw_point at[],
-                   size_t n, double thickness, double height);
+/* Adds a part with its points copied, without thickness and height (NaN), which can be set until
+ * the next is added; `name` may be NULL: the source's with a number. NULL without memory. */
+aw_made_item *aw_making_add(aw_making *m, const aw_source *source, const char *name,
+                            const aw_point at[], size_t n);
 /* Counts what was left out; nothing if n is 0. */
 bool aw_making_leave(aw_making *m, const char *source, const char *what, size_t n, double length);
 

@@ -157,17 +157,20 @@ static const aw_loss_by_angle *mirror_of(const builder *b, size_t material, bool
     return angles->db != NULL ? angles : NULL;
 }
 
-static void add_level(const builder *b, const char *name, const aw_polygon *within, double z,
-                      bool up, bool floor, const aw_loss_by_angle *angles)
+/* What a level face looks at: a floor and a top look up. */
+typedef enum level_kind { LEVEL_FLOOR, LEVEL_TOP, LEVEL_UNDERSIDE } level_kind;
+
+static void add_level(const builder *b, level_kind kind, const char *name, const aw_polygon *within,
+                      double z, const aw_loss_by_angle *angles)
 {
     if (angles == NULL)
         return;
-    const double sign = up ? 1 : -1;
+    const double sign = kind == LEVEL_UNDERSIDE ? -1 : 1;
     b->air->faces[b->air->n_faces++] = (aw_face){.name = name,
                                                  .normal = {0, 0, sign},
                                                  .offset = sign * z,
                                                  .within = within,
-                                                 .floor = floor,
+                                                 .floor = kind == LEVEL_FLOOR,
                                                  .base = z,
                                                  .top = z,
                                                  .size = aw_polygon_area(within->at, within->n),
@@ -194,9 +197,9 @@ static void add_prism(const builder *b, const char *name, const aw_prism *prism,
                                                      .angles = angles};
     }
     if (prism->top < b->scenario->floor.ceiling - FLUSH)
-        add_level(b, name, p, prism->top, true, false, angles);
+        add_level(b, LEVEL_TOP, name, p, prism->top, angles);
     if (prism->base > FLUSH)
-        add_level(b, name, p, prism->base, false, false, angles);
+        add_level(b, LEVEL_UNDERSIDE, name, p, prism->base, angles);
 }
 
 static size_t most_faces(const builder *b)
@@ -217,12 +220,12 @@ static bool add_faces(const builder *b)
     if (b->air->faces == NULL)
         return false;
     const aw_loss_by_angle *ground = mirror_of(b, floor->material, &room);
-    add_level(b, "floor", &floor->outline, 0, true, true, ground);
-    add_level(b, "ceiling", &floor->outline, floor->ceiling, false, false,
+    add_level(b, LEVEL_FLOOR, "floor", &floor->outline, 0, ground);
+    add_level(b, LEVEL_UNDERSIDE, "ceiling", &floor->outline, floor->ceiling,
               mirror_of(b, floor->ceiling_material, &room));
     for (size_t i = 0; i < s->n_levels; i++)
         if (s->levels[i].height != 0)
-            add_level(b, s->levels[i].name, &s->levels[i].outline, s->levels[i].height, true, true,
+            add_level(b, LEVEL_FLOOR, s->levels[i].name, &s->levels[i].outline, s->levels[i].height,
                       ground);
     for (size_t i = 0; i < b->scene->n_bodies; i++) {
         const aw_material *m = material_of(s, i);

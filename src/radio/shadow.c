@@ -167,6 +167,8 @@ aw_polygon aw_shadow_core(const aw_polygon *p, aw_point corners[])
 
 /* A row seen from an anchor: coordinates are relative to it. */
 typedef struct view {
+    const row *row;
+    const double *anchor;
     double low, high, y; /* of the places */
     double reach;        /* no place is further away in plan */
 } view;
@@ -183,7 +185,7 @@ static double gap(double low, double high)
 }
 
 /* How far in plan an anchor is from a footprint; 0 in it. */
-static double distance(const aw_polygon *p, const double anchor[3])
+static double distance(const aw_polygon *p, const double anchor[])
 {
     const double away = aw_length(gap(p->low.x - anchor[0], p->high.x - anchor[0]),
                                   gap(p->low.y - anchor[1], p->high.y - anchor[1]));
@@ -194,11 +196,11 @@ static double distance(const aw_polygon *p, const double anchor[3])
 
 /* From where to where, as shares of a line of sight, a prism can be met. A footprint that lies d
  * away throws no shadow on the row more than reach / d times as large. */
-static blow measure(const aw_prism *prism, const double anchor[3], const view *v, const double t[2])
+static blow measure(const aw_prism *prism, const view *v, const double t[2])
 {
     blow b = {.near = 1 / (1 - t[0]), .far = 1 / (1 - t[1])};
     if (b.far > ENOUGH)
-        b.far = fmin(b.far, 2 * b.near + 2 * v->reach / distance(&prism->footprint, anchor));
+        b.far = fmin(b.far, 2 * b.near + 2 * v->reach / distance(&prism->footprint, v->anchor));
     b.slack = SLACK * b.far;
     return b;
 }
@@ -243,9 +245,9 @@ static aw_point times(double scale, aw_point p)
 
 /* How far a footprint's shadow reaches on a strip of some half width along the row; low > high if
  * it does not. */
-static extent darken(const aw_polygon *p, const double anchor[3], const view *v, const blow *b,
-                     double half)
+static extent darken(const aw_polygon *p, const view *v, const blow *b, double half)
 {
+    const double *anchor = v->anchor;
     const double low = v->y - half, high = v->y + half;
     extent e = {HUGE_VAL, -HUGE_VAL};
     aw_point last = {p->at[p->n - 1].x - anchor[0], p->at[p->n - 1].y - anchor[1]};
@@ -267,8 +269,9 @@ static bool is_behind(double low, double high, double from, double to)
 }
 
 /* Whether the shadow's box meets the row's. */
-static bool may_darken(const aw_polygon *p, const double anchor[3], const view *v, const blow *b)
+static bool may_darken(const aw_polygon *p, const view *v, const blow *b)
 {
+    const double *anchor = v->anchor;
     const double left = p->low.x - anchor[0], right = p->high.x - anchor[0];
     const double below = p->low.y - anchor[1], above = p->high.y - anchor[1];
     return v->y + b->slack >= below * (below < 0 ? b->far : b->near) &&
@@ -278,8 +281,9 @@ static bool may_darken(const aw_polygon *p, const double anchor[3], const view *
 }
 
 /* Numbers of the places from e.low to e.high; false if there are none. */
-static bool number(const row *r, const view *v, extent e, uint32_t *from, uint32_t *to)
+static bool number(const view *v, extent e, uint32_t *from, uint32_t *to)
 {
+    const row *r = v->row;
     const double a = (e.low - v->low) / r->step, b = (e.high - v->low) / r->step;
     const double last = (double)(r->n - 1);
     if (!(b >= 0 && a <= last && a <= b))
@@ -291,10 +295,10 @@ static bool number(const row *r, const view *v, extent e, uint32_t *from, uint32
 
 /* The core is convex, so its shadow has no gaps. A line of sight that meets it, CORE from the ends
  * of what the prism's heights leave of it, crosses the prism. */
-static void find_sure(const aw_polygon *core, const double anchor[3], const row *r, const view *v,
-                      const double t[2], const blow *whole, aw_shadow *shadow)
+static void find_sure(const aw_polygon *core, const view *v, const double t[2], const blow *whole,
+                      aw_shadow *shadow)
 {
-    const double shortest = aw_length(v->y, anchor[2] - r->first[2]);
+    const double shortest = aw_length(v->y, v->anchor[2] - v->row->first[2]);
     const double end = CORE / shortest;
     blow b = {1 / (1 - t[0] - end), 1 / (1 - t[1] + end), 0};
     shadow->sure_from = 1;
@@ -302,47 +306,48 @@ static void find_sure(const aw_polygon *core, const double anchor[3], const row 
     if (core->n == 0 || !(end < 0.01 && t[1] - t[0] > 3 * end))
         return;
     b.far = b.far < whole->far ? b.far : whole->far;
-    extent e = darken(core, anchor, v, &b, 0);
+    extent e = darken(core, v, &b, 0);
     e.low += whole->slack;
     e.high -= whole->slack;
-    if (!(b.near < b.far) || !number(r, v, e, &shadow->sure_from, &shadow->sure_to)) {
+    if (!(b.near < b.far) || !number(v, e, &shadow->sure_from, &shadow->sure_to)) {
         shadow->sure_from = 1;
         shadow->sure_to = 0;
     }
 }
 
 /* False if no place is in the prism's shadow. */
-static bool find_places(const aw_prism *prism, const aw_polygon *core, const double anchor[3],
-                        const row *r, const view *v, aw_shadow *shadow)
+static bool find_places(const aw_prism *prism, const aw_polygon *core, const view *v,
+                        aw_shadow *shadow)
 {
     const aw_polygon *p = &prism->footprint;
+    const double *anchor = v->anchor;
     double t[2];
     if (is_behind(p->low.y - anchor[1], p->high.y - anchor[1], v->y, v->y) ||
         is_behind(p->low.x - anchor[0], p->high.x - anchor[0], v->low, v->high) ||
-        !aw_prism_cut(prism, r->first[2], anchor[2], t))
+        !aw_prism_cut(prism, v->row->first[2], anchor[2], t))
         return false;
-    const blow b = measure(prism, anchor, v, t);
+    const blow b = measure(prism, v, t);
     /* An anchor in what reaches up to it darkens every place. */
     if (!isfinite(b.far)) {
-        *shadow = (aw_shadow){0, (uint32_t)(r->n - 1), 1, 0};
+        *shadow = (aw_shadow){0, (uint32_t)(v->row->n - 1), 1, 0};
         return true;
     }
-    if (!may_darken(p, anchor, v, &b))
+    if (!may_darken(p, v, &b))
         return false;
-    extent e = darken(p, anchor, v, &b, b.slack);
+    extent e = darken(p, v, &b, b.slack);
     e.low -= b.slack;
     e.high += b.slack;
-    if (!number(r, v, e, &shadow->from, &shadow->to))
+    if (!number(v, e, &shadow->from, &shadow->to))
         return false;
-    find_sure(core, anchor, r, v, t, &b, shadow);
+    find_sure(core, v, t, &b, shadow);
     return true;
 }
 
 /* --- all of them --- */
 
-static view look(const row *r, const double anchor[3])
+static view look(const row *r, const double anchor[])
 {
-    view v = {.low = r->first[0] - anchor[0], .y = r->first[1] - anchor[1]};
+    view v = {r, anchor, .low = r->first[0] - anchor[0], .y = r->first[1] - anchor[1]};
     v.high = v.low + (double)(r->n - 1) * r->step;
     v.reach = aw_length(fmax(fabs(v.low), fabs(v.high)), v.y);
     return v;
@@ -374,7 +379,7 @@ static void cast(aw_shadows *s, size_t i)
     for (size_t k = 0, prism = 0; k < scene->n_bodies; k++)
         for (size_t l = 0; l < scene->bodies[k].n; l++, prism++) {
             const aw_body *b = &scene->bodies[k];
-            if (!find_places(&b->prisms[l], &b->cores[l], anchor, &s->row, &v, &shadow[prism]))
+            if (!find_places(&b->prisms[l], &b->cores[l], &v, &shadow[prism]))
                 continue;
             for (size_t at = shadow[prism].from >> s->shift; at <= shadow[prism].to >> s->shift;
                  at++)
