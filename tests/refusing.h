@@ -8,6 +8,8 @@
 #define AW_TESTS_REFUSING_H
 
 #include <errno.h>
+#include <execinfo.h>
+#include <limits.h>
 #include <stdatomic.h>
 #include <stdbool.h>
 #include <string.h>
@@ -33,6 +35,25 @@ static atomic_bool refusing;
 static bool fail_on, only_own;
 static size_t only_size; /* 0: blocks of any */
 
+/* Who asked for the k-th allocation, by its innermost callers; noted while `noting`. */
+#define MOST_NOTED 65536
+#define CALLERS    6
+static uint64_t noted[MOST_NOTED];
+static bool noting;
+
+static inline void note_callers(long k)
+{
+    static _Thread_local bool inside; /* the unwinder may allocate */
+    void *frames[CALLERS + 2];
+    if (inside || k >= MOST_NOTED)
+        return;
+    inside = true;
+    const int n = backtrace(frames, CALLERS + 2);
+    for (int i = 2; i < n; i++)
+        noted[k] = (noted[k] ^ (uint64_t)(uintptr_t)frames[i]) * 0x100000001B3u;
+    inside = false;
+}
+
 static inline bool is_refused(const void *caller, size_t size)
 {
     const char *at = caller;
@@ -41,6 +62,8 @@ static inline bool is_refused(const void *caller, size_t size)
     if (only_own && (at < &__executable_start || at >= &etext))
         return false;
     const long now = atomic_fetch_add(&asked, 1);
+    if (noting)
+        note_callers(now);
     return now == atomic_load(&fail_at) || (fail_on && now > atomic_load(&fail_at));
 }
 
@@ -121,24 +144,40 @@ static inline void start_refusing(long k, bool on)
     atomic_store(&refusing, true);
 }
 
-/* Runs once undisturbed, then with each allocation refused in turn, alone and with all after it.
- * Every outcome must be the undisturbed one or be blamed on memory, and every block given back. */
+/* Whether the k-th is the first that these callers asked for. */
+static inline bool is_new(long k)
+{
+    for (long i = 0; i < k && k < MOST_NOTED; i++)
+        if (noted[i] == noted[k])
+            return false;
+    return k < MOST_NOTED;
+}
+
+/* Runs undisturbed, then with allocations refused in turn, alone and with all after it: the first
+ * 40, the first of all callers, and from there on every stride-th. Every outcome must be the
+ * undisturbed one or be blamed on memory, and every block given back. */
 static inline void refuse(operation *run, long stride)
 {
     outcome whole = {0};
+    void *frame[1];
+    backtrace(frame, 1);
     run(&whole); /* what libraries allocate once and for all */
     aw_text_free(&whole.text);
     whole = (outcome){0};
+    memset(noted, 0, sizeof noted);
+    noting = true;
+    start_refusing(LONG_MAX, false);
     run(&whole);
-    long k = 0, all = 1;
-    for (; k < all; k += k < 40 ? 1 : stride)
-        for (int on = 0; on < 2; on++) {
+    const long all = stop_refusing();
+    noting = false;
+    ck_assert_int_gt(all, 3);
+    for (long k = 0; k < all; k++)
+        for (int on = 0; on < 2 && (k < 40 || k % stride == 0 || is_new(k)); on++) {
             outcome broken = {0};
             const long before = atomic_load(&live);
             start_refusing(k, on);
             run(&broken);
-            const long until = stop_refusing();
-            all = on ? all : until;
+            stop_refusing();
             const bool same = broken.done == whole.done && broken.text.n == whole.text.n &&
                               memcmp(broken.text.at, whole.text.at, whole.text.n) == 0;
             ck_assert_msg(broken.blamed || same, "allocation %ld%s: done %d of %d but not the same",
@@ -147,7 +186,6 @@ static inline void refuse(operation *run, long stride)
             ck_assert_msg(atomic_load(&live) == before, "allocation %ld: %ld blocks lost", k,
                           atomic_load(&live) - before);
         }
-    ck_assert_int_gt(k, 3);
     aw_text_free(&whole.text);
 }
 
@@ -156,10 +194,10 @@ static inline void refuse_each(operation *run)
     refuse(run, 1);
 }
 
-/* Of a run with hundreds of like parts: the first 40, then every seventh. */
+/* Of a run with hundreds of like parts; with AW_WHOLE each allocation. */
 static inline void refuse_some(operation *run)
 {
-    refuse(run, 7);
+    refuse(run, getenv("AW_WHOLE") != NULL ? 1 : 31);
 }
 
 #endif

@@ -5,12 +5,15 @@
 #include "draw/sheet.h"
 #include "sheets.h"
 
-/* A demo floor with two layouts, what their comparison gives and its sheet. */
+#define SHEETS (2 * AW_PAPERS)
+
+/* A demo floor with two layouts, what their comparison gives and a sheet of it. */
 typedef struct pair {
     aw_scenario a, b;
     aw_anchor anchors[64]; /* of b */
     aw_comparison c;
     aw_sheet sheet;
+    aw_sheet sheets[SHEETS]; /* of `changed`: each paper, upright and not */
 } pair;
 
 /* Layout b: the first anchor is taken away, the second one moved by 2 m, the third one raised, and
@@ -64,6 +67,39 @@ static void free_pair(pair *p)
     aw_scenario_free(&p->b);
 }
 
+/* Each demo with a changed layout, compared and drawn once for all tests, which only read it. */
+static pair changed[N_SCENARIOS];
+
+static void make_changed(void)
+{
+    for (size_t i = 0; i < N_SCENARIOS; i++) {
+        pair *p = &changed[i];
+        make_pair(p, scenarios[i], true);
+        for (int k = 0; k < SHEETS; k++) {
+            draw(p, (aw_paper)(k / 2), k % 2, false);
+            p->sheets[k] = p->sheet;
+        }
+        p->sheet = (aw_sheet){0};
+    }
+}
+
+static void free_changed(void)
+{
+    for (size_t i = 0; i < N_SCENARIOS; i++) {
+        for (int k = 0; k < SHEETS; k++)
+            aw_sheet_free(&changed[i].sheets[k]);
+        free_pair(&changed[i]);
+    }
+}
+
+/* The same with the sheet of a paper, or without one. */
+static pair with_sheet(size_t scenario, int k)
+{
+    pair p = changed[scenario];
+    p.sheet = k < SHEETS ? p.sheets[k] : (aw_sheet){0};
+    return p;
+}
+
 /* Paper place of the floor's upper left corner, and mm for a metre, read off the outline. */
 static aw_point find_floor(const pair *p, double *mm)
 {
@@ -91,10 +127,8 @@ static aw_point to_metres(const pair *p, aw_point paper)
 
 START_TEST(no_two_texts_touch_and_none_is_cut_on_any_floor_and_paper)
 {
-    pair p = {0};
-    make_pair(&p, scenarios[_i], true);
-    for (int k = 0; k < 2 * AW_PAPERS; k++) {
-        draw(&p, (aw_paper)(k / 2), k % 2, false);
+    for (int k = 0; k < SHEETS; k++) {
+        const pair p = with_sheet((size_t)_i, k);
         check_texts(&p.sheet, scenarios[_i]);
         ck_assert(!has_text(&p.sheet, "…"));
         ck_assert(!has_text(&p.sheet, "left out"));
@@ -104,9 +138,7 @@ START_TEST(no_two_texts_touch_and_none_is_cut_on_any_floor_and_paper)
         ck_assert(has_text(&p.sheet, p.a.anchors[0].name));
         ck_assert(has_text(&p.sheet, "as-planned.yaml"));
         ck_assert(has_text(&p.sheet, "Date: 2026-11-25"));
-        aw_sheet_free(&p.sheet);
     }
-    free_pair(&p);
 }
 END_TEST
 
@@ -114,15 +146,13 @@ END_TEST
  * cells, in cm or, for a site in feet, in inches of 0.0254 m. */
 START_TEST(soundings_are_the_signed_difference_at_their_place)
 {
-    pair p = {0};
+    const pair p = with_sheet((size_t)_i, 2 * AW_PAPER_A1);
     aw_field f;
     size_t plus = 0, minus = 0;
-    make_pair(&p, scenarios[_i], true);
     const aw_compared_cells *cells = &p.c.cells;
     ck_assert(aw_field_create(&f, &cells->grid));
     for (size_t k = 0; k < cells->grid.n; k++)
         f.value[cells->grid.number[k]] = cells->p95[1][k] - cells->p95[0][k];
-    draw(&p, AW_PAPER_A1, false, false);
     for (size_t i = 0; i < p.sheet.n; i++) {
         const aw_item *t = &p.sheet.items[i];
         const aw_point m =
@@ -143,8 +173,6 @@ START_TEST(soundings_are_the_signed_difference_at_their_place)
     ck_assert_uint_gt(plus, 20);
     ck_assert_uint_gt(minus, 5);
     aw_field_free(&f);
-    aw_sheet_free(&p.sheet);
-    free_pair(&p);
 }
 END_TEST
 
@@ -166,9 +194,8 @@ static double area_of(const pair *p, aw_ink ink)
 
 START_TEST(tints_cover_the_cells_that_are_told_apart_and_stipple_the_worse_ones)
 {
-    pair p = {0};
+    pair p = with_sheet((size_t)_i, SHEETS);
     size_t dots = 0;
-    make_pair(&p, scenarios[_i], true);
     draw(&p, AW_PAPER_A3, false, _i % 2);
     const aw_grid *g = &p.c.cells.grid;
     const double cell = g->step * g->step;
@@ -193,7 +220,6 @@ START_TEST(tints_cover_the_cells_that_are_told_apart_and_stipple_the_worse_ones)
     }
     ck_assert_uint_gt(dots, 20);
     aw_sheet_free(&p.sheet);
-    free_pair(&p);
 }
 END_TEST
 
@@ -216,11 +242,9 @@ static size_t count_only(const aw_compared_cells *cells, int has)
 
 START_TEST(places_where_one_layout_has_no_figure_have_the_others_letter)
 {
-    pair p = {0};
     size_t found = 0;
-    make_pair(&p, scenarios[_i], true);
-    for (int k = 0; k < 2 * AW_PAPERS; k++) {
-        draw(&p, (aw_paper)(k / 2), k % 2, false);
+    for (int k = 0; k < SHEETS; k++) {
+        const pair p = with_sheet((size_t)_i, k);
         for (int has = 0; has < 2; has++) {
             const size_t cells = count_only(&p.c.cells, has);
             const char *letter = has ? "B" : "A";
@@ -230,10 +254,8 @@ START_TEST(places_where_one_layout_has_no_figure_have_the_others_letter)
                           cells, letter);
             found += cells;
         }
-        aw_sheet_free(&p.sheet);
     }
     ck_assert(_i != 0 || found > 0);
-    free_pair(&p);
 }
 END_TEST
 
@@ -293,6 +315,7 @@ END_TEST
 static TCase *differences(void)
 {
     TCase *tc = tcase_create("difference");
+    tcase_add_unchecked_fixture(tc, make_changed, free_changed);
     tcase_add_loop_test(tc, no_two_texts_touch_and_none_is_cut_on_any_floor_and_paper, 0,
                         N_SCENARIOS);
     tcase_add_loop_test(tc, soundings_are_the_signed_difference_at_their_place, 0, N_SCENARIOS);

@@ -2,21 +2,23 @@
  * layout with the anchor moved there, which the study never sees. */
 #include "links.h"
 
-#define FLOOR                                                                                      \
+#define FLOOR_IN(cells)                                                                            \
     "anchorwise: 1\ntitle: T\nfloor: {outline: [[0,0],[24,0],[24,15],[0,15]], ceiling: 6}\n"       \
     "obstacles:\n  - {name: press, footprint: [[8,5],[13,5],[13,8],[8,8]], top: 3, material: "     \
     "metal}\n"                                                                                     \
     "tags:\n  - {name: t, height: 1.1}\n"                                                          \
-    "study: {step: 1, draws: 320, seed: 4, margin: 1, odds: 0.9}\nanchors:\n"                      \
+    "study: {step: " cells ", seed: 4, margin: 1, odds: 0.9}\nanchors:\n"                          \
     "  - {name: A1, at: [2, 2.5, 5]}\n"                                                            \
     "  - {name: A2, at: [21.5, 1.5, 4.6]}\n"                                                       \
     "  - {name: A3, at: [22, 13.5, 5.2]}\n"                                                        \
     "  - {name: A4, at: [2.5, 13, 5.1]}\n"                                                         \
     "  - {name: A5, at: [12.2, 13.6, 5.6]}\n"
+#define FLOOR   FLOOR_IN("1, draws: 320")
 #define RANGING "ranging: {sigma: 0.09, spot_sigma: 0.15, range: 26"
 #define BENCH   RANGING "}\n"
 #define SITE    RANGING ", survey_sigma: 0.02, delay_sigma: 0.02}\n"
 #define WEST    "  - {name: west, outline: [[1,1],[7,1],[7,14],[1,14]], need: {p95: 0.58}}\n"
+#define BAY     "  - {name: bay, outline: [[2,4],[6,4],[6,10],[2,10]], need: {p95: 0.57}}\n"
 #define EAST                                                                                       \
     "  - {name: east, outline: [[16,2],[23,2],[23,13],[16,13]], need: {p95: 0.43, share: 0.6}}\n"
 
@@ -96,7 +98,9 @@ END_TEST
 
 START_TEST(moves_inside_keep_the_odds_too)
 {
-    check_moves_inside(FLOOR SITE "zones:\n" WEST, is_whole() ? 20 : 5);
+    check_moves_inside(is_whole() ? FLOOR SITE "zones:\n" WEST
+                                  : FLOOR_IN("2, draws: 100") SITE "zones:\n" BAY,
+                       is_whole() ? 20 : 5);
 }
 END_TEST
 

@@ -315,7 +315,7 @@ END_TEST
 START_TEST(a_chart_is_right_or_memory_is_blamed)
 {
     only_own = true;
-    refuse_on(small_site, refuse_each, draw_chart);
+    refuse_on(small_site, refuse_some, draw_chart);
     only_own = false;
 }
 END_TEST

@@ -3,7 +3,7 @@
  * said to be found. PLACES_SITES sites with a layout, a quarter as many without. */
 #include "places.h"
 
-#define SITES 10
+#define SITES 5
 /* Looks by other seeds that the cheapest layout must meet. */
 #define OTHERS 20
 

@@ -1,6 +1,7 @@
-# What explain, outage and compare say on every demo, and place, sweep, sensitivity and freedom on
-# one, word for word: figures are masked, words are compared with tests/golden/. `tests/test_words.sh renew` writes the golden texts afresh, to be
-# read before they are kept.
+# What explain, outage and compare say on every demo, sensitivity and freedom on one, place and sweep
+# on a small site and, with AW_WHOLE, on the tram hall, word for word: figures are masked, words are
+# compared with tests/golden/. `AW_WHOLE=1 tests/test_words.sh renew` writes the golden texts afresh,
+# to be read before they are kept.
 here=$(dirname "$0")
 . "$here/outcomes.sh"
 COARSE="--draws 128 --step 3 --quiet"
@@ -38,10 +39,13 @@ parts-store 10,12
 scenery-store 5,5
 crate-hall 30,30
 SPOTS
-# shellcheck disable=SC2086
-compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml --step 2 --quiet
-# shellcheck disable=SC2086
-compared sweep_tram-hall-places $PROGRAM sweep scenarios/tram-hall-places.yaml --counts 8:14:2 $COARSE
+compared place_small $PROGRAM place tests/cases/place_radio_dear.yaml --afresh --quiet
+compared sweep_small $PROGRAM sweep tests/cases/place_radio_dear.yaml --counts 3:7 --quiet
+if [ -n "${AW_WHOLE:-}" ]; then
+    compared place_tram-hall-places $PROGRAM place scenarios/tram-hall-places.yaml --step 2 --quiet
+    # shellcheck disable=SC2086
+    compared sweep_tram-hall-places $PROGRAM sweep scenarios/tram-hall-places.yaml --counts 8:14:2 $COARSE
+fi
 # shellcheck disable=SC2086
 compared sensitivity_crate-hall $PROGRAM sensitivity scenarios/crate-hall.yaml $COARSE
 # shellcheck disable=SC2086

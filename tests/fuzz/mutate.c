@@ -2,7 +2,8 @@
  * is sound, to a run of one draw on the coarsest grid where its floor is small: what a hand slips
  * into a file, not what a search for new code would find.
  *
- * usage: mutate HOW_MANY SCENARIO ... ; each mutation has 2 s, and all together 200 MiB. */
+ * usage: mutate HOW_MANY SCENARIO ... ; each mutation has 2 s of a processor, however busy it is,
+ * and all together 200 MiB. */
 #include "anchorwise.h"
 #include "fuzz/fuzz.h"
 
@@ -11,14 +12,16 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/resource.h>
+#include <sys/time.h>
 #include <unistd.h>
 
 #define SECONDS     2
+#define MOST_WAIT   120               /* s, of something that does not even run */
 #define MOST_MEMORY ((long)200 << 10) /* KiB */
 #define MOST_BYTES  ((size_t)1 << 20)
 #define MOST_LINES  20000
 /* Cells of a floor that is also computed. */
-#define MOST_CELLS 3000
+#define MOST_CELLS 500
 
 /* A text under mutation; the arrays have room for MOST_BYTES. */
 typedef struct draft {
@@ -188,6 +191,14 @@ static bool compute(const draft *d)
     return computed;
 }
 
+/* 0: no limit. */
+static void limit_time(unsigned seconds)
+{
+    const struct itimerval limit = {.it_value = {.tv_sec = seconds}};
+    setitimer(ITIMER_PROF, &limit, NULL);
+    alarm(seconds > 0 ? MOST_WAIT : 0);
+}
+
 static void tell_which(int signal_number)
 {
     char text[100];
@@ -219,17 +230,18 @@ int main(int argc, char *argv[])
     struct rusage used;
     if (many == 0 || d.at == NULL || d.spare == NULL || LLVMFuzzerInitialize(&argc, &argv) != 0)
         return EXIT_FAILURE;
-    for (const int *s = (const int[]){SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL, SIGALRM, 0}; *s;
-         s++)
+    for (const int *s =
+             (const int[]){SIGSEGV, SIGABRT, SIGFPE, SIGBUS, SIGILL, SIGPROF, SIGALRM, 0};
+         *s; s++)
         signal(*s, tell_which);
     for (current = 0; current < many; current++) {
         state = current;
         d.n = read_file(argv[2 + current % (size_t)(argc - 2)], d.at);
         mutate(&d);
-        alarm(SECONDS);
+        limit_time(SECONDS);
         LLVMFuzzerTestOneInput((const uint8_t *)d.at, d.n);
         sound += compute(&d);
-        alarm(0);
+        limit_time(0);
     }
     getrusage(RUSAGE_SELF, &used);
     printf("%zu mutations, %zu sound ones computed, %ld MiB\n", many, sound, used.ru_maxrss >> 10);

@@ -41,7 +41,9 @@ OTHERS = {
     "sensitivity": (["--json"], {0}),
     "need": (["--width", "{width}", "--decisions", "100", "--wrong", "1", "--json"], {0}),
 }
-# Those that search or vary everything take no turn but in the whole.
+# Those that search or vary everything take no turn but in the whole; sweeps choose among the places of the
+# anchors there, of which the first FEW are enough.
+FEW = 8
 SLOW = ["place", "freedom", "sensitivity"]
 TURNS = [c for c in OTHERS if c not in SLOW]
 NEEDS = ["{p95: 0.6}", "{p95: 1.2, share: 0.9}", "{p50: 0.3}", "{p95: 0.9, p99: 2}", "{fix_share: 0.98}",
@@ -225,6 +227,13 @@ def check_outage(name, outage, found):
 
 # --- the run ---
 
+def anchors_as_candidates(lines):
+    """The option that lets a command choose among places of the scenario's anchors alone."""
+    places = [m.group(1) for m in map(re.compile(r" *- \{name: [^,]+, at: (\[[^]]*\])").match, lines) if m]
+    points = ", ".join(f"{{name: place {i}, at: {at}}}" for i, at in enumerate(places[:FEW]))
+    return ["--set", f"candidates={{points: [{points}]}}"]
+
+
 def try_edit(number, folder, whole):
     pick = random.Random(number)
     demo, step, _ = pick.choices(DEMOS, [d[2] for d in DEMOS])[0]
@@ -259,6 +268,8 @@ def try_edit(number, folder, whole):
         given = [] if command == "need" else [path, *options]
         if command in HEAVY:
             given[given.index("--step") + 1] = str(2 * step)
+        if command == "sweep" and not whole:
+            given += anchors_as_candidates(lines)
         if command == "links":
             given = [path, "--quiet"]
         status, out, said = run([command, *given, *words])
