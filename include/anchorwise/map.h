@@ -68,7 +68,8 @@ void aw_grid_free(aw_grid *grid);
  * false. */
 bool aw_map_check(const aw_scenario *scenario, aw_errors *errors);
 
-/* To add a layer: a name here, a row in layers.c, its value in fill_layers() of map.c. */
+/* To add a layer: a name here, a row in layers.c, its value in fill_links() or fill_errors() of
+ * map.c. */
 typedef enum aw_layer {
     AW_LAYER_USED,
     AW_LAYER_HDOP,
@@ -136,6 +137,7 @@ typedef struct aw_map_plan {
     aw_layer interval_of;  /**< the layer whose simulation intervals are kept; of one that draws
                                 have no part in, as AW_LAYER_USED, the figures themselves */
     const aw_scene *scene; /**< of the scenario; NULL: one is made for this map */
+    bool errors_alone;     /**< layers that tell of links, and not of draws, stay NaN */
 } aw_map_plan;
 
 /** Fills a map over the cells of `grid`, which it takes over whatever happens; the watch gets one

@@ -300,7 +300,8 @@ static aw_map_plan map_plan_of(const aw_zone_plan *p)
                          .tag = p->zone->tag,
                          .groups = AW_GROUPS,
                          .limit = p->zone->need.p95,
-                         .scene = p->scene};
+                         .scene = p->scene,
+                         .errors_alone = true};
 }
 
 /* Draws a zone and judges what its map gives. */

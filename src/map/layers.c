@@ -1,7 +1,8 @@
 /* One row for each quantity of a cell; CSV, JSON and charts loop over it.
  *
  * To add a layer: its name in aw_layer (map.h), a row here in the same order, and its value in
- * fill_layers() of map.c. New layers go to the end, since columns keep their places. */
+ * fill_links() or fill_errors() of map.c. New layers go to the end, since columns keep their
+ * places. */
 #include "anchorwise/map.h"
 
 #define LENGTHS                                                                                    \

@@ -63,15 +63,13 @@ static void fill_chances(aw_map *map, size_t cell, const aw_link links[], size_t
     *value_at(map, AW_LAYER_LINK_BIAS, cell) = received > 0 ? excess / received : (double)NAN;
 }
 
-static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw_trials *trials,
-                        const aw_draws *d)
+/* What needs no draw. */
+static void fill_links(const job *j, size_t cell, const aw_spot *spot)
 {
     const aw_scenario *s = j->plan->scenario;
     const aw_bound *b = &spot->bound;
     const size_t tag = j->plan->tag;
-    const double n = (double)d->n, nan = (double)NAN;
-    const bool solid = b->dims == 3;
-    const double value[AW_LAYERS] = {
+    const double value[] = {
         [AW_LAYER_USED] = (double)b->used,
         [AW_LAYER_HDOP] = b->hdop,
         [AW_LAYER_VDOP] = b->vdop,
@@ -80,6 +78,17 @@ static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw
         [AW_LAYER_GDOP] = b->gdop,
         [AW_LAYER_BOUND] = aw_bound_drms(spot->links, s->n_anchors, s->tags[tag].fix),
         [AW_LAYER_BIAS] = aw_spot_bias(s, tag, j->map->grid.number[cell], spot->links, b),
+    };
+    for (int layer = 0; layer <= AW_LAYER_BIAS; layer++)
+        *value_at(j->map, (aw_layer)layer, cell) = value[layer];
+    fill_chances(j->map, cell, spot->links, s->n_anchors);
+}
+
+static void fill_errors(const job *j, size_t cell, const aw_trials *trials, const aw_draws *d)
+{
+    const double n = (double)d->n, nan = (double)NAN;
+    const bool solid = j->plan->scenario->tags[j->plan->tag].fix == AW_FIX_3D;
+    const double value[AW_LAYER_VERTICAL_P95 + 1] = {
         [AW_LAYER_P50] = aw_trials_percentile(trials, 0.5, false),
         [AW_LAYER_P95] = aw_trials_percentile(trials, 0.95, false),
         [AW_LAYER_RMS] = aw_trials_rms(trials),
@@ -88,7 +97,7 @@ static void fill_layers(const job *j, size_t cell, const aw_spot *spot, const aw
         [AW_LAYER_VERTICAL_P50] = solid ? aw_trials_percentile(trials, 0.5, true) : nan,
         [AW_LAYER_VERTICAL_P95] = solid ? aw_trials_percentile(trials, 0.95, true) : nan,
     };
-    for (int layer = 0; layer <= AW_LAYER_VERTICAL_P95; layer++)
+    for (int layer = AW_LAYER_P50; layer <= AW_LAYER_VERTICAL_P95; layer++)
         *value_at(j->map, (aw_layer)layer, cell) = value[layer];
 }
 
@@ -182,8 +191,9 @@ static void assess_cell(const job *j, worker *w, size_t cell, size_t at)
 
     aw_spot_prepare(spot, j->use.scene, s, tag, &j->map->grid, j->map->grid.number[cell]);
     const aw_draws draws = aw_trials_run(w->trials, &spot->draws);
-    fill_layers(j, cell, spot, w->trials, &draws);
-    fill_chances(j->map, cell, spot->links, s->n_anchors);
+    if (!j->plan->errors_alone)
+        fill_links(j, cell, spot);
+    fill_errors(j, cell, w->trials, &draws);
     fill_interval(j, w->trials, cell, &draws);
     j->map->within[cell] = count_within(&draws, float_below(j->plan->limit), w->cells_within);
     if (w->laws.n > 0)
@@ -278,6 +288,8 @@ static bool prepare(job *j, const aw_run *run)
     aw_map *map = j->map;
     map->height = s->tags[j->plan->tag].height;
     map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
+    for (size_t i = 0; map->value != NULL && i < map->grid.n * AW_LAYERS; i++)
+        map->value[i] = (double)NAN;
     map->used_in = calloc(s->n_anchors, sizeof *map->used_in);
     map->within = calloc(map->grid.n + 1, sizeof *map->within);
     for (int k = 0; k < 2; k++)

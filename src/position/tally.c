@@ -175,14 +175,20 @@ static uint64_t rank_of(double q, uint64_t n)
     return rank < 1 ? 1 : (uint64_t)rank;
 }
 
-/* Counts over the groups, for which few bins are looked through often. */
+static void add_up(const aw_tally *t)
+{
+    for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1))
+        t->sum[bin] = sum_of(counts_of(t, bin), t->groups);
+    t->sum[BINS] = true;
+}
+
+/* Counts over the groups, which are looked through often. */
 static const uint64_t *sums_of(const aw_tally *t)
 {
     if (t->groups == 1)
         return t->count;
-    for (uint32_t bin = skip_to(t, 0); !t->sum[BINS] && bin < BINS; bin = skip_to(t, bin + 1))
-        t->sum[bin] = sum_of(counts_of(t, bin), t->groups);
-    t->sum[BINS] = true;
+    if (!t->sum[BINS])
+        add_up(t);
     return t->sum;
 }
 
@@ -233,11 +239,11 @@ void aw_tally_interval(const aw_tally *tally, double q, double reach, double end
     ends[1] = n > 0 ? value_of(tally, high) : (double)NAN;
 }
 
-/* Goes past one bin. The percentile without a group is read as if the draws of its bin were spread
- * evenly. */
-static void pass_bin(const aw_tally *t, uint32_t bin)
+/* Goes past one bin of so many draws. The percentile without a group is read as if the draws of its
+ * bin were spread evenly. */
+static void pass_bin(const aw_tally *t, uint32_t bin, uint64_t all)
 {
-    const uint64_t *count = counts_of(t, bin), all = sums_of(t)[bin];
+    const uint64_t *count = counts_of(t, bin);
     for (size_t g = 0; g < t->groups && all > 0; g++) {
         aw_others *of = &t->others[g];
         const uint64_t below = of->below, here = all - count[g];
@@ -252,13 +258,13 @@ static void pass_bin(const aw_tally *t, uint32_t bin)
 /* Sets `without` to the percentile without each group in turn. */
 static void leave_out(const aw_tally *t, double q)
 {
-    const uint64_t n = sum_of(t->total, t->groups);
+    const uint64_t n = sum_of(t->total, t->groups), *sums = sums_of(t);
     for (size_t g = 0; g < t->groups; g++) {
         t->others[g] = (aw_others){0, rank_of(q, n - t->total[g])};
         t->without[g] = HUGE_VAL;
     }
     for (uint32_t bin = skip_to(t, 0); bin < BINS; bin = skip_to(t, bin + 1))
-        pass_bin(t, bin);
+        pass_bin(t, bin, sums[bin]);
 }
 
 double aw_jackknife(const double without[], size_t groups)
