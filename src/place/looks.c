@@ -33,8 +33,7 @@ static bool open_look(aw_look *l, size_t zones)
     l->zones = calloc(zones + 1, sizeof *l->zones);
     l->lost = calloc(zones + 1, sizeof *l->lost);
     l->slack = calloc(zones * AW_PARTS + 1, sizeof *l->slack);
-    l->sigma = calloc(zones * AW_PARTS + 1, sizeof *l->sigma);
-    return l->zones && l->lost && l->slack && l->sigma;
+    return l->zones && l->lost && l->slack;
 }
 
 void aw_look_free(aw_look *l)
@@ -42,7 +41,6 @@ void aw_look_free(aw_look *l)
     free(l->zones);
     free(l->lost);
     free(l->slack);
-    free(l->sigma);
     *l = (aw_look){0};
 }
 
@@ -172,15 +170,10 @@ static void take_result(const aw_looks *looks, aw_look *look, size_t zone, size_
                         const aw_zone_result *r, bool first)
 {
     for (int part = 0; part < AW_PARTS; part++) {
-        double *slack = &look->slack[zone * AW_PARTS + (size_t)part], own, sigma;
-        if (first)
-            *slack = (double)NAN;
-        if (aw_slack_of((aw_part)part, &r->parts[part], r->errors.cells, looks->by_value, &own,
-                        &sigma) &&
-            !(own >= *slack)) {
+        aw_slack *slack = &look->slack[zone * AW_PARTS + (size_t)part];
+        const aw_slack own = aw_slack_of(r->parts, (aw_part)part, r->errors.cells, looks->by_value);
+        if (first || (!isnan(own.left) && !(own.left >= slack->left)))
             *slack = own;
-            look->sigma[zone * AW_PARTS + (size_t)part] = sigma;
-        }
     }
     if (first || is_worse(r, &look->zones[zone])) {
         look->zones[zone] = *r;
@@ -318,8 +311,8 @@ static bool is_hopeless(const aw_looks *looks, const aw_look *look)
 static void add_slacks(const aw_looks *looks, aw_looked *l, const aw_look *look)
 {
     for (size_t i = 0; i < looks->views->n_zones * AW_PARTS; i++)
-        if (!isnan(look->slack[i]))
-            aw_slacks_add(&l->slacks[i], (aw_part)(i % AW_PARTS), look->slack[i], look->sigma[i]);
+        if (!isnan(look->slack[i].left))
+            aw_slacks_add(&l->slacks[i], &look->slack[i]);
     l->n_looks++;
     l->n_unmet += look->verdict != AW_MET;
 }
@@ -419,7 +412,7 @@ bool aw_looked_has_margin(const aw_looks *looks, const aw_looked *l)
     if (l->first.verdict != AW_MET)
         return false;
     for (size_t i = 0; i < looks->views->n_zones * AW_PARTS; i++)
-        if (!isnan(l->first.slack[i]) && !aw_slack_has_margin(l->first.slack[i], l->first.sigma[i]))
+        if (!isnan(l->first.slack[i].left) && !aw_slack_has_margin(&l->first.slack[i]))
             return false;
     return true;
 }

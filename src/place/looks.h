@@ -10,7 +10,7 @@
 typedef struct aw_look {
     aw_zone_result *zones; /* of the worst loss if sturdy */
     size_t *lost;          /* the anchor lost there, a place in the layout; AW_NO_CANDIDATE: none */
-    double *slack, *sigma; /* slack[zone * AW_PARTS + part], the least over the losses; NaN: none */
+    aw_slack *slack;       /* slack[zone * AW_PARTS + part], the least over the losses */
     aw_verdict verdict;    /* over the zones */
 } aw_look;
 

@@ -9,31 +9,40 @@
 /* Of a share of cells, by its binomial law. */
 #define OF_BINOMIAL 0.4
 
-bool aw_slack_of(aw_part part, const aw_part_result *r, size_t cells, bool by_value, double *slack,
-                 double *sigma)
+/* Of one look, by the part's own law or by its interval. */
+static double scatter_of(const aw_slack *slack, aw_part part, const aw_estimate *e, size_t cells)
 {
-    const aw_estimate *e = &r->found;
-    const double low = by_value && part == AW_PART_SHARE ? e->value : e->low;
-    if (r->verdict == AW_NO_NEED)
-        return false;
-    *slack = aw_part_rows[part].is_length ? r->asked - e->high : low - r->asked;
+    const double by_interval = (e->high - e->low) / 2 / INTERVAL;
     if (part == AW_PART_SHARE)
-        *sigma = OF_BINOMIAL * sqrt(e->value * (1 - e->value) / (double)cells);
-    else if (part == AW_PART_ODDS)
-        *sigma = sqrt(e->value * (1 - e->value) / AW_INSTALLATIONS);
-    else
-        *sigma = (e->high - e->low) / 2 / INTERVAL;
-    return !isnan(*slack);
+        return OF_BINOMIAL * sqrt(e->value * (1 - e->value) / (double)cells);
+    if (part == AW_PART_ODDS)
+        return sqrt(e->value * (1 - e->value) / AW_INSTALLATIONS);
+    return slack->is_counted ? OF_BINOMIAL * by_interval : by_interval;
 }
 
-void aw_slacks_add(aw_slacks *s, aw_part part, double slack, double sigma)
+aw_slack aw_slack_of(const aw_part_result parts[], aw_part part, size_t cells, bool by_value)
 {
-    const double off = slack - s->mean;
+    const aw_part_result *r = &parts[part];
+    const aw_estimate *e = &r->found;
+    const double low = by_value && part == AW_PART_SHARE ? e->value : e->low;
+    aw_slack slack = {(double)NAN, (double)NAN, part == AW_PART_SHARE};
+    if (r->verdict == AW_NO_NEED)
+        return slack;
+    slack.left = aw_part_rows[part].is_length ? r->asked - e->high : low - r->asked;
+    slack.is_counted = part == AW_PART_SHARE ||
+                       (part == AW_PART_CHANCE && parts[AW_PART_SHARE].verdict != AW_NO_NEED);
+    slack.s = scatter_of(&slack, part, e, cells);
+    return slack;
+}
+
+void aw_slacks_add(aw_slacks *s, const aw_slack *slack)
+{
+    const double off = slack->left - s->mean;
     s->n++;
     s->mean += off / (double)s->n;
-    s->squares += off * (slack - s->mean);
-    s->variance += (sigma * sigma - s->variance) / (double)s->n;
-    s->is_counted = part == AW_PART_SHARE;
+    s->squares += off * (slack->left - s->mean);
+    s->variance += (slack->s * slack->s - s->variance) / (double)s->n;
+    s->is_counted = slack->is_counted;
 }
 
 static double scatter(const aw_slacks *s)
@@ -59,7 +68,7 @@ bool aw_slacks_suffice(const aw_slacks *s)
     return s->mean >= Z * scatter(s);
 }
 
-bool aw_slack_has_margin(double slack, double sigma)
+bool aw_slack_has_margin(const aw_slack *slack)
 {
-    return slack >= Z * sigma * M_SQRT2;
+    return slack->left >= Z * slack->s * M_SQRT2;
 }

@@ -11,7 +11,9 @@
  * s follows from the interval of a length and of shares of draws, from the binomial law of the
  * installations for odds. A share of cells scatters less than a binomial law, because most cells
  * are far from the line: s^2 = (s0^2 / 2 + sum of squares) / (n - 1/2), s0 0.4 of the binomial one
- * (seen across 12 seeds on seven zones of 19 to 36 cells: 0 to 0.62 of it). */
+ * (seen across 12 seeds on seven zones of 19 to 36 cells: 0 to 0.62 of it). The chance of a need
+ * that asks a share of cells rests on that share, and its interval counts every cell near the line
+ * as lost: it scatters likewise, s0 0.4 of what the interval says (L hall, 5 looks: 0.26). */
 #ifndef AW_PLACE_RACE_H
 #define AW_PLACE_RACE_H
 
@@ -31,12 +33,18 @@ typedef struct aw_slacks {
 
 typedef enum aw_race_end { AW_RACE_ON, AW_RACE_HOLDS, AW_RACE_OUT } aw_race_end;
 
-/* Slack of a part and what this look says of s; false if the part is not asked or not drawn. With
- * `by_value` a share of cells counts by its value and not by its interval. */
-bool aw_slack_of(aw_part part, const aw_part_result *result, size_t cells, bool by_value,
-                 double *slack, double *sigma);
+/* What one look says of a part. */
+typedef struct aw_slack {
+    double left; /* NaN: not asked, or not drawn */
+    double s;
+    bool is_counted; /* as in aw_slacks */
+} aw_slack;
 
-void aw_slacks_add(aw_slacks *slacks, aw_part part, double slack, double sigma);
+/* Of one part of a zone's [AW_PARTS] results. With `by_value` a share of cells counts by its value
+ * and not by its interval. */
+aw_slack aw_slack_of(const aw_part_result parts[], aw_part part, size_t cells, bool by_value);
+
+void aw_slacks_add(aw_slacks *slacks, const aw_slack *slack);
 
 /* What the slacks of one part say after their n looks. */
 aw_race_end aw_slacks_judge(const aw_slacks *slacks);
@@ -45,6 +53,6 @@ aw_race_end aw_slacks_judge(const aw_slacks *slacks);
 bool aw_slacks_suffice(const aw_slacks *slacks);
 
 /* Whether one look leaves a margin that another would probably leave too. */
-bool aw_slack_has_margin(double slack, double sigma);
+bool aw_slack_has_margin(const aw_slack *slack);
 
 #endif
