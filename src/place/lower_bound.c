@@ -23,6 +23,9 @@
 #define MOST_LINKS      1.2e8
 #define MOST_ROOT_LINKS 4e7
 #define MOST_NODES      2000
+/* Numbers that the simplex goes through, an iteration all of the rows and columns: beyond them the
+ * price hardly rises any more. */
+#define MOST_NUMBERS 2e8
 /* A root's price that gains less in so many rounds gains no more that is worth it. */
 #define PATIENCE 6
 #define HARDLY   1.002
@@ -46,7 +49,7 @@ typedef struct solver {
     const aw_views *views;
     aw_demand demands[MOST_DEMANDS];
     size_t n_demands, n;
-    double known, links; /* looked at so far */
+    double known, links, numbers; /* the latter two looked at so far */
     glp_prob *program;
     glp_smcp how;
     double *x, *scratch, *row;
@@ -105,7 +108,11 @@ static void add_row(solver *s, size_t lost)
 /* The node's price by the rows there are; infinity if they leave nothing. */
 static double solve(solver *s, double otherwise)
 {
-    if (glp_simplex(s->program, &s->how) != 0)
+    const int before = glp_get_it_cnt(s->program);
+    const int failed = glp_simplex(s->program, &s->how);
+    s->numbers += (double)(glp_get_it_cnt(s->program) - before) *
+                  (double)glp_get_num_rows(s->program) * (double)s->n;
+    if (failed != 0)
         return otherwise;
     const int status = glp_get_status(s->program);
     if (status == GLP_NOFEAS)
@@ -298,7 +305,7 @@ static bool branch(solver *s)
     }
     free(root);
     while (done && !s->failed && s->n_open > 0 && s->least->nodes < MOST_NODES &&
-           s->links < MOST_LINKS) {
+           s->links < MOST_LINKS && s->numbers < MOST_NUMBERS) {
         const size_t i = cheapest(s);
         const node n = s->open[i];
         if (rounded(s, n.price) >= s->known - 1e-9)
