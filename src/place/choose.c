@@ -275,13 +275,17 @@ static bool search_beside(aw_choice *c)
 
 /* --- all candidates --- */
 
+/* With the worst cell, for what is told of them. */
 static bool look_at_all(aw_choice *c)
 {
     const size_t n = c->looks->candidates->n;
     size_t all[AW_MOST_CANDIDATES];
     for (size_t i = 0; i < n; i++)
         all[i] = i;
+    const aw_judging judging = c->looks->judging;
+    c->looks->judging = AW_JUDGE_ALL;
     c->all = aw_looks_at(c->looks, all, n, false);
+    c->looks->judging = judging;
     return c->all != NULL;
 }
 

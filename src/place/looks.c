@@ -16,8 +16,6 @@
 #define MOST_LOSSES 16
 /* A share of cells by few draws must be so far off to be refused. */
 #define FAR_OFF 0.1
-/* And the ratio, by so many times. */
-#define OFF_RATIO 1.05
 /* No layout of candidates is looked for under that key. */
 #define OWN UINT64_MAX
 
@@ -292,12 +290,12 @@ static double ratio_of(const aw_look *look, size_t zones)
 }
 
 /* Whether few draws are enough to refuse: an interval lies wholly on the wrong side, or a share of
- * cells is far off; or the ratio is, where one is asked for. */
+ * cells is far off; or none is met at a glance. */
 static bool is_hopeless(const aw_looks *looks, const aw_look *look)
 {
     const size_t zones = looks->views->n_zones;
-    if (looks->most_ratio > 0)
-        return ratio_of(look, zones) > looks->most_ratio * OFF_RATIO;
+    if (looks->at_a_glance)
+        return look->verdict != AW_MET;
     for (size_t i = 0; i < zones; i++)
         for (int part = 0; part < AW_PARTS; part++) {
             const aw_part_result *r = &look->zones[i].parts[part];
@@ -317,11 +315,17 @@ static void add_slacks(const aw_looks *looks, aw_looked *l, const aw_look *look)
     l->n_unmet += look->verdict != AW_MET;
 }
 
+/* Whether few draws are so few that they pay. */
+static bool few_differ(const aw_looks *looks)
+{
+    return looks->scenario->study.draws > 2 * AW_FIRST_LOOK;
+}
+
 static bool look_first(aw_looks *looks, aw_looked *l, bool few)
 {
     const uint64_t seed = looks->scenario->study.seed;
     const size_t zones = looks->views->n_zones;
-    l->few = few && looks->scenario->study.draws > 2 * AW_FIRST_LOOK;
+    l->few = few && few_differ(looks);
     l->n_looks = l->n_unmet = 0;
     memset(l->slacks, 0, zones * AW_PARTS * sizeof *l->slacks);
     begin_stage(looks, l, looks->sturdy ? LOSSES : 0, "drawing");
@@ -334,6 +338,21 @@ static bool look_first(aw_looks *looks, aw_looked *l, bool few)
     l->race = l->first.verdict == AW_MET ? AW_RACE_ON : AW_RACE_OUT;
     add_slacks(looks, l, &l->first);
     return true;
+}
+
+double aw_looks_glance(aw_looks *looks, const aw_looked *l)
+{
+    aw_look look = {0};
+    double ratio = (double)NAN;
+    if (!few_differ(looks))
+        return l->ratio;
+    begin_stage(looks, l, looks->sturdy ? LOSSES : 0, "drawing");
+    if (!open_look(&look, looks->views->n_zones))
+        complain(looks);
+    else if (draw(looks, l, looks->scenario->study.seed, LOSSES, true, &look))
+        ratio = ratio_of(&look, looks->views->n_zones);
+    aw_look_free(&look);
+    return ratio;
 }
 
 aw_looked *aw_looks_find(const aw_looks *looks, uint64_t key)

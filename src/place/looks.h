@@ -40,8 +40,7 @@ typedef struct aw_looks {
     aw_judging judging;
     bool by_value; /* a share of cells counts by its value: with few cells or draws its interval may
                       leave every layout undecided */
-    double most_ratio; /* a layout whose ratio is larger is of no use, and few draws tell that;
-                          0: they tell what surely fails */
+    bool at_a_glance; /* few draws are enough for a layout that they do not find met */
     aw_run run;
     aw_looked **list; /* every layout drawn */
     size_t n, room;
@@ -62,6 +61,9 @@ aw_looked *aw_looks_at(aw_looks *looks, const size_t layout[], size_t n, bool fe
 
 /* The same of the scenario's own anchors. */
 aw_looked *aw_looks_own(aw_looks *looks);
+
+/* The ratio of a layout by as few draws as a glance takes; NaN if stopped or in trouble. */
+double aw_looks_glance(aw_looks *looks, const aw_looked *layout);
 
 /* The layout that was looked at under that key, or NULL. */
 aw_looked *aw_looks_find(const aw_looks *looks, uint64_t key);

@@ -20,8 +20,8 @@ typedef struct aw_lower_bound_plan {
 } aw_lower_bound_plan;
 
 /* Fills it, by linear programs over shares of candidates cut by tangents, and branching, both
- * limited by the links and numbers looked at. False if stopped or without memory (the price is then a bound
- * still). */
+ * limited by the links and numbers looked at. False if stopped or without memory (the price is then
+ * a bound still). */
 bool aw_lower_bound_find(aw_lower_bound *least, const aw_lower_bound_plan *plan, const aw_run *run);
 
 #endif

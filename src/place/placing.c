@@ -103,26 +103,10 @@ static void tell_choice(job *j)
 }
 
 /* What all candidates together give, the worst cell of each zone too. */
-static bool tell_all(job *j)
+static void tell_all(job *j)
 {
-    const aw_looked *all = j->choice.all;
-    aw_scenario s = *j->scenario;
-    if (all == NULL || j->p->end != AW_PLACING_NOT_FOUND)
-        return true;
-    s.anchors = all->anchors;
-    s.n_anchors = all->n;
-    for (size_t i = 0; i < j->views.n_zones; i++) {
-        const aw_zone *zone = j->views.zones[i].zone;
-        aw_map map = {0};
-        const aw_zone_plan plan = {
-            .scenario = &s, .zone = zone, .judging = AW_JUDGE_ALL, .without_odds = true};
-        const bool done =
-            aw_assess_zone_run(&j->p->all[zone - j->scenario->zones], &map, &plan, j->run);
-        aw_map_free(&map);
-        if (!done)
-            return false;
-    }
-    return true;
+    if (j->choice.all != NULL && j->p->end == AW_PLACING_NOT_FOUND)
+        tell_zones(j, &j->choice.all->first, j->p->all);
 }
 
 /* --- the bound --- */
@@ -230,7 +214,8 @@ static bool place(job *j)
     tell_choice(j);
     if (left)
         j->p->end = AW_PLACING_LEFT;
-    return done && (left || (tell_all(j) && find_bound(j)));
+    tell_all(j);
+    return done && (left || find_bound(j));
 }
 
 static bool is_any_need_stated(const aw_scenario *s)

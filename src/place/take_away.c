@@ -1,4 +1,6 @@
-/* Drops are ranked afresh for every size of chunk. */
+/* Drops are ranked afresh for every size of chunk. Where a ratio is to be kept, few draws tell on
+ * the way down, against what they give of the layout that it begins with; all draws tell how far
+ * down that holds. */
 #include "place/take_away.h"
 
 #include <math.h>
@@ -10,8 +12,10 @@
 
 typedef struct job {
     aw_looks *looks;
-    double most_ratio;
+    double most; /* ratio at a glance; NaN: a margin in every part is to be kept */
     aw_looked *now;
+    aw_looked **way; /* each layout that did, the first one first */
+    size_t n_way;
     aw_drop *drops;
     size_t n_drops;
     aw_trial *trials;
@@ -20,8 +24,7 @@ typedef struct job {
 
 static bool will_do(const job *j, const aw_looked *l)
 {
-    return isnan(j->most_ratio) ? aw_looked_has_margin(j->looks, l)
-                                : !l->few && l->ratio <= j->most_ratio;
+    return isnan(j->most) ? aw_looked_has_margin(j->looks, l) : l->ratio <= j->most;
 }
 
 /* What each drop misses, the least first. False if stopped. */
@@ -71,38 +74,78 @@ static int pass(job *j, size_t chunk)
         if (l == NULL)
             return -1;
         if (will_do(j, l)) {
-            j->now = l;
+            j->now = j->way[j->n_way++] = l;
             gone = 1;
         }
     }
     return gone;
 }
 
+/* Down by chunks. -1 if stopped or in trouble. */
+static int go_down(job *j)
+{
+    int going = 1;
+    for (size_t chunk = j->now->n / 2; going >= 0 && chunk > 1; chunk = chunk / 2)
+        going = pass(j, chunk);
+    do
+        going = going >= 0 ? pass(j, 1) : -1;
+    while (going > 0);
+    return going;
+}
+
+/* The last layout on the way whose ratio by all draws is within that, by halving. False if stopped.
+ */
+static bool find_last(job *j, double most_ratio)
+{
+    size_t low = 0, high = j->n_way;
+    for (size_t k = j->n_way - 1; high - low > 1; k = (low + high) / 2) {
+        const aw_looked *l = aw_looks_at(j->looks, j->way[k]->at, j->way[k]->n, false);
+        if (l == NULL)
+            return false;
+        if (l->ratio <= most_ratio)
+            low = k;
+        else
+            high = k;
+    }
+    j->now = j->way[low];
+    return true;
+}
+
+static bool take_away(job *j, double most_ratio)
+{
+    aw_lessons_learn(j->looks->fitness, j->now, false);
+    if (!isnan(most_ratio)) {
+        const double glance = aw_looks_glance(j->looks, j->now);
+        j->most = isfinite(most_ratio) ? glance * most_ratio / j->now->ratio : most_ratio;
+        if (isnan(glance))
+            return false;
+    }
+    j->looks->at_a_glance = !isnan(most_ratio);
+    const bool done = go_down(j) >= 0;
+    j->looks->at_a_glance = false;
+    return done && (isnan(most_ratio) || find_last(j, most_ratio));
+}
+
 aw_looked *aw_take_away(aw_looks *looks, aw_looked *from, double most_ratio)
 {
     const size_t room = from->n + 1;
-    job j = {looks,
-             most_ratio,
-             from,
-             calloc(room, sizeof *j.drops),
-             0,
-             calloc(room, sizeof *j.trials),
-             calloc(room, sizeof *j.left)};
-    const bool ready = j.drops && j.trials && j.left;
-    int going = ready ? 1 : -1;
-    if (!ready)
+    job j = {.looks = looks,
+             .most = (double)NAN,
+             .now = from,
+             .way = calloc(room, sizeof *j.way),
+             .n_way = 1,
+             .drops = calloc(room, sizeof *j.drops),
+             .trials = calloc(room, sizeof *j.trials),
+             .left = calloc(room, sizeof *j.left)};
+    bool done = j.way && j.drops && j.trials && j.left;
+    if (!done)
         aw_errors_add(looks->run.errors, AW_ERROR, 0, 0, "out of memory for the draws");
     else
-        aw_lessons_learn(looks->fitness, from, false);
-    looks->most_ratio = isnan(most_ratio) ? 0 : most_ratio;
-    for (size_t chunk = from->n / 2; going >= 0 && chunk > 1; chunk = chunk / 2)
-        going = pass(&j, chunk);
-    do
-        going = going >= 0 ? pass(&j, 1) : -1;
-    while (going > 0);
-    looks->most_ratio = 0;
+        j.way[0] = from;
+    done = done && take_away(&j, most_ratio);
+    free(j.way);
     free(j.drops);
     free(j.trials);
     free(j.left);
-    return going < 0 ? NULL : j.now;
+    return done ? j.now : NULL;
 }
