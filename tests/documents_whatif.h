@@ -69,6 +69,19 @@ static void hold_ranges(document *d)
     length(d, "assumptions", n);
 }
 
+/* The zones with a need of which that is so. */
+static void hold_left_out(document *d, const char *list, const bool of[], bool so)
+{
+    char path[96];
+    size_t n = 0;
+    for (size_t z = 0; z < 3; z++)
+        if (aw_need_is_stated(&all.s.zones[z].need) && of[z] == so) {
+            snprintf(path, sizeof path, "%s.%zu", list, n++);
+            text(d, path, all.s.zones[z].name);
+        }
+    length(d, list, n);
+}
+
 static void hold_tolerances(document *d)
 {
     static const char *const keys[] = {"survey", "delay", "height", "clock"};
@@ -85,6 +98,8 @@ static void hold_tolerances(document *d)
         text(d, T("limit_zone"), t->zone < 3 ? all.s.zones[t->zone].name : NULL);
         text(d, T("limit"), reason.at);
         text(d, T("takes"), aw_tolerance_words((aw_tolerance_kind)k, t->most));
+        number(d, T("together_m"), all.sensitivity.budget.most[k]);
+        hold_left_out(d, T("left_out"), &all.sensitivity.without_room[k * 3], true);
         aw_text_free(&reason);
     }
 }
@@ -107,6 +122,8 @@ static void hold_sensitivity(document *d)
     }
     hold_estimate(d, "share_holding_all", &all.sensitivity.holding);
     hold_tolerances(d);
+    number(d, "budget.looks", (double)all.sensitivity.budget.looks);
+    hold_left_out(d, "budget.left_out", all.sensitivity.budget.held, false);
 }
 
 /* --- sweep --- */

@@ -11,7 +11,12 @@
  *    run of its own, are left out.
  *  - Tolerances: the largest of a ladder of round values at which every need is still met, one at a
  *    time, all else as today. Found by few draws, confirmed by all of the study's: what is told was
- *    met by a verdict.
+ *    met by a verdict. A zone that is not met even with none of that error is left out and named.
+ *  - A budget: all four at once. From none of them on, what each uses of every need (ln of the
+ *    figure, the same random numbers) is added up, which is at worst: independent errors add in
+ *    squares. All are taken as many rungs below their single tolerances as leaves every need 2 %,
+ *    then raised in turn. Looks with seeds that chose nothing confirm it with a margin; where they
+ *    refuse it, what uses most of the need refused goes down a rung.
  *
  *  Without zones the floor is looked at, by the first tag. Lengths in m; NaN where a value does not
  *  exist.
@@ -147,6 +152,14 @@ typedef struct aw_tolerance {
     aw_zone_result limit; /**< that zone's result there */
 } aw_tolerance;
 
+/** All four at once. */
+typedef struct aw_budget {
+    double most[AW_TOLERANCES]; /**< m; NaN: there is none */
+    bool *held;   /**< of each zone: its need is met, with something left, where none of the four
+                       errs; owned */
+    size_t looks; /**< simulations with seeds that chose nothing that confirmed it; 0 without one */
+} aw_budget;
+
 /** What it takes in words; NULL without room. */
 const char *aw_tolerance_words(aw_tolerance_kind kind, double most);
 
@@ -159,6 +172,9 @@ typedef struct aw_sensitivity {
     aw_joint *joint;          /**< joint[zone] */
     aw_estimate holding;      /**< share of joint draws that hold every need; NaN without a need */
     aw_tolerance tolerances[AW_TOLERANCES];
+    bool *without_room; /**< [tolerance * n_zones + zone]: not met even with none of that error, and
+                             left out of that tolerance */
+    aw_budget budget;
 } aw_sensitivity;
 
 const aw_sensitivity_end *aw_sensitivity_at(const aw_sensitivity *sensitivity, size_t zone,

@@ -68,6 +68,11 @@ bool aw_slacks_suffice(const aw_slacks *s)
     return s->mean >= Z * scatter(s);
 }
 
+double aw_slacks_margin(const aw_slacks *s)
+{
+    return s->mean / scatter(s);
+}
+
 bool aw_slack_has_margin(const aw_slack *slack)
 {
     return slack->left >= Z * slack->s * M_SQRT2;

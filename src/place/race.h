@@ -1,4 +1,5 @@
-/* When a layout that was drawn with several seeds holds: a fresh look is then met with 95 %.
+/** @file
+ *  When a layout that was drawn with several seeds holds: a fresh look is then met with 95 %.
  *
  * The slack of a part in a look is what is left to what is asked, from the worse end of its
  * interval; the look is met where all are 0 or more. A layout that one look chose among many is the
@@ -51,6 +52,9 @@ aw_race_end aw_slacks_judge(const aw_slacks *slacks);
 
 /* Whether the mean slack is enough for a fresh look to be met with 95 %, were it known. */
 bool aw_slacks_suffice(const aw_slacks *slacks);
+
+/* The mean slack in units of s; NaN where either is unknown. */
+double aw_slacks_margin(const aw_slacks *slacks);
 
 /* Whether one look leaves a margin that another would probably leave too. */
 bool aw_slack_has_margin(const aw_slack *slack);

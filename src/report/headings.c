@@ -122,6 +122,7 @@ static const struct {
     {"today.met", "need today"},
     {"today.p95_m", "p95 today"},
     {"today_m", "today"},
+    {"together_m", "together"},
     {"tolerance", "tolerance of"},
     {"unit", "unit"},
     {"up", "up"},

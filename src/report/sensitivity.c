@@ -295,6 +295,14 @@ AW_WORDS(add_limit)
         aw_tolerance_limit_words(told_of(row)->sensitivity, tolerance_of(row), out);
 }
 
+AW_WORDS(add_most_together)
+{
+    const double most = told_of(row)->sensitivity->budget.most[row->k];
+    if (!isnan(most))
+        aw_text_format(out, "%s%s", aw_small_figure("%.2g", most, units).text,
+                       most >= AW_MOST_TOLERANCE ? " and more" : "");
+}
+
 AW_WORDS(add_takes)
 {
     const double most = tolerance_of(row)->most;
@@ -306,11 +314,73 @@ static const aw_column tolerance_columns[] = {
     {.head = "tolerance", .words = name_tolerance},
     {.head = "today_m", .format = AW_AS_ERROR, .words = add_sigma_today},
     {.head = "most_m", .format = AW_AS_ERROR, .words = add_most},
+    {.head = "together_m", .format = AW_AS_ERROR, .words = add_most_together},
     {.head = "limit", .words = add_limit},
     {.head = "takes", .words = add_takes},
 };
 static const aw_listed tolerances =
     AW_LISTED(&aw_sensitivity_shape, "tolerances", NULL, tolerance_columns);
+
+/* Zones that a tolerance, or a budget, leaves out. */
+static void add_zone_names(const aw_sensitivity *v, const bool out_of[], bool left, aw_text *out)
+{
+    const char *comma = "";
+    for (size_t z = 0; z < v->n_zones; z++)
+        if (aw_need_is_stated(&v->zones[z].need) && out_of[z] == left) {
+            aw_text_format(out, "%s%s", comma, v->zones[z].name);
+            comma = ", ";
+        }
+}
+
+static bool any_zone(const aw_sensitivity *v, const bool out_of[], bool left)
+{
+    for (size_t z = 0; z < v->n_zones; z++)
+        if (aw_need_is_stated(&v->zones[z].need) && out_of[z] == left)
+            return true;
+    return false;
+}
+
+/* Whether a tolerance leaves out the same zones as the one before it. */
+static bool is_said(const aw_sensitivity *v, int kind)
+{
+    const bool *now = &v->without_room[(size_t)kind * v->n_zones];
+    return kind > 0 && memcmp(now - v->n_zones, now, v->n_zones * sizeof *now) == 0;
+}
+
+static void add_left_out(const aw_sensitivity *v, aw_text *out)
+{
+    for (int kind = 0; kind < AW_TOLERANCES; kind++) {
+        const bool *left_out = &v->without_room[(size_t)kind * v->n_zones];
+        if (!any_zone(v, left_out, true) || isnan(v->tolerances[kind].most) || is_said(v, kind))
+            continue;
+        int last = kind;
+        while (last + 1 < AW_TOLERANCES && is_said(v, last + 1))
+            last++;
+        aw_text_add(out, "LEFT OUT, since not met even with none of that error: ");
+        add_zone_names(v, left_out, true, out);
+        for (int k = kind; k <= last && (kind > 0 || last + 1 < AW_TOLERANCES); k++)
+            aw_text_format(out, "%s%s", k == kind ? " (of " : ", ", aw_tolerance_rows[k].key);
+        aw_text_add(out, kind > 0 || last + 1 < AW_TOLERANCES ? ")\n" : "\n");
+    }
+}
+
+static void add_budget(const aw_sensitivity *v, aw_text *out)
+{
+    if (v->budget.looks == 0) {
+        aw_text_add(out, "Together: there are no such four at which every need is surely met.\n\n");
+        return;
+    }
+    aw_text_format(out,
+                   "Together: all four at once, confirmed with margin by %zu simulations with "
+                   "seeds of their own; kept: ",
+                   v->budget.looks);
+    add_zone_names(v, v->budget.held, true, out);
+    if (any_zone(v, v->budget.held, false)) {
+        aw_text_add(out, "; LEFT OUT, since not met, or hardly, where none of the four errs: ");
+        add_zone_names(v, v->budget.held, false, out);
+    }
+    aw_text_add(out, ".\n\n");
+}
 
 static void add_tolerances(const aw_told_sensitivity *t, aw_text *out)
 {
@@ -327,6 +397,8 @@ static void add_tolerances(const aw_told_sensitivity *t, aw_text *out)
             out,
             "No room: even with none of that error the need named is not met, or too few draws\n"
             "tell; its verdict today stands above.\n\n");
+    add_left_out(t->sensitivity, out);
+    add_budget(t->sensitivity, out);
 }
 
 /* Whether some end was told by fewer draws than all. */

@@ -201,6 +201,24 @@ AW_GETTER(get_takes)
     return true;
 }
 
+/* The i-th of the zones that are left out of a tolerance. */
+AW_GETTER(get_left_out)
+{
+    const aw_sensitivity *x = sensitivity_of(s);
+    for (size_t z = 0; z < x->n_zones; z++)
+        if (x->without_room[s->k * x->n_zones + z] && i-- == 0) {
+            v->text = x->zones[z].name;
+            return true;
+        }
+    return false;
+}
+
+AW_GETTER(get_together)
+{
+    v->number = sensitivity_of(s)->budget.most[s->k];
+    return true;
+}
+
 static const aw_member tolerance_members[] = {
     AW_GOT("of", TEXT, get_tolerance_key, "", "what is exact to this"),
     AW_NUMBER("today_m", aw_tolerance, today, "m", "1 sigma in the scenario"),
@@ -209,6 +227,10 @@ static const aw_member tolerance_members[] = {
     AW_GOT("limit_zone", TEXT, get_limit_zone, "", "the zone whose need is the limit"),
     AW_GOT("limit", TEXT, get_limit, "", "which parts of it"),
     AW_GOT("takes", TEXT, get_takes, "", "what that takes, as common practice"),
+    AW_GOT("left_out", TEXTS, get_left_out, "",
+           "zones that are not met even with none of that error, and not asked here"),
+    AW_GOT("together_m", NUMBER, get_together, "m",
+           "1 sigma of it in a budget of all four at once; null: there is none"),
 };
 static const aw_shape tolerance_shape =
     AW_SHAPE("tolerance", "How exact work has to be", tolerance_members);
@@ -218,6 +240,34 @@ AW_GETTER(get_tolerance)
     if (i >= AW_TOLERANCES)
         return false;
     v->object = (aw_subject){&sensitivity_of(s)->tolerances[i], s->with, 0, i};
+    return true;
+}
+
+/* --- all at once --- */
+
+AW_GETTER(get_not_held)
+{
+    const aw_sensitivity *x = sensitivity_of(s);
+    for (size_t z = 0; z < x->n_zones; z++)
+        if (aw_need_is_stated(&x->zones[z].need) && !x->budget.held[z] && i-- == 0) {
+            v->text = x->zones[z].name;
+            return true;
+        }
+    return false;
+}
+
+static const aw_member budget_members[] = {
+    AW_COUNT("looks", aw_budget, looks, "",
+             "simulations with seeds of their own that confirmed it; 0: there is no budget"),
+    AW_GOT(
+        "left_out", TEXTS, get_not_held, "",
+        "zones that are not held: not met, or with 2 % or less left, where none of the four errs"),
+};
+static const aw_shape budget_shape = AW_SHAPE("budget", "All tolerances at once", budget_members);
+
+AW_GETTER(get_budget)
+{
+    v->object = (aw_subject){&sensitivity_of(s)->budget, s->with, 0, 0};
     return true;
 }
 
@@ -234,6 +284,8 @@ static const aw_member members[] = {
     AW_OBJECT("share_holding_all", get_holding, &aw_estimate_shape,
               "joint draws in which every need holds"),
     AW_LIST("tolerances", get_tolerance, &tolerance_shape, "how exact work has to be"),
+    AW_OBJECT("budget", get_budget, &budget_shape,
+              "of together_m: survey, delay, height and clock all at once"),
     AW_RUN_END,
 };
 const aw_shape aw_sensitivity_shape = AW_SHAPE("sensitivity", "Which assumptions matter", members);

@@ -5,16 +5,16 @@
 #include <string.h>
 
 #include "anchorwise/vary.h"
-#include "assess/chance.h"
 #include "assess/zone_assess.h"
 #include "whatif/moves.h"
+#include "whatif/need_left.h"
 #include "whatif/together.h"
 
 /* Of the reach. */
 static const double sizes[AW_MOVE_SIZES] = {0.125, 0.25, 0.5, 0.75, 1};
 /* Draws that tell what a move costs. */
-#define LOOKING 256
-#define HALVED  40
+#define AW_NEED_LOOKS 256
+#define HALVED        40
 /* A larger rise, of what is lost altogether, counts as this. */
 #define LOST 1e3
 
@@ -28,72 +28,6 @@ bool aw_together_complain(const aw_run *run)
     return false;
 }
 
-/* What has not been asked of a share, with a cell more of a share of cells. */
-static double lacks(aw_part part, double share, size_t cells)
-{
-    return 1 - share + (part == AW_PART_SHARE ? 1 / (double)cells : 0);
-}
-
-/* By how much all errors may rise until a chance is just what is asked. */
-static double chance_slack(const aw_part_result *chance, const aw_scenario *s)
-{
-    double low = 0, high = 5;
-    for (int i = 0; i < HALVED; i++) {
-        const double middle = (low + high) / 2;
-        const aw_part_result moved = aw_chance_moved(chance, s, exp(middle));
-        if (moved.found.low >= chance->asked)
-            low = middle;
-        else
-            high = middle;
-    }
-    return low;
-}
-
-/* By how much a p95 need may be tightened while its odds still are what is asked. */
-static bool odds_slack(double *slack, const job *j, size_t zone)
-{
-    double high = 0.5;
-    *slack = 0;
-    for (int i = 0; i < 5; i++) {
-        const double middle = (*slack + high) / 2;
-        aw_zone tight = j->scenario->zones[zone];
-        aw_zone_result r;
-        aw_map map;
-        tight.need.p95 *= exp(-middle);
-        const aw_zone_plan plan = {
-            .scenario = j->scenario, .zone = &tight, .judging = AW_JUDGE_VERDICT};
-        const bool done = aw_assess_zone_run(&r, &map, &plan, j->run);
-        aw_map_free(&map);
-        if (!done)
-            return false;
-        if (r.parts[AW_PART_ODDS].verdict == AW_MET)
-            *slack = middle;
-        else
-            high = middle;
-    }
-    return true;
-}
-
-static bool find_slack(double *slack, const job *j, size_t zone, aw_part part)
-{
-    const aw_zone_result *r = &j->all->today[zone];
-    const aw_part_result *p = &r->parts[part];
-    *slack = (double)NAN;
-    if (p->verdict == AW_NO_NEED)
-        return true;
-    if (part == AW_PART_ODDS)
-        return odds_slack(slack, j, zone);
-    if (part == AW_PART_CHANCE)
-        *slack = chance_slack(p, j->scenario);
-    else if (aw_part_rows[part].is_length)
-        *slack = log(p->asked / p->found.high);
-    else
-        *slack = log(lacks(part, p->asked, r->errors.cells) /
-                     lacks(part, p->found.low, r->errors.cells));
-    *slack = fmax(isnan(*slack) ? 0 : *slack, 0);
-    return true;
-}
-
 /* A need that is undecided as planned has nothing to share, and is not held. */
 static bool find_slacks(job *j)
 {
@@ -105,7 +39,8 @@ static bool find_slacks(job *j)
         for (int part = 0; part < AW_PARTS; part++) {
             double *slack = &j->slack[z * AW_PARTS + (size_t)part];
             *slack = (double)NAN;
-            if (need->held && !find_slack(slack, j, z, (aw_part)part))
+            if (need->held &&
+                !aw_need_left(slack, &j->all->today[z], j->scenario, z, (aw_part)part, j->run))
                 return false;
             const double left = -expm1(-*slack);
             if (!isnan(left) && !(left >= need->left)) {
@@ -119,44 +54,9 @@ static bool find_slacks(job *j)
 
 /* --- what a move costs --- */
 
-static bool look_at(aw_zone_result *r, const job *j, const aw_scenario *s, size_t zone)
-{
-    aw_scenario few = *s;
-    aw_map map;
-    few.study.precision = (double)NAN;
-    few.study.draws = LOOKING;
-    const aw_zone_plan plan = {.scenario = &few,
-                               .zone = &j->scenario->zones[zone],
-                               .judging = AW_JUDGE_PARTS,
-                               .without_odds = true};
-    const bool done = aw_assess_zone_run(r, &map, &plan, j->run);
-    aw_map_free(&map);
-    return done;
-}
-
 static double *rise_at(const job *j, size_t anchor, size_t size, size_t zone)
 {
     return &j->rises[((anchor * AW_MOVE_SIZES + size) * j->scenario->n_zones + zone) * AW_PARTS];
-}
-
-/* Rise of ln of a length, or of what a share lacks, for which looks tell the difference at the
- * lower end of the interval; of the largest length for odds and chance, which follow from these. */
-static double rise_of(const job *j, size_t zone, aw_part part, const aw_zone_result *is)
-{
-    const aw_zone_result *was = &j->look[zone], *today = &j->all->today[zone];
-    const aw_estimate *a = &was->parts[part].found, *b = &is->parts[part].found;
-    double rise = 0;
-    if (part == AW_PART_ODDS || part == AW_PART_CHANCE)
-        for (int k = 0; k < AW_PARTS; k++)
-            rise = aw_part_rows[k].is_length && !isnan(was->parts[k].found.value)
-                       ? fmax(rise, rise_of(j, zone, (aw_part)k, is))
-                       : rise;
-    else if (aw_part_rows[part].is_length)
-        rise = log(b->value / a->value);
-    else
-        rise = log1p((a->low - b->low) /
-                     lacks(part, today->parts[part].found.low, today->errors.cells));
-    return isnan(rise) ? LOST : fmin(fmax(rise, 0), LOST);
 }
 
 /* Draws a zone with an anchor at a place. */
@@ -165,11 +65,11 @@ static bool draw_move(const job *j, size_t anchor, const double at[3], size_t zo
     aw_varied moved = aw_vary(j->scenario);
     aw_zone_result r;
     bool done = aw_varied_move_anchor(&moved, anchor, at) || aw_together_complain(j->run);
-    done = done && look_at(&r, j, &moved.scenario, zone);
+    done = done && aw_need_look(&r, &moved.scenario, zone, j->run);
     aw_varied_free(&moved);
     for (int part = 0; done && part < AW_PARTS; part++)
         if (!isnan(j->slack[zone * AW_PARTS + (size_t)part]))
-            rises[part] = rise_of(j, zone, (aw_part)part, &r);
+            rises[part] = aw_need_rise((aw_part)part, &j->all->today[zone], &j->look[zone], &r);
     return done;
 }
 
@@ -241,10 +141,10 @@ static bool draw_anchors(job *j)
 {
     const bool shows = aw_watch_shows(j->run->watch);
     if (shows)
-        aw_watch_stage(j->run->watch, aw_held_work(j->all, j->scenario, LOOKING),
+        aw_watch_stage(j->run->watch, aw_held_work(j->all, j->scenario, AW_NEED_LOOKS),
                        "all anchors together, as planned");
     for (size_t z = 0; z < j->scenario->n_zones; z++)
-        if (j->all->shared[z].held && !look_at(&j->look[z], j, j->scenario, z))
+        if (j->all->shared[z].held && !aw_need_look(&j->look[z], j->scenario, z, j->run))
             return false;
     for (size_t i = 0; i < j->all->n; i++) {
         const aw_freedom *f = &j->all->list[i];
@@ -252,7 +152,7 @@ static bool draw_anchors(job *j)
             continue;
         if (shows)
             aw_watch_stage(j->run->watch,
-                           AW_MOVE_SIZES * aw_held_work(j->all, j->scenario, LOOKING),
+                           AW_MOVE_SIZES * aw_held_work(j->all, j->scenario, AW_NEED_LOOKS),
                            "anchor %zu of %zu, what its moves cost, %s", i + 1, j->all->n,
                            j->scenario->anchors[f->anchor].name);
         if (!draw_anchor(j, f))

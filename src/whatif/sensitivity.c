@@ -175,7 +175,10 @@ static bool take_zones(aw_sensitivity *v, const aw_scenario *s)
     v->today = calloc(v->n_zones, sizeof *v->today);
     v->ends = calloc(v->n_zones * AW_ASSUMPTIONS * 2, sizeof *v->ends);
     v->joint = calloc(v->n_zones, sizeof *v->joint);
-    if (v->zones == NULL || v->today == NULL || v->ends == NULL || v->joint == NULL)
+    v->without_room = calloc(v->n_zones * AW_TOLERANCES, sizeof *v->without_room);
+    v->budget.held = calloc(v->n_zones, sizeof *v->budget.held);
+    if (v->zones == NULL || v->today == NULL || v->ends == NULL || v->joint == NULL ||
+        v->without_room == NULL || v->budget.held == NULL)
         return false;
     for (size_t i = 0; i < s->n_zones; i++)
         v->zones[i] = s->zones[i];
@@ -220,7 +223,7 @@ bool aw_sensitivity_run(aw_sensitivity *v, const aw_scenario *s, const aw_run *r
     }
     if (done)
         set_holding(v, held);
-    return done && aw_tolerances_run(v, s, run);
+    return done && aw_tolerances_run(v, s, run) && aw_budget_run(v, s, run);
 }
 
 void aw_sensitivity_free(aw_sensitivity *v)
@@ -229,5 +232,7 @@ void aw_sensitivity_free(aw_sensitivity *v)
     free(v->today);
     free(v->ends);
     free(v->joint);
+    free(v->without_room);
+    free(v->budget.held);
     *v = (aw_sensitivity){0};
 }

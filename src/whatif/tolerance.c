@@ -63,6 +63,16 @@ static const double ladder[] = {
     0.2,   0.25,  0.3,    0.4,    0.5,   0.6,    0.8,   AW_MOST_TOLERANCE};
 #define RUNGS (sizeof ladder / sizeof *ladder)
 
+double aw_tolerance_rung(size_t k)
+{
+    return ladder[k];
+}
+
+size_t aw_tolerance_rungs(void)
+{
+    return RUNGS;
+}
+
 static double today_of(const aw_scenario *s, aw_tolerance_kind kind)
 {
     double height = 0;
@@ -80,8 +90,7 @@ static void add_jitter(double *white, double value)
     *white = hypot(*white, value);
 }
 
-/* False without memory. */
-static bool set(aw_varied *v, aw_tolerance_kind kind, double value)
+bool aw_tolerance_set(aw_varied *v, aw_tolerance_kind kind, double value)
 {
     aw_scenario *s = &v->scenario;
     aw_tag *tags = kind == AW_TOLERANCE_HEIGHT ? aw_varied_tags(v) : NULL;
@@ -103,6 +112,7 @@ typedef struct search {
     const aw_sensitivity *zones;
     aw_tolerance_kind kind;
     aw_tolerance *found;
+    bool *left_out; /* of each zone */
     size_t suspect; /* the zone that failed last, tried first */
     const aw_run *run;
     bool broken; /* stopped or without memory */
@@ -114,7 +124,7 @@ static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
     const aw_zone_plan plan = {
         .scenario = s, .zone = &x->zones->zones[zone], .judging = AW_JUDGE_VERDICT};
     aw_zone_result r;
-    if (!aw_need_is_stated(&plan.zone->need))
+    if (!aw_need_is_stated(&plan.zone->need) || x->left_out[zone])
         return true;
     x->broken = !aw_zone_ask(&r, &plan, x->run);
     if (!x->broken && (looks ? aw_zone_holds(&r) : r.verdict == AW_MET))
@@ -129,7 +139,7 @@ static bool holds(search *x, size_t rung, bool looks)
     const size_t n = x->zones->n_zones;
     aw_varied other = aw_vary(x->scenario);
     aw_scenario *s = &other.scenario;
-    bool met = set(&other, x->kind, ladder[rung]);
+    bool met = aw_tolerance_set(&other, x->kind, ladder[rung]);
     if (!met) {
         aw_errors_add(x->run->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
         x->broken = true;
@@ -142,10 +152,37 @@ static bool holds(search *x, size_t rung, bool looks)
     return met;
 }
 
+/* Leaves out the zones that are not met even with none of that error, and so hide nothing of the
+ * others; false if none is left. What is met today is met with less. */
+static bool leave_out(search *x)
+{
+    const size_t n = x->zones->n_zones;
+    size_t left = 0;
+    aw_tolerance out = *x->found;
+    for (size_t z = 0; z < n && !x->broken; z++) {
+        aw_varied other = aw_vary(x->scenario);
+        const bool stated = aw_need_is_stated(&x->zones->zones[z].need);
+        if (stated && x->zones->today[z].verdict != AW_MET) {
+            x->broken = !aw_tolerance_set(&other, x->kind, 0);
+            x->left_out[z] = !x->broken && !is_met(x, &other.scenario, z, false);
+            if (x->left_out[z] && out.zone == n)
+                out = *x->found;
+        }
+        aw_varied_free(&other);
+        left += stated && !x->left_out[z];
+    }
+    *x->found = out;
+    x->suspect = 0;
+    return left > 0 && !x->broken;
+}
+
 /* The highest rung that is met, by halving; what is met at one rung is taken to be so below it. */
 static void find(search *x)
 {
     size_t low = 0, high = RUNGS;
+    if (!leave_out(x))
+        return;
+    x->found->zone = x->zones->n_zones;
     while (high - low > 1 && !x->broken) {
         const size_t middle = (low + high) / 2;
         if (holds(x, middle, true))
@@ -191,7 +228,9 @@ bool aw_tolerances_run(aw_sensitivity *v, const aw_scenario *s, const aw_run *ru
         stated = stated || aw_need_is_stated(&v->zones[i].need);
     for (int kind = 0; kind < AW_TOLERANCES; kind++) {
         aw_tolerance *t = &v->tolerances[kind];
-        search x = {s, v, (aw_tolerance_kind)kind, t, 0, run, false};
+        search x = {
+            s,   v,    (aw_tolerance_kind)kind, t, &v->without_room[(size_t)kind * v->n_zones], 0,
+            run, false};
         *t = (aw_tolerance){.today = today_of(s, x.kind), .most = (double)NAN, .zone = v->n_zones};
         if (stated && aw_watch_shows(run->watch))
             aw_watch_stage(run->watch, kind_work(s), "tolerance %d of %d, %s", kind + 1,

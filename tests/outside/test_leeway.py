@@ -1,6 +1,7 @@
 """What may be off, tried from outside: the layout is moved by --set and assessed again with seeds that chose
-nothing. All anchors at corners of what they share (freedom --together), and the places beyond which a need
-is said to fail. On a small hall by assess; with the word `whole` on every demo, its zones alone."""
+nothing. All anchors at corners of what they share (freedom --together), the places beyond which a need is
+said to fail, and all tolerances at once (sensitivity). On a small hall by assess; with the word `whole` on
+every demo, its zones alone."""
 
 import json
 import math
@@ -31,6 +32,8 @@ study: {step: 2, draws: 200, margin: 1}
 """
 # Draws of corners of all regions, of demos and of the small hall, and how many have to keep every need.
 CORNERS, FEW, KEPT = 200, 70, 0.97
+# Seeds with which tolerances are tried.
+SEEDS = 40
 FOOT = 0.3048
 
 
@@ -156,6 +159,56 @@ def check_none(scenario):
     tell("a_need_without_slack_leaves_no_freedom_together", problems, f"{100 * left:.2g} % left")
 
 
+# --- tolerances ---
+
+def check_budget(scenario, name, seeds, look):
+    """All four tolerances at once, each set by hand, with seeds that chose nothing."""
+    unit, chance, problems = unit_of(scenario), random.Random(7), []
+    told = ask("sensitivity", scenario)
+    value = {t["of"]: t["together_m"] for t in told["tolerances"]}
+    today = {a["assumed"]: a["today"] for a in told["assumptions"]}
+    tags = ask("check", scenario)["tags"]
+    stated = [z["name"] for z in told["zones"] if z["today"]["parts"]]
+    held = [z for z in stated if z not in told["budget"]["left_out"]]
+    if told["budget"]["looks"] == 0:
+        if any(v is not None for v in value.values()):
+            problems.append(f"no look confirmed {value}")
+        tell(name, problems, f"{name}: there is no budget, left out {told['budget']['left_out']}")
+        return
+    white = "sigma" if "sigma" in today else "arrival_floor"
+    path = {"sigma": "ranging.sigma", "arrival_floor": "radio.arrival_floor"}[white]
+    changes = [f"ranging.survey_sigma={value['survey'] / unit!r}", f"ranging.delay_sigma={value['delay'] / unit!r}",
+               f"{path}={math.hypot(today[white], value['clock']) / unit!r}"]
+    changes += [f"tags.{i}.height_sigma={value['height'] / unit!r}" for i in range(tags)]
+    kept = 0
+    for _ in range(seeds):
+        zones = look(scenario, [*changes, f"study.seed={chance.randrange(2**40, 2**41)}"])
+        kept += all(zones[z][0] for z in held)
+    if not held or kept < KEPT * seeds:
+        problems.append(f"only {kept} of {seeds} looks meet {held} with {value}")
+    for t in told["tolerances"]:
+        if t["most_m"] is not None and t["today_m"] > 0 and not 0 <= t["together_m"] <= 1:
+            problems.append(f"{t['of']}: {t['together_m']}")
+    tell(name, problems, f"{name}: {', '.join(f'{k} {v} m' for k, v in value.items())}; {kept} of {seeds} looks meet "
+         f"{', '.join(held)}; left out: {', '.join(told['budget']['left_out']) or 'none'}")
+
+
+def check_left_out(scenario):
+    """A zone that nothing would mend is named, and hides nothing of the others."""
+    plain = ask("sensitivity", scenario, "--set", "zones.store.need.p95=9")
+    vain = ask("sensitivity", scenario, "--set", "zones.store.need.p95=0.05")
+    problems = []
+    for p, v in zip(plain["tolerances"], vain["tolerances"]):
+        if p["left_out"] or v["left_out"] != ["store"] or v["most_m"] is None or v["most_m"] != p["most_m"]:
+            problems.append(f"{p['of']}: {p['most_m']} and {v['most_m']}, left out {v['left_out']}")
+        if p["together_m"] != v["together_m"]:
+            problems.append(f"{p['of']} together: {p['together_m']} and {v['together_m']}")
+    if vain["budget"]["left_out"] != ["store"]:
+        problems.append(f"the budget leaves out {vain['budget']['left_out']}")
+    tell("a_zone_without_room_hides_nothing_of_the_others", problems,
+         f"survey at most {vain['tolerances'][0]['most_m']} m")
+
+
 # --- reasons ---
 
 def fails(side, zone):
@@ -219,11 +272,17 @@ def main():
             check_corners(hall, "all_anchors_at_corners_keep_every_need", FEW, assess)
             check_still(hall)
             check_none(hall)
+            check_budget(hall, "all_tolerances_at_once_keep_every_need", 20, assess)
+            check_left_out(hall)
             check_reasons([(hall, []), (hall, ["study.seed=5"])], "reasons_at_edges_are_true", 6,
                           lambda scenario: assess)
         if "reasons" in sys.argv:
             runs = [(s, tightened(s, times, seed)) for seed in (1, 2) for s in demos for times in (1.05, 1.15)]
-            check_reasons(runs, "reasons_at_edges_of_the_demos_are_true", 50, Zones)
+            check_reasons(runs, "reasons_at_edges_of_the_demos_are_true", 300, Zones)
+        for name, demo in zip(DEMOS, demos if "tolerances" in sys.argv else []):
+            look = Zones(demo)
+            check_budget(demo, f"all_tolerances_at_once_keep_every_need_of_{name}", SEEDS, look)
+            look.close()
         for name, demo in zip(DEMOS, demos if "corners" in sys.argv else []):
             look = Zones(demo)
             check_corners(demo, f"all_anchors_at_corners_keep_every_need_of_{name}", CORNERS, look)
