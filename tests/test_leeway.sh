@@ -28,7 +28,7 @@ import json
 import sys
 d = json.load(open(sys.argv[1]))
 assert list(d) == ["anchorwise", "scenario", "settings", "figures", "assumptions", "zones",
-                   "share_holding_all", "tolerances", "format"], list(d)
+                   "share_holding_all", "tolerances", "budget", "format"], list(d)
 stated = {a["assumed"]: (a["low"], a["high"], a["footing"]) for a in d["assumptions"] if a["stated"]}
 assert stated == {"sigma": (0.05, 0.3, None), "survey_sigma": (0, 0.1, None)}, stated
 assert all(a["footing"] for a in d["assumptions"] if not a["stated"])
@@ -39,6 +39,8 @@ moves = [max(abs(r[e]["change_m"]["value"]) for e in ("low", "high")) for r in z
 assert moves == sorted(moves, reverse=True)
 assert [t["of"] for t in d["tolerances"]] == ["survey", "delay", "height", "clock"]
 assert all(t["most_m"] > 0 and t["takes"] for t in d["tolerances"])
+assert all(0 < t["together_m"] <= t["most_m"] and t["left_out"] == [] for t in d["tolerances"])
+assert d["budget"] == {"looks": 4, "left_out": []}, d["budget"]
 assert d["share_holding_all"]["low"] <= d["share_holding_all"]["value"] < 1
 PY
 ok a_sensitivity_as_json_has_the_documented_shape /usr/bin/python3 "$folder/sensitivity.py" "$folder/1.json"
