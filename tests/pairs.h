@@ -79,7 +79,10 @@ static inline void find_floors(const aw_sheet *sheet, const aw_item *floors[2])
 static inline double stated_scale(const aw_sheet *sheet)
 {
     double scale = 0;
-    ck_assert_int_eq(sscanf(find_text(sheet, "Scale 1:")->text, "Scale 1:%lf", &scale), 1);
+    for (size_t i = 0; i < sheet->n && scale == 0; i++)
+        if (sheet->items[i].kind == AW_ITEM_TEXT)
+            (void)sscanf(sheet->items[i].text, "1:%lf on", &scale);
+    ck_assert_double_gt(scale, 0);
     return scale;
 }
 

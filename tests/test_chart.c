@@ -141,38 +141,60 @@ START_TEST(the_drawn_scale_is_the_stated_one)
 }
 END_TEST
 
-/* Box round all points of an ink's lines. */
-static void bounds_of(const aw_sheet *sheet, aw_ink ink, aw_point *low, aw_point *high)
-{
-    *low = (aw_point){1e9, 1e9};
-    *high = (aw_point){-1e9, -1e9};
-    for (size_t i = 0; i < sheet->n; i++)
-        for (size_t k = 0; sheet->items[i].ink == ink && sheet->items[i].kind == AW_ITEM_LINE &&
-                           k < sheet->items[i].n_points;
-             k++) {
-            const aw_point p = sheet->items[i].at[k];
-            *low = (aw_point){fmin(low->x, p.x), fmin(low->y, p.y)};
-            *high = (aw_point){fmax(high->x, p.x), fmax(high->y, p.y)};
-        }
-}
+/* The boxes of an ink's lines, one for each item; how many. */
+#define MOST_FLOORS 4
+typedef struct bounds {
+    aw_point low, high;
+} bounds;
 
-/* Top of the uppermost rule of a block under the neat line, or the foot of the sheet. */
-static double strip_top(const aw_sheet *sheet, double neat_right, double neat_top)
+static size_t find_frames(const aw_sheet *sheet, aw_ink ink, bounds out[MOST_FLOORS])
 {
-    double top = sheet->height;
+    size_t n = 0;
     for (size_t i = 0; i < sheet->n; i++) {
         const aw_item *t = &sheet->items[i];
-        if (t->ink == AW_INK_BLOCK_RULE && t->kind == AW_ITEM_LINE && t->at[0].x < neat_right &&
-            t->at[0].y > neat_top + 20)
-            top = fmin(top, t->at[0].y);
+        if (t->ink != ink || t->kind != AW_ITEM_LINE)
+            continue;
+        ck_assert_uint_lt(n, MOST_FLOORS);
+        bounds f = {t->at[0], t->at[0]};
+        for (size_t k = 1; k < t->n_points; k++) {
+            f.low = (aw_point){fmin(f.low.x, t->at[k].x), fmin(f.low.y, t->at[k].y)};
+            f.high = (aw_point){fmax(f.high.x, t->at[k].x), fmax(f.high.y, t->at[k].y)};
+        }
+        out[n++] = f;
     }
-    return top;
+    return n;
+}
+
+/* The room of the plan with its neat lines: what blocks leave, whose headings end at their rules.
+ */
+static bounds find_room(const aw_sheet *sheet, const bounds *first, const bounds *last)
+{
+    const double k = sheet->text_size / 2.35;
+    bounds room = {first->low, {sheet->width - first->low.x, sheet->height}};
+    for (size_t i = 0; i < sheet->n; i++) {
+        const aw_item *t = &sheet->items[i];
+        if (t->ink != AW_INK_BLOCK_RULE || t->kind != AW_ITEM_LINE)
+            continue;
+        if (t->at[0].x > first->high.x && t->at[0].y < last->high.y)
+            room.high.x = fmin(room.high.x, t->at[0].x - 7.5 * k);
+        else if (t->at[0].y > last->high.y)
+            room.high.y = fmin(room.high.y, t->at[0].y - (3.6 + 5.5) * k);
+    }
+    return room;
+}
+
+/* Whether a floor, mm, fits a room in n strips, 1.8 mm between their neat lines of 4.6 mm, clear of
+ * these by 2.4 mm, each with 3 % of the floor's length in common with the next. */
+static bool strips_fit(const bounds *room, double wide, double deep, size_t n, double k)
+{
+    const double w = room->high.x - room->low.x - 9.2 * k;
+    const double h = (room->high.y - room->low.y - 1.8 * k * (double)(n - 1)) / (double)n - 9.2 * k;
+    return wide * (1 + 0.03 * (double)(n - 1)) <= (double)n * w - 4.8 * k && deep <= h - 4.8 * k &&
+           (n == 1 || wide > 2 * deep);
 }
 
 /* The list of scales is written here once more; the floor is drawn at one of them, and the next
- * larger one is too large for the room between head, strip and column: between neat lines of
- * 4.6 mm on A3, clear of them by 2.4 mm; the strip begins 5.5 mm under them, and its headings end
- * 3.6 mm further down. */
+ * larger one is too large for the room between head, strip and column, in any number of strips. */
 START_TEST(no_larger_listed_scale_fits)
 {
     static const double metric[] = {20,  25,  40,  50,  75,  100, 125,
@@ -180,16 +202,16 @@ START_TEST(no_larger_listed_scale_fits)
     static const double feet[] = {24, 48, 96, 120, 192, 240, 360, 480, 600};
     aw_scenario s;
     aw_sheet sheet;
-    aw_point low, high, neat_low, neat_high;
+    bounds floors[MOST_FLOORS], neat[MOST_FLOORS];
     read_demo(&s, scenarios[_i / AW_PAPERS]);
     s.study.step *= 3;
     const aw_chart_options options = {.layer = AW_LAYER_BOUND, .paper = (aw_paper)(_i % AW_PAPERS)};
     draw(&sheet, &s, &options);
-    bounds_of(&sheet, AW_INK_SHORE, &low, &high);
-    bounds_of(&sheet, AW_INK_NEAT, &neat_low, &neat_high);
+    const size_t strips = find_frames(&sheet, AW_INK_SHORE, floors);
+    ck_assert_uint_eq(find_frames(&sheet, AW_INK_NEAT, neat), strips);
     const aw_polygon *o = &s.floor.outline;
     const double k = sheet.text_size / 2.35, x = o->high.x - o->low.x, y = o->high.y - o->low.y;
-    const double w = high.x - low.x, h = high.y - low.y;
+    const double w = floors[0].high.x - floors[0].low.x, h = floors[0].high.y - floors[0].low.y;
     const bool turned = fabs(w / h - x / y) > fabs(w / h - y / x);
     const double scale = 1000 * (turned ? y : x) / w;
     const double *list = s.units == AW_FEET ? feet : metric;
@@ -198,13 +220,41 @@ START_TEST(no_larger_listed_scale_fits)
     while (at < n && fabs(list[at] / scale - 1) > 1e-9)
         at++;
     ck_assert_msg(at < n, "1:%g is not listed", scale);
-    const double wide = neat_high.x - neat_low.x - 2 * 4.6 * k;
-    const double deep = strip_top(&sheet, neat_high.x, neat_low.y) - neat_low.y - 2 * 4.6 * k;
-    if (at > 0) {
-        const double larger = scale / list[at - 1];
-        ck_assert_msg(w * larger > wide - 2 * 2.4 * k || h * larger > deep - 2 * 2.4 * k - 9.1 * k,
-                      "1:%g would fit %g x %g", list[at - 1], wide, deep);
+    const bounds room = find_room(&sheet, &neat[0], &neat[strips - 1]);
+    const double larger = at > 0 ? scale / list[at - 1] : HUGE_VAL;
+    ck_assert(strips_fit(&room, w, h, strips, k - 1e-9));
+    for (size_t i = 1; i <= MOST_FLOORS; i++)
+        ck_assert_msg(!strips_fit(&room, w * larger, h * larger, i, k), "1:%g would fit in %zu",
+                      list[at - 1], i);
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
+/* Strips go on in each other: what each shows of the floor overlaps the next by 3 to 6 % of its
+ * length, and together they show all of it. */
+START_TEST(strips_overlap_and_show_all_of_a_long_floor)
+{
+    aw_scenario s;
+    aw_sheet sheet;
+    bounds floors[MOST_FLOORS], neat[MOST_FLOORS];
+    read_demo(&s, "washing-shed");
+    const aw_chart_options options = {.layer = AW_LAYER_BOUND, .paper = AW_PAPER_A3};
+    draw(&sheet, &s, &options);
+    const size_t n = find_frames(&sheet, AW_INK_SHORE, floors);
+    ck_assert_uint_eq(n, 2);
+    ck_assert_uint_eq(find_frames(&sheet, AW_INK_NEAT, neat), n);
+    ck_assert(has_text(&sheet, "scale, two strips"));
+    double from[2], to[2];
+    for (size_t i = 0; i < n; i++) {
+        const double long_side = floors[i].high.x - floors[i].low.x;
+        from[i] = (neat[i].low.x + 4.25 - floors[i].low.x) / long_side;
+        to[i] = (neat[i].high.x - 4.25 - floors[i].low.x) / long_side;
     }
+    ck_assert_double_lt(from[0], 0);
+    ck_assert_double_gt(to[1], 1);
+    ck_assert_double_gt(to[0] - from[1], 0.03);
+    ck_assert_double_lt(to[0] - from[1], 0.06 + 1e-9);
     aw_sheet_free(&sheet);
     aw_scenario_free(&s);
 }
@@ -325,6 +375,7 @@ static TCase *scales(void)
     TCase *tc = tcase_create("scales");
     tcase_add_test(tc, the_drawn_scale_is_the_stated_one);
     tcase_add_loop_test(tc, no_larger_listed_scale_fits, 0, N_SCENARIOS * AW_PAPERS);
+    tcase_add_test(tc, strips_overlap_and_show_all_of_a_long_floor);
     return tc;
 }
 

@@ -125,19 +125,29 @@ static aw_point to_metres(const pair *p, aw_point paper)
                       p->b.floor.outline.high.y - (paper.y - from.y) / mm};
 }
 
+/* Whether a place lies within the floor's box: the legend does not. */
+static bool is_over(const pair *p, aw_point m)
+{
+    const aw_polygon *o = &p->b.floor.outline;
+    return m.x > o->low.x - 1 && m.x < o->high.x + 1 && m.y > o->low.y - 1 && m.y < o->high.y + 1;
+}
+
 START_TEST(no_two_texts_touch_and_none_is_cut_on_any_floor_and_paper)
 {
     for (int k = 0; k < SHEETS; k++) {
         const pair p = with_sheet((size_t)_i, k);
         check_texts(&p.sheet, scenarios[_i]);
-        ck_assert(!has_text(&p.sheet, "…"));
+        for (size_t i = 0; i < p.sheet.n; i++)
+            ck_assert_msg(p.sheet.items[i].kind != AW_ITEM_TEXT ||
+                              strstr(p.sheet.items[i].text, "…") == NULL,
+                          "%s", p.sheet.items[i].text);
         ck_assert(!has_text(&p.sheet, "left out"));
         for (size_t i = 0; i < p.b.n_anchors; i++)
             ck_assert_msg(has_text(&p.sheet, p.b.anchors[i].name), "%s is not named",
                           p.b.anchors[i].name);
         ck_assert(has_text(&p.sheet, p.a.anchors[0].name));
         ck_assert(has_text(&p.sheet, "as-planned.yaml"));
-        ck_assert(has_text(&p.sheet, "Date: 2026-11-25"));
+        ck_assert(has_text(&p.sheet, "2026-11-25"));
     }
 }
 END_TEST
@@ -157,7 +167,7 @@ START_TEST(soundings_are_the_signed_difference_at_their_place)
         const aw_item *t = &p.sheet.items[i];
         const aw_point m =
             to_metres(&p, (aw_point){(t->low.x + t->high.x) / 2, (t->low.y + t->high.y) / 2});
-        if (t->kind != AW_ITEM_TEXT || t->ink != AW_INK_SOUNDING || m.y < p.b.floor.outline.low.y ||
+        if (t->kind != AW_ITEM_TEXT || t->ink != AW_INK_SOUNDING || !is_over(&p, m) ||
             strpbrk(t->text, "AB") != NULL)
             continue;
         const bool negative = strncmp(t->text, "−", 3) == 0, positive = t->text[0] == '+';
@@ -184,7 +194,7 @@ static double area_of(const pair *p, aw_ink ink)
     for (size_t i = 0; i < p->sheet.n; i++) {
         const aw_item *t = &p->sheet.items[i];
         if (t->ink != ink || t->kind != AW_ITEM_FILL || t->n_paths == 0 ||
-            to_metres(p, t->at[0]).y < p->b.floor.outline.low.y)
+            !is_over(p, to_metres(p, t->at[0])))
             continue;
         for (size_t k = 0; k + 3 < t->n_points; k += 4)
             area += (t->at[k + 2].x - t->at[k].x) * (t->at[k + 2].y - t->at[k].y) / (mm * mm);
@@ -207,7 +217,7 @@ START_TEST(tints_cover_the_cells_that_are_told_apart_and_stipple_the_worse_ones)
         for (size_t k = 0; t->ink == AW_INK_STIPPLE && k + 7 < t->n_points; k += 8) {
             const aw_point m = to_metres(&p, (aw_point){(t->at[k].x + t->at[k + 4].x) / 2,
                                                         (t->at[k].y + t->at[k + 4].y) / 2});
-            if (m.y < p.b.floor.outline.low.y)
+            if (!is_over(&p, m))
                 continue;
             const size_t number =
                 (size_t)((m.y - g->y0) / g->step) * g->nx + (size_t)((m.x - g->x0) / g->step);
@@ -228,7 +238,8 @@ static size_t count_letters(const aw_sheet *sheet, const char *letter)
 {
     size_t n = 0;
     for (size_t i = 0; i < sheet->n; i++)
-        n += sheet->items[i].kind == AW_ITEM_TEXT && strcmp(sheet->items[i].text, letter) == 0;
+        n += sheet->items[i].kind == AW_ITEM_TEXT && sheet->items[i].ink == AW_INK_SOUNDING &&
+             strcmp(sheet->items[i].text, letter) == 0;
     return n;
 }
 
@@ -248,7 +259,7 @@ START_TEST(places_where_one_layout_has_no_figure_have_the_others_letter)
         for (int has = 0; has < 2; has++) {
             const size_t cells = count_only(&p.c.cells, has);
             const char *letter = has ? "B" : "A";
-            const char *entry = has ? "fixes with A, only B" : "fixes with B, only A";
+            const char *entry = has ? "only B has a p95" : "only A has a p95";
             ck_assert_int_eq(has_text(&p.sheet, entry), cells > 0);
             ck_assert_msg((count_letters(&p.sheet, letter) >= 2) == (cells > 0), "%zu cells: %s",
                           cells, letter);
@@ -261,14 +272,13 @@ END_TEST
 
 START_TEST(marks_of_anchors_are_in_the_legend_if_they_are_drawn)
 {
-    static const char *const words[] = {"anchor added", "anchor taken away", "anchor moved"};
+    static const char *const words[] = {"anchor added", "anchor taken away", "moved, from"};
     pair p = {0};
     make_pair(&p, "tram-hall", _i);
     draw(&p, AW_PAPER_A4, false, false);
     for (size_t i = 0; i < 3; i++)
         ck_assert_int_eq(has_text(&p.sheet, words[i]), _i);
     ck_assert_int_eq(has_text(&p.sheet, ", was "), _i);
-    ck_assert(has_text(&p.sheet, "anchor, mounting height"));
     aw_sheet_free(&p.sheet);
     free_pair(&p);
 }
@@ -284,9 +294,10 @@ START_TEST(a_layout_against_itself_is_plain_paper_with_nothing_but_0)
     for (size_t i = 0; i < p.sheet.n; i++) {
         const aw_item *t = &p.sheet.items[i];
         ck_assert(t->ink != AW_INK_VALUE);
-        ck_assert((t->ink != AW_INK_CONTOUR && t->ink != AW_INK_STIPPLE) || t->n_points == 0);
+        ck_assert((t->ink != AW_INK_CONTOUR && t->ink != AW_INK_STIPPLE) || t->n_points == 0 ||
+                  !is_over(&p, to_metres(&p, t->at[0])));
         if (t->kind != AW_ITEM_TEXT || t->ink != AW_INK_SOUNDING ||
-            to_metres(&p, t->low).y < p.b.floor.outline.low.y)
+            !is_over(&p, to_metres(&p, t->low)))
             continue;
         ck_assert_str_eq(t->text, "0");
         zeros++;

@@ -164,12 +164,15 @@ static double scale_of(const aw_sheet *sheet, const aw_scenario *s)
         const aw_item *a = &sheet->items[i];
         if (a->kind != AW_ITEM_LINE || a->ink != AW_INK_SHORE)
             continue;
-        double low = HUGE_VAL, high = -HUGE_VAL;
-        for (size_t k = 0; k < a->n_points; k++) {
-            low = fmin(low, a->at[k].x);
-            high = fmax(high, a->at[k].x);
+        aw_point low = a->at[0], high = low;
+        for (size_t k = 1; k < a->n_points; k++) {
+            low = (aw_point){fmin(low.x, a->at[k].x), fmin(low.y, a->at[k].y)};
+            high = (aw_point){fmax(high.x, a->at[k].x), fmax(high.y, a->at[k].y)};
         }
-        return (high - low) / (s->floor.outline.high.x - s->floor.outline.low.x);
+        /* The floor may be turned by a quarter. */
+        const aw_polygon *o = &s->floor.outline;
+        return fmax(high.x - low.x, high.y - low.y) /
+               fmax(o->high.x - o->low.x, o->high.y - o->low.y);
     }
     ck_abort_msg("no outline");
     return 0;
@@ -349,7 +352,7 @@ START_TEST(a_tight_need_gives_a_region_an_edge_of_its_own)
     ck_assert_str_eq(s.zones[f.list[0].limiting_zone].name, "dispatch");
     const aw_regions what = {&f, &tight.scenario, look(2, false)};
     ck_assert(aw_regions_draw(&sheet, &what, &errors));
-    ck_assert(has_text(&sheet, "beyond this edge a need fails"));
+    ck_assert(has_text(&sheet, "beyond it a need fails"));
     ck_assert(has_text(&sheet, "Dairy crate hall"));
     ck_assert_double_ge(length_of(&sheet, AW_INK_LIMIT),
                         (double)edges[1] * f.step * scale_of(&sheet, &s));

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "draw/draft.h"
+#include "draw/floor_sheet.h"
 #include "report/names.h"
 
 /* Radius of an anchor's ring, half a side of the square, half a diagonal of the diamond, mm. */
@@ -136,6 +136,8 @@ static void add_former(aw_draft *d, const aw_anchor *was, aw_point now)
 static void add_mark(aw_draft *d, aw_symbol symbol, aw_point p)
 {
     const double r = reach_of(symbol);
+    if (!aw_draft_in_window(d, p))
+        return;
     d->marked[symbol] = true;
     aw_draft_anchor_mark(d, symbol, p);
     aw_draft_take(d, (aw_box){{p.x - r, p.y - r}, {p.x + r, p.y + r}});
@@ -146,17 +148,21 @@ static void add_name(aw_draft *d, const aw_anchor *a, aw_symbol symbol, const aw
 {
     const bool feet = d->scenario->units == AW_FEET;
     const double metre = feet ? AW_FOOT : 1;
-    char text[300];
-    int n = snprintf(text, sizeof text, "%s", a->name);
+    if (!aw_draft_in_window(d, place_of(d, a)))
+        return;
+    char text[320];
+    aw_text isolated = {0};
+    aw_text_add(&isolated, a->name);
+    aw_isolate_names(&isolated, 0);
+    /* One written from right to left stays one with its own figures. */
+    const bool turned = !isolated.failed && strcmp(isolated.at, a->name) != 0;
+    int n = snprintf(text, sizeof text, turned ? "\u2068%s\u2069" : "%s", a->name);
     if (!(fabs(a->at[2] - d->common_height) < SAME) && !isinf(d->common_height))
         n += snprintf(text + n, sizeof text - (size_t)n, " %.1f %s", a->at[2] / metre,
                       feet ? "ft" : "m");
     if (was != NULL && fabs(was->at[2] - a->at[2]) >= SAME)
         snprintf(text + n, sizeof text - (size_t)n, ", was %.1f", was->at[2] / metre);
-    aw_text isolated = {0};
-    aw_text_add(&isolated, text);
-    aw_isolate_names(&isolated, 0);
-    const aw_label label = {AW_INK_NAME, (const char *[]){isolated.at}, 1};
+    const aw_label label = {AW_INK_NAME, (const char *[]){text}, 1};
     if (isolated.failed)
         d->sheet->failed = true;
     else
@@ -201,11 +207,11 @@ void aw_draft_anchors(aw_draft *d, const aw_scenario *before)
 void aw_draft_list_anchors(aw_draft *d)
 {
     if (d->marked[AW_SYMBOL_ANCHOR])
-        aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor, mounting height");
+        aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor");
     if (d->marked[AW_SYMBOL_ADDED])
         aw_draft_entry(d, AW_SYMBOL_ADDED, AW_INK_CHANGE, "anchor added");
     if (d->marked[AW_SYMBOL_REMOVED])
         aw_draft_entry(d, AW_SYMBOL_REMOVED, AW_INK_CHANGE, "anchor taken away");
     if (d->marked[AW_SYMBOL_MOVED])
-        aw_draft_entry(d, AW_SYMBOL_MOVED, AW_INK_CHANGE, "anchor moved, from the ring");
+        aw_draft_entry(d, AW_SYMBOL_MOVED, AW_INK_CHANGE, "moved, from the ring");
 }

@@ -4,13 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/draft.h"
+#include "draw/floor_sheet.h"
 
 /* Half a cross, mm; and how large an ellipse should look. */
 #define CROSS 1.1
 #define LOOKS 9.0
-/* Radius of the circle that holds 95 % of a circular normal law, in sigmas. */
-#define SIGMAS_95 2.4477468
 
 static void add_cross(aw_draft *d, aw_point p)
 {
@@ -55,14 +53,14 @@ double aw_draft_magnification(const aw_draft *d, const aw_error_law *e)
     static const double steps[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
     double best = 1;
     for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if (2 * SIGMAS_95 * e->major * d->mm * steps[i] <= LOOKS)
+        if (2 * AW_SIGMAS_95 * e->major * d->mm * steps[i] <= LOOKS)
             best = steps[i];
     return best;
 }
 
 void aw_draft_ellipse(aw_draft *d, const aw_error_law *e, aw_point at, double times)
 {
-    const double size = SIGMAS_95 * d->mm * times;
+    const double size = AW_SIGMAS_95 * d->mm * times;
     const double x = sqrt(d->turned ? e->yy : e->xx) * size;
     const double y = sqrt(d->turned ? e->xx : e->yy) * size;
     const aw_point c = aw_draft_to_paper(d, at);
@@ -121,6 +119,8 @@ static void add_spot(aw_draft *d, const aw_scene *scene, aw_spot *spot, aw_trial
     const aw_error_law e = aw_spot_error_law(d->scenario, d->tag, spot->links, &spot->bound);
     const double times = aw_draft_magnification(d, &e);
     aw_draft_sight(d, scene, spot);
+    if (!aw_draft_in_window(d, aw_draft_to_paper(d, at)))
+        return;
     aw_draft_ellipse(d, &e, at, times);
     add_note(d, spot, p95, &e, times);
 }

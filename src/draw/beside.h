@@ -10,6 +10,7 @@
 #ifndef AW_DRAW_BESIDE_H
 #define AW_DRAW_BESIDE_H
 
+#include "anchorwise/explain.h"
 #include "draw/chart.h"
 
 /** One panel: a layout and what is predicted at the spot with it. */
@@ -22,10 +23,12 @@ typedef struct aw_beside_panel {
 
 /** What to draw. Everything pointed to stays the caller's. */
 typedef struct aw_beside {
-    aw_beside_panel before;   /**< also on the whole sheet by itself, */
-    aw_beside_panel after;    /**< if the scenario here is NULL; else both pass aw_same_floor() */
-    aw_point spot;            /**< m, inside the outline */
-    size_t tag;               /**< index into tags[] of both scenarios */
+    aw_beside_panel before; /**< also on the whole sheet by itself, */
+    aw_beside_panel after;  /**< if the scenario here is NULL; else both pass aw_same_floor() */
+    const aw_explanation *explanation; /**< of the first layout, whose first remedy makes the second
+                                          one; NULL: causes and effects are not told */
+    aw_point spot;                     /**< m, inside the outline */
+    size_t tag;                        /**< index into tags[] of both scenarios */
     aw_chart_options options; /**< paper, portrait, grey, least_text, date and revision count */
 } aw_beside;
 

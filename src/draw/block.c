@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "draw/floor_sheet.h"
+
 #define LINE_ROOM 512
 
 aw_block aw_block_begin(const aw_draft *d, aw_box box)
@@ -81,4 +83,34 @@ void aw_block_text(aw_draft *d, aw_block *b, aw_ink ink, const char *text, size_
         text += strspn(text, " ");
     }
     b->low.y += 0.25 * d->sheet->text_size;
+}
+
+/* --- by its baseline --- */
+
+void aw_draft_put(aw_draft *d, aw_ink ink, const char *text, double x, double base, aw_align how)
+{
+    const double size = aw_ink_rows[ink].size * d->sheet->text_size;
+    const double wide = how == AW_AT_LEFT ? 0 : aw_sheet_measure(d->sheet, ink, text).x;
+    const double shift = how == AW_AT_RIGHT ? wide : wide / 2;
+    if (text[0] != '\0')
+        aw_draft_set_text(d, ink, text, (aw_point){x - shift, base - 0.92 * size});
+}
+
+void aw_draft_put_cut(aw_draft *d, aw_ink ink, const char *text, double x, double base,
+                      double width)
+{
+    char shown[256];
+    aw_block_fit(d, ink, text, width, shown, sizeof shown);
+    aw_draft_put(d, ink, shown, x, base, AW_AT_LEFT);
+}
+
+double aw_block_head(aw_draft *d, const char *text, aw_point at, double width, bool draw)
+{
+    const double k = aw_draft_type(d);
+    if (draw) {
+        aw_draft_put_cut(d, AW_INK_BLOCK_HEAD, text, at.x, at.y + 2.2 * k, width);
+        aw_sheet_line(d->sheet, AW_INK_BLOCK_RULE, (aw_point){at.x, at.y + 3.6 * k},
+                      (aw_point){at.x + width, at.y + 3.6 * k});
+    }
+    return at.y + 3.6 * k;
 }

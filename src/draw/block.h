@@ -17,4 +17,15 @@ void aw_block_text(aw_draft *draft, aw_block *block, aw_ink ink, const char *tex
 void aw_block_fit(const aw_draft *draft, aw_ink ink, const char *text, double width, char *out,
                   size_t room);
 
+typedef enum aw_align { AW_AT_LEFT, AW_AT_MIDDLE, AW_AT_RIGHT } aw_align;
+
+/* A text by its baseline, which takes its place; and cut to a width, with an ellipsis. */
+void aw_draft_put(aw_draft *draft, aw_ink ink, const char *text, double x, double base,
+                  aw_align how);
+void aw_draft_put_cut(aw_draft *draft, aw_ink ink, const char *text, double x, double base,
+                      double width);
+
+/* The heading of a block over a rule, drawn if asked to; the place below. */
+double aw_block_head(aw_draft *draft, const char *text, aw_point at, double width, bool draw);
+
 #endif

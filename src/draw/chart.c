@@ -178,6 +178,7 @@ static void word_legend(aw_draft *d)
     char name[128];
     snprintf(name, sizeof name, "%s%s%s", row->name, *unit ? ", " : "", unit);
     aw_capitals(name, d->words.legend, sizeof d->words.legend);
+    d->words.ramp = true;
     aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "sounding");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour");
     if (any_need(d))
@@ -189,33 +190,13 @@ static void word_legend(aw_draft *d)
     if (aw_draft_has_gaps(d))
         aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too many draws fail");
     aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor");
-    if (aw_draft_has_land(d, true))
-        aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "at the tag's height");
-    if (aw_draft_has_land(d, false))
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "over or under it");
+    aw_draft_list_land(d);
     aw_draft_list_zones(d);
     if (any_worst(d, true))
         aw_draft_entry(d, AW_SYMBOL_WORST_MISSED, AW_INK_SPAR_MISSED, "worst, need missed");
     if (any_worst(d, false))
         aw_draft_entry(d, AW_SYMBOL_WORST, AW_INK_SPAR, "worst spot");
     d->words.reserved = d->words.n_entries + (d->options->n_spots > 0 ? 4 : 0);
-}
-
-/* The height that most anchors hang at, NaN if no two share one. */
-static double find_common_height(const aw_scenario *s)
-{
-    double common = (double)NAN;
-    size_t most = 1;
-    for (size_t i = 0; i < s->n_anchors; i++) {
-        size_t n = 0;
-        for (size_t k = 0; k < s->n_anchors; k++)
-            n += fabs(s->anchors[k].at[2] - s->anchors[i].at[2]) < 1e-3;
-        if (n > most) {
-            most = n;
-            common = s->anchors[i].at[2];
-        }
-    }
-    return common;
 }
 
 static void word_headline(const aw_draft *d, char out[512])
@@ -229,8 +210,9 @@ static void word_headline(const aw_draft *d, char out[512])
 }
 
 /* Water and what stands in it, then texts in the order of their claim to a place. */
-static bool draw_plan(aw_draft *d, aw_errors *errors)
+static bool draw_window(aw_draft *d, size_t window, aw_errors *errors)
 {
+    aw_draft_open_window(d, window);
     aw_draft_tints(d);
     aw_draft_gaps(d);
     aw_draft_land(d);
@@ -246,16 +228,37 @@ static bool draw_plan(aw_draft *d, aw_errors *errors)
     aw_draft_no_fix_names(d);
     aw_draft_worst_figures(d);
     aw_draft_contours(d);
-    aw_draft_neat_line(d);
+    aw_draft_crosses(d);
     aw_draft_soundings(d);
     aw_draft_shoals(d);
+    aw_draft_close_window(d);
+    aw_draft_neat_line(d);
     return true;
 }
+
+static bool draw_plan(aw_draft *d, aw_errors *errors)
+{
+    bool done = true;
+    for (size_t i = 0; done && i < d->n_windows; i++)
+        done = draw_window(d, i, errors);
+    return done;
+}
+
+static const aw_arrangement arrangements[] = {
+    {.under = {{aw_lay_told, 134},
+               {aw_lay_anchors_and_key, 78},
+               {aw_lay_legend, 76},
+               {aw_lay_title, 75}}},
+    {.beside = {{aw_lay_legend, 64}, {aw_lay_anchors_and_key, 0}, {aw_lay_title, 0}},
+     .under = {{aw_lay_zones, 134}, {aw_lay_notes, 84}}},
+    {.beside = {{aw_lay_legend, 60}, {aw_lay_anchors_and_key, 0}},
+     .under = {{aw_lay_zones, 134}, {aw_lay_notes, 84}, {aw_lay_title, 75}}},
+};
 
 static bool draw(aw_draft *d, aw_errors *errors)
 {
     char subtitle[512], headline[512];
-    d->common_height = find_common_height(d->scenario);
+    d->common_height = aw_common_height(d->scenario);
     aw_draft_choose_levels(d);
     word_title(d, subtitle);
     word_notes(d);
@@ -268,9 +271,10 @@ static bool draw(aw_draft *d, aw_errors *errors)
         d->common_height = HUGE_VAL;
         d->sheet->text_size *= 2.35 / 1.9; /* its smallest text is the part that a stamp tells */
     }
-    aw_draft_lay_plan(d);
+    aw_draft_lay_plan(d, arrangements, sizeof arrangements / sizeof *arrangements);
     if (!draw_plan(d, errors))
         return false;
+    aw_draft_drop_unseen(d);
     aw_draft_list_bearings(d, "error ellipse, 95 %");
     aw_draft_head(d, subtitle, headline);
     aw_draft_add_blocks(d);

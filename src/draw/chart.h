@@ -26,6 +26,12 @@ typedef struct aw_paper_row {
 
 extern const aw_paper_row aw_paper_rows[AW_PAPERS];
 
+/** A file as the title block tells of it; NULL: not told. */
+typedef struct aw_checked_file {
+    const char *name;
+    const char *checksum; /**< aw_checksum() of its bytes */
+} aw_checked_file;
+
 typedef struct aw_chart_options {
     aw_layer layer;
     aw_paper paper;
@@ -37,7 +43,7 @@ typedef struct aw_chart_options {
     const char *date;     /**< as it shall stand in the title block; NULL: none */
     const char *revision; /**< likewise, as the next ones are */
     const char *client, *site, *number, *author;
-    const char *file; /**< the scenario's name */
+    aw_checked_file files[2]; /**< the scenario; of two layouts both */
     bool assessed; /**< zones are assessed: verdicts, worst spots and a headline stand on the sheet
                     */
     const aw_point *spots; /**< whose bearings are drawn, m */

@@ -7,9 +7,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "draw/draft.h"
+#include "draw/block.h"
+#include "draw/floor_sheet.h"
+#include "report/figures.h"
+#include "report/lengths.h"
 #include "report/mismatches.h"
 #include "report/sentences.h"
+#include "report/verdict.h"
 
 /* --- the field --- */
 
@@ -68,12 +72,13 @@ static bool any_blank(const aw_draft *d)
     return false;
 }
 
-/* Whether a letter stands within reach of a place; letters are the only texts of one character. */
+/* Whether a letter in place of a figure stands within reach of a place. */
 static bool has_letter(const aw_draft *d, char letter, aw_point p, double reach)
 {
     for (size_t i = 0; i < d->sheet->n; i++) {
         const aw_item *t = &d->sheet->items[i];
-        if (t->kind == AW_ITEM_TEXT && t->text[0] == letter && t->text[1] == '\0' &&
+        if (t->kind == AW_ITEM_TEXT && t->ink == AW_INK_SOUNDING && t->text[0] == letter &&
+            t->text[1] == '\0' &&
             hypot((t->low.x + t->high.x) / 2 - p.x, (t->low.y + t->high.y) / 2 - p.y) < reach)
             return true;
     }
@@ -137,19 +142,19 @@ static void add_cells(aw_draft *d, aw_ink ink, aw_ranking ranking, bool both)
 /* Names of what differs beside the anchors; more are counted. */
 #define MOST_MISMATCHES 3
 
-static void word_title(aw_draft *d, const aw_difference *what)
+static void word_title(aw_draft *d, const aw_difference *what, char subtitle[512])
 {
     const aw_scenario *s = what->b;
-    const bool feet = s->units == AW_FEET;
+    const double metre = aw_unit_metres(s->units);
     if (strcmp(what->a->title, s->title) == 0)
         snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
     else
         snprintf(d->words.title, sizeof d->words.title, "%s / %s", what->a->title, s->title);
-    aw_draft_fact(d, "Difference chart: p95 of B minus p95 of A, in %s", feet ? "inches" : "cm");
-    aw_draft_fact(d, "A: %s, %zu anchors", what->names[0], what->a->n_anchors);
-    aw_draft_fact(d, "B: %s, %zu anchors", what->names[1], s->n_anchors);
-    aw_draft_fact(d, "Tag: %s at %.4g %s, %dd fix", s->tags[0].name,
-                  s->tags[0].height / (feet ? AW_FOOT : 1), feet ? "ft" : "m", (int)s->tags[0].fix);
+    aw_draft_fact(d, "Difference chart, %s at %.4g %s", s->tags[0].name, s->tags[0].height / metre,
+                  aw_unit_name(s->units));
+    snprintf(subtitle, 512, "p95 of B minus p95 of A, %s", s->units == AW_FEET ? "inches" : "cm");
+    aw_draft_note(d, "A: %s, %zu anchors. B: %s, %zu anchors.", what->names[0], what->a->n_anchors,
+                  what->names[1], s->n_anchors);
 }
 
 /* That the anchors are not all that differs. */
@@ -191,35 +196,125 @@ static void word_notes(aw_draft *d, const aw_difference *what)
 static void word_legend(aw_draft *d, const aw_difference *what)
 {
     const aw_area_result *floor = &what->comparison->floor;
-    snprintf(d->words.legend, sizeof d->words.legend, "Legend (minus: less with B)");
-    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "p95 of B minus that of A, %s",
-                   d->scenario->units == AW_FEET ? "inches" : "cm");
+    snprintf(d->words.legend, sizeof d->words.legend, "P95 OF B MINUS P95 OF A, %s",
+             d->scenario->units == AW_FEET ? "INCHES" : "CM");
+    aw_draft_entry(d, AW_SYMBOL_SOUNDING, AW_INK_SOUNDING, "minus: less with B");
     if (d->n_levels > 0)
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour, its value on the line");
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CONTOUR, "contour");
     if (floor->better > 0)
         aw_draft_entry(d, AW_SYMBOL_BETTER, AW_INK_BETTER, "B is better");
     if (floor->worse > 0)
         aw_draft_entry(d, AW_SYMBOL_WORSE, AW_INK_WORSE, "B is worse");
     if (floor->better + floor->worse < floor->cells)
         aw_draft_entry(d, AW_SYMBOL_PLAIN, AW_INK_PAPER,
-                       floor->near > 0 ? "not told apart, or by less than 15 %%"
-                                       : "not told apart");
+                       floor->near > 0 ? "under 15 %% or tied" : "not told apart");
     if (any_only(d, 'A'))
-        aw_draft_entry(d, AW_SYMBOL_ONLY_A, AW_INK_SOUNDING, "too few fixes with B, only A");
+        aw_draft_entry(d, AW_SYMBOL_ONLY_A, AW_INK_SOUNDING, "only A has a p95");
     if (any_only(d, 'B'))
-        aw_draft_entry(d, AW_SYMBOL_ONLY_B, AW_INK_SOUNDING, "too few fixes with A, only B");
+        aw_draft_entry(d, AW_SYMBOL_ONLY_B, AW_INK_SOUNDING, "only B has a p95");
     if (any_blank(d))
-        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "too few fixes with both");
+        aw_draft_entry(d, AW_SYMBOL_BLANK, AW_INK_NO_FIX, "neither has a p95");
     aw_draft_list_land(d);
-    aw_draft_list_anchors(d);
     aw_draft_list_zones(d);
+}
+
+/* --- the table of zones --- */
+
+/* Column edges, mm on A3. */
+enum {
+    NAME = 5,
+    TAG = 34,
+    OF_A = 65,
+    OF_B = 76,
+    CHANGE = 89,
+    BETTER = 102,
+    WORSE = 114,
+    WIDTH = 134
+};
+
+static const aw_comparison *compared(const aw_draft *d)
+{
+    return ((const aw_difference *)d->study)->comparison;
+}
+
+static void zone_heads(aw_draft *d, double x, double base, double width)
+{
+    static const struct {
+        const char *text;
+        double at;
+    } heads[] = {{"p95 of A", OF_A},
+                 {"of B", OF_B},
+                 {"change", CHANGE},
+                 {"better", BETTER},
+                 {"worse", WORSE}};
+    const double k = aw_draft_type(d);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "zone", x + NAME * k, base, AW_AT_LEFT);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "tag", x + TAG * k, base, AW_AT_LEFT);
+    for (size_t i = 0; i < sizeof heads / sizeof *heads; i++)
+        aw_draft_put(d, AW_INK_TABLE_HEAD, heads[i].text, x + heads[i].at * k, base, AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "with B", x + width, base, AW_AT_RIGHT);
+}
+
+static void zone_row(aw_draft *d, size_t i, double x, double base, double width)
+{
+    const aw_zone *z = &d->scenario->zones[i];
+    const aw_area_result *r = &compared(d)->zones[i];
+    const aw_verdict verdict = compared(d)->judged[1][i].verdict;
+    const aw_units units = d->scenario->units;
+    const double k = aw_draft_type(d), change = 100 * (r->p95[1] / r->p95[0] - 1);
+    const bool missed = verdict == AW_NOT_MET;
+    char figure[32] = "–", count[AW_FIGURE_ROOM];
+    aw_draft_letter(d, i, missed, (aw_point){x + 1.6 * k, base - 0.8 * k});
+    aw_draft_put_cut(d, AW_INK_TABLE_NAME, z->name, x + NAME * k, base, (TAG - NAME - 1) * k);
+    aw_draft_put_cut(d, AW_INK_TABLE, d->scenario->tags[z->tag].name, x + TAG * k, base, 21 * k);
+    aw_draft_put(d, AW_INK_RESULT, aw_error_figure(r->p95[0], units).text, x + OF_A * k, base,
+                 AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_RESULT, aw_error_figure(r->p95[1], units).text, x + OF_B * k, base,
+                 AW_AT_RIGHT);
+    if (isfinite(change))
+        snprintf(figure, sizeof figure, "%s%.0f %%",
+                 fabs(change) < 0.5 ? ""
+                 : change < 0       ? "−"
+                                    : "+",
+                 fabs(change));
+    aw_draft_put(d, AW_INK_RESULT, figure, x + CHANGE * k, base, AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_RESULT, aw_figure_count(r->better, count), x + BETTER * k, base,
+                 AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_RESULT, aw_figure_count(r->worse, count), x + WORSE * k, base,
+                 AW_AT_RIGHT);
+    aw_draft_put(d, missed ? AW_INK_VERDICT_MISSED : AW_INK_VERDICT, aw_verdict_word(verdict),
+                 x + width, base, AW_AT_RIGHT);
+}
+
+static double lay_zones(aw_draft *d, aw_point at, double width, bool draw)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    const aw_rows rows = {feet ? "ZONES, INCHES AND CELLS" : "ZONES, METRES AND CELLS",
+                          d->scenario->n_zones, WIDTH, zone_heads, zone_row};
+    const size_t most = aw_rows_most(d) * aw_rows_columns(d, &rows, width);
+    const aw_box box = {at, {at.x + width, d->sheet->height}};
+    return rows.n == 0 ? at.y : aw_rows_lay(d, &rows, 0, rows.n < most ? rows.n : most, box, draw);
+}
+
+static double lay_told(aw_draft *d, aw_point at, double width, bool draw)
+{
+    const double y = lay_zones(d, at, width, draw);
+    return aw_lay_notes(d, (aw_point){at.x, y}, width, draw);
 }
 
 /* --- the sheet --- */
 
-static void draw(aw_draft *d, const aw_difference *what)
+static const aw_arrangement arrangements[] = {
+    {.under = {{lay_told, 134}, {aw_lay_anchors, 78}, {aw_lay_legend, 80}, {aw_lay_title, 74}}},
+    {.beside = {{aw_lay_legend, 68}, {aw_lay_anchors, 0}, {aw_lay_title, 0}},
+     .under = {{lay_zones, 134}, {aw_lay_notes, 84}}},
+    {.beside = {{aw_lay_legend, 68}, {aw_lay_anchors, 0}},
+     .under = {{lay_zones, 134}, {aw_lay_notes, 84}, {aw_lay_title, 75}}},
+};
+
+static void draw_plan(aw_draft *d, const aw_difference *what)
 {
-    choose_levels(d);
+    aw_draft_open_window(d, 0);
     aw_draft_gaps(d);
     /* Where only one layout has a figure, over the water without a fix. */
     for (int both = 0; both <= 1; both++) {
@@ -231,16 +326,37 @@ static void draw(aw_draft *d, const aw_difference *what)
     aw_draft_land(d);
     aw_draft_zones(d);
     aw_draft_anchors(d, what->a);
-    aw_draft_zone_names(d, true);
+    aw_draft_zone_blocks(d);
     aw_draft_land_names(d);
     aw_draft_contours(d);
     aw_draft_soundings(d);
     add_letters(d);
     aw_draft_shoals(d);
-    word_title(d, what);
+    aw_draft_close_window(d);
+    aw_draft_neat_line(d);
+}
+
+static void draw(aw_draft *d, const aw_difference *what)
+{
+    aw_text headline = {0};
+    char subtitle[512];
+    choose_levels(d);
+    word_title(d, what, subtitle);
     word_notes(d, what);
     word_legend(d, what);
-    aw_draft_frame(d);
+    aw_change_headline(what->comparison, what->b, &headline);
+    d->sheet->failed |= headline.failed;
+    if (!d->sheet->failed) {
+        d->words.reserved = d->words.n_entries + 4; /* marks of anchors are known when drawn */
+        aw_draft_begin(d);
+        aw_draft_lay_plan(d, arrangements, sizeof arrangements / sizeof *arrangements);
+        draw_plan(d, what);
+        aw_draft_list_anchors(d);
+        aw_draft_drop_unseen(d);
+        aw_draft_head(d, subtitle, headline.at);
+        aw_draft_add_blocks(d);
+    }
+    aw_text_free(&headline);
 }
 
 bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *errors)
@@ -248,16 +364,20 @@ bool aw_difference_draw(aw_sheet *sheet, const aw_difference *what, aw_errors *e
     aw_chart_options options = what->options;
     aw_contrast contrast = {0};
     aw_surface surface = {0};
+    /* Stamps are those of b. */
+    const aw_assessment judged = {.zones = what->comparison->judged[1]};
     aw_draft d = {.sheet = sheet,
+                  .assessment = &judged,
                   .scenario = what->b,
                   .options = &options,
                   .contrast = &contrast,
                   .surface = &surface,
-                  .words = {.depth = 21, .legend_depth = 19}};
+                  .study = what,
+                  .whole = true};
     options.layer = AW_LAYER_P95;
     options.n_spots = 0;
     if (aw_draft_open(&d)) {
-        aw_draft_lay_frame(&d);
+        d.common_height = aw_common_height(what->b);
         if (lay_cells(&d.field, &contrast, &what->comparison->cells) &&
             aw_surface_make(&surface, &d.field, what->b, 0, false))
             draw(&d, what);

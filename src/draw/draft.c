@@ -12,6 +12,11 @@ double aw_draft_need(const aw_draft *d, const aw_zone *z)
     return d->options->by_tag && z->tag != d->options->tag ? (double)NAN : z->need.p95;
 }
 
+bool aw_draft_is_in(const aw_polygon *p, aw_point metres)
+{
+    return aw_polygon_holds(p, metres.x, metres.y);
+}
+
 bool aw_draft_is_on(const aw_draft *d, const aw_polygon *p, aw_box box)
 {
     for (int i = 0; i < 4; i++) {

@@ -87,13 +87,24 @@ typedef struct aw_words {
 } aw_words;
 
 struct aw_draft;
-/* A block of words beside or under a plan: how it is laid (floor_sheet.h), and where. */
+/* A block of words beside or under a plan, laid with its upper left corner at a place and a width,
+ * and drawn if asked to; returns the place below it, `at` itself if it has nothing to say. */
+typedef double (*aw_lay_block)(struct aw_draft *draft, aw_point at, double width, bool draw);
+
+/* One that stands on the sheet. */
 typedef struct aw_placed_block {
-    double (*lay)(struct aw_draft *draft, aw_point at, double width, bool draw);
+    aw_lay_block lay;
     aw_point at;
-    double width;
+    double width; /* mm */
 } aw_placed_block;
-#define AW_MOST_BLOCKS 6
+#define AW_MOST_BLOCKS 8
+
+/* A window of the plan: a sheet has one, or several that show a long floor in strips. */
+typedef struct aw_window {
+    aw_box map;      /* where the floor may be drawn, mm */
+    aw_point origin; /* paper place of the outline's low.x, high.y */
+} aw_window;
+#define AW_MOST_WINDOWS 4
 
 typedef struct aw_draft {
     aw_sheet *sheet;
@@ -107,14 +118,21 @@ typedef struct aw_draft {
     const aw_assessment *assessment; /* of the zones, or NULL */
     double common_height; /* of anchors, m: not told on the plan; NaN: all are, infinite: none */
     bool turned;          /* the floor by a quarter, its +y to the right */
+    bool whole;           /* however long, it is not cut into strips */
+    size_t page, n_pages; /* the one that is drawn, from 0, and how many there are */
+    const void *study;    /* what the blocks of this kind of sheet tell of; the caller's */
     aw_placed_block blocks[AW_MOST_BLOCKS];
     size_t n_blocks;
-    double mm;       /* millimetres of paper for a metre */
-    unsigned scale;  /* 1 : scale */
-    aw_point origin; /* paper place of the outline's low.x, high.y */
-    aw_box map;      /* where the floor may be drawn */
-    aw_box strip;    /* where title, legend and notes stand */
-    aw_box *taken;   /* boxes of texts and marks, owned */
+    double mm;      /* millimetres of paper for a metre */
+    unsigned scale; /* 1 : scale */
+    aw_window windows[AW_MOST_WINDOWS];
+    size_t n_windows, window;          /* which one is drawn */
+    double match[AW_MOST_WINDOWS - 1]; /* m along the floor: where strips go on in the next one */
+    aw_box frame;                      /* between the margins, mm */
+    aw_point origin;                   /* of the window that is drawn */
+    aw_box map;                        /* likewise */
+    aw_box strip;                      /* where title, legend and notes stand */
+    aw_box *taken;                     /* boxes of texts and marks, owned */
     size_t n_taken, room_taken;
     double levels[16]; /* borders of classes; of a difference, within the field's range */
     size_t n_levels;
@@ -136,6 +154,8 @@ aw_point aw_draft_to_paper(const aw_draft *draft, aw_point metres);
 aw_point aw_draft_to_metres(const aw_draft *draft, aw_point paper);
 /* Box of paper round a polygon of the floor. */
 aw_box aw_draft_box_of(const aw_draft *draft, const aw_polygon *polygon);
+/* The same as far as it lies in the map's box; may be empty, its high under its low. */
+aw_box aw_draft_shown_box(const aw_draft *draft, const aw_polygon *polygon);
 bool aw_draft_is_free(const aw_draft *draft, aw_box box);
 /* Whether a line that was drawn runs through a box of paper: the outline, a bearing, an ellipse or
  * a change; or those, land and borders of zones; or those, contours and the edge of no fix. */
@@ -163,6 +183,7 @@ bool aw_draft_label(aw_draft *draft, const aw_label *label, aw_point mark, doubl
 /* Whether something of these heights stands at the tag's height. */
 bool aw_draft_is_solid(const aw_draft *draft, double base, double top);
 /* Whether the corners of a box of paper lie in a polygon of the floor. */
+bool aw_draft_is_in(const aw_polygon *polygon, aw_point metres);
 bool aw_draft_is_on(const aw_draft *draft, const aw_polygon *polygon, aw_box box);
 /* Whether a box of paper lies on open floor: inside the outline and off all land. */
 bool aw_draft_on_water(const aw_draft *draft, aw_box box);
@@ -184,6 +205,8 @@ void aw_draft_open_room(aw_draft *draft, size_t room);
 /* What follows shows in a zone only, until it is freed. */
 void aw_draft_open_zone(aw_draft *draft, const aw_zone *zone);
 void aw_draft_tints(aw_draft *draft);
+/* Open floor of a sheet that shows no quantity. */
+void aw_draft_water(aw_draft *draft);
 /* Where there is no figure: hatched ground with a dashed edge. */
 void aw_draft_gaps(aw_draft *draft);
 /* Says so, in each piece that has room for the words. */
@@ -268,6 +291,8 @@ void aw_draft_list_anchors(aw_draft *draft);
 bool aw_draft_bearings(aw_draft *draft, aw_errors *errors);
 /* Lines of sight of a prepared spot. */
 void aw_draft_sight(aw_draft *draft, const aw_scene *scene, const aw_spot *spot);
+/* Radius of the circle that holds 95 % of a circular normal law, in sigmas. */
+#define AW_SIGMAS_95 2.4477468
 /* The magnification that brings an ellipse to a size that can be seen: 1, 2, 5, 10 ... */
 double aw_draft_magnification(const aw_draft *draft, const aw_error_law *spread);
 /* The 95 % ellipse of a spot, no further than the map's box; it takes its place unless it is too
@@ -304,6 +329,8 @@ void aw_draft_fact(aw_draft *draft, const char *format, ...) __attribute__((form
 void aw_draft_note(aw_draft *draft, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void aw_draft_entry(aw_draft *draft, aw_symbol symbol, aw_ink ink, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+/* Takes the entries of lines away that are not on the sheet. */
+void aw_draft_drop_unseen(aw_draft *draft);
 /* Entries of what stands on the floor: land, what hangs over the tag, zones. */
 void aw_draft_list_land(aw_draft *draft);
 void aw_draft_list_zones(aw_draft *draft);

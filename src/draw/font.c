@@ -37,6 +37,8 @@ PangoLayout *aw_font_layout(cairo_t *cairo, aw_ink ink, double size, const char 
     pango_font_description_set_weight(font, row->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
     pango_font_description_set_style(font, row->italic ? PANGO_STYLE_OBLIQUE : PANGO_STYLE_NORMAL);
     pango_layout_set_font_description(layout, font);
+    /* As a browser has it: figures behind a name in another direction stay behind it. */
+    pango_layout_set_auto_dir(layout, FALSE);
     pango_layout_set_single_paragraph_mode(layout, TRUE);
     pango_layout_set_text(layout, text, -1);
     if (row->spacing > 0) {
@@ -66,6 +68,56 @@ aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text)
     cairo_destroy(cairo);
     cairo_surface_destroy(surface);
     return (aw_point){size * width / (PANGO_SCALE * MEASURED), size * 1.16};
+}
+
+/* Characters that are named. */
+#define MOST_NAMED 6
+
+/* Adds a character unless it is there. */
+static bool add_once(gunichar known[MOST_NAMED], size_t *n, gunichar c)
+{
+    for (size_t i = 0; i < *n; i++)
+        if (known[i] == c)
+            return false;
+    if (*n == MOST_NAMED)
+        return false;
+    known[(*n)++] = c;
+    return true;
+}
+
+static bool is_missing(cairo_t *cairo, const aw_item *item, gunichar c)
+{
+    char one[8] = "";
+    g_unichar_to_utf8(c, one);
+    PangoLayout *layout = aw_font_layout(cairo, item->ink, MEASURED, one);
+    const bool missing = pango_layout_get_unknown_glyphs_count(layout) > 0;
+    g_object_unref(layout);
+    return missing;
+}
+
+void aw_sheet_missing(const aw_sheet *sheet, aw_text *out)
+{
+    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_ALPHA, NULL);
+    cairo_t *cairo = cairo_create(surface);
+    gunichar known[MOST_NAMED];
+    size_t n = 0;
+    for (size_t i = 0; i < sheet->n; i++) {
+        const aw_item *item = &sheet->items[i];
+        PangoLayout *layout = item->kind == AW_ITEM_TEXT
+                                  ? aw_font_layout(cairo, item->ink, MEASURED, item->text)
+                                  : NULL;
+        const bool any = layout != NULL && pango_layout_get_unknown_glyphs_count(layout) > 0;
+        if (layout != NULL)
+            g_object_unref(layout);
+        for (const char *p = any ? item->text : ""; *p != '\0'; p = g_utf8_next_char(p)) {
+            const gunichar c = g_utf8_get_char(p);
+            if (is_missing(cairo, item, c) && add_once(known, &n, c))
+                aw_text_format(out, "%s'%.*s' (U+%04X)", n > 1 ? ", " : "",
+                               (int)(g_utf8_next_char(p) - p), p, c);
+        }
+    }
+    cairo_destroy(cairo);
+    cairo_surface_destroy(surface);
 }
 
 void aw_capitals(const char *text, char *out, size_t room)

@@ -33,6 +33,13 @@ aw_box aw_draft_box_of(const aw_draft *d, const aw_polygon *p)
     return (aw_box){{fmin(a.x, b.x), fmin(a.y, b.y)}, {fmax(a.x, b.x), fmax(a.y, b.y)}};
 }
 
+aw_box aw_draft_shown_box(const aw_draft *d, const aw_polygon *p)
+{
+    const aw_box all = aw_draft_box_of(d, p);
+    return (aw_box){{fmax(all.low.x, d->map.low.x), fmax(all.low.y, d->map.low.y)},
+                    {fmin(all.high.x, d->map.high.x), fmin(all.high.y, d->map.high.y)}};
+}
+
 bool aw_draft_is_free(const aw_draft *d, aw_box box)
 {
     for (size_t i = 0; i < d->n_taken; i++) {
@@ -199,17 +206,37 @@ static aw_box box_round(aw_point mark, aw_point size, double off, int k)
                     {middle.x + size.x / 2, middle.y + size.y / 2}};
 }
 
-/* Next to the mark without a leader, and clear of lines. */
-static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, double gap,
+/* A label so many gaps off its mark needs no leader; with one it stands up to so far off before it
+ * is set over a line, mm. */
+#define NEAR 2.5
+#define LED  11.0
+
+static void add_leader(aw_draft *d, aw_point mark, aw_box box)
+{
+    aw_sheet_line(d->sheet, AW_INK_LEADER, mark,
+                  (aw_point){fmax(box.low.x, fmin(mark.x, box.high.x)),
+                             fmax(box.low.y, fmin(mark.y, box.high.y))});
+}
+
+/* How far off its mark a label may stand, mm. */
+typedef struct bounds {
+    double gap, reach;
+} bounds;
+
+/* Off the mark by up to the reach, clear of lines; far ones have a leader. */
+static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, bounds off_by,
                          aw_keep_off keep_off)
 {
     const aw_point size = aw_draft_label_size(d, label);
-    for (double off = gap; off < 2.5 * gap; off += gap / 2)
+    const double gap = off_by.gap, reach = off_by.reach;
+    for (double off = gap; off < reach; off += gap / 2)
         for (int k = 0; k < 8; k++) {
             const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
                 aw_draft_is_crossed(d, box, keep_off))
                 continue;
+            if (off >= NEAR * gap)
+                add_leader(d, mark, box);
             aw_draft_set_label(d, label, box);
             return true;
         }
@@ -218,19 +245,19 @@ static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, doub
 
 bool aw_draft_label(aw_draft *d, const aw_label *label, aw_point mark, double gap, double reach)
 {
+    const bounds near = {gap, NEAR * gap}, led = {gap, fmin(LED, reach)};
     const aw_point size = aw_draft_label_size(d, label);
-    if (label_beside(d, label, mark, gap, AW_KEEP_OFF_ALL) ||
-        label_beside(d, label, mark, gap, AW_KEEP_OFF_MOST))
+    if (label_beside(d, label, mark, near, AW_KEEP_OFF_ALL) ||
+        label_beside(d, label, mark, led, AW_KEEP_OFF_ALL) ||
+        label_beside(d, label, mark, near, AW_KEEP_OFF_MOST))
         return true;
     for (double off = gap; off <= reach; off = off < 2 * gap ? off + gap : off * 1.35)
         for (int k = 0; k < 8; k++) {
             const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box))
                 continue;
-            if (off > 2.5 * gap)
-                aw_sheet_line(d->sheet, AW_INK_LEADER, mark,
-                              (aw_point){fmax(box.low.x, fmin(mark.x, box.high.x)),
-                                         fmax(box.low.y, fmin(mark.y, box.high.y))});
+            if (off > NEAR * gap)
+                add_leader(d, mark, box);
             aw_draft_set_label(d, label, box);
             return true;
         }

@@ -59,8 +59,8 @@ static void name_land(aw_draft *d, const aw_obstacle *o)
     const char *name = o->name;
     const aw_ink ink = is_land(d, f, o->base, o->top) ? AW_INK_LAND_NAME : AW_INK_OVERHEAD_NAME;
     const aw_point size = aw_sheet_measure(d->sheet, ink, name);
-    const aw_point c =
-        aw_draft_to_paper(d, (aw_point){(f->low.x + f->high.x) / 2, (f->low.y + f->high.y) / 2});
+    const aw_box shown = aw_draft_shown_box(d, f);
+    const aw_point c = {(shown.low.x + shown.high.x) / 2, (shown.low.y + shown.high.y) / 2};
     const aw_box flat = {{c.x - size.x / 2, c.y - size.y / 2},
                          {c.x + size.x / 2, c.y + size.y / 2}};
     const aw_box upright = {{c.x - size.y / 2, c.y - size.x / 2},
@@ -76,7 +76,7 @@ static void name_land(aw_draft *d, const aw_obstacle *o)
 static void name_level(aw_draft *d, const aw_polygon *p, const char *name)
 {
     const aw_point size = aw_sheet_measure(d->sheet, AW_INK_ZONE_NAME, name);
-    const aw_box all = aw_draft_box_of(d, p);
+    const aw_box all = aw_draft_shown_box(d, p);
     const aw_point from = all.low, to = all.high;
     const double middle = (from.y + to.y - size.y) / 2;
     for (double off = 0; off < (to.y - from.y) / 2; off += 1.5)
@@ -147,19 +147,10 @@ static void word_zone(const aw_draft *d, const aw_zone *z, bool needs, wording *
     w->size = aw_draft_label_size(d, &w->label);
 }
 
-/* The zone's box as far as it lies where the floor is drawn: zones may be far larger. */
-static aw_box shown_part(const aw_draft *d, const aw_zone *z)
-{
-    const aw_box all = aw_draft_box_of(d, &z->outline);
-    const aw_point from = all.low, to = all.high;
-    return (aw_box){{fmax(from.x, d->map.low.x), fmax(from.y, d->map.low.y)},
-                    {fmin(to.x, d->map.high.x), fmin(to.y, d->map.high.y)}};
-}
-
 /* Tries the zone from its upper left corner on, row by row. */
 static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep_off keep_off)
 {
-    const aw_box all = shown_part(d, z);
+    const aw_box all = aw_draft_shown_box(d, &z->outline);
     const aw_point from = all.low, to = all.high;
     for (double y = from.y + 0.8; y + w->size.y < to.y; y += 1.5)
         for (double x = from.x + 0.8; x + w->size.x < to.x; x += 1.5) {
@@ -176,7 +167,7 @@ static bool name_inside(aw_draft *d, const aw_zone *z, const wording *w, aw_keep
 /* A bare name may be turned where the zone is too narrow for it. */
 static bool name_upright(aw_draft *d, const aw_zone *z, const wording *w)
 {
-    const aw_box all = shown_part(d, z);
+    const aw_box all = aw_draft_shown_box(d, &z->outline);
     const aw_point from = all.low, to = all.high;
     for (double x = from.x + 0.8; w->label.n == 1 && x + w->size.y < to.x; x += 1.5)
         for (double y = from.y + 0.8; y + w->size.x < to.y; y += 1.5) {

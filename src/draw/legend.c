@@ -21,9 +21,9 @@ bool aw_draft_has_land(const aw_draft *d, bool solid)
 void aw_draft_list_land(aw_draft *d)
 {
     if (aw_draft_has_land(d, true))
-        aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "obstacle or wall");
+        aw_draft_entry(d, AW_SYMBOL_LAND, AW_INK_LAND, "at the tag's height");
     if (aw_draft_has_land(d, false))
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "obstacle over or under the tag");
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OVERHEAD, "over or under it");
 }
 
 void aw_draft_list_zones(aw_draft *d)
@@ -38,6 +38,31 @@ bool aw_draft_has_gaps(const aw_draft *d)
         if (d->field.kept[i] && isnan(d->field.value[i]))
             return true;
     return false;
+}
+
+/* Whether a line of an ink stands on the sheet. */
+static bool is_drawn(const aw_draft *d, aw_ink ink)
+{
+    for (size_t i = 0; i < d->sheet->n; i++) {
+        const aw_item *item = &d->sheet->items[i];
+        if (item->kind == AW_ITEM_LINE && item->ink == ink && item->n_paths > 0)
+            return true;
+    }
+    return false;
+}
+
+void aw_draft_drop_unseen(aw_draft *d)
+{
+    aw_words *w = &d->words;
+    size_t n = 0;
+    for (size_t i = 0; i < w->n_entries; i++) {
+        const aw_symbol symbol = w->entries[i].symbol;
+        const bool line =
+            symbol == AW_SYMBOL_LINE || symbol == AW_SYMBOL_CROSS || symbol == AW_SYMBOL_ELLIPSE;
+        if (!line || is_drawn(d, w->entries[i].ink))
+            w->entries[n++] = w->entries[i];
+    }
+    w->n_entries = n;
 }
 
 /* --- marks --- */

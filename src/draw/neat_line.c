@@ -79,12 +79,19 @@ static void add_bars(aw_draft *d, side s, graduation g)
     }
 }
 
-static void add_figure(aw_draft *d, side s, double coordinate, aw_point middle)
+/* Left out where a corner is nearer than half of it. */
+static void add_figure(aw_draft *d, side s, double coordinate, double along)
 {
+    const double k = aw_draft_type(d);
+    const double low = s.upright ? d->map.low.y : d->map.low.x;
+    const double high = s.upright ? d->map.high.y : d->map.high.x;
+    const aw_point middle = at_side(d, s, along, (BAND + AW_NEAT_WIDTH - 0.35) / 2 * k);
     char text[32];
     snprintf(text, sizeof text, coordinate == 0 && !s.upright ? "%g %s" : "%g", coordinate,
              d->scenario->units == AW_FEET ? "ft" : "m");
     const aw_point size = aw_sheet_measure(d->sheet, AW_INK_GRADUATION, text);
+    if (along - low < size.x / 2 || high - along < size.x / 2)
+        return;
     if (s.upright)
         aw_sheet_text(d->sheet, AW_INK_GRADUATION, text,
                       (aw_point){middle.x - size.y / 2, middle.y + size.x / 2}, -90);
@@ -95,19 +102,15 @@ static void add_figure(aw_draft *d, side s, double coordinate, aw_point middle)
 
 static void add_figures(aw_draft *d, side s, graduation g)
 {
-    const double k = aw_draft_type(d), clear = 4 * k;
+    const double k = aw_draft_type(d);
     double range[2];
     range_of(d, s, range);
     for (double n = ceil(range[0] / g.figure); n * g.figure <= range[1]; n++) {
         const double coordinate = n == 0 ? 0 : n * g.figure; /* no minus before 0 */
         const double along = along_of(d, s, coordinate);
-        const double low = s.upright ? d->map.low.y : d->map.low.x;
-        const double high = s.upright ? d->map.high.y : d->map.high.x;
         aw_sheet_line(d->sheet, AW_INK_RULE, at_side(d, s, along, 0),
                       at_side(d, s, along, BAND * k));
-        if (along - low > clear && high - along > clear)
-            add_figure(d, s, coordinate,
-                       at_side(d, s, along, (BAND + AW_NEAT_WIDTH - 0.35) / 2 * k));
+        add_figure(d, s, coordinate, along);
     }
 }
 
@@ -117,16 +120,18 @@ static void add_frame(aw_draft *d, aw_ink ink, double out)
                  (aw_point){d->map.high.x + out, d->map.high.y + out});
 }
 
-/* Crosses at every second figure, on open floor and off all texts. */
-static void add_crosses(aw_draft *d, graduation g)
+/* At every second figure, on open floor and off all texts. */
+void aw_draft_crosses(aw_draft *d)
 {
+    const graduation g = choose(d);
     const double unit = aw_unit_metres(d->scenario->units), step = 2 * g.figure * unit;
     const aw_polygon *o = &d->scenario->floor.outline;
     for (double y = ceil(o->low.y / step) * step; y <= o->high.y; y += step)
         for (double x = ceil(o->low.x / step) * step; x <= o->high.x; x += step) {
             const aw_point p = aw_draft_to_paper(d, (aw_point){x, y});
             const aw_box about = {{p.x - 1.2, p.y - 1.2}, {p.x + 1.2, p.y + 1.2}};
-            if (!aw_draft_on_water(d, about) || !aw_draft_is_free(d, about))
+            if (!aw_draft_in_window(d, p) || !aw_draft_on_water(d, about) ||
+                !aw_draft_is_free(d, about))
                 continue;
             aw_sheet_line(d->sheet, AW_INK_CROSS, (aw_point){p.x - 1, p.y},
                           (aw_point){p.x + 1, p.y});
@@ -134,6 +139,24 @@ static void add_crosses(aw_draft *d, graduation g)
                           (aw_point){p.x, p.y + 1});
             aw_draft_take(d, about);
         }
+}
+
+/* Where the floor goes on in the strip before or behind: a stroke across the band, above and below.
+ */
+static void add_matches(aw_draft *d)
+{
+    const double band = BAND * aw_draft_type(d);
+    for (size_t i = d->window > 0 ? d->window - 1 : 0;
+         !d->whole && i <= d->window && i + 1 < d->n_windows; i++) {
+        const aw_polygon *o = &d->scenario->floor.outline;
+        const aw_point m = {o->low.x + (d->turned ? 0 : d->match[i]),
+                            o->low.y + (d->turned ? d->match[i] : 0)};
+        const double x = aw_draft_to_paper(d, m).x;
+        for (int far = 0; far < 2; far++) {
+            const side s = {.far = far};
+            aw_sheet_line(d->sheet, AW_INK_CHANGE, at_side(d, s, x, 0), at_side(d, s, x, band));
+        }
+    }
 }
 
 void aw_draft_neat_line(aw_draft *d)
@@ -148,5 +171,5 @@ void aw_draft_neat_line(aw_draft *d)
     add_frame(d, AW_INK_RULE, 0);
     add_frame(d, AW_INK_RULE, BAND * k);
     add_frame(d, AW_INK_NEAT, AW_NEAT_WIDTH * k - 0.35);
-    add_crosses(d, g);
+    add_matches(d);
 }

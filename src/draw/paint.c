@@ -93,11 +93,12 @@ static void paint_item(cairo_t *cairo, const aw_item *item, bool grey)
     }
 }
 
-/* Paints all items and closes the surface; false if Cairo failed. */
-static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale)
+/* Paints all items from a height of the sheet on; false if Cairo failed. */
+static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale, double from)
 {
     cairo_t *cairo = cairo_create(surface);
     cairo_scale(cairo, scale, scale);
+    cairo_translate(cairo, 0, -from);
     cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     for (size_t i = 0; i < sheet->n; i++)
@@ -132,16 +133,29 @@ static bool is_date(const char *s)
     return true;
 }
 
+/* Page after page. */
+static bool paint_pages(cairo_surface_t *surface, const aw_sheet *sheet)
+{
+    const size_t n = sheet->pages > 0 ? sheet->pages : 1;
+    bool done = true;
+    for (size_t i = 0; i < n && done; i++) {
+        done = paint(surface, sheet, POINTS_PER_MM, sheet->height * (double)i / (double)n);
+        cairo_surface_show_page(surface);
+    }
+    return done;
+}
+
 /* A creation date is written only if one is given, so that the same input gives the same bytes. */
 bool aw_sheet_pdf(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
 {
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
-        collect, out, sheet->width * POINTS_PER_MM, sheet->height * POINTS_PER_MM);
+        collect, out, sheet->width * POINTS_PER_MM,
+        sheet->height / (double)(sheet->pages > 0 ? sheet->pages : 1) * POINTS_PER_MM);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
                                    is_date(sheet->date) ? sheet->date : "");
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE,
                                    sheet->title ? sheet->title : "");
-    bool done = !sheet->failed && paint(surface, sheet, POINTS_PER_MM);
+    bool done = !sheet->failed && paint_pages(surface, sheet);
     cairo_surface_finish(surface);
     done = done && cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS;
     cairo_surface_destroy(surface);
@@ -154,7 +168,7 @@ bool aw_sheet_png(const aw_sheet *sheet, size_t width, aw_text *out, aw_errors *
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width,
                                                           (int)ceil(sheet->height * scale - 1e-6));
     const bool done =
-        !sheet->failed && paint(surface, sheet, scale) &&
+        !sheet->failed && paint(surface, sheet, scale, 0) &&
         cairo_surface_write_to_png_stream(surface, collect, out) == CAIRO_STATUS_SUCCESS;
     cairo_surface_destroy(surface);
     return report(done, errors);

@@ -5,8 +5,10 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "draw/draft.h"
+#include "draw/block.h"
+#include "draw/floor_sheet.h"
 #include "report/freedom.h"
+#include "report/lengths.h"
 #include "report/words.h"
 
 /* How near a label stands to its mark or region, and how far it may stand from its mark, mm. */
@@ -130,35 +132,137 @@ static bool try_label(aw_draft *d, const aw_label *label, aw_box region, aw_poin
     return false;
 }
 
-/* Of what all share two digits count. */
-static void add_band(char band[], size_t room, double low, double high, bool fine, bool feet)
-{
-    const double unit = fine ? 100 : 10;
-    snprintf(band, room, "%.*f to %.*f %s up", fine ? 2 : 1, ceil(unit * low - 1e-6) / unit,
-             fine ? 2 : 1, floor(unit * high + 1e-6) / unit, feet ? "ft" : "m");
-}
-
 static void add_label(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
 {
-    const bool feet = d->scenario->units == AW_FEET;
-    const double metre = feet ? AW_FOOT : 1;
     const aw_anchor *a = &d->scenario->anchors[f->anchor];
     const aw_point mark = aw_draft_to_paper(d, (aw_point){a->at[0], a->at[1]});
-    const double half = all->together ? f->shared.half : HUGE_VAL;
-    const double low = fmax(f->low, a->at[2] - half), high = fmin(f->high, a->at[2] + half);
-    char name[320], band[64], plan[64];
-    snprintf(name, sizeof name, "%s %.1f %s", a->name, a->at[2] / metre, feet ? "ft" : "m");
-    if (half > 0)
-        add_band(band, sizeof band, low / metre, high / metre, all->together, feet);
-    else
-        snprintf(band, sizeof band, "stands still");
-    snprintf(plan, sizeof plan, "only in its place");
-    const aw_label label = {AW_INK_NAME, (const char *[]){name, band, plan},
-                            f->area > 0 || half == 0 ? 2 : 3};
+    const bool still = all->together && f->shared.half == 0;
+    const char *const lines[] = {a->name, still ? "stands still" : "only in its place"};
+    const aw_label label = {AW_INK_NAME, lines, f->area > 0 && !still ? 1 : 2};
     const aw_box region = bounds_of(d, all, f, mark);
     if (!try_label(d, &label, region, mark, AW_KEEP_OFF_ALL) &&
         !try_label(d, &label, region, mark, AW_KEEP_OFF_MOST))
         aw_draft_label(d, &label, mark, CLOSE, REACH);
+}
+
+/* --- what ends a region --- */
+
+/* From a place outwards along a side of the plan: a stroke with a head. */
+static void add_arrow(aw_draft *d, aw_point from, aw_point along)
+{
+    const double k = aw_draft_type(d), length = 3 * k, wing = 0.8 * k;
+    const aw_point tip = {from.x + length * along.x, from.y + length * along.y};
+    const aw_point neck = {tip.x - wing * along.x, tip.y - wing * along.y};
+    aw_sheet_line(d->sheet, AW_INK_OPEN, from, tip);
+    aw_sheet_line(d->sheet, AW_INK_OPEN,
+                  (aw_point){neck.x - wing * along.y, neck.y + wing * along.x}, tip);
+    aw_sheet_line(d->sheet, AW_INK_OPEN,
+                  (aw_point){neck.x + wing * along.y, neck.y - wing * along.x}, tip);
+}
+
+/* Directions on paper of the sides of the plan. */
+static aw_point direction(const aw_draft *d, int side)
+{
+    static const aw_point upright[] = {{1, 0}, {0, -1}, {-1, 0}, {0, 1}};
+    static const aw_point turned[] = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}};
+    return d->turned ? turned[side] : upright[side];
+}
+
+/* "dispatch misses 0.91 m of p95 there" in two lines under its distance. */
+static void add_limit(aw_draft *d, const aw_limit *limit, aw_point mark, int side)
+{
+    const aw_units units = d->scenario->units;
+    const aw_point u = direction(d, side);
+    const aw_point end = {mark.x + limit->distance * d->mm * u.x,
+                          mark.y + limit->distance * d->mm * u.y};
+    char zone[160], part[96];
+    snprintf(zone, sizeof zone, "then %s %s", d->scenario->zones[limit->zone].name,
+             limit->verdict == AW_UNDECIDED || limit->in_hand ? "is on the line" : "misses");
+    snprintf(part, sizeof part, "its %s", aw_part_rows[limit->part].name);
+    const aw_length_text far = aw_distance_words(limit->distance, units);
+    const aw_label label = {AW_INK_LIMIT_NAME, (const char *[]){far.text, zone, part}, 3};
+    aw_sheet_line(d->sheet, AW_INK_CHANGE, mark, end);
+    aw_draft_label(d, &label, end, CLOSE, REACH);
+}
+
+/* The nearest limit that a need makes has its distance and reason; open sides have arrows. */
+static void add_ends(aw_draft *d, const aw_freedoms *all, const aw_freedom *f)
+{
+    const double *at = d->scenario->anchors[f->anchor].at;
+    const aw_point mark = aw_draft_to_paper(d, (aw_point){at[0], at[1]});
+    int nearest = -1;
+    for (int side = AW_SIDE_EAST; side <= AW_SIDE_SOUTH && !all->together; side++) {
+        const aw_limit *l = &f->sides[side];
+        const aw_point u = direction(d, side);
+        if (l->kind == AW_LIMIT_REACH)
+            add_arrow(
+                d,
+                (aw_point){mark.x + l->distance * d->mm * u.x, mark.y + l->distance * d->mm * u.y},
+                u);
+        if (l->kind == AW_LIMIT_NEED && (nearest < 0 || l->distance < f->sides[nearest].distance))
+            nearest = side;
+    }
+    if (nearest >= 0)
+        add_limit(d, &f->sides[nearest], mark, nearest);
+}
+
+/* --- heights --- */
+
+/* mm on A3: where bars begin and end, and the column of figures. */
+enum { PLANNED = 22, BAR = 25, BAR_END = 46, WIDTH = 64 };
+
+static const aw_freedoms *freedoms_of(const aw_draft *d)
+{
+    return ((const aw_regions *)d->study)->freedoms;
+}
+
+static void height_heads(aw_draft *d, double x, double base, double width)
+{
+    const double k = aw_draft_type(d);
+    char ceiling[32];
+    snprintf(ceiling, sizeof ceiling, "%.1f",
+             d->scenario->floor.ceiling / aw_unit_metres(d->scenario->units));
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "planned", x + PLANNED * k, base, AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "0", x + BAR * k, base, AW_AT_LEFT);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, ceiling, x + BAR_END * k, base, AW_AT_RIGHT);
+    aw_draft_put(d, AW_INK_TABLE_HEAD, "from … to", x + width, base, AW_AT_RIGHT);
+}
+
+static void height_row(aw_draft *d, size_t i, double x, double base, double width)
+{
+    const aw_freedoms *all = freedoms_of(d);
+    const aw_freedom *f = &all->list[i];
+    const aw_anchor *a = &d->scenario->anchors[f->anchor];
+    const double k = aw_draft_type(d), unit = aw_unit_metres(d->scenario->units);
+    const double half = all->together ? f->shared.half : HUGE_VAL;
+    const double low = fmax(f->low, a->at[2] - half), high = fmin(f->high, a->at[2] + half);
+    const double mm = (BAR_END - BAR) * k / d->scenario->floor.ceiling, from = x + BAR * k;
+    const double fine = all->together ? 100 : 10;
+    char text[64];
+    aw_draft_put_cut(d, AW_INK_TABLE_NAME, a->name, x, base, 14 * k);
+    snprintf(text, sizeof text, "%.1f", a->at[2] / unit);
+    aw_draft_put(d, AW_INK_TABLE, text, x + PLANNED * k, base, AW_AT_RIGHT);
+    aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){from, base - 0.8 * k},
+                  (aw_point){x + BAR_END * k, base - 0.8 * k});
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_BETTER, 0,
+                 (aw_point){from + low * mm, base - 1.5 * k},
+                 (aw_point){from + high * mm, base - 0.1 * k});
+    aw_sheet_line(d->sheet, AW_INK_SHORE, (aw_point){from + a->at[2] * mm, base - 1.6 * k},
+                  (aw_point){from + a->at[2] * mm, base});
+    /* Rounded to the inner side. */
+    snprintf(text, sizeof text, "%.*f … %.*f", all->together ? 2 : 1,
+             ceil(fine * low / unit - 1e-6) / fine, all->together ? 2 : 1,
+             floor(fine * high / unit + 1e-6) / fine);
+    aw_draft_put(d, AW_INK_RESULT, text, x + width, base, AW_AT_RIGHT);
+}
+
+static double lay_heights(aw_draft *d, aw_point at, double width, bool draw)
+{
+    const bool feet = d->scenario->units == AW_FEET;
+    const aw_rows rows = {feet ? "ANCHORS, HEIGHT BAND IN FT" : "ANCHORS, HEIGHT BAND IN M",
+                          freedoms_of(d)->n, WIDTH, height_heads, height_row};
+    const aw_box box = {at, {at.x + width, d->sheet->height}};
+    return rows.n == 0 ? at.y : aw_rows_lay(d, &rows, 0, rows.n, box, draw);
 }
 
 /* --- the sheet --- */
@@ -204,44 +308,38 @@ static void word_limits(aw_draft *d, const aw_regions *what)
     aw_draft_note_terms(d);
 }
 
-static bool has_limit(const aw_sheet *sheet)
-{
-    for (size_t i = 0; i < sheet->n; i++)
-        if (sheet->items[i].ink == AW_INK_LIMIT)
-            return true;
-    return false;
-}
-
-static void word(aw_draft *d, const aw_regions *what)
+static void word(aw_draft *d, const aw_regions *what, char subtitle[512])
 {
     const aw_scenario *s = what->scenario;
-    const bool feet = s->units == AW_FEET;
-    const double metre = feet ? AW_FOOT : 1;
+    const double metre = aw_unit_metres(s->units);
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d,
-                  what->freedoms->together
-                      ? "Freedom to mount: where all anchors may hang at once while no need fails"
-                      : "Freedom to mount: where each anchor may hang while no need fails");
-    aw_draft_fact(d, "Looked at: %.3g %s to every side, in squares of %.2g %s",
-                  what->freedoms->reach / metre, feet ? "ft" : "m", what->freedoms->step / metre,
-                  feet ? "ft" : "m");
-    aw_draft_fact(d, "%s, seed %llu", aw_draws_words(&s->study).text,
-                  (unsigned long long)s->study.seed);
+    aw_draft_fact(d, what->freedoms->together ? "Freedom sheet: where all anchors may hang at once"
+                                              : "Freedom sheet: where each anchor may hang");
+    snprintf(subtitle, 512, "%s · searched %.3g %s to every side",
+             what->freedoms->together ? "all anchors at once" : "one anchor at a time",
+             what->freedoms->reach / metre, aw_unit_name(s->units));
     word_limits(d, what);
-    snprintf(d->words.legend, sizeof d->words.legend, "Legend");
-    aw_draft_list_anchors(d);
+    aw_draft_note(d, "Squares of %.2g %s. %s, seed %llu.", what->freedoms->step / metre,
+                  aw_unit_name(s->units), aw_draws_words(&s->study).text,
+                  (unsigned long long)s->study.seed);
+    snprintf(d->words.legend, sizeof d->words.legend, "MARKS");
+    aw_draft_entry(d, AW_SYMBOL_ANCHOR, AW_INK_ANCHOR, "anchor");
     if (what->freedoms->n > 0)
-        aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "where the anchor in it may hang");
-    if (has_limit(d->sheet))
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_LIMIT, "beyond this edge a need fails");
+        aw_draft_entry(d, AW_SYMBOL_REGION, AW_INK_REGION, "where it may hang");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_LIMIT, "beyond it a need fails");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_CHANGE, "to the nearest limit");
+    aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_OPEN, "open: search ended");
     aw_draft_list_land(d);
     aw_draft_list_zones(d);
+    d->words.reserved = d->words.n_entries;
 }
 
 static void draw(aw_draft *d, const aw_regions *what)
 {
     const aw_freedoms *all = what->freedoms;
     const aw_scenario *s = what->scenario;
+    aw_draft_open_window(d, 0);
+    aw_draft_water(d);
     for (size_t i = 0; i < all->n; i++)
         fill_region(d, all, &all->list[i]);
     aw_draft_land(d);
@@ -260,8 +358,38 @@ static void draw(aw_draft *d, const aw_regions *what)
     }
     for (size_t i = 0; i < all->n; i++)
         add_label(d, all, &all->list[i]);
-    aw_draft_zone_names(d, true);
+    for (size_t i = 0; i < all->n; i++)
+        add_ends(d, all, &all->list[i]);
+    aw_draft_zone_blocks(d);
     aw_draft_land_names(d);
+    aw_draft_close_window(d);
+    aw_draft_neat_line(d);
+}
+
+static const aw_arrangement arrangements[] = {
+    {.under = {{aw_lay_notes, 134}, {lay_heights, 78}, {aw_lay_legend, 80}, {aw_lay_title, 74}}},
+    {.beside = {{lay_heights, 64}, {aw_lay_legend, 0}},
+     .under = {{aw_lay_notes, 150}, {aw_lay_title, 75}}},
+    {.beside = {{lay_heights, 64}, {aw_lay_legend, 0}, {aw_lay_title, 0}},
+     .under = {{aw_lay_notes, 150}}},
+};
+
+static void draw_sheet(aw_draft *d, const aw_regions *what)
+{
+    aw_text headline = {0};
+    char subtitle[512];
+    word(d, what, subtitle);
+    aw_freedom_headline(what->freedoms, what->scenario, &headline);
+    d->sheet->failed |= headline.failed;
+    if (!d->sheet->failed) {
+        aw_draft_begin(d);
+        aw_draft_lay_plan(d, arrangements, sizeof arrangements / sizeof *arrangements);
+        draw(d, what);
+        aw_draft_drop_unseen(d);
+        aw_draft_head(d, subtitle, headline.at);
+        aw_draft_add_blocks(d);
+    }
+    aw_text_free(&headline);
 }
 
 bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
@@ -269,12 +397,9 @@ bool aw_regions_draw(aw_sheet *sheet, const aw_regions *what, aw_errors *errors)
     aw_draft d = {.sheet = sheet,
                   .scenario = what->scenario,
                   .options = &what->options,
-                  .words = {.depth = 19.5, .legend_depth = 12.5}};
-    if (aw_draft_open(&d)) {
-        aw_draft_lay_frame(&d);
-        draw(&d, what);
-        word(&d, what);
-        aw_draft_frame(&d);
-    }
+                  .study = what,
+                  .whole = true};
+    if (aw_draft_open(&d))
+        draw_sheet(&d, what);
     return aw_draft_close(&d, errors);
 }

@@ -19,6 +19,8 @@
 typedef enum aw_ink {
     AW_INK_PAPER,         /**< ground of the sheet */
     AW_INK_TINT,          /**< a shade of the ramp */
+    AW_INK_FLOOR,         /**< open floor of a sheet without a field */
+    AW_INK_BLIND,         /**< directions in which no anchor is heard */
     AW_INK_NO_FIX,        /**< water without a fix: its ground and dashed edge */
     AW_INK_NO_FIX_HATCH,  /**< lines across it */
     AW_INK_STIPPLE,       /**< dots where a need is missed */
@@ -36,14 +38,23 @@ typedef enum aw_ink {
     AW_INK_CHANGE,        /**< mark of an anchor that was added, moved or taken away */
     AW_INK_REGION,        /**< edge of the region an anchor may hang in */
     AW_INK_LIMIT,         /**< the same where a need fails beyond it */
+    AW_INK_OPEN,          /**< arrow at a side of it that is open */
     AW_INK_LEADER,        /**< from a mark to its label */
     AW_INK_BEARING,       /**< clear line of sight */
     AW_INK_THROUGH,       /**< line of sight through something */
+    AW_INK_HEARD,         /**< bearing of a spot sheet: clear */
+    AW_INK_HEARD_THROUGH, /**< likewise, through something */
+    AW_INK_HIDDEN,        /**< to where an anchor is hidden */
+    AW_INK_ARC,           /**< blind arc on a rim */
     AW_INK_END,           /**< where a line of sight ends */
     AW_INK_ELLIPSE,       /**< error ellipse */
     AW_INK_FRAME,         /**< frame of the sheet */
     AW_INK_RULE,          /**< thin rules, scale bar */
+    AW_INK_LEFT_OUT,      /**< lines of a client's plan that made nothing */
     AW_INK_NEAT,          /**< outer line of a neat line */
+    AW_INK_WINDOW,        /**< what of the floor a strip shows, on a key plan */
+    AW_INK_WINDOW_BEHIND, /**< likewise, of every second one */
+    AW_INK_KEY_SHORE,     /**< outline of the floor on a key plan */
     AW_INK_CROSS,         /**< crosses of the graduation on open floor */
     AW_INK_BLOCK_RULE,    /**< under the heading of a block */
     AW_INK_ROSE,          /**< compass rose */
@@ -87,7 +98,14 @@ typedef enum aw_ink {
     AW_INK_ZONE_NEED,     /**< text: what a zone needs */
     AW_INK_LETTER,        /**< text: letter of a zone */
     AW_INK_LETTER_MISSED, /**< text: likewise, on a filled ring */
-    AW_INK_WORST,         /**< text: figure of a worst spot */
+    AW_INK_HEARD_NAME,    /**< text: an anchor at the rim */
+    AW_INK_LOST_NAME,     /**< text: likewise, and what hides it */
+    AW_INK_BLIND_NAME,    /**< text: degrees of a blind arc */
+    AW_INK_BIG,           /**< text: the one figure of a panel */
+    AW_INK_BIG_MISSED,
+    AW_INK_CAPTION,    /**< text: what a panel shows */
+    AW_INK_LIMIT_NAME, /**< text: how far it is to what ends a region */
+    AW_INK_WORST,      /**< text: figure of a worst spot */
     AW_INKS
 } aw_ink;
 
@@ -152,7 +170,8 @@ typedef struct aw_item {
 } aw_item;
 
 typedef struct aw_sheet {
-    double width, height; /**< mm */
+    double width, height; /**< mm, of all pages, one under the other */
+    size_t pages;         /**< of one depth; 0: one */
     double text_size;     /**< mm; inks' sizes are multiples of it */
     bool grey;
     char *title, *date; /**< for the file's own description; date may be NULL */
@@ -194,6 +213,10 @@ void aw_sheet_free(aw_sheet *sheet);
 
 /** Width and height in mm that a text takes in an ink, at the sheet's text size. */
 aw_point aw_sheet_measure(const aw_sheet *sheet, aw_ink ink, const char *text);
+
+/** Characters of the sheet's texts that no font of this machine has, each once: "'😀' (U+1F600)",
+ * with commas between, the first few. */
+void aw_sheet_missing(const aw_sheet *sheet, aw_text *out);
 
 /** A text in capitals, as far as its script has them; cut to the room. */
 void aw_capitals(const char *text, char *out, size_t room);

@@ -15,6 +15,8 @@
 #define SPAR      3.4
 /* Places of a block are tried so far apart, mm. */
 #define GRID 1.5
+/* What of a zone is in a window must be so wide to be named there, mm. */
+#define SHOWN 1.0
 
 const aw_zone_result *aw_draft_result(const aw_draft *d, size_t zone)
 {
@@ -75,7 +77,7 @@ static bool find_worst(const aw_draft *d, size_t zone, aw_point *foot)
     if (r == NULL || !isfinite(r->errors.worst_at[0]) || d->options->layer != AW_LAYER_P95)
         return false;
     *foot = aw_draft_to_paper(d, (aw_point){r->errors.worst_at[0], r->errors.worst_at[1]});
-    return true;
+    return aw_draft_in_window(d, *foot);
 }
 
 /* The spar leans into the map. */
@@ -241,9 +243,7 @@ static void draw_block(aw_draft *d, size_t zone, const block *b, aw_point low)
 static bool try_block(aw_draft *d, size_t zone, block *b, aw_keep_off keep_off)
 {
     const aw_polygon *o = &d->scenario->zones[zone].outline;
-    const aw_box all = aw_draft_box_of(d, o);
-    const aw_box w = {{fmax(all.low.x, d->map.low.x), fmax(all.low.y, d->map.low.y)},
-                      {fmin(all.high.x, d->map.high.x), fmin(all.high.y, d->map.high.y)}};
+    const aw_box w = aw_draft_shown_box(d, o);
     measure_block(d, b);
     for (double y = w.low.y + 0.8; y + b->size.y < w.high.y; y += GRID)
         for (double x = w.low.x + 0.8; x + b->size.x < w.high.x; x += GRID) {
@@ -260,9 +260,8 @@ static bool try_block(aw_draft *d, size_t zone, block *b, aw_keep_off keep_off)
 /* The letter by itself, if need be beside the zone with a line to it. */
 static void set_letter(aw_draft *d, size_t zone, block *b)
 {
-    const aw_polygon *o = &d->scenario->zones[zone].outline;
-    const aw_point middle = {(o->low.x + o->high.x) / 2, (o->low.y + o->high.y) / 2};
-    const aw_point p = aw_draft_to_paper(d, middle);
+    const aw_box w = aw_draft_shown_box(d, &d->scenario->zones[zone].outline);
+    const aw_point p = {(w.low.x + w.high.x) / 2, (w.low.y + w.high.y) / 2};
     b->has_name = b->has_need = b->has_stamp = false;
     if (try_block(d, zone, b, AW_KEEP_OFF_MOST) || try_block(d, zone, b, AW_KEEP_OFF_NONE))
         return;
@@ -286,7 +285,10 @@ static void set_letter(aw_draft *d, size_t zone, block *b)
 void aw_draft_zone_blocks(aw_draft *d)
 {
     for (size_t i = 0; i < d->scenario->n_zones; i++) {
+        const aw_box w = aw_draft_shown_box(d, &d->scenario->zones[i].outline);
         block b;
+        if (w.high.x - w.low.x < SHOWN || w.high.y - w.low.y < SHOWN)
+            continue;
         word_block(d, i, &b);
         const bool stamp = b.has_stamp;
         if (try_block(d, i, &b, AW_KEEP_OFF_ALL) || try_block(d, i, &b, AW_KEEP_OFF_MOST))

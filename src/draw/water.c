@@ -53,12 +53,14 @@ static void add_paths(aw_draft *d, aw_item *item, const aw_paths *paths)
 void aw_draft_open_floor(aw_draft *d, aw_depth depth)
 {
     d->sheet->depth = depth;
+    aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_NEAT, 0, d->map.low, d->map.high);
     add_polygon(d, aw_sheet_add(d->sheet, AW_ITEM_CLIP, AW_INK_SHORE), &d->scenario->floor.outline);
 }
 
 void aw_draft_close_floor(aw_draft *d)
 {
     aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_SHORE);
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_NEAT);
     d->sheet->depth = AW_DEPTH_OVER;
 }
 
@@ -78,6 +80,15 @@ void aw_draft_open_room(aw_draft *d, size_t room)
         }
         aw_sheet_end_path(d->sheet, clip);
     }
+}
+
+void aw_draft_water(aw_draft *d)
+{
+    const aw_polygon *o = &d->scenario->floor.outline;
+    aw_draft_open_floor(d, AW_DEPTH_GROUND);
+    const aw_box all = aw_draft_box_of(d, o);
+    aw_sheet_box(d->sheet, AW_ITEM_FILL, AW_INK_FLOOR, 0, all.low, all.high);
+    aw_draft_close_floor(d);
 }
 
 /* --- tints --- */

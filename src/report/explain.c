@@ -8,6 +8,7 @@
 #include "base/plane.h"
 #include "report/columns.h"
 #include "report/figures.h"
+#include "report/explain.h"
 #include "report/lengths.h"
 #include "report/names.h"
 #include "report/standing.h"
@@ -357,4 +358,25 @@ void aw_explanation_table(const aw_explanation *e, const aw_scenario *s, const c
 void aw_remedy_words(const aw_remedy *remedy, const aw_scenario *scenario, aw_text *out)
 {
     name_remedy(remedy, scenario, out);
+}
+
+void aw_spot_headline(const aw_explanation *e, const aw_scenario *s, aw_text *out)
+{
+    const size_t from = out->n;
+    if (isnan(e->p95.value))
+        aw_text_add(out, "There is no p95: too few fixes. ");
+    else
+        aw_text_format(out, "p95 is %s. ", aw_error_words(e->p95.value, s->units).text);
+    aw_text_format(out, "%zu of %zu anchors are heard", e->used, s->n_anchors);
+    if (!isnan(e->gap))
+        aw_text_format(out, ", and %.0f° of the horizon are blind", e->gap * 180 / M_PI);
+    aw_text_add(out, ".");
+    if (e->n_remedies > 0) {
+        aw_text_add(out, " With ");
+        name_remedy(&e->remedies[0], s, out);
+        aw_text_format(out, " it is %s.", aw_error_words(e->remedies[0].p95.value, s->units).text);
+    } else {
+        aw_text_add(out, " Nothing that was tried mends it.");
+    }
+    aw_isolate_names(out, from);
 }

@@ -317,3 +317,48 @@ void aw_freedom_table(const aw_freedoms *all, const aw_scenario *s, const char *
     aw_caution(out);
     aw_isolate_names(out, from);
 }
+
+static bool is_limited(const aw_freedom *f, int *side)
+{
+    *side = AW_SIDES;
+    for (int k = 0; k < AW_SIDES; k++)
+        if (f->sides[k].kind == AW_LIMIT_NEED &&
+            (*side == AW_SIDES || f->sides[k].distance < f->sides[*side].distance))
+            *side = k;
+    return *side < AW_SIDES;
+}
+
+void aw_freedom_headline(const aw_freedoms *all, const aw_scenario *s, aw_text *out)
+{
+    const size_t from = out->n;
+    const aw_freedom *tightest = NULL;
+    size_t open = 0, still = 0;
+    int side = AW_SIDES, nearest = AW_SIDES;
+    for (size_t i = 0; i < all->n; i++) {
+        const aw_freedom *f = &all->list[i];
+        const bool limited = is_limited(f, &side);
+        open += !limited;
+        still += f->shared.half == 0;
+        if (limited &&
+            (tightest == NULL || f->sides[side].distance < tightest->sides[nearest].distance)) {
+            tightest = f;
+            nearest = side;
+        }
+    }
+    if (all->n == 0)
+        aw_text_add(out, "No need is stated and met, so there is nothing to keep.");
+    else if (all->together)
+        aw_text_format(out, "%zu of %zu anchors may be off their places, all at once.",
+                       all->n - still, all->n);
+    else if (open == all->n)
+        aw_text_format(out, "%s may hang anywhere that was searched: no need ends it.",
+                       all->n == 1 ? s->anchors[all->list[0].anchor].name : "Every anchor");
+    else
+        aw_text_format(out, "No need limits %zu of %zu anchors.", open, all->n);
+    if (tightest != NULL && !all->together)
+        aw_text_format(out, " %s is the tightest: %s, then %s fails.",
+                       s->anchors[tightest->anchor].name,
+                       aw_distance_words(tightest->sides[nearest].distance, s->units).text,
+                       s->zones[tightest->sides[nearest].zone].name);
+    aw_isolate_names(out, from);
+}

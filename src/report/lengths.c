@@ -102,6 +102,11 @@ aw_length_text aw_distance_figure(double metres, aw_units units)
     return aw_coordinate_figure(two_digits(metres), metres, units);
 }
 
+aw_length_text aw_distance_words(double metres, aw_units units)
+{
+    return with_unit(aw_distance_figure(metres, units), metres, aw_coordinate_unit(units));
+}
+
 aw_length_text aw_area_figure(const char *format, double area, aw_units units)
 {
     return write_figure(format, units == AW_METRES ? area : area / (AW_FOOT * AW_FOOT));

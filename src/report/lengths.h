@@ -39,6 +39,7 @@ aw_length_text aw_error_words(double metres, aw_units units);
 aw_length_text aw_error_figure_asked(double metres, double asked, aw_units units);
 aw_length_text aw_error_words_asked(double metres, double asked, aw_units units);
 aw_length_text aw_distance_figure(double metres, aw_units units);
+aw_length_text aw_distance_words(double metres, aw_units units);
 
 /* Area in m². */
 aw_length_text aw_area_figure(const char *format, double area, aw_units units);

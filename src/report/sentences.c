@@ -2,11 +2,13 @@
 #include "report/sentences.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "report/lengths.h"
 #include "report/table.h"
 #include "report/figures.h"
+#include "report/names.h"
 
 /* Names beyond this many are counted. */
 #define MOST_NAMES 3
@@ -87,7 +89,46 @@ static void add_places(const aw_comparison *c, const aw_scenario *s, kind k, aw_
     }
 }
 
-/* Better, worse, near and alike as one list about B. */
+/* A patch of so much of the floor is an area, not chance. */
+#define PATCH 0.01
+
+/* Cells of a patch that hangs together side to side, which are marked. */
+static size_t flood(const aw_compared_cells *cells, size_t *of, size_t *queue, size_t from)
+{
+    const aw_grid *g = &cells->grid;
+    size_t n = 0;
+    queue[n++] = from;
+    of[from] = 0;
+    for (size_t k = 0; k < n; k++) {
+        const size_t at = queue[k], i = at % g->nx, j = at / g->nx;
+        const size_t near[4] = {i > 0 ? at - 1 : at, i + 1 < g->nx ? at + 1 : at,
+                                j > 0 ? at - g->nx : at, j + 1 < g->ny ? at + g->nx : at};
+        for (int side = 0; side < 4; side++)
+            if (of[near[side]] > 0) {
+                of[near[side]] = 0;
+                queue[n++] = near[side];
+            }
+    }
+    return n;
+}
+
+bool aw_has_worse_patch(const aw_comparison *c)
+{
+    const aw_grid *g = &c->cells.grid;
+    size_t *of = calloc(g->nx * g->ny + 1, sizeof *of), *queue = calloc(g->n + 1, sizeof *queue);
+    bool any = false;
+    for (size_t k = 0; of != NULL && queue != NULL && k < g->n; k++)
+        of[g->number[k]] = c->cells.ranking[k] == AW_B_WORSE;
+    for (size_t k = 0; of != NULL && queue != NULL && k < g->n && !any; k++)
+        if (of[g->number[k]] > 0)
+            any = (double)flood(&c->cells, of, queue, g->number[k]) > PATCH * (double)g->n;
+    free(of);
+    free(queue);
+    return any;
+}
+
+/* Better, worse, near and alike as one list about B. Nothing is called alike elsewhere where an
+ * area of the floor is worse. */
 static void add_rankings(const aw_comparison *c, const aw_scenario *s, const size_t count[KINDS],
                          aw_text *out)
 {
@@ -109,11 +150,50 @@ static void add_rankings(const aw_comparison *c, const aw_scenario *s, const siz
         said++;
         if (count[k] == s->n_zones + 1)
             aw_text_add(out, k == ALIKE ? "anywhere" : "everywhere");
-        else if (k == ALIKE && said > 1)
+        else if (k == ALIKE && said > 1 && !aw_has_worse_patch(c))
             aw_text_add(out, "elsewhere");
         else
             add_places(c, s, (kind)k, out);
     }
+}
+
+/* The zone in which p95 falls or rises by the largest factor; n_zones: none does. */
+static size_t most_changed(const aw_comparison *c, const aw_scenario *s, kind k)
+{
+    size_t most = s->n_zones;
+    double largest = 0;
+    for (size_t i = 0; i < s->n_zones; i++) {
+        const double *p95 = c->zones[i].p95;
+        const double change = fabs(log(p95[1] / p95[0]));
+        if (kind_of(&c->zones[i]) == k && change > largest) {
+            most = i;
+            largest = change;
+        }
+    }
+    return most;
+}
+
+static void add_most_changed(const aw_comparison *c, const aw_scenario *s, kind k, aw_text *out)
+{
+    const size_t zone = most_changed(c, s, k);
+    if (zone == s->n_zones)
+        return;
+    const double *p95 = c->zones[zone].p95;
+    aw_text_format(out, " %s %s: p95 %s instead of %s.", s->zones[zone].name,
+                   k == BETTER ? "gains" : "loses", aw_error_words(p95[1], s->units).text,
+                   aw_error_figure(p95[0], s->units).text);
+}
+
+void aw_change_headline(const aw_comparison *c, const aw_scenario *s, aw_text *out)
+{
+    char better[AW_FIGURE_ROOM], worse[AW_FIGURE_ROOM], all[AW_FIGURE_ROOM];
+    const size_t from = out->n;
+    aw_text_format(out, "Of %s cells %s are better with B and %s are worse.",
+                   aw_figure_count(c->floor.cells, all), aw_figure_count(c->floor.better, better),
+                   aw_figure_count(c->floor.worse, worse));
+    add_most_changed(c, s, BETTER, out);
+    add_most_changed(c, s, WORSE, out);
+    aw_isolate_names(out, from);
 }
 
 void aw_whole_sentence(const aw_comparison *c, const aw_scenario *s, aw_text *out)
@@ -134,4 +214,6 @@ void aw_whole_sentence(const aw_comparison *c, const aw_scenario *s, aw_text *ou
         follows = true;
     }
     aw_text_add(out, ".");
+    if (kind_of(&c->floor) != WORSE && aw_has_worse_patch(c))
+        aw_text_add(out, " Over an area of the floor B is worse.");
 }

@@ -96,6 +96,7 @@ int cli_chart(const cli_options *options)
     aw_scenario s;
     aw_point spots[CLI_MOST_SPOTS];
     cli_drawing drawing;
+    cli_given given = {{0}, ""};
     if (!cli_read_drawing(&drawing, options, "chart", "--out", options->out))
         return STATUS_WRONG;
     drawing.look.spots = spots;
@@ -103,7 +104,8 @@ int cli_chart(const cli_options *options)
     const unsigned threads = cli_threads(options);
     if (threads == 0 || !read_layer(options, &drawing.look))
         return STATUS_WRONG;
-    int status = cli_read_scenario(&s, options);
+    int status = cli_read_one(&s, 0, options, &given);
+    cli_name_files(&drawing, options, &given, 1);
     if (status == STATUS_DONE &&
         (!read_spots(options, &s, spots) || !read_tag(options, &s, &drawing.look)))
         status = STATUS_WRONG;
@@ -113,6 +115,7 @@ int cli_chart(const cli_options *options)
         if (status == STATUS_DONE)
             remark_on_spots(options, &s, &drawing.look);
     }
+    aw_text_free(&given.text);
     aw_scenario_free(&s);
     return status;
 }

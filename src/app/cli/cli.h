@@ -10,6 +10,7 @@
 
 #include "anchorwise.h"
 #include "draw/chart.h"
+#include "draw/checksum.h"
 
 /* Exit statuses. */
 enum {
@@ -175,17 +176,23 @@ void cli_completion(aw_text *out);
 void cli_help_command(const cli_command *command, FILE *out);
 void cli_print_version(FILE *out);
 
+/* A scenario as it was read. */
+typedef struct cli_given {
+    aw_text text;                    /* with the changes of the options in it */
+    char checksum[AW_CHECKSUM_ROOM]; /* of the bytes without them */
+} cli_given;
+
 /* Reads the scenario with the changes and the options laid over it, and refuses what cannot be run.
  * Complaints and warnings go to standard error. Returns STATUS_DONE or the status to end with;
  * aw_scenario_free() either way. */
 int cli_read_scenario(aw_scenario *scenario, const cli_options *options);
 /* The same, but complaints and warnings are gathered, sorted by place, and not printed. Those about
- * options are not among them. The text that was read, with the changes in it, goes to `text`, which
- * the caller frees, unless it is NULL: standard input cannot be read again. */
-int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
+ * options are not among them. What was read goes to `given`, whose text the caller frees, unless it
+ * is NULL: standard input cannot be read again. */
+int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, cli_given *given,
                aw_errors *errors);
 /* The first one for scenario k of several, and the text of the second. */
-int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text);
+int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, cli_given *given);
 
 /* Number of threads asked for, or that the machine has; 0 after a complaint. */
 unsigned cli_threads(const cli_options *options);
@@ -217,6 +224,7 @@ typedef struct cli_drawing {
     const char *path;
     cli_kind kind;
     size_t width;          /* of a PNG, pixels */
+    bool quiet;            /* no warnings */
     aw_chart_options look; /* from --sheet, --portrait, --grey, --date, --revision */
 } cli_drawing;
 
@@ -225,6 +233,9 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
                       const char *option, const char *path);
 /* The same for a command that draws only if asked to, by --chart. */
 bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, const char *command);
+/* What the title block says of the n scenarios that were read; they stay the caller's. */
+void cli_name_files(cli_drawing *drawing, const cli_options *options, const cli_given given[],
+                    size_t n);
 /* Writes a sheet that was drawn, or says what went wrong; frees both. A status. */
 int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *errors);
 /* The sheet as the bytes of its file. False without memory (an error). */
@@ -236,7 +247,7 @@ bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text
 typedef struct cli_site {
     const cli_options *options;
     aw_scenario scenario;
-    aw_text given; /* its text, with the changes in it */
+    cli_given given;
     unsigned threads;
     cli_drawing drawing; /* of a command that draws if asked to */
     aw_run run;

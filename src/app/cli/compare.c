@@ -94,20 +94,24 @@ static int check_floors(const cli_options *options, const aw_scenario scenarios[
 int cli_compare(const cli_options *options)
 {
     aw_scenario scenarios[CLI_MOST_SCENARIOS] = {0};
+    cli_given given[CLI_MOST_SCENARIOS] = {0};
     cli_drawing drawing = {0};
     const unsigned threads = cli_threads(options);
     if (threads == 0 || !read_chart(options, &drawing))
         return STATUS_WRONG;
     int status = STATUS_DONE;
     for (size_t k = 0; k < options->n_scenarios; k++) {
-        const int read = cli_read_one(&scenarios[k], k, options, NULL);
+        const int read = cli_read_one(&scenarios[k], k, options, &given[k]);
         status = read > status ? read : status;
     }
+    cli_name_files(&drawing, options, given, 2);
     if (status == STATUS_DONE)
         status = check_floors(options, scenarios);
     if (status == STATUS_DONE)
         status = run_all(options, &drawing, scenarios, threads);
-    for (size_t k = 0; k < options->n_scenarios; k++)
+    for (size_t k = 0; k < options->n_scenarios; k++) {
         aw_scenario_free(&scenarios[k]);
+        aw_text_free(&given[k].text);
+    }
     return status;
 }

@@ -70,7 +70,7 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
                       const char *option, const char *path)
 {
     aw_chart_options *look = &drawing->look;
-    *drawing = (cli_drawing){.path = path, .kind = kind_of(path)};
+    *drawing = (cli_drawing){.path = path, .kind = kind_of(path), .quiet = options->quiet};
     *look = (aw_chart_options){.layer = AW_LAYER_P95,
                                .portrait = options->portrait,
                                .grey = options->grey,
@@ -81,7 +81,7 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
                                .site = options->site,
                                .number = options->number,
                                .author = options->author,
-                               .file = options->scenario,
+                               .files = {{options->scenario, NULL}},
                                .assessed = true};
     if (drawing->kind == CLI_NO_KIND)
         cli_complain("%s needs %s FILE.svg, FILE.png or FILE.pdf", command, option);
@@ -98,9 +98,24 @@ bool cli_read_drawing(cli_drawing *drawing, const cli_options *options, const ch
     return true;
 }
 
+/* Boxes stand where no font has a sign for a character. */
+static void warn_of_missing(const aw_sheet *sheet)
+{
+    aw_text missing = {0};
+    aw_sheet_missing(sheet, &missing);
+    if (missing.n > 0)
+        fprintf(stderr,
+                "anchorwise: warning: no font of this machine has %s: install one "
+                "(fonts-noto-core has most scripts), or write the name otherwise\n",
+                missing.at);
+    aw_text_free(&missing);
+}
+
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,
                       aw_errors *errors)
 {
+    if (!drawing->quiet)
+        warn_of_missing(sheet);
     if (drawing->kind == CLI_SVG)
         return aw_sheet_svg(sheet, text, errors);
     return drawing->kind == CLI_PDF ? aw_sheet_pdf(sheet, text, errors)
@@ -121,6 +136,13 @@ bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, con
     if (lost != NULL)
         cli_complain("%s goes with --chart", lost);
     return lost == NULL;
+}
+
+void cli_name_files(cli_drawing *drawing, const cli_options *options, const cli_given given[],
+                    size_t n)
+{
+    for (size_t k = 0; k < n; k++)
+        drawing->look.files[k] = (aw_checked_file){options->scenarios[k], given[k].checksum};
 }
 
 int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *errors)

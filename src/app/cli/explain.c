@@ -11,6 +11,7 @@ static int write_chart(const cli_drawing *drawing, const aw_scenario *s, const a
     aw_errors errors = {0};
     aw_sheet sheet = {0};
     aw_beside what = {.before = {s, "as planned", e->p95.value, e->p95.low, e->p95.high},
+                      .explanation = e,
                       .spot = {e->spot[0], e->spot[1]},
                       .tag = e->tag,
                       .options = drawing->look};

@@ -194,7 +194,7 @@ static int run_needs(const cli_options *o, const aw_placing_plan *plan, const aw
 int cli_place(const cli_options *o)
 {
     aw_scenario s;
-    aw_text given = {0};
+    cli_given given = {{0}, ""};
     needs list;
     const unsigned threads = cli_threads(o);
     if (threads == 0 || !options_agree(o))
@@ -214,11 +214,12 @@ int cli_place(const cli_options *o)
         aw_errors errors = {0};
         const aw_run run = {threads, cli_watch(o), &errors};
         cli_stop_gently(run.watch);
-        status = list.n > 0 ? run_needs(o, &plan, &run, &list) : run_one(o, &plan, &run, &given);
+        status =
+            list.n > 0 ? run_needs(o, &plan, &run, &list) : run_one(o, &plan, &run, &given.text);
         aw_errors_free(&errors);
     }
     free(keep);
-    aw_text_free(&given);
+    aw_text_free(&given.text);
     aw_scenario_free(&s);
     return status;
 }

@@ -74,31 +74,39 @@ static bool read_varied(aw_scenario *scenario, const cli_options *options, aw_te
     return sound;
 }
 
-int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text,
+/* Reads a file, and takes its checksum before the changes are laid over it. */
+static bool read_file(aw_scenario *scenario, size_t k, const cli_options *options, cli_given *given,
+                      aw_errors *errors)
+{
+    if (!aw_file_read(options->paths[k], &given->text.at, &given->text.n, errors))
+        return false;
+    aw_checksum(given->text.at, given->text.n, given->checksum);
+    return read_varied(scenario, options, &given->text, errors);
+}
+
+int cli_gather(aw_scenario *scenario, size_t k, const cli_options *options, cli_given *given,
                aw_errors *errors)
 {
-    aw_text own = {0};
-    aw_text *bytes = text != NULL ? text : &own;
+    cli_given own = {{0}, ""};
     int status = STATUS_DONE;
     aw_watch *watch = cli_watch(options);
     *scenario = (aw_scenario){0};
     aw_watch_stage(watch, 0, "reading %s", options->scenarios[k]);
-    const bool read = aw_file_read(options->paths[k], &bytes->at, &bytes->n, errors) &&
-                      read_varied(scenario, options, bytes, errors);
+    const bool read = read_file(scenario, k, options, given != NULL ? given : &own, errors);
     aw_watch_end(watch);
     if (!read || !lay_options_over(scenario, options) || !aw_map_check(scenario, errors))
         status = STATUS_WRONG;
     if (aw_errors_out_of_memory(errors))
         status = STATUS_FAILED;
     aw_errors_sort(errors);
-    aw_text_free(&own);
+    aw_text_free(&own.text);
     return status;
 }
 
-int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, aw_text *text)
+int cli_read_one(aw_scenario *scenario, size_t k, const cli_options *options, cli_given *given)
 {
     aw_errors errors = {0};
-    const int status = cli_gather(scenario, k, options, text, &errors);
+    const int status = cli_gather(scenario, k, options, given, &errors);
     aw_errors_write(&errors, options->scenarios[k], !options->quiet, stderr);
     aw_errors_free(&errors);
     return status;

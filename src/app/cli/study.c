@@ -9,10 +9,11 @@ int cli_with_site(const cli_options *options, const char *draws, int (*study)(cl
         (draws != NULL && !cli_read_side_drawing(&site.drawing, options, draws)))
         return STATUS_WRONG;
     int status = cli_read_one(&site.scenario, 0, options, &site.given);
+    cli_name_files(&site.drawing, options, &site.given, 1);
     if (status == STATUS_DONE)
         status = study(&site);
     aw_errors_free(&site.errors);
-    aw_text_free(&site.given);
+    aw_text_free(&site.given.text);
     aw_scenario_free(&site.scenario);
     return status;
 }

@@ -124,7 +124,7 @@ static int write_point(const cli_site *site, const aw_swept *point)
     aw_text text = {0};
     char path[PATH_ROOM];
     int status = STATUS_FAILED;
-    aw_edit *edit = aw_edit_create(site->given.at, site->given.n, &errors);
+    aw_edit *edit = aw_edit_create(site->given.text.at, site->given.text.n, &errors);
     if (edit != NULL && name_point(site, point->at, path) &&
         aw_swept_write(point, &site->scenario, edit, &errors)) {
         size_t length;
