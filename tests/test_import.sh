@@ -60,7 +60,7 @@ ok materials_that_are_not_built_in_are_named says "tram body" "$PROGRAM" import 
 
 chart() {
     "$PROGRAM" import $demo --into $plans/tram-hall-terms.yaml --chart "$folder/over.svg" > "$folder/said" &&
-        xmllint --noout "$folder/over.svg" && sed 's/<[^>]*>/ /g' "$folder/over.svg" | grep -q 'lines of the plan that were left out' &&
+        xmllint --noout "$folder/over.svg" && sed 's/<[^>]*>/ /g' "$folder/over.svg" | grep -q 'of the plan, left out' &&
         sed 's/<[^>]*>/ /g' "$folder/over.svg" | grep -q 'lowered car 3'
 }
 ok plan_and_scenario_are_drawn_over_each_other chart

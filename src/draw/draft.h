@@ -43,6 +43,9 @@ typedef enum aw_symbol {
     AW_SYMBOL_HIGH_END,
     AW_SYMBOL_JOINT,
     AW_SYMBOL_REGION,
+    AW_SYMBOL_DISC,
+    AW_SYMBOL_DISC_FELLS,
+    AW_SYMBOL_DISC_SPARE,
     AW_SYMBOL_WORST,
     AW_SYMBOL_WORST_MISSED
 } aw_symbol;

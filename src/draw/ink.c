@@ -70,6 +70,8 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_ANCHOR] = {.name = "anchor", .stroke = NONE, .fill = INK},
     [AW_INK_RING] = {"ring", INK, NONE, 0.2},
     [AW_INK_CHANGE] = {"change", ROSE, NONE, 0.35},
+    [AW_INK_DEEP] = {.name = "deep", .stroke = NONE, .fill = DEEP},
+    [AW_INK_DISC] = {.name = "disc", .stroke = NONE, .fill = BETTER},
     [AW_INK_REGION] = {"region", DEEP, NONE, 0.3, {1.2, 0.8}},
     [AW_INK_OPEN] = {"open", DEEP, NONE, 0.3},
     [AW_INK_LIMIT] = {"limit", ROSE, NONE, 1.0},
@@ -144,6 +146,7 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_BIG_MISSED] = {"big-missed", NONE, ROSE, .size = MM(6), .bold = true, .serif = true},
     [AW_INK_CAPTION] = {"caption", NONE, INK, .size = MM(3), .bold = true, .serif = true,
                         .spacing = 0.05},
+    [AW_INK_FELLED] = {"felled", NONE, ROSE, .size = MM(1.9), .bold = true, .halo = true},
     [AW_INK_LIMIT_NAME] = {"limit-name", NONE, ROSE, .size = MM(2.35), .bold = true, .halo = true},
     [AW_INK_WORST] = {"worst", NONE, INK, .size = MM(2.35), .bold = true, .italic = true},
 };

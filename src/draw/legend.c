@@ -125,6 +125,17 @@ static void draw_region(aw_draft *d, aw_point low, aw_point high)
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_REGION, 0, low, high);
 }
 
+static void draw_disc(aw_draft *d, aw_symbol symbol, aw_point c)
+{
+    const double t = d->sheet->text_size, r = symbol == AW_SYMBOL_DISC_SPARE ? 0.45 * t : 0.8 * t;
+    aw_sheet_circle(d->sheet, AW_ITEM_FILL,
+                    symbol == AW_SYMBOL_DISC_SPARE   ? AW_INK_PAPER
+                    : symbol == AW_SYMBOL_DISC_FELLS ? AW_INK_STIPPLE
+                                                     : AW_INK_DISC,
+                    c, r);
+    aw_sheet_circle(d->sheet, AW_ITEM_LINE, AW_INK_RING, c, r);
+}
+
 /* Marks of other sheets than the chart. */
 static void draw_shape(aw_draft *d, aw_symbol symbol, aw_point at, aw_point c)
 {
@@ -141,6 +152,11 @@ static void draw_shape(aw_draft *d, aw_symbol symbol, aw_point at, aw_point c)
         break;
     case AW_SYMBOL_JOINT:
         draw_box(d, AW_INK_LAND, 0, (aw_point){at.x, at.y + h / 4}, w, h / 2);
+        break;
+    case AW_SYMBOL_DISC:
+    case AW_SYMBOL_DISC_FELLS:
+    case AW_SYMBOL_DISC_SPARE:
+        draw_disc(d, symbol, c);
         break;
     case AW_SYMBOL_REGION:
         draw_region(d, at, (aw_point){at.x + w, at.y + h});

@@ -36,6 +36,8 @@ typedef enum aw_ink {
     AW_INK_ANCHOR,        /**< an anchor's mark */
     AW_INK_RING,          /**< ring round it */
     AW_INK_CHANGE,        /**< mark of an anchor that was added, moved or taken away */
+    AW_INK_DEEP,          /**< line from an anchor to the zone that its loss costs */
+    AW_INK_DISC,          /**< an anchor whose loss costs */
     AW_INK_REGION,        /**< edge of the region an anchor may hang in */
     AW_INK_LIMIT,         /**< the same where a need fails beyond it */
     AW_INK_OPEN,          /**< arrow at a side of it that is open */
@@ -104,6 +106,7 @@ typedef enum aw_ink {
     AW_INK_BIG,           /**< text: the one figure of a panel */
     AW_INK_BIG_MISSED,
     AW_INK_CAPTION,    /**< text: what a panel shows */
+    AW_INK_FELLED,     /**< text: needs that fall with a pair */
     AW_INK_LIMIT_NAME, /**< text: how far it is to what ends a region */
     AW_INK_WORST,      /**< text: figure of a worst spot */
     AW_INKS

@@ -10,6 +10,7 @@
 #include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
+#include "report/outage.h"
 #include "report/told.h"
 #include "report/verdict.h"
 #include "report/words.h"
@@ -362,5 +363,56 @@ void aw_outage_table(const aw_outage *o, const aw_scenario *s, const char *file,
              "with all anchors and under its worst\nlosses, else by linear estimate.\n");
     aw_bench_warning(s, out);
     aw_caution(out);
+    aw_isolate_names(out, from);
+}
+
+/* --- what the sheet shares --- */
+
+double aw_outage_factor(const aw_outage *o, size_t place, size_t loss)
+{
+    return 1 + rise_of(o, place, loss);
+}
+
+bool aw_outage_fells(const aw_outage *o, size_t place, size_t loss)
+{
+    return loss > 0 && falls_short(o, place, loss);
+}
+
+size_t aw_outage_sufferer(const aw_outage *o, const aw_scenario *s, size_t loss)
+{
+    size_t most = 0;
+    for (size_t place = 1; place < o->n_places; place++)
+        if (aw_need_is_stated(&s->zones[place - 1].need) &&
+            (most == 0 || rise_of(o, place, loss) > rise_of(o, most, loss)))
+            most = place;
+    return most;
+}
+
+size_t aw_outage_count_felled(const aw_outage *o, const aw_scenario *s, size_t loss)
+{
+    size_t n = 0;
+    for (size_t place = 1; place < o->n_places; place++)
+        n += aw_need_is_stated(&s->zones[place - 1].need) && aw_outage_fells(o, place, loss);
+    return n;
+}
+
+void aw_outage_headline(const aw_outage *o, const aw_scenario *s, aw_text *out)
+{
+    const size_t from = out->n;
+    size_t carry = 0, told = 0;
+    for (size_t i = 0; i < o->n_singles; i++)
+        carry += aw_outage_count_felled(o, s, i + 1) > 0;
+    if (carry == 0) {
+        aw_text_format(out, "No need falls with any one of %zu anchors lost.", o->n_singles);
+        return;
+    }
+    aw_text_format(out, "%zu of %zu anchors each carry a need: without ", carry, o->n_singles);
+    for (size_t i = 0; i < o->n_singles && told < MOST_SHORT; i++)
+        if (aw_outage_count_felled(o, s, i + 1) > 0)
+            aw_text_format(out, "%s%s", told++ > 0 ? ", " : "", s->anchors[i].name);
+    if (carry > told)
+        aw_text_format(out, " or %zu more", carry - told);
+    aw_text_format(out, " one that is met falls. %zu may each be lost without a need noticing.",
+                   o->n_singles - carry);
     aw_isolate_names(out, from);
 }

@@ -130,6 +130,10 @@ bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, con
                        : options->width    ? "--width"
                        : options->date     ? "--date"
                        : options->revision ? "--revision"
+                       : options->client   ? "--client"
+                       : options->site     ? "--site"
+                       : options->number   ? "--number"
+                       : options->author   ? "--author"
                                            : NULL;
     if (options->chart != NULL)
         return cli_read_drawing(drawing, options, command, "--chart", options->chart);

@@ -10,7 +10,8 @@
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
      CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_EXPORT)
 #define DRAWS                                                                                      \
-    (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_IMPORT)
+    (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM |           \
+     CLI_IMPORT | CLI_OUTAGE)
 #define COLOURED (CLI_ASSESS | CLI_COMPARE | CLI_OUTAGE | CLI_ZONES | CLI_PLACE | CLI_SENSITIVITY)
 
 #define SWITCH CLI_SWITCH
@@ -52,6 +53,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, chart), CLI_SENSITIVITY, OUTPUT},
     {"--chart", "FILE", "draw the regions for the installers too, as SVG, PNG or PDF",
      offsetof(cli_options, chart), CLI_FREEDOM, OUTPUT},
+    {"--chart", "FILE", "draw what each loss costs too, as SVG, PNG or PDF",
+     offsetof(cli_options, chart), CLI_OUTAGE, OUTPUT},
     {"--sheet", "A4|A3|A1|letter|tabloid", "size of the sheet; A3 if not given",
      offsetof(cli_options, sheet), DRAWS, TEXT},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
@@ -69,12 +72,11 @@ const cli_option cli_option_rows[] = {
     {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS, TEXT},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
      DRAWS, TEXT},
-    {"--client", "TEXT", "the client in the title block", offsetof(cli_options, client), CLI_CHART,
+    {"--client", "TEXT", "the client in the title block", offsetof(cli_options, client), DRAWS,
      TEXT},
-    {"--site", "TEXT", "the site in the title block", offsetof(cli_options, site), CLI_CHART, TEXT},
-    {"--number", "TEXT", "the number of the drawing", offsetof(cli_options, number), CLI_CHART,
-     TEXT},
-    {"--author", "TEXT", "the author in the title block", offsetof(cli_options, author), CLI_CHART,
+    {"--site", "TEXT", "the site in the title block", offsetof(cli_options, site), DRAWS, TEXT},
+    {"--number", "TEXT", "the number of the drawing", offsetof(cli_options, number), DRAWS, TEXT},
+    {"--author", "TEXT", "the author in the title block", offsetof(cli_options, author), DRAWS,
      TEXT},
     {"--width", "W", "width of each bay or aisle, in --units", offsetof(cli_options, width),
      CLI_NEED, TEXT},
