@@ -150,7 +150,7 @@ static void add_rankings(const aw_comparison *c, const aw_scenario *s, const siz
         said++;
         if (count[k] == s->n_zones + 1)
             aw_text_add(out, k == ALIKE ? "anywhere" : "everywhere");
-        else if (k == ALIKE && said > 1 && !aw_has_worse_patch(c))
+        else if (k == ALIKE && said > 1 && (kind_of(&c->floor) == WORSE || !aw_has_worse_patch(c)))
             aw_text_add(out, "elsewhere");
         else
             add_places(c, s, (kind)k, out);
