@@ -163,10 +163,10 @@ START_TEST(out_of_a_pit_the_way_goes_over_its_rim)
     hall h;
     build(&h, false,
           "levels: [{name: pit, outline: [[20, 5], [24, 5], [24, 15], [20, 15]], height: -1.4}]\n"
-          "obstacles: [{name: rack, footprint: [[12, 0], [13, 0], [13, 20], [12, 20]], top: 3, "
+          "obstacles: [{name: rack, footprint: [[12, 0], [13, 0], [13, 20], [12, 20]], top: 1.2, "
           "material: metal}]\n"
           "anchors: [{name: A, at: [16, 10, 2]}, {name: B, at: [4, 10, 2]}]\n");
-    const double deep[3] = {21, 10, -1}, *a = h.scenario.anchors[0].at,
+    const double deep[3] = {21, 10, -1}, far[3] = {23, 10, -1}, *a = h.scenario.anchors[0].at,
                  *b = h.scenario.anchors[1].at;
     const double rim = sqrt(1 + 1);
     aw_link_trace t = trace_from(&h, 21, 10, -1);
@@ -174,11 +174,11 @@ START_TEST(out_of_a_pit_the_way_goes_over_its_rim)
     ck_assert(t.paths[0].kind == AW_PATH_OVER);
     ck_assert_str_eq(t.paths[0].meets, "pit");
     ck_assert_double_eq_tol(t.paths[0].excess, rim + sqrt(16 + 4) - apart(deep, a), 1e-9);
-    aw_link_trace_at(h.scene, deep, &h.scenario.anchors[1], &t);
+    aw_link_trace_at(h.scene, far, &h.scenario.anchors[1], &t);
     ck_assert_uint_eq(t.n_paths, 1);
     ck_assert_uint_eq(t.paths[0].n_meets, 2);
     ck_assert_double_eq_tol(t.paths[0].excess,
-                            rim + sqrt(49 + 9) + 1 + sqrt(64 + 1) - apart(deep, b), 1e-9);
+                            sqrt(9 + 1) + sqrt(49 + 1.44) + sqrt(81 + 0.64) - apart(far, b), 1e-9);
     t = trace_from(&h, 22.002, 10, -1);
     ck_assert(t.paths[0].kind == AW_PATH_DIRECT);
     ck_assert_str_eq(t.paths[0].meets, "pit");

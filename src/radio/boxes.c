@@ -71,6 +71,13 @@ bool aw_boxes_lay(aw_boxes *boxes, aw_arena *arena, const aw_body bodies[], size
     return true;
 }
 
+bool aw_boxes_touch(const aw_boxes *boxes, size_t i, size_t k)
+{
+    const double *a = boxes->box[i].side, *b = boxes->box[k].side;
+    return a[0] <= b[3] && b[0] <= a[3] && a[1] <= b[4] && b[1] <= a[4] && a[2] <= b[5] &&
+           b[2] <= a[5];
+}
+
 static void load_word(aw_near *near)
 {
     const size_t w = near->word;

@@ -42,6 +42,9 @@ typedef struct aw_near {
 /* Boxes of n bodies, in the arena. False without memory. */
 bool aw_boxes_lay(aw_boxes *boxes, aw_arena *arena, const aw_body bodies[], size_t n);
 
+/* Whether the boxes of two bodies meet. */
+bool aw_boxes_touch(const aw_boxes *boxes, size_t i, size_t k);
+
 /* Begins a walk through the boxes to which the segment a-b comes within `reach` (m) along every
  * axis. */
 aw_near aw_boxes_near(const aw_boxes *boxes, const double a[3], const double b[3], double reach);

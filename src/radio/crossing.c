@@ -122,13 +122,12 @@ static void pass(aw_crossing *toll, const aw_scene *scene, size_t i, const way *
 {
     const aw_body_radio *s = &scene->air->stuff[i];
     const aw_body *body = &scene->bodies[i];
-    const double hz = scene->air->hz;
+    const double hz = scene->air->hz, before = toll->loss_db;
     if (s->passage == AW_PASS_NOT) {
         toll->n++;
         toll->most = aw_crossing_bars(toll) ? toll->most : s->name;
         toll->most_db = INFINITY;
-        if (toll->n_opaque < AW_BLOCKERS)
-            toll->opaque[toll->n_opaque++] = (uint32_t)i;
+        toll->n_opaque++;
     } else if (s->passage == AW_PASS_FIXED) {
         meet(toll, s, 0, 0);
     } else if (s->passage == AW_PASS_WALL) {
@@ -137,6 +136,10 @@ static void pass(aw_crossing *toll, const aw_scene *scene, size_t i, const way *
         pass_shell(toll, body->prisms, s, w, hz);
     } else {
         meet(toll, s, aw_loss_by_length_at(&s->ways, inside), inside * s->root);
+    }
+    if (s->passage != AW_PASS_NOT && toll->loss_db - before >= toll->costliest_db) {
+        toll->costliest_db = toll->loss_db - before;
+        toll->costliest = i;
     }
 }
 
@@ -175,7 +178,7 @@ void aw_crossing_add(aw_crossing *toll, const aw_scene *scene, const double a[3]
         pass_shaded(toll, scene, &w, shade);
     else
         pass_all(toll, scene, &w);
-    const aw_level *pit = scene->air->n_rims > 0 ? aw_pit_meet(scene->scenario, a, b).level : NULL;
+    const aw_level *pit = scene->air->has_rims ? aw_pit_meet(scene->scenario, a, b).level : NULL;
     if (pit != NULL && !toll->buried) {
         toll->n++;
         toll->most = toll->n_opaque == 0 ? pit->name : toll->most;

@@ -5,15 +5,13 @@
 #include "radio/radio_scene.h"
 #include "radio/shadow.h"
 
-/* Opaque bodies that are kept by number. */
-#define AW_BLOCKERS 64
-
 typedef struct aw_crossing {
     bool brief;            /* set by the caller: ends at the first body that bars the way */
     double loss_db, delay; /* of what lets something through */
     size_t n;              /* bodies crossed */
-    size_t n_opaque;       /* of them opaque, AW_BLOCKERS at most */
-    uint32_t opaque[AW_BLOCKERS];
+    size_t n_opaque;       /* of them opaque */
+    size_t costliest;      /* number of the body that costs most of those that are not */
+    double costliest_db;
     bool buried;      /* some way runs into the ground */
     double most_db;   /* of the one that costs most */
     const char *most; /* its name */

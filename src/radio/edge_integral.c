@@ -13,7 +13,7 @@
 /* Beyond a sum of exponents this much larger than the least nothing counts. */
 #define REACH 8
 /* Exponents beyond which a kernel is nothing. */
-#define NOTHING 40
+#define NOTHING 16
 /* Newton's steps towards a reach, and how exact it has to be: a share of it. */
 #define STEPS   12
 #define ROUGHLY 0.02
@@ -178,7 +178,7 @@ static void cross_over(const front *from, front *to, size_t n, double sides, dou
             const double off = to->x[m] - sides * from->x[l], power = per * off * off;
             if (power > NOTHING)
                 continue;
-            const double share = exp(-power);
+            const double share = (double)expf((float)-power);
             to->real[m] += share * from->real[l];
             to->imag[m] += share * from->imag[l];
         }

@@ -5,16 +5,16 @@
 #include <math.h>
 
 #include "base/plane.h"
-#include "radio/band.h"
 #include "radio/crossing.h"
-#include "radio/diffraction.h"
 #include "radio/power.h"
+#include "radio/way_loss.h"
 
-/* One straight line, one band over, two around, the faces. */
-#define CANDIDATES (4 + AW_FACES)
-/* Bands are tried again with the bodies that their legs run into. */
-#define ROUNDS 4
-/* Legs keep this far from what they bend around or are mirrored by, m. */
+/* Ways that one search may give, which differ in the body that they first bend round or in the side
+ * on which they pass it. */
+#define WAYS 3
+/* One straight line, the faces, ways round what is opaque and round each body shunned besides. */
+#define CANDIDATES (1 + AW_FACES + WAYS * (1 + AW_SHUNNED))
+/* Legs keep this far from what they are mirrored by, m. */
 #define ASIDE 1e-4
 /* Fades beyond so many sigmas, once in a million draws, do not happen. */
 #define NEVER 4.753424
@@ -33,7 +33,11 @@ typedef struct finder {
 
 const char *aw_path_kind_name(aw_path_kind kind)
 {
-    static const char *const name[] = {"direct", "through", "over", "around", "mirrored"};
+    static const char *const name[] = {
+        [AW_PATH_DIRECT] = "direct", [AW_PATH_THROUGH] = "through",   [AW_PATH_OVER] = "over",
+        [AW_PATH_AROUND] = "around", [AW_PATH_MIRRORED] = "mirrored", [AW_PATH_UNDER] = "under",
+        [AW_PATH_MIXED] = "mixed",
+    };
     return name[kind];
 }
 
@@ -50,10 +54,19 @@ static double floor_of(const aw_radio_scene *air)
     return air->noise + air->radio->receiver.detect_db;
 }
 
+/* Power below which no fade helps: that of the noise, or so far below the strongest path. */
+static double least_power(const finder *f)
+{
+    double least = floor_of(f->air) - NEVER * f->air->fade_sigma;
+    for (size_t i = 0; i < f->n; i++)
+        least = fmax(least, f->list[i].power_dbm - f->air->radio->receiver.dynamic_db);
+    return least;
+}
+
 /* Whether a path of that excess and no more power is worth looking at. */
 static bool is_strong(const finder *f, double excess, double power)
 {
-    bool worth = power > floor_of(f->air) - NEVER * f->air->fade_sigma;
+    bool worth = power > least_power(f);
     for (size_t i = 0; i < f->n; i++)
         worth = worth && !(f->list[i].excess <= excess && f->list[i].power_dbm >= power);
     return worth;
@@ -82,140 +95,130 @@ static void add_toll(aw_path *path, const aw_crossing *toll, double own_db)
 
 /* --- The straight line --- */
 
-/* The least detour by an edge: the tops, unless they reach the ceiling, and the corners.
- */
-static double detour_by_prism(const finder *f, const aw_prism *prism)
-{
-    const aw_polygon *p = &prism->footprint;
-    const bool passable = prism->top < f->scene->scenario->floor.ceiling - 1e-3;
-    double least = INFINITY;
-    for (size_t i = 0; i < p->n; i++) {
-        const aw_point c = p->at[i], d = p->at[(i + 1) % p->n];
-        const double top[3] = {c.x, c.y, prism->top}, foot[3] = {c.x, c.y, prism->base};
-        const double next[3] = {d.x, d.y, prism->top};
-        least = fmin(least, aw_detour_by(foot, top, f->spot, f->anchor));
-        if (passable)
-            least = fmin(least, aw_detour_by(top, next, f->spot, f->anchor));
-    }
-    return least;
-}
-
-static double detour_by_body(const finder *f, const aw_body *body)
-{
-    double least = INFINITY;
-    for (size_t k = 0; k < body->n; k++)
-        least = fmin(least, detour_by_prism(f, &body->prisms[k]));
-    return least;
-}
-
-/* What the nearest edge of an opaque body or of a pit costs a line that crosses none. */
-static double edge_beside(const finder *f, const char **name)
-{
-    const double wavelength = f->air->wavelength;
-    double least = AW_EDGE_CLEAR * AW_EDGE_CLEAR / 4 * wavelength;
-    const double reach = sqrt(least * f->range / 2 + least * least / 4);
-    aw_near near = aw_boxes_near(&f->air->boxes, f->spot, f->anchor, reach);
-    *name = NULL;
-    for (size_t i = aw_near_next(&near); i < f->scene->n_bodies; i = aw_near_next(&near)) {
-        if (f->air->stuff[i].passage != AW_PASS_NOT)
-            continue;
-        const double own = detour_by_body(f, &f->scene->bodies[i]);
-        if (own < least) {
-            least = own;
-            *name = f->air->stuff[i].name;
-        }
-    }
-    for (size_t i = 0; i < f->air->n_rims; i++) {
-        const aw_rim *rim = &f->air->rims[i];
-        const double own = aw_detour_by(rim->from, rim->to, f->spot, f->anchor);
-        if (own < least) {
-            least = own;
-            *name = rim->name;
-        }
-    }
-    return *name != NULL ? aw_edge_loss(-aw_edge_v(fmax(least, 0), wavelength)) : 0;
-}
-
 /* Kept even below the threshold: `links` shows it. */
 static void go_straight(finder *f, const aw_crossing *toll)
 {
     aw_path path = {.kind = toll->n > 0 ? AW_PATH_THROUGH : AW_PATH_DIRECT};
-    const double edge_db = edge_beside(f, &path.meets);
+    aw_way way = {.n = 0, .length = f->range};
+    for (int k = 0; k < 3; k++) {
+        way.at[0][k] = f->spot[k];
+        way.at[1][k] = f->anchor[k];
+    }
+    const aw_way_loss edges = aw_way_lose(f->scene, &way);
+    path.meets = edges.nearest;
     path.n_meets = path.meets != NULL;
-    add_toll(&path, toll, edge_db);
+    add_toll(&path, toll, edges.db);
     path.power_dbm = power_of(f, path.excess, path.loss_db);
     f->list[f->n++] = path;
 }
 
-/* --- Bands --- */
+/* --- Ways round --- */
 
-static void step_aside(const aw_band_bend *bend, double at[3])
+/* What one search has found. */
+typedef struct round_search {
+    finder *f;
+    size_t n;
+    const aw_edge *ends[WAYS][2]; /* edges at which the ways bend first and last */
+    bool found;                   /* some way is worth having */
+    size_t costliest;             /* what the first of them runs through that costs most */
+} round_search;
+
+/* The longest excess that a way may have and still be worth looking at. Taut edges lose no less
+ * than one edge of the whole detour, and that J(v) is at least 20 lg v + 12.95 dB. */
+static double longest_excess(const finder *f)
 {
-    for (int k = 0; k < 3; k++)
-        at[k] = bend->at[k] + ASIDE * bend->out[k];
+    const double sent = power_of(f, 0, 0), wave = f->air->wavelength / 4;
+    double longest = wave * pow(10, (sent - least_power(f) - 12.95) / 10);
+    for (size_t i = 0; i < f->n; i++) {
+        const double own = wave * pow(10, (sent - f->list[i].power_dbm - 12.95) / 10);
+        longest = fmin(longest, fmax(own, f->list[i].excess));
+    }
+    return longest;
 }
 
-static void pay_legs(const finder *f, const aw_band *band, aw_crossing *toll)
+static aw_path_kind kind_of(const aw_way *way)
 {
-    double last[3] = {f->spot[0], f->spot[1], f->spot[2]}, at[3];
-    for (size_t i = 0; i <= band->n; i++) {
-        if (i < band->n)
-            step_aside(&band->bends[i], at);
-        aw_crossing_add(toll, f->scene, last, i < band->n ? at : f->anchor, NULL);
+    static const aw_path_kind kinds[] = {[AW_EDGE_UPRIGHT] = AW_PATH_AROUND,
+                                         [AW_EDGE_TOP] = AW_PATH_OVER,
+                                         [AW_EDGE_UNDER] = AW_PATH_UNDER};
+    for (size_t i = 1; i < way->n; i++)
+        if (way->edge[i]->kind != way->edge[0]->kind)
+            return AW_PATH_MIXED;
+    return kinds[way->edge[0]->kind];
+}
+
+static const char *name_of(const aw_scene *scene, const aw_edge *edge)
+{
+    return edge->body < scene->n_bodies
+               ? scene->air->stuff[edge->body].name
+               : scene->scenario->levels[edge->body - scene->n_bodies].name;
+}
+
+/* Whether two edges are on one side of one body. */
+static bool is_alike(const aw_edge *a, const aw_edge *b)
+{
+    return a->body == b->body && a->kind == b->kind && (a->kind != AW_EDGE_UPRIGHT || a == b);
+}
+
+static bool is_known(const round_search *r, const aw_way *way)
+{
+    for (size_t i = 0; i < r->n; i++)
+        if (is_alike(r->ends[i][0], way->edge[0]) && is_alike(r->ends[i][1], way->edge[way->n - 1]))
+            return true;
+    return false;
+}
+
+static void pay_legs(const finder *f, const aw_way *way, aw_crossing *toll)
+{
+    double from[3], to[3];
+    aw_way_aside(way, 0, from);
+    for (size_t i = 0; i <= way->n; i++) {
+        aw_way_aside(way, i + 1, to);
+        aw_crossing_add(toll, f->scene, from, to, NULL);
         for (int k = 0; k < 3; k++)
-            last[k] = at[k];
+            from[k] = to[k];
     }
 }
 
-/* Adds bodies to a list; false if that adds none or there is no room. */
-static bool join(uint32_t bodies[], size_t *n, const aw_crossing *toll)
+static double take_way(void *context, const aw_way *way)
 {
-    const size_t before = *n;
-    for (size_t i = 0; i < toll->n_opaque; i++) {
-        bool known = false;
-        for (size_t k = 0; k < *n; k++)
-            known = known || bodies[k] == toll->opaque[i];
-        if (!known && *n == AW_BLOCKERS)
-            return false;
-        if (!known)
-            bodies[(*n)++] = toll->opaque[i];
+    round_search *r = context;
+    finder *f = r->f;
+    const double excess = fmax(way->length - f->range, 0);
+    if (is_known(r, way))
+        return HUGE_VAL;
+    r->ends[r->n][0] = way->edge[0];
+    r->ends[r->n++][1] = way->edge[way->n - 1];
+    const double db = aw_way_lose(f->scene, way).db;
+    aw_crossing toll = {0};
+    pay_legs(f, way, &toll);
+    aw_path path = {
+        .kind = kind_of(way), .meets = name_of(f->scene, way->edge[0]), .excess = excess};
+    for (size_t i = 0; i < way->n; i++)
+        path.n_meets += i == 0 || way->edge[i]->body != way->edge[i - 1]->body;
+    add_toll(&path, &toll, db);
+    const size_t before = f->n;
+    keep(f, &path);
+    if (f->n > before && !r->found) {
+        r->found = true;
+        r->costliest = toll.n > 0 ? toll.costliest : f->scene->n_bodies;
     }
-    return *n > before;
+    return r->n < WAYS ? f->range + longest_excess(f) : 0;
 }
 
-static bool stretch(const finder *f, aw_path_kind kind, bool left, const uint32_t bodies[],
-                    size_t n, aw_band *band)
+/* Round what is opaque; then, while that is worth it, round the body besides that costs the way
+ * found last most, and with it round those before. */
+static void go_round(finder *f, const aw_crossing *straight)
 {
-    return kind == AW_PATH_OVER
-               ? aw_band_over(band, f->scene, f->spot, f->anchor, bodies, n)
-               : aw_band_around(band, f->scene, f->spot, f->anchor, bodies, n, left);
-}
-
-static void go_by_band(finder *f, aw_path_kind kind, bool left, const aw_crossing *straight)
-{
-    uint32_t bodies[AW_BLOCKERS];
-    size_t n = 0;
-    aw_band band;
-    join(bodies, &n, straight);
-    for (int round = 0; round < ROUNDS; round++) {
-        if (!stretch(f, kind, left, bodies, n, &band))
+    aw_barriers barriers = {.scene = f->scene};
+    if (!aw_crossing_bars(straight))
+        barriers.shunned[barriers.n++] = (uint32_t)straight->costliest;
+    for (;;) {
+        round_search r = {.f = f};
+        aw_ways_find(&barriers, f->spot, f->anchor, f->range + longest_excess(f), take_way, &r);
+        if (!r.found || r.costliest == f->scene->n_bodies || barriers.n == AW_SHUNNED)
             return;
-        const double detour = fmax(band.length - f->range, 0);
-        const double db = aw_edge_loss(aw_edge_v(detour, f->air->wavelength));
-        if (!is_worth(f, detour, db))
-            return;
-        aw_crossing toll = {0};
-        pay_legs(f, &band, &toll);
-        if (!aw_crossing_bars(&toll)) {
-            aw_path path = {.kind = kind, .meets = band.bends[0].name, .excess = detour};
-            for (size_t i = 0; i < band.n; i++)
-                path.n_meets += i == 0 || band.bends[i].name != band.bends[i - 1].name;
-            add_toll(&path, &toll, db);
-            keep(f, &path);
-            return;
-        }
-        if (!join(bodies, &n, &toll))
-            return;
+        barriers.shunned[barriers.n++] = (uint32_t)r.costliest;
     }
 }
 
@@ -365,14 +368,11 @@ void aw_first_path_find(aw_first_path *heard, const aw_scene *scene, const doubl
     aw_crossing_add(&toll, scene, spot, anchor, shade);
     if (!aw_crossing_bars(&toll))
         go_straight(&f, &toll);
-    else if (toll.n_opaque < AW_BLOCKERS) {
-        go_by_band(&f, AW_PATH_OVER, false, &toll);
-        go_by_band(&f, AW_PATH_AROUND, true, &toll);
-        go_by_band(&f, AW_PATH_AROUND, false, &toll);
-    }
     if (f.n == 0 || f.list[0].loss_db > 0)
         for (size_t i = 0; i < faces->n; i++)
             go_by_mirror(&f, faces->face[i]);
+    if (toll.n > 0)
+        go_round(&f, &toll);
     f.n = thin(f.list, f.n);
     choose(&f, &heard->lost_db, &heard->total_dbm);
     report(heard, &f);

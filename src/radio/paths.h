@@ -10,11 +10,13 @@
 #include "anchorwise/link.h"
 
 typedef enum aw_path_kind {
-    AW_PATH_DIRECT,  /**< the straight line, which crosses nothing */
-    AW_PATH_THROUGH, /**< the straight line, through what it crosses */
-    AW_PATH_OVER,    /**< a rubber band over tops */
-    AW_PATH_AROUND,  /**< the same at upright edges, to one side */
-    AW_PATH_MIRRORED /**< by one reflection */
+    AW_PATH_DIRECT,   /**< the straight line, which crosses nothing */
+    AW_PATH_THROUGH,  /**< the straight line, through what it crosses */
+    AW_PATH_OVER,     /**< bent over tops alone */
+    AW_PATH_AROUND,   /**< at upright edges alone */
+    AW_PATH_MIRRORED, /**< by one reflection */
+    AW_PATH_UNDER,    /**< under what hangs alone */
+    AW_PATH_MIXED     /**< at edges of several kinds */
 } aw_path_kind;
 
 typedef struct aw_path {
@@ -56,7 +58,7 @@ typedef struct aw_link_trace {
     bool law_extrapolated;      /**< the range lies outside that law's */
 } aw_link_trace;
 
-/** "direct", "through", "over", "around" or "mirrored". */
+/** "direct", "through", "over", "around", "mirrored", "under" or "mixed". */
 const char *aw_path_kind_name(aw_path_kind kind);
 
 /** For people: "out of range", "below the sensitivity"; "" for none. */

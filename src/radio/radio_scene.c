@@ -116,26 +116,18 @@ static bool set_stuff(const builder *b, size_t body)
     return stuff->ways.db != NULL;
 }
 
-/* --- Corners --- */
-
-/* A corner nearer to the outline is at the floor's edge, m. */
-#define AT_THE_EDGE 1e-3
-
-static bool set_bends(const builder *b, size_t body)
+static bool set_edges(const builder *b)
 {
-    const aw_body *own = &b->scene->bodies[body];
-    const aw_polygon *outline = &b->scenario->floor.outline;
-    size_t n = 0;
-    for (size_t k = 0; k < own->n; k++)
-        n += own->prisms[k].footprint.n;
-    bool *bends = b->air->bends[body] = aw_arena_take_array(b->scene->arena, n, sizeof *bends);
-    for (size_t k = 0; bends != NULL && k < own->n; k++) {
-        const aw_polygon *p = &own->prisms[k].footprint;
-        for (size_t i = 0; i < p->n; i++)
-            *bends++ = aw_polygon_holds(outline, p->at[i].x, p->at[i].y) &&
-                       aw_polygon_edge_distance(outline, p->at[i]) >= AT_THE_EDGE;
-    }
-    return bends != NULL;
+    const size_t n = b->scene->n_bodies;
+    bool *is_opaque = aw_arena_take_array(b->scene->arena, n, sizeof *is_opaque);
+    for (size_t i = 0; is_opaque != NULL && i < n; i++)
+        is_opaque[i] = b->air->stuff[i].passage == AW_PASS_NOT;
+    const aw_edges_ground ground = {b->scene->bodies, is_opaque, n, &b->air->boxes};
+    if (is_opaque == NULL || !aw_edges_lay(&b->air->edges, b->scene->arena, b->scenario, &ground))
+        return false;
+    const uint32_t *pits = b->air->edges.first + n;
+    b->air->has_rims = pits[b->scenario->n_levels] > pits[0];
+    return true;
 }
 
 /* --- Faces --- */
@@ -238,38 +230,6 @@ static bool add_faces(const builder *b)
     return room;
 }
 
-/* --- Rims --- */
-
-/* How far to either side of an edge the floor is looked up, m. */
-#define BESIDE 1e-6
-
-/* The ground reaches up to the higher floor beside the edge, at most to the finished floor. */
-static void add_rim(const builder *b, const char *name, aw_point c, aw_point d)
-{
-    const double length = aw_length(d.x - c.x, d.y - c.y), x = (c.x + d.x) / 2, y = (c.y + d.y) / 2;
-    const double nx = BESIDE * (d.y - c.y) / length, ny = -BESIDE * (d.x - c.x) / length;
-    const double one = aw_floor_at(b->scenario, x + nx, y + ny);
-    const double other = aw_floor_at(b->scenario, x - nx, y - ny);
-    const double ground = fmin(0, fmax(one, other));
-    if (fmin(one, other) < ground)
-        b->air->rims[b->air->n_rims++] = (aw_rim){name, {c.x, c.y, ground}, {d.x, d.y, ground}};
-}
-
-static bool add_rims(const builder *b)
-{
-    const aw_scenario *s = b->scenario;
-    size_t most = 0;
-    for (size_t i = 0; i < s->n_levels; i++)
-        most += s->levels[i].height < 0 ? s->levels[i].outline.n : 0;
-    b->air->rims = aw_arena_take_array(b->scene->arena, most, sizeof *b->air->rims);
-    for (size_t i = 0; b->air->rims != NULL && i < s->n_levels; i++) {
-        const aw_polygon *o = &s->levels[i].outline;
-        for (size_t k = 0; s->levels[i].height < 0 && k < o->n; k++)
-            add_rim(b, s->levels[i].name, o->at[k], o->at[(k + 1) % o->n]);
-    }
-    return b->air->rims != NULL;
-}
-
 /* --- Faces of an anchor --- */
 
 /* Where a face is nearest to the point, squared. */
@@ -337,12 +297,14 @@ const aw_radio_scene *aw_radio_scene_create(const aw_scene *scene)
                    aw_processing_gain_db(radio);
     b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
     b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
-    b.air->bends = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->bends);
-    if (b.air->stuff == NULL || b.air->bends == NULL ||
+    b.air->rules = aw_edge_rules_create(arena);
+    if (b.air->stuff == NULL || b.air->rules == NULL ||
         !aw_boxes_lay(&b.air->boxes, arena, scene->bodies, scene->n_bodies))
         return NULL;
     for (size_t i = 0; i < scene->n_bodies; i++)
-        if (!set_stuff(&b, i) || !set_bends(&b, i))
+        if (!set_stuff(&b, i))
             return NULL;
-    return add_faces(&b) && add_rims(&b) && add_seen(&b) ? b.air : NULL;
+    if (!set_edges(&b))
+        return NULL;
+    return add_faces(&b) && add_seen(&b) ? b.air : NULL;
 }

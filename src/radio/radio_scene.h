@@ -1,10 +1,11 @@
-/* What a scene with a radio has prepared: the stuff of every body, faces that mirror, rims of pits.
- */
+/* What a scene with a radio has prepared: the stuff of every body, its edges, faces that mirror. */
 #ifndef AW_RADIO_RADIO_SCENE_H
 #define AW_RADIO_RADIO_SCENE_H
 
 #include "anchorwise/link.h"
 #include "radio/boxes.h"
+#include "radio/edge_integral.h"
+#include "radio/edges.h"
 #include "radio/loss_curve.h"
 #include "radio/scene.h"
 
@@ -41,12 +42,6 @@ typedef struct aw_face {
     const aw_loss_by_angle *angles;
 } aw_face;
 
-/* An edge of the ground beside a pit. */
-typedef struct aw_rim {
-    const char *name; /* of the pit */
-    double from[3], to[3];
-} aw_rim;
-
 #define AW_FACES 16
 
 /* The faces that count for one anchor. */
@@ -63,12 +58,11 @@ typedef struct aw_radio_scene {
     double fade_sigma;    /* dB */
     aw_body_radio *stuff; /* of every body of the scene */
     aw_boxes boxes;       /* likewise */
-    bool **bends;         /* likewise, of its prisms' corners in turn: whether the way around one is
-                             on the floor */
+    aw_edges edges;       /* likewise, and of pits */
+    bool has_rims;        /* some of pits */
+    const aw_edge_rules *rules;
     aw_face *faces;
     size_t n_faces;
-    aw_rim *rims;
-    size_t n_rims;
     aw_faces *of_anchor; /* of every anchor of the scenario */
 } aw_radio_scene;
 
