@@ -6,8 +6,6 @@
 #include <math.h>
 #include <stdbool.h>
 
-#include <gsl/gsl_integration.h>
-
 #include "radio/diffraction.h"
 
 /* Beyond a sum of exponents this much larger than the least nothing counts. */
@@ -31,21 +29,37 @@ struct aw_edge_rules {
     rule of[ORDERS];
 };
 
+/* A node and its weight on [-1, 1], by Newton's steps on Legendre's polynomial from the usual guess
+ * (Abramowitz and Stegun, 22.16.6 and 25.4.29). The radio leans on the C library alone. */
+static void place_node(size_t n, size_t i, double *at, double *weight)
+{
+    double x = cos(M_PI * ((double)i + 0.75) / ((double)n + 0.5)), slope = 0;
+    for (int step = 0; step < 6; step++) {
+        double last = 1, now = x;
+        for (size_t k = 2; k <= n; k++) {
+            const double next =
+                ((2 * (double)k - 1) * x * now - ((double)k - 1) * last) / (double)k;
+            last = now;
+            now = next;
+        }
+        slope = (double)n * (x * now - last) / (x * x - 1);
+        x -= now / slope;
+    }
+    *at = x;
+    *weight = 2 / ((1 - x * x) * slope * slope);
+}
+
 const aw_edge_rules *aw_edge_rules_create(aw_arena *arena)
 {
     aw_edge_rules *rules = aw_arena_take(arena, sizeof *rules);
-    for (size_t k = 0; rules != NULL && k < ORDERS; k++) {
-        gsl_integration_glfixed_table *table = gsl_integration_glfixed_table_alloc(orders[k]);
-        if (table == NULL)
-            return NULL;
+    for (size_t k = 0; rules != NULL && k < ORDERS; k++)
         for (size_t i = 0; i < orders[k]; i++) {
-            double t, w;
-            gsl_integration_glfixed_point(0, 1, i, &t, &w, table);
+            double at, weight;
+            place_node(orders[k], i, &at, &weight);
+            const double t = (1 - at) / 2;
             rules->of[k].at[i] = t * t;
-            rules->of[k].weight[i] = 2 * t * w;
+            rules->of[k].weight[i] = t * weight;
         }
-        gsl_integration_glfixed_table_free(table);
-    }
     return rules;
 }
 
