@@ -204,13 +204,14 @@ static void bounds_of(const aw_scenario *s, double drms[CELLS])
     aw_scene_free(scene);
 }
 
-/* Counts the places where `more` is better than `less`; nowhere may it be worse. */
+/* Counts the places where `more` is better than `less`; nowhere may it be worse, but for what edges
+ * that are passed closely add to the field: hundredths of a decibel, more where several meet. */
 static size_t count_better(const double more[CELLS], const double less[CELLS])
 {
     size_t better = 0;
     for (int k = 0; k < CELLS; k++) {
         if (!isnan(less[k]))
-            ck_assert_double_le(more[k], less[k] * (1 + 1e-9));
+            ck_assert_double_le(more[k], less[k] * (1 + 5e-3));
         better += isnan(less[k]) ? (size_t)!isnan(more[k]) : (size_t)(more[k] < less[k] * 0.999);
     }
     return better;
