@@ -204,14 +204,14 @@ static void bounds_of(const aw_scenario *s, double drms[CELLS])
     aw_scene_free(scene);
 }
 
-/* Counts the places where `more` is better than `less`; nowhere may it be worse, but for what edges
- * that are passed closely add to the field: hundredths of a decibel, more where several meet. */
-static size_t count_better(const double more[CELLS], const double less[CELLS])
+/* Counts the places where `more` is better than `less`; nowhere may it be worse by more than that
+ * share. */
+static size_t count_better(const double more[CELLS], const double less[CELLS], double share)
 {
     size_t better = 0;
     for (int k = 0; k < CELLS; k++) {
         if (!isnan(less[k]))
-            ck_assert_double_le(more[k], less[k] * (1 + 5e-3));
+            ck_assert_double_le(more[k], less[k] * (1 + share));
         better += isnan(less[k]) ? (size_t)!isnan(more[k]) : (size_t)(more[k] < less[k] * 0.999);
     }
     return better;
@@ -230,7 +230,7 @@ START_TEST(one_more_anchor_never_raises_the_bound)
             read_plan(&s, &p, n, -1);
             bounds_of(&s, more);
             aw_scenario_free(&s);
-            better += n > 3 ? count_better(more, less) : 0;
+            better += n > 3 ? count_better(more, less, 1e-9) : 0;
             memcpy(less, more, sizeof less);
         }
     }
@@ -239,7 +239,9 @@ START_TEST(one_more_anchor_never_raises_the_bound)
 END_TEST
 
 /* Of what lets waves through and mirrors nothing, in a hall that mirrors nothing: what mirrors can
- * make a frame received that nothing else does. */
+ * make a frame received that nothing else does. Half a percent, for edges passed closely may add
+ * hundredths of a decibel to the field, and of two ways that nearly coincide, whose powers add, one
+ * may go with a body that it bends round. */
 START_TEST(nothing_taken_away_raises_the_bound_where_nothing_mirrors)
 {
     uint64_t state = 400 + (uint64_t)_i;
@@ -257,7 +259,7 @@ START_TEST(nothing_taken_away_raises_the_bound_where_nothing_mirrors)
             read_plan(&s, &p, ANCHORS, thing);
             bounds_of(&s, more);
             aw_scenario_free(&s);
-            better += count_better(more, less);
+            better += count_better(more, less, 5e-3);
         }
     }
     ck_assert_uint_gt(better, 50);

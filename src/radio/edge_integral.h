@@ -27,6 +27,9 @@ typedef struct aw_edge_rules aw_edge_rules;
 /* In the arena; NULL without memory. */
 const aw_edge_rules *aw_edge_rules_create(aw_arena *arena);
 
+/* v of ITU-R P.526 of edge i alone, between the tips beside it. */
+double aw_edge_bend_v(const aw_edge_row *row, size_t i, double wavelength);
+
 /* dB beyond free space; 0 without edges. One edge is ITU-R P.526-16, section 4.1; more are within
  * 0.03 dB of the integral while no edge by itself lies at v < -0.78 and legs are 3 mm or longer.
  * Costs 1 us for two edges, 10 us for two that are 1 cm apart. */

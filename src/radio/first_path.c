@@ -6,6 +6,7 @@
 
 #include "base/plane.h"
 #include "radio/crossing.h"
+#include "radio/diffraction.h"
 #include "radio/power.h"
 #include "radio/way_loss.h"
 
@@ -14,6 +15,8 @@
 #define WAYS 3
 /* One straight line, the faces, ways round what is opaque and round each body shunned besides. */
 #define CANDIDATES (1 + AW_FACES + WAYS * (1 + AW_SHUNNED))
+/* More than what edges passed closely add to the field, dB. */
+#define ADDED 2
 /* Legs keep this far from what they are mirrored by, m. */
 #define ASIDE 1e-4
 /* Fades beyond so many sigmas, once in a million draws, do not happen. */
@@ -26,6 +29,7 @@ typedef struct finder {
     const aw_scene *scene;
     const aw_radio_scene *air;
     const double *spot, *anchor;
+    const double *low, *high; /* the same two: ways are looked for from the lower end */
     double range;
     aw_path list[CANDIDATES];
     size_t n;
@@ -101,8 +105,8 @@ static void go_straight(finder *f, const aw_crossing *toll)
     aw_path path = {.kind = toll->n > 0 ? AW_PATH_THROUGH : AW_PATH_DIRECT};
     aw_way way = {.n = 0, .length = f->range};
     for (int k = 0; k < 3; k++) {
-        way.at[0][k] = f->spot[k];
-        way.at[1][k] = f->anchor[k];
+        way.at[0][k] = f->low[k];
+        way.at[1][k] = f->high[k];
     }
     const aw_way_loss edges = aw_way_lose(f->scene, &way);
     path.meets = edges.nearest;
@@ -180,6 +184,28 @@ static void pay_legs(const finder *f, const aw_way *way, aw_crossing *toll)
     }
 }
 
+/* The least that a way of that excess loses at its edges: as one edge of the whole detour, but for
+ * what edges passed closely may add to the field. */
+static double least_loss(const finder *f, double excess)
+{
+    return aw_edge_loss(aw_edge_v(excess, f->air->wavelength)) - ADDED;
+}
+
+/* False if it is later and weaker than what is there, or too weak. */
+static bool keep_way(finder *f, const aw_way *way, const aw_crossing *toll)
+{
+    const aw_edge *first = way->edge[f->low == f->spot ? 0 : way->n - 1];
+    const size_t before = f->n;
+    aw_path path = {.kind = kind_of(way),
+                    .meets = name_of(f->scene, first),
+                    .excess = fmax(way->length - f->range, 0)};
+    for (size_t i = 0; i < way->n; i++)
+        path.n_meets += i == 0 || way->edge[i]->body != way->edge[i - 1]->body;
+    add_toll(&path, toll, aw_way_lose(f->scene, way).db);
+    keep(f, &path);
+    return f->n > before;
+}
+
 static double take_way(void *context, const aw_way *way)
 {
     round_search *r = context;
@@ -189,17 +215,10 @@ static double take_way(void *context, const aw_way *way)
         return HUGE_VAL;
     r->ends[r->n][0] = way->edge[0];
     r->ends[r->n++][1] = way->edge[way->n - 1];
-    const double db = aw_way_lose(f->scene, way).db;
     aw_crossing toll = {0};
     pay_legs(f, way, &toll);
-    aw_path path = {
-        .kind = kind_of(way), .meets = name_of(f->scene, way->edge[0]), .excess = excess};
-    for (size_t i = 0; i < way->n; i++)
-        path.n_meets += i == 0 || way->edge[i]->body != way->edge[i - 1]->body;
-    add_toll(&path, &toll, db);
-    const size_t before = f->n;
-    keep(f, &path);
-    if (f->n > before && !r->found) {
+    if (is_worth(f, excess + toll.delay, toll.loss_db + least_loss(f, excess)) &&
+        keep_way(f, way, &toll) && !r->found) {
         r->found = true;
         r->costliest = toll.n > 0 ? toll.costliest : f->scene->n_bodies;
     }
@@ -215,7 +234,7 @@ static void go_round(finder *f, const aw_crossing *straight)
         barriers.shunned[barriers.n++] = (uint32_t)straight->costliest;
     for (;;) {
         round_search r = {.f = f};
-        aw_ways_find(&barriers, f->spot, f->anchor, f->range + longest_excess(f), take_way, &r);
+        aw_ways_find(&barriers, f->low, f->high, f->range + longest_excess(f), take_way, &r);
         if (!r.found || r.costliest == f->scene->n_bodies || barriers.n == AW_SHUNNED)
             return;
         barriers.shunned[barriers.n++] = (uint32_t)r.costliest;
@@ -357,6 +376,15 @@ static void report(aw_first_path *heard, const finder *f)
         heard->snr_db = f->list[heard->usual].power_dbm - fade - f->air->noise;
 }
 
+/* Whether a is the lower of two ends; of two at one height one of them, whichever comes first. */
+static bool is_lower(const double a[3], const double b[3])
+{
+    for (int k = 2; k >= 0; k--)
+        if (a[k] != b[k])
+            return a[k] < b[k];
+    return true;
+}
+
 void aw_first_path_find(aw_first_path *heard, const aw_scene *scene, const double spot[3],
                         const double anchor[3], const aw_faces *faces, aw_shade *shade)
 {
@@ -364,6 +392,8 @@ void aw_first_path_find(aw_first_path *heard, const aw_scene *scene, const doubl
     finder f = {.scene = scene, .air = scene->air, .spot = spot, .anchor = anchor};
     aw_link_aim(&line, anchor, spot);
     f.range = line.range;
+    f.low = is_lower(spot, anchor) ? spot : anchor;
+    f.high = f.low == spot ? anchor : spot;
     aw_crossing toll = {0};
     aw_crossing_add(&toll, scene, spot, anchor, shade);
     if (!aw_crossing_bars(&toll))

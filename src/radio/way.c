@@ -233,8 +233,12 @@ bool aw_barriers_meet(const aw_barriers *barriers, const double a[3], const doub
 #define MOST_MORE      8
 #define MOST_TIGHTENED 4096
 #define MOST_KEPT      1024
-/* Of two to some power. */
-#define MARKS 4096
+/* Of sequences that were tried; places to look for them, of two to some power, at first and at
+ * most.
+ */
+#define MOST_KEYS   4095
+#define FEW_PLACES  256
+#define MOST_PLACES 8192
 
 typedef struct sequence {
     double length;
@@ -248,8 +252,10 @@ typedef struct search {
     double longest;
     sequence kept[MOST_KEPT];
     uint16_t heap[MOST_KEPT], spare[MOST_KEPT];
-    size_t n_heap, n_spare, n_used, n_tightened, n_marks;
-    uint64_t mark[MARKS]; /* of sequences that were tried */
+    size_t n_heap, n_spare, n_used, n_tightened;
+    uint64_t key[MOST_KEYS];     /* of sequences that were tried */
+    uint16_t place[MOST_PLACES]; /* 1 more than the number of a key, or 0 */
+    size_t n_keys, n_places;
 } search;
 
 static bool is_before(const search *s, size_t i, size_t k)
@@ -289,21 +295,37 @@ static sequence pop(search *s)
     return s->kept[first];
 }
 
+/* Where a key is, or would be. */
+static uint16_t *place_of(search *s, uint64_t key)
+{
+    size_t at = key >> 32 & (s->n_places - 1);
+    while (s->place[at] != 0 && s->key[s->place[at] - 1] != key)
+        at = (at + 1) & (s->n_places - 1);
+    return &s->place[at];
+}
+
+static void lay_places(search *s, size_t n)
+{
+    s->n_places = n;
+    memset(s->place, 0, n * sizeof *s->place);
+    for (size_t i = 0; i < s->n_keys; i++)
+        *place_of(s, s->key[i]) = (uint16_t)(i + 1);
+}
+
 /* Whether a sequence is new; false too where there is no more room to tell. */
 static bool is_new(search *s, const sequence *own)
 {
     uint64_t key = 1469598103934665603u;
     for (size_t i = 0; i < own->n; i++)
         key = (key ^ (own->edge[i] + 1)) * 1099511628211u;
-    key |= 1;
-    for (size_t at = key >> 32 & (MARKS - 1);; at = (at + 1) & (MARKS - 1)) {
-        if (s->mark[at] == key)
-            return false;
-        if (s->mark[at] == 0) {
-            s->mark[at] = key;
-            return ++s->n_marks < MARKS - 1;
-        }
-    }
+    uint16_t *place = place_of(s, key);
+    if (*place != 0 || s->n_keys == MOST_KEYS)
+        return false;
+    s->key[s->n_keys++] = key;
+    *place = (uint16_t)s->n_keys;
+    if (2 * s->n_keys > s->n_places && s->n_places < MOST_PLACES)
+        lay_places(s, 4 * s->n_places > MOST_PLACES ? MOST_PLACES : 4 * s->n_places);
+    return true;
 }
 
 static void set_way(const search *s, const sequence *own, aw_way *w)
@@ -400,8 +422,8 @@ void aw_ways_find(const aw_barriers *barriers, const double a[3], const double b
     s.a = a;
     s.b = b;
     s.longest = longest;
-    s.n_heap = s.n_spare = s.n_used = s.n_tightened = s.n_marks = 0;
-    memset(s.mark, 0, sizeof s.mark);
+    s.n_heap = s.n_spare = s.n_used = s.n_tightened = s.n_keys = 0;
+    lay_places(&s, FEW_PLACES);
     push(&s, &(sequence){.length = aw_distance(a, b)});
     for (int left = MOST_TAKEN; left > 0 && s.n_heap > 0; left--) {
         const sequence own = pop(&s);

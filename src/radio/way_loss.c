@@ -252,47 +252,54 @@ static void merge(family *f)
     f->n = kept;
 }
 
-/* The loss by those tips that are left. */
-static double lose_row(const family *f, const bool is_left[], double length,
-                       const aw_radio_scene *air)
+/* The row of those tips that are left, and which of them is passed furthest off: by its detour from
+ * its leg's ends or, if that is more, from the tips beside it. */
+static size_t lay_row(aw_edge_row *row, const family *f, const bool is_left[], double length,
+                      double wavelength, double *off)
 {
-    aw_edge_row row = {.n = 0};
-    const tip *tips[AW_EDGES_MOST];
+    size_t at[AW_EDGES_MOST], furthest = f->n;
+    row->n = 0;
     for (size_t i = 0; i < f->n; i++)
         if (is_left[i])
-            tips[row.n++] = &f->tips[i];
-    for (size_t i = 0; i <= row.n; i++) {
-        const double from = i > 0 ? tips[i - 1]->along : 0;
-        row.leg[i] = fmax((i < row.n ? tips[i]->along : length) - from, TOGETHER);
+            at[row->n++] = i;
+    for (size_t i = 0; i <= row->n; i++) {
+        const double from = i > 0 ? f->tips[at[i - 1]].along : 0;
+        row->leg[i] = fmax((i < row->n ? f->tips[at[i]].along : length) - from, TOGETHER);
     }
-    for (size_t i = 0; i < row.n; i++) {
-        const tip *t = tips[i];
-        const double before = i > 0 ? tips[i - 1]->height : 0;
-        const double after = i + 1 < row.n ? tips[i + 1]->height : 0;
-        row.side[i] = t->side;
-        row.bend[i] =
-            t->bend + (t->height - before) / row.leg[i] + (t->height - after) / row.leg[i + 1];
+    *off = -1;
+    for (size_t i = 0; i < row->n; i++) {
+        const tip *t = &f->tips[at[i]];
+        const double before = i > 0 ? f->tips[at[i - 1]].height : 0;
+        const double after = i + 1 < row->n ? f->tips[at[i + 1]].height : 0;
+        row->side[i] = t->side;
+        row->bend[i] =
+            t->bend + (t->height - before) / row->leg[i] + (t->height - after) / row->leg[i + 1];
+        const double v = fmin(aw_edge_bend_v(row, i, wavelength), 0);
+        const double own = fmax(t->detour, v * v / 4 * wavelength);
+        if (own > *off) {
+            *off = own;
+            furthest = at[i];
+        }
     }
-    return aw_edge_row_loss(&row, air->wavelength, air->rules);
+    return furthest;
 }
 
 /* Edges fade out towards the limit, the one that is passed furthest off first. */
 static double lose(family *f, double length, const aw_radio_scene *air, double limit)
 {
     bool is_left[AW_EDGES_MOST];
-    double db = 0, faded = 1;
+    double db = 0, faded = 1, off;
     merge(f);
     for (size_t i = 0; i < f->n; i++)
         is_left[i] = true;
     for (size_t k = 0; k < f->n && faded > 0; k++) {
-        size_t off = f->n;
-        for (size_t i = 0; i < f->n; i++)
-            if (is_left[i] && (off == f->n || f->tips[i].detour > f->tips[off].detour))
-                off = i;
-        const double share = fmin((1 - f->tips[off].detour / limit) / (1 - FADES), 1);
-        db += faded * share * lose_row(f, is_left, length, air);
+        aw_edge_row row;
+        const size_t furthest = lay_row(&row, f, is_left, length, air->wavelength, &off);
+        const double share = fmax(fmin((1 - off / limit) / (1 - FADES), 1), 0);
+        if (share > 0)
+            db += faded * share * aw_edge_row_loss(&row, air->wavelength, air->rules);
         faded *= 1 - share;
-        is_left[off] = false;
+        is_left[furthest] = false;
     }
     return db;
 }
