@@ -24,6 +24,8 @@ static inline void build(hall *h, bool mirrors, const char *rest)
              "            case: {layers: [[plasterboard, 0.0125], [air, 0.075], [wood, 0.02]]},\n"
              "            cardboard: {permittivity: 1.6}, foam: {permittivity: 1.05},\n"
              "            plastic: {permittivity: 2.3},\n"
+             "            panel: {layers: [[metal, 0.0006], [foam, 0.1], [metal, 0.0006]]},\n"
+             "            foiled: {layers: [[plasterboard, 0.0125], [metal, 0.00003]]},\n"
              "            full: {based_on: wood, added_db: 7, added_delay: 0.1}}\n"
              "tags: [{name: t}]\n%s",
              mirrors ? "" : ", material: dull, ceiling_material: dull", rest);

@@ -169,7 +169,8 @@ static void add_part(layer *to, const aw_body *body, size_t part, size_t number)
 {
     const aw_prism *prism = &body->prisms[part];
     const aw_polygon *p = &prism->footprint;
-    const bool over = prism->top<to->scenario->floor.ceiling - FLUSH, under = prism->base> FLUSH;
+    const bool over = prism->top < to->scenario->floor.ceiling - FLUSH;
+    const bool under = prism->base > FLUSH;
     for (size_t i = 0; i < p->n; i++) {
         const aw_point c = p->at[i], d = p->at[(i + 1) % p->n], u = unit(c, d);
         if (may_bend_sideways(to, body, part, i))

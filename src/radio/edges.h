@@ -17,8 +17,7 @@ typedef struct aw_edge {
     double length;
     double into[2]; /* into the body, in plan, of an upright one */
     aw_edge_kind kind;
-    uint32_t
-        body; /* obstacles and walls in the scene's order, then levels: the ground round each */
+    uint32_t body; /* in the scene's order, then levels: the ground round each */
 } aw_edge;
 
 /* Those of body i are list[first[i]] to before list[first[i + 1]]. */

@@ -21,9 +21,13 @@ typedef struct builder {
     aw_loss_by_angle *mirrors; /* of each material, db NULL where it mirrors nothing */
 } builder;
 
-static bool is_metal(const aw_material *m)
+/* In the whole or in one of its leaves. */
+static bool has_metal(const aw_material *m)
 {
-    return m->kind == AW_MATERIAL_SLAB && m->dielectric.c >= METAL;
+    bool metal = m->kind == AW_MATERIAL_SLAB && m->dielectric.c >= METAL;
+    for (size_t i = 0; m->kind == AW_MATERIAL_LAYERED && i < m->n_leaves; i++)
+        metal = metal || m->leaves[i].dielectric.c >= METAL;
+    return metal;
 }
 
 /* --- Stuff --- */
@@ -81,7 +85,7 @@ static bool set_leaves(const builder *b, aw_body_radio *stuff, const aw_material
 static aw_passage passage_of(const builder *b, size_t body)
 {
     const aw_material *m = material_of(b->scenario, body);
-    if (m->opaque || is_metal(m))
+    if (m->opaque || has_metal(m))
         return AW_PASS_NOT;
     if (m->kind == AW_MATERIAL_FIXED)
         return AW_PASS_FIXED;
@@ -198,7 +202,7 @@ static size_t most_faces(const builder *b)
 {
     size_t n = 2 + b->scenario->n_levels;
     for (size_t i = 0; i < b->scene->n_bodies; i++)
-        for (size_t k = 0; is_metal(material_of(b->scenario, i)) && k < b->scene->bodies[i].n; k++)
+        for (size_t k = 0; has_metal(material_of(b->scenario, i)) && k < b->scene->bodies[i].n; k++)
             n += b->scene->bodies[i].prisms[k].footprint.n + 2;
     return n;
 }
@@ -223,7 +227,7 @@ static bool add_faces(const builder *b)
         const aw_material *m = material_of(s, i);
         const aw_body *body = &b->scene->bodies[i];
         const aw_loss_by_angle *angles =
-            is_metal(m) ? mirror_of(b, (size_t)(m - s->materials), &room) : NULL;
+            has_metal(m) ? mirror_of(b, (size_t)(m - s->materials), &room) : NULL;
         for (size_t k = 0; angles != NULL && k < body->n; k++)
             add_prism(b, b->air->stuff[i].name, &body->prisms[k], angles);
     }

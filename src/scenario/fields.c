@@ -136,7 +136,7 @@ const aw_field aw_fields[] = {
                  "of a wall of it that gives none"),
     MATERIAL_ROW(layers, AW_FIELD_LAYERS, NULL, "none", WITHIN(1, 16), leaves,
                  "`[[NAME, THICKNESS], …]` from one face to the other: with `radio` the loss of "
-                 "that wall"),
+                 "that wall, which an opaque leaf makes opaque"),
     MATERIAL_ROW(opaque, AW_FIELD_FLAG, NULL, "false, or as `based_on`", WITHIN(0, 1), opaque,
                  "with `radio` nothing goes through"),
     MATERIAL_ROW(added_db, AW_FIELD_NUMBER, "dB", "0", WITHIN(0, 1000), added_db,

@@ -96,9 +96,9 @@ static bool read_leaf(aw_reader *r, const aw_field *field, const aw_node *node, 
     leaf->thickness = aw_read_number(r, &thickness, node->children[1]);
     if (of == NULL)
         return false;
-    if (of->kind != AW_MATERIAL_SLAB || of->opaque) {
-        aw_errors_add(r->errors, AW_ERROR, name->line, name->column, "%s: '%s' %s", field->key,
-                      of->name, of->opaque ? "is opaque" : "has no permittivity");
+    if (of->kind != AW_MATERIAL_SLAB) {
+        aw_errors_add(r->errors, AW_ERROR, name->line, name->column, "%s: '%s' has no permittivity",
+                      field->key, of->name);
         return false;
     }
     leaf->material = of->name;
@@ -145,6 +145,15 @@ static void refuse_two_origins(aw_reader *r, const aw_node *node)
         complain(r, conductivity, "conductivity: needs permittivity");
 }
 
+/* A leaf that lets nothing through makes the whole so, whatever `opaque` says. */
+static void stop_at_leaves(aw_reader *r, aw_material *m)
+{
+    for (size_t i = 0; i < m->n_leaves; i++) {
+        const aw_material *leaf = find(r, m->leaves[i].material);
+        m->opaque = m->opaque || (leaf != NULL && leaf->opaque);
+    }
+}
+
 /* A loss that is neither written nor inherited is NaN until the whole scenario has been read, for
  * only a `radio` block makes it dispensable. */
 void aw_material_finish(aw_reader *r, const aw_node *node, aw_material *m)
@@ -158,8 +167,10 @@ void aw_material_finish(aw_reader *r, const aw_node *node, aw_material *m)
     const bool written = aw_node_find(node, "loss_db") != NULL;
     if (aw_node_find(node, "permittivity") != NULL)
         m->kind = AW_MATERIAL_SLAB;
-    if (aw_node_find(node, "layers") != NULL)
+    if (aw_node_find(node, "layers") != NULL) {
         m->kind = AW_MATERIAL_LAYERED;
+        stop_at_leaves(r, m);
+    }
     if (!written && base == NULL && (sliced || m->opaque))
         m->loss_db = (double)NAN;
     else if (written && isnan(m->loss_db))
