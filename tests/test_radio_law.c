@@ -2,9 +2,12 @@
  * own rule, fade by fade. */
 #include "halls.h"
 
+#include <complex.h>
+
 #include "base/plane.h"
 #include "radio/paths.h"
 #include "radio/power.h"
+#include "radio/radio_scene.h"
 #include "radio/sight.h"
 #include "radio/slab.h"
 
@@ -174,6 +177,64 @@ START_TEST(mirrored_paths_are_those_of_every_face)
         pull_down(&h);
     }
     ck_assert_uint_gt(mirrored, 50);
+}
+END_TEST
+
+/* The link past a wall of that material, and what the wall's face mirrors head on. */
+static aw_link_trace past_a_wall(const char *material, double *mirrored_db)
+{
+    char text[1024];
+    hall h;
+    snprintf(text, sizeof text,
+             "walls: [{name: w, path: [[2, 12], [36, 12]], thickness: 0.1, top: 5, material: %s}]\n"
+             "anchors: [{name: A, at: [20, 16, 1]}]\n",
+             material);
+    build(&h, false, text);
+    aw_link_trace behind = trace_from(&h, 20, 10, 1);
+    ck_assert_uint_gt(h.scene->air->n_faces, 0);
+    *mirrored_db = aw_loss_by_angle_at(h.scene->air->faces[0].angles, 1);
+    pull_down(&h);
+    for (size_t i = 0; i < behind.n_paths; i++)
+        behind.paths[i].meets = NULL; /* the name went with its scenario */
+    return behind;
+}
+
+/* Board of thickness d on a conductor, head on: with R of its face from air and p = e^(-j2q) the
+ * field turned back is (R - p)/(1 - R p). */
+static double backed_board_db(void)
+{
+    const aw_channel five = aw_channel_of(5);
+    double power = 0;
+    for (int i = 0; i < 32; i++) {
+        const double hz = five.centre + five.bandwidth * ((i + 0.5) / 32 - 0.5);
+        const double sigma = 0.0085 * pow(hz * 1e-9, 0.9395);
+        const double complex root =
+            csqrt(2.73 - (double complex)I * sigma / (2 * M_PI * hz * 8.8541878128e-12));
+        const double complex r = (1 - root) / (1 + root);
+        const double complex p =
+            cexp((double complex)I * -4 * M_PI * hz / AW_LIGHT * 0.0125 * root);
+        power += pow(cabs((r - p) / (1 - r * p)), 2) / 32;
+    }
+    return -10 * log10(power);
+}
+
+START_TEST(a_leaf_of_metal_stops_and_mirrors)
+{
+    double of_metal, of_panel, of_board;
+    const aw_link_trace metal = past_a_wall("metal", &of_metal);
+    const aw_link_trace panel = past_a_wall("panel", &of_panel);
+    const aw_link_trace board = past_a_wall("foiled", &of_board);
+    ck_assert_uint_gt(metal.n_paths, 0);
+    ck_assert_uint_eq(panel.n_paths, metal.n_paths);
+    ck_assert_uint_eq(board.n_paths, metal.n_paths);
+    for (size_t i = 0; i < metal.n_paths; i++) {
+        ck_assert(metal.paths[i].kind == AW_PATH_OVER || metal.paths[i].kind == AW_PATH_AROUND);
+        ck_assert_double_eq(panel.paths[i].power_dbm, metal.paths[i].power_dbm);
+        ck_assert_double_eq(board.paths[i].excess, metal.paths[i].excess);
+    }
+    ck_assert_double_eq_tol(of_panel, of_metal, 1e-6);
+    ck_assert_double_eq_tol(of_board, backed_board_db(), 0.005);
+    ck_assert_double_gt(of_board, of_metal + 0.01);
 }
 END_TEST
 
@@ -384,6 +445,7 @@ static TCase *all(void)
 {
     TCase *c = tcase_create("law");
     tcase_add_loop_test(c, mirrored_paths_are_those_of_every_face, 0, 4);
+    tcase_add_test(c, a_leaf_of_metal_stops_and_mirrors);
     tcase_add_loop_test(c, paths_are_the_same_the_other_way, 0, 2);
     tcase_add_loop_test(c, rows_and_spots_agree_to_the_bit, 0, 2);
     tcase_add_loop_test(c, a_law_times_what_the_receiver_finds_first, 0, 2);
