@@ -76,7 +76,7 @@ ifeq ($(DRAWING_LIBS)$(filter clean help lint uninstall deps deps-%,$(MAKECMDGOA
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
 endif
 
-ROOMS := base scenario plan radio position map assess place whatif report draw
+ROOMS := base scenario plan radio position map assess place whatif report draw book
 LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
@@ -101,7 +101,7 @@ SONAME := $(SHARED_LINK).$(basename $(VERSION))
 SHARED := $(BUILD)/$(SHARED_LINK).$(VERSION)
 # Of plans it has what results tell of them, which needs no other library.
 PLAN_TOLD := arcs names rule_keys rules unit
-SHARED_OBJECTS := $(filter-out $(BUILD)/obj/draw/% $(BUILD)/obj/plan/%,$(LIB_OBJECTS)) \
+SHARED_OBJECTS := $(filter-out $(addprefix $(BUILD)/obj/,book/% draw/% plan/%),$(LIB_OBJECTS)) \
                   $(PLAN_TOLD:%=$(BUILD)/obj/plan/%.o)
 PC_FILE := $(BUILD)/anchorwise.pc
 MANUAL := $(BUILD)/anchorwise.1

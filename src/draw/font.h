@@ -1,4 +1,5 @@
-/* The typefaces of a sheet, for measuring and for painting alike. */
+/** @file
+ *  The typefaces of a sheet, for measuring and for painting alike. */
 #ifndef AW_DRAW_FONT_H
 #define AW_DRAW_FONT_H
 

@@ -5,8 +5,7 @@
 #include <cairo-pdf.h>
 
 #include "draw/font.h"
-
-#define POINTS_PER_MM (72 / 25.4)
+#include "draw/paint.h"
 
 static void set_colour(cairo_t *cairo, long colour)
 {
@@ -93,22 +92,29 @@ static void paint_item(cairo_t *cairo, const aw_item *item, bool grey)
     }
 }
 
-/* Paints all items from a height of the sheet on; false if Cairo failed. */
-static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale, double from)
+void aw_sheet_paint(cairo_t *cairo, const aw_sheet *sheet, double from)
 {
-    cairo_t *cairo = cairo_create(surface);
-    cairo_scale(cairo, scale, scale);
+    cairo_save(cairo);
     cairo_translate(cairo, 0, -from);
     cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     for (size_t i = 0; i < sheet->n; i++)
         paint_item(cairo, &sheet->items[i], sheet->grey);
+    cairo_restore(cairo);
+}
+
+/* Paints all items from a height of the sheet on; false if Cairo failed. */
+static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale, double from)
+{
+    cairo_t *cairo = cairo_create(surface);
+    cairo_scale(cairo, scale, scale);
+    aw_sheet_paint(cairo, sheet, from);
     const bool painted = cairo_status(cairo) == CAIRO_STATUS_SUCCESS;
     cairo_destroy(cairo);
     return painted;
 }
 
-static cairo_status_t collect(void *out, const unsigned char *bytes, unsigned int n)
+cairo_status_t aw_paint_collect(void *out, const unsigned char *bytes, unsigned int n)
 {
     aw_text_add_bytes(out, (const char *)bytes, n);
     return ((aw_text *)out)->failed ? CAIRO_STATUS_NO_MEMORY : CAIRO_STATUS_SUCCESS;
@@ -139,20 +145,25 @@ static bool paint_pages(cairo_surface_t *surface, const aw_sheet *sheet)
     const size_t n = sheet->pages > 0 ? sheet->pages : 1;
     bool done = true;
     for (size_t i = 0; i < n && done; i++) {
-        done = paint(surface, sheet, POINTS_PER_MM, sheet->height * (double)i / (double)n);
+        done = paint(surface, sheet, AW_POINTS_PER_MM, sheet->height * (double)i / (double)n);
         cairo_surface_show_page(surface);
     }
     return done;
+}
+
+const char *aw_paint_date(const char *text)
+{
+    return is_date(text) ? text : "";
 }
 
 /* A creation date is written only if one is given, so that the same input gives the same bytes. */
 bool aw_sheet_pdf(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
 {
     cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(
-        collect, out, sheet->width * POINTS_PER_MM,
-        sheet->height / (double)(sheet->pages > 0 ? sheet->pages : 1) * POINTS_PER_MM);
+        aw_paint_collect, out, sheet->width * AW_POINTS_PER_MM,
+        sheet->height / (double)(sheet->pages > 0 ? sheet->pages : 1) * AW_POINTS_PER_MM);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
-                                   is_date(sheet->date) ? sheet->date : "");
+                                   aw_paint_date(sheet->date));
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE,
                                    sheet->title ? sheet->title : "");
     bool done = !sheet->failed && paint_pages(surface, sheet);
@@ -169,7 +180,7 @@ bool aw_sheet_png(const aw_sheet *sheet, size_t width, aw_text *out, aw_errors *
                                                           (int)ceil(sheet->height * scale - 1e-6));
     const bool done =
         !sheet->failed && paint(surface, sheet, scale, 0) &&
-        cairo_surface_write_to_png_stream(surface, collect, out) == CAIRO_STATUS_SUCCESS;
+        cairo_surface_write_to_png_stream(surface, aw_paint_collect, out) == CAIRO_STATUS_SUCCESS;
     cairo_surface_destroy(surface);
     return report(done, errors);
 }

@@ -230,4 +230,9 @@ bool aw_sheet_svg(const aw_sheet *sheet, aw_text *out, aw_errors *errors);
 bool aw_sheet_pdf(const aw_sheet *sheet, aw_text *out, aw_errors *errors);
 bool aw_sheet_png(const aw_sheet *sheet, size_t width, aw_text *out, aw_errors *errors);
 
+/** As SVG inside an HTML page: `name` is its id, letters and digits that no other part of the page
+ * has; `label` says what it shows to who does not see it. */
+bool aw_sheet_svg_inside(const aw_sheet *sheet, const char *name, const char *label, aw_text *out,
+                         aw_errors *errors);
+
 #endif

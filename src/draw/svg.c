@@ -21,14 +21,19 @@ static void add_type(const aw_sheet *sheet, const aw_ink_row *row, aw_text *out)
         aw_text_format(out, "letter-spacing:%gem;", row->spacing);
 }
 
-static void add_styles(const aw_sheet *sheet, aw_text *out)
+/* `name` is that of the element which the styles are for, NULL: of a file of its own. */
+static void add_styles(const aw_sheet *sheet, const char *name, aw_text *out)
 {
-    aw_text_add(out, "<style>\nsvg{stroke-linejoin:round;fill-rule:evenodd;clip-rule:evenodd}text{"
-                     "font-family:'" AW_FONT_NARROW "','" AW_FONT_FAMILY
-                     "',sans-serif;font-stretch:condensed;white-space:pre}\n");
+    const char *of = name != NULL ? "#" : "", *own = name != NULL ? name : "svg";
+    aw_text_format(out,
+                   "<style>\n%s%s{stroke-linejoin:round;fill-rule:evenodd;clip-rule:evenodd}"
+                   "%s%s%stext{font-family:'" AW_FONT_NARROW "','" AW_FONT_FAMILY
+                   "',sans-serif;font-stretch:condensed;white-space:pre}\n",
+                   of, own, of, name != NULL ? name : "", name != NULL ? " " : "");
     for (int i = 0; i < AW_INKS; i++) {
         const aw_ink_row *row = &aw_ink_rows[i];
-        aw_text_format(out, ".%s{", row->name);
+        aw_text_format(out, "%s%s%s.%s{", of, name != NULL ? name : "", name != NULL ? " " : "",
+                       row->name);
         if (i != AW_INK_TINT)
             add_colour(out, "fill", aw_ink_fill((aw_ink)i, 0, sheet->grey));
         add_colour(out, "stroke",
@@ -99,17 +104,18 @@ static void add_text_item(const aw_item *item, aw_text *out)
     aw_text_add(out, "</text>\n");
 }
 
-static void add_item(const aw_item *item, size_t number, bool grey, aw_text *out)
+static void add_item(const aw_item *item, size_t number, const char *inside, bool grey,
+                     aw_text *out)
 {
-    const char *name = aw_ink_rows[item->ink].name;
+    const char *name = aw_ink_rows[item->ink].name, *own = inside != NULL ? inside : "";
     switch (item->kind) {
     case AW_ITEM_TEXT:
         add_text_item(item, out);
         break;
     case AW_ITEM_CLIP:
-        aw_text_format(out, "<clipPath id=\"c%zu\"><path d=\"", number);
+        aw_text_format(out, "<clipPath id=\"%sc%zu\"><path d=\"", own, number);
         add_path_data(item, out);
-        aw_text_format(out, "\"/></clipPath>\n<g clip-path=\"url(#c%zu)\">\n", number);
+        aw_text_format(out, "\"/></clipPath>\n<g clip-path=\"url(#%sc%zu)\">\n", own, number);
         break;
     case AW_ITEM_FREE:
         aw_text_add(out, "</g>\n");
@@ -131,6 +137,17 @@ static void add_item(const aw_item *item, size_t number, bool grey, aw_text *out
     }
 }
 
+static bool add_items(const aw_sheet *sheet, const char *inside, aw_text *out, aw_errors *errors)
+{
+    add_styles(sheet, inside, out);
+    for (size_t i = 0; i < sheet->n; i++)
+        add_item(&sheet->items[i], i, inside, sheet->grey, out);
+    aw_text_add(out, "</svg>\n");
+    if (sheet->failed || out->failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "the sheet cannot be drawn: out of memory");
+    return !sheet->failed && !out->failed;
+}
+
 bool aw_sheet_svg(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
 {
     aw_text_format(
@@ -140,11 +157,15 @@ bool aw_sheet_svg(const aw_sheet *sheet, aw_text *out, aw_errors *errors)
         sheet->width, sheet->height, sheet->width, sheet->height);
     add_escaped(out, sheet->title ? sheet->title : "");
     aw_text_add(out, "</title>\n");
-    add_styles(sheet, out);
-    for (size_t i = 0; i < sheet->n; i++)
-        add_item(&sheet->items[i], i, sheet->grey, out);
-    aw_text_add(out, "</svg>\n");
-    if (sheet->failed || out->failed)
-        aw_errors_add(errors, AW_ERROR, 0, 0, "the sheet cannot be drawn: out of memory");
-    return !sheet->failed && !out->failed;
+    return add_items(sheet, NULL, out, errors);
+}
+
+bool aw_sheet_svg_inside(const aw_sheet *sheet, const char *name, const char *label, aw_text *out,
+                         aw_errors *errors)
+{
+    aw_text_format(out, "<svg id=\"%s\" role=\"img\" viewBox=\"0 0 %g %g\" aria-label=\"", name,
+                   sheet->width, sheet->height);
+    add_escaped(out, label);
+    aw_text_add(out, "\">\n");
+    return add_items(sheet, name, out, errors);
 }

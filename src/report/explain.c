@@ -1,4 +1,6 @@
 /* Why a spot is as it is: sentences and tables for people. */
+#include "report/explain.h"
+
 #include "anchorwise/report.h"
 
 #include <math.h>
@@ -103,9 +105,8 @@ static const char *way_of(const aw_link *link)
     return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
 }
 
-AW_WORDS(add_state)
+void aw_sightline_words(const aw_sightline *l, aw_units units, aw_text *out)
 {
-    const aw_sightline *l = row->of;
     const double received = aw_link_expect(&l->link).received;
     const char *more = l->crossed > 1 ? " and more" : "";
     if (l->link.state == AW_LINK_CLEAR)
@@ -124,6 +125,11 @@ AW_WORDS(add_state)
         aw_text_format(out, " (%.0f dB)", l->link.loss_db);
     if (l->link.state != AW_LINK_LOST && l->link.fade_sigma > 0 && received < 0.995)
         aw_text_format(out, ", %.0f %% received", 100 * received);
+}
+
+AW_WORDS(add_state)
+{
+    aw_sightline_words(row->of, units, out);
 }
 
 static const aw_column line_columns[] = {

@@ -71,8 +71,7 @@ void aw_stamp_part(const aw_zone_result *r, aw_units units, aw_text *out)
     }
 }
 
-/* How far a zone is from its need: the largest lack of a part, as a share of what is asked. */
-static double lack_of(const aw_zone_result *r)
+double aw_zone_lack(const aw_zone_result *r)
 {
     double most = 0;
     for (int part = 0; part < AW_PARTS; part++) {
@@ -98,7 +97,8 @@ void aw_headline_words(const aw_assessment *a, const aw_scenario *s, aw_text *ou
         needs += r->verdict != AW_NO_NEED;
         met += r->verdict == AW_MET;
         if (r->verdict == AW_NOT_MET || r->verdict == AW_UNDECIDED)
-            worst = worst == s->n_zones || lack_of(r) > lack_of(&a->zones[worst]) ? i : worst;
+            worst =
+                worst == s->n_zones || aw_zone_lack(r) > aw_zone_lack(&a->zones[worst]) ? i : worst;
     }
     if (needs == 0)
         aw_text_add(out, "No zone states a need.");

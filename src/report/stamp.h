@@ -13,6 +13,10 @@ const char *aw_stamp_word(const aw_zone_result *result);
  * asked: "p95 1.1 of 1.0 m". Nothing without a need. */
 void aw_stamp_part(const aw_zone_result *result, aw_units units, aw_text *out);
 
+/* How far a zone is from its need: the largest lack of a part, as a share of what is asked; 0 where
+ * all are met. */
+double aw_zone_lack(const aw_zone_result *result);
+
 /* How many needs are met, and the zone that is furthest from it, by the same figures. */
 void aw_headline_words(const aw_assessment *assessment, const aw_scenario *scenario, aw_text *out);
 

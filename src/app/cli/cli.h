@@ -33,6 +33,7 @@ typedef struct cli_options {
     const char *paths[CLI_MOST_SCENARIOS];     /* as given; "-" is standard input */
     size_t n_scenarios;
     const char *seed, *draws, *precision, *step, *threads, *chance, *margin;
+    const char *kind; /* the first word of a command that takes one */
     const char *out, *cells, *tag, *zone, *tile, *at;
     const char *chart, *sheet, *width, *layer, *date, *revision;
     const char *client, *site, *number, *author;
@@ -47,7 +48,8 @@ typedef struct cli_options {
     size_t n_spots;
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
-    bool sturdy, afresh, even_so, guess, no_contours, together;
+    const char *against, *sections, *from, *image; /* of a report */
+    bool sturdy, afresh, even_so, guess, no_contours, together, quick, cheapest;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;
@@ -77,12 +79,15 @@ enum {
     CLI_FREEDOM = 4096,
     CLI_NEW = 8192,
     CLI_IMPORT = 16384,
-    CLI_EXPORT = 32768
+    CLI_EXPORT = 32768,
+    CLI_REPORT = 65536
 };
 
 /* Ends with a row without a name. */
 extern const cli_command cli_commands[];
-/* " SCENARIO", " SCENARIO SCENARIO ..." or nothing. */
+/* One of these is the first word of `report`; ends with NULL. */
+extern const char *const cli_report_kinds[];
+/* " SCENARIO", " SCENARIO SCENARIO ..." or nothing; before it the kinds of a command. */
 const char *cli_scenarios_shown(const cli_command *command);
 
 /* What `help` prints besides help itself; ends with a row without a name. */
@@ -167,6 +172,7 @@ int cli_need(const cli_options *options);
 int cli_new(const cli_options *options);
 int cli_import(const cli_options *options);
 int cli_export(const cli_options *options);
+int cli_write_report(const cli_options *options);
 int cli_place(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);

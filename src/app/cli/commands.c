@@ -97,6 +97,15 @@ const cli_command cli_commands[] = {
      "FILE.csv\n"
      "says which.",
      CLI_EXPORT, 1, 1, cli_export},
+    {"report", "one file for the client, a sheet for the installers, a list for the site visit",
+     "client: what was asked and what is reached, with chart, weakest spot, anchors, prices and\n"
+     "cautions, as one self-contained page (HTML) or a PDF. installers: where the anchors hang, "
+     "with\n"
+     "dimensions, as sheets (PDF or SVG) and CSV. visit: what to measure, photograph and ask "
+     "before "
+     "a\n"
+     "bid is signed, what moves the result most first.",
+     CLI_REPORT, 1, 1, cli_write_report},
     {"need", "what accuracy does a zone decision take; needs no scenario",
      "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
      "decisions may be wrong, to the error that allows, and whether systems reach it.",
@@ -132,10 +141,11 @@ static void print_layers(FILE *out)
 
 const char *cli_scenarios_shown(const cli_command *command)
 {
-    return command->mark == CLI_IMPORT ? " PLAN"
-           : command->most > 1         ? " SCENARIO SCENARIO ..."
-           : command->most == 1        ? " SCENARIO"
-                                       : "";
+    return command->mark == CLI_IMPORT   ? " PLAN"
+           : command->mark == CLI_REPORT ? " client|installers|visit SCENARIO"
+           : command->most > 1           ? " SCENARIO SCENARIO ..."
+           : command->most == 1          ? " SCENARIO"
+                                         : "";
 }
 
 void cli_help_command(const cli_command *command, FILE *out)

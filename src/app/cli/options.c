@@ -8,7 +8,7 @@
 /* Every command that takes a scenario. */
 #define EVERY                                                                                      \
     (CLI_CHECK | CLI_ASSESS | CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_OUTAGE | CLI_ZONES |     \
-     CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_EXPORT)
+     CLI_PLACE | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM | CLI_EXPORT | CLI_REPORT)
 #define DRAWS                                                                                      \
     (CLI_CHART | CLI_COMPARE | CLI_EXPLAIN | CLI_SWEEP | CLI_SENSITIVITY | CLI_FREEDOM |           \
      CLI_IMPORT | CLI_OUTAGE)
@@ -57,6 +57,21 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, chart), CLI_OUTAGE, OUTPUT},
     {"--sheet", "A4|A3|A1|letter|tabloid", "size of the sheet; A3 if not given",
      offsetof(cli_options, sheet), DRAWS, TEXT},
+    {"--sections", "IDS",
+     "of a client's report only these, with commas between: zones, chart, spot, anchors, why, "
+     "bill, confirm, basis, proof, care",
+     offsetof(cli_options, sections), CLI_REPORT, TEXT},
+    {"--against", "OTHER", "another layout of the same hall that it is compared with",
+     offsetof(cli_options, against), CLI_REPORT, INPUT},
+    {"--quick", NULL, "without freedom, sensitivity and sweeps", offsetof(cli_options, quick),
+     CLI_REPORT, SWITCH},
+    {"--cheapest", NULL, "look for the cheapest layout too, which takes minutes",
+     offsetof(cli_options, cheapest), CLI_REPORT, SWITCH},
+    {"--from", "TEXT", "letterhead: whose report it is", offsetof(cli_options, from), CLI_REPORT,
+     TEXT},
+    {"--image", "FILE", "letterhead: a PNG", offsetof(cli_options, image), CLI_REPORT, INPUT},
+    {"--sheet", "A4|A3|letter|tabloid", "paper; A4 if not given, of the installers' sheet A3",
+     offsetof(cli_options, sheet), CLI_REPORT, TEXT},
     {"--portrait", NULL, "the sheet upright; landscape if not given",
      offsetof(cli_options, portrait), DRAWS, SWITCH},
     {"--width", "PIXELS", "width of a PNG; 1600 if not given", offsetof(cli_options, width), DRAWS,
@@ -69,21 +84,24 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, relative), CLI_CHART, SWITCH},
     {"--grey", NULL, "without colour, for black-and-white printing", offsetof(cli_options, grey),
      DRAWS, SWITCH},
-    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date), DRAWS, TEXT},
+    {"--date", "TEXT", "the date in the title block", offsetof(cli_options, date),
+     DRAWS | CLI_REPORT, TEXT},
     {"--revision", "TEXT", "the revision in the title block", offsetof(cli_options, revision),
-     DRAWS, TEXT},
-    {"--client", "TEXT", "the client in the title block", offsetof(cli_options, client), DRAWS,
-     TEXT},
+     DRAWS | CLI_REPORT, TEXT},
+    {"--client", "TEXT", "the client in the title block", offsetof(cli_options, client),
+     DRAWS | CLI_REPORT, TEXT},
     {"--site", "TEXT", "the site in the title block", offsetof(cli_options, site), DRAWS, TEXT},
     {"--number", "TEXT", "the number of the drawing", offsetof(cli_options, number), DRAWS, TEXT},
-    {"--author", "TEXT", "the author in the title block", offsetof(cli_options, author), DRAWS,
-     TEXT},
+    {"--author", "TEXT", "the author in the title block", offsetof(cli_options, author),
+     DRAWS | CLI_REPORT, TEXT},
     {"--width", "W", "width of each bay or aisle, in --units", offsetof(cli_options, width),
      CLI_NEED, TEXT},
     {"--inside", "D", "least distance of a tag from the border; half the width if not given",
      offsetof(cli_options, inside), CLI_NEED, TEXT},
     {"--units", "m|ft", "units of these lengths, and of the answer; m if not given",
      offsetof(cli_options, units), CLI_NEED | CLI_NEW, TEXT},
+    {"--units", "m|ft", "units of the report; those of the scenario if not given",
+     offsetof(cli_options, units), CLI_REPORT, TEXT},
     {"--decisions", "N", "decisions, in a day for example", offsetof(cli_options, decisions),
      CLI_NEED, TEXT},
     {"--wrong", "K", "how many of them may be wrong", offsetof(cli_options, wrong), CLI_NEED, TEXT},
@@ -95,6 +113,8 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, group), CLI_SWEEP, TEXT},
     {"--csv", "FILE", "write one row for each point and zone, as CSV", offsetof(cli_options, csv),
      CLI_SWEEP, OUTPUT},
+    {"--csv", "FILE", "of the installers' sheet: write one row for each anchor, as CSV",
+     offsetof(cli_options, csv), CLI_REPORT, OUTPUT},
     {"--out-each", "DIR", "write the scenario of each point into this folder",
      offsetof(cli_options, out_each), CLI_SWEEP, TEXT},
     {"--keep", "NAMES", "anchors that stay, with commas between", offsetof(cli_options, keep),
@@ -130,6 +150,10 @@ const cli_option cli_option_rows[] = {
      offsetof(cli_options, no_contours), CLI_EXPORT, SWITCH},
     {"--out", "FILE", "the drawing or table: FILE.dxf, FILE.geojson or FILE.csv",
      offsetof(cli_options, out), CLI_EXPORT, OUTPUT},
+    {"--out", "FILE",
+     "the report: FILE.html or FILE.pdf; of the installers' sheet FILE.pdf or "
+     "FILE.svg",
+     offsetof(cli_options, out), CLI_REPORT, OUTPUT},
     {"--out", "FILE", "write the scenario that the plan makes", offsetof(cli_options, out),
      CLI_IMPORT, OUTPUT},
     {"--seed", "N", "names the random numbers, in place of the scenario's",
@@ -154,7 +178,8 @@ const cli_option cli_option_rows[] = {
      (EVERY & ~(unsigned)(CLI_CHART | CLI_EXPORT)) | CLI_LINKS | CLI_NEED | CLI_IMPORT, SWITCH},
     {"--out", "FILE", "write the result to a file; - is standard output",
      offsetof(cli_options, out),
-     (EVERY & ~(unsigned)(CLI_PLACE | CLI_EXPORT)) | CLI_LINKS | CLI_NEED | CLI_NEW, OUTPUT},
+     (EVERY & ~(unsigned)(CLI_PLACE | CLI_EXPORT | CLI_REPORT)) | CLI_LINKS | CLI_NEED | CLI_NEW,
+     OUTPUT},
     {"--out", "FILE", "write the scenario with the layout in it, if that is found sufficient",
      offsetof(cli_options, out), CLI_PLACE, OUTPUT},
     {"--color", "WHEN",
@@ -352,6 +377,20 @@ static bool add_scenario(cli_options *options, const char *path)
     return true;
 }
 
+/* The first word of `report`; false after a complaint. */
+static bool take_kind(cli_options *options, const char *word)
+{
+    size_t n = 0;
+    for (; cli_report_kinds[n] != NULL; n++)
+        if (strcmp(cli_report_kinds[n], word) == 0) {
+            options->kind = cli_report_kinds[n];
+            return true;
+        }
+    cli_complain_of_unknown("report: unknown kind", word, cli_report_kinds, n,
+                            "known are client, installers, visit");
+    return false;
+}
+
 bool cli_read_options(cli_options *options, const cli_command *command, int n, char *words[])
 {
     bool only_files = false;
@@ -364,6 +403,9 @@ bool cli_read_options(cli_options *options, const cli_command *command, int n, c
             if (used == 0)
                 return false;
             i += used;
+        } else if (command->mark == CLI_REPORT && options->kind == NULL) {
+            if (!take_kind(options, words[i++]))
+                return false;
         } else if (options->n_scenarios == command->most) {
             cli_complain("%s takes %s; '%s' is one too many", command->name,
                          command->most == 0            ? "no scenario"
