@@ -4,6 +4,7 @@
 #include "documents_assess.h"
 #include "documents_check.h"
 #include "documents_plan.h"
+#include "documents_report.h"
 #include "documents_whatif.h"
 #include "report/documents.h"
 
@@ -162,6 +163,7 @@ static const struct {
     {"zones", say_zones, hold_zones},
     {"task", say_need, hold_need},
     {"import", say_import, hold_import},
+    {"report", say_report, hold_report},
 };
 #define TOLD (sizeof told / sizeof *told)
 

@@ -1,4 +1,5 @@
-/* The client's report as content: what each section says of the studies. Sentences are made of one
+/** @file
+ *  The client's report as content: what each section says of the studies. Sentences are made of one
  * table of phrases (phrases.h) and nowhere else; figures are those of the report layer. */
 #ifndef AW_BOOK_CLIENT_H
 #define AW_BOOK_CLIENT_H
@@ -81,6 +82,9 @@ void aw_client_confirm(aw_client *client);
 void aw_client_basis(aw_client *client);
 void aw_client_proof(aw_client *client);
 void aw_client_care(aw_client *client);
+
+/* SHA-256 of a scenario's text, in hexadecimal digits. */
+void aw_client_checksum(const char *text, size_t length, aw_text *out);
 
 /* Writes the whole. The letterhead's texts are the book's already. */
 void aw_client_write(aw_client *client);

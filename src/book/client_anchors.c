@@ -80,16 +80,16 @@ static void add_moves(aw_client *c, const aw_freedom *f)
             : each);
 }
 
+static bool has_freedom(const aw_client *c)
+{
+    return c->st->has_freedom && c->st->freedoms.n == c->s->n_anchors;
+}
+
 static void add_freedom(aw_client *c, size_t anchor)
 {
-    const aw_freedoms *all = &c->st->freedoms;
-    if (!c->st->has_freedom || anchor >= all->n) {
-        aw_book_add_cell(c->book, SAY(c, DASH));
-        aw_book_add_cell(c->book, SAY(c, DASH));
-        return;
-    }
-    const aw_mounting_heights h = aw_mounting_heights_of(c->s, &all->list[anchor]);
-    add_moves(c, &all->list[anchor]);
+    const aw_freedom *f = &c->st->freedoms.list[anchor];
+    const aw_mounting_heights h = aw_mounting_heights_of(c->s, f);
+    add_moves(c, f);
     aw_book_add_cell(
         c->book,
         SAY(c, TO, aw_book_copy(c->book, aw_coordinate_figure("%.1f", h.low, c->s->units).text),
@@ -113,7 +113,8 @@ static bool add_anchor(aw_client *c, size_t i)
     aw_book_add_number(c->book, aw_client_share(c, share, (double)NAN), share, "share",
                        AW_FIGURE_STATED);
     const bool falls_short = add_if_lost(c, i);
-    add_freedom(c, i);
+    if (has_freedom(c))
+        add_freedom(c, i);
     return falls_short;
 }
 
@@ -167,8 +168,10 @@ void aw_client_anchors(aw_client *c)
     aw_client_column(c, AW_SAY_COL_CABLE, true);
     aw_client_column(c, AW_SAY_COL_SERVES, true);
     aw_client_column(c, AW_SAY_COL_IF_LOST, false);
-    aw_client_column(c, AW_SAY_COL_MOVES, false);
-    aw_client_column(c, AW_SAY_COL_HEIGHTS, true);
+    if (has_freedom(c)) {
+        aw_client_column(c, AW_SAY_COL_MOVES, false);
+        aw_client_column(c, AW_SAY_COL_HEIGHTS, true);
+    }
     c->book->failed |= vital == NULL;
     for (size_t i = 0; vital != NULL && i < c->s->n_anchors; i++)
         if (add_anchor(c, i))

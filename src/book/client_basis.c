@@ -118,13 +118,19 @@ static void add_materials(aw_client *c)
     }
 }
 
+void aw_client_checksum(const char *text, size_t length, aw_text *out)
+{
+    char *sum = g_compute_checksum_for_data(G_CHECKSUM_SHA256, (const guchar *)text, length);
+    out->failed |= sum == NULL;
+    aw_text_add(out, sum != NULL ? sum : "");
+    g_free(sum);
+}
+
 static const char *checksum(aw_client *c)
 {
-    char *sum = g_compute_checksum_for_data(G_CHECKSUM_SHA256, (const guchar *)c->given, c->length);
-    const char *own = aw_book_copy(c->book, sum != NULL ? sum : "");
-    c->book->failed |= sum == NULL;
-    g_free(sum);
-    return own;
+    aw_text sum = {0};
+    aw_client_checksum(c->given, c->length, &sum);
+    return aw_book_take(c->book, &sum);
 }
 
 static void add_changes(aw_client *c)

@@ -379,9 +379,95 @@ static const char *const phrases[AW_PHRASES] = {
         "Explosive atmospheres, crane and tram ways, and fire protection were not judged.",
     /* Letterhead. */
     [AW_SAY_FOR] = "For: {0}",
+    [AW_SAY_AUTHOR] = "Author: {0}",
     [AW_SAY_REVISION_AND_DATE] = "Revision {0}, {1}",
     [AW_SAY_REVISION_ALONE] = "Revision {0}",
     [AW_SAY_DATE_ALONE] = "{1}",
+    /* The installers' sheet. */
+    [AW_SAY_WHERE_ANCHORS_HANG] = "Where the anchors hang",
+    [AW_SAY_SCALE] = "Scale {0} on {1}. Lengths in {2}.",
+    [AW_SAY_SHEET_OF] = "Sheet {0} of {1}.",
+    [AW_SAY_WEST] = "west",
+    [AW_SAY_EAST] = "east",
+    [AW_SAY_SOUTH] = "south",
+    [AW_SAY_NORTH] = "north",
+    [AW_SAY_FROM_FACE] = "{0} from {1}",
+    [AW_SAY_EAST_OF_ZERO] = "{0} east of zero",
+    [AW_SAY_NORTH_OF_ZERO] = "{0} north of zero",
+    [AW_SAY_FROM_WEST_WALL] = "from west wall",
+    [AW_SAY_FROM_SOUTH_WALL] = "from south wall",
+    [AW_SAY_NAME] = "{0}",
+    [AW_SAY_UNDER_IT] = "{0}, under it {1}",
+    [AW_SAY_PLAN_NORTH] = "plan N",
+    [AW_SAY_SCHEDULE] = "Anchor schedule",
+    [AW_SAY_SCHEDULE_CONTINUED] = "Anchor schedule, continued",
+    [AW_SAY_COL_EAST_WEST] = "east–west",
+    [AW_SAY_COL_NORTH_SOUTH] = "north–south",
+    [AW_SAY_COL_MAY_HANG] = "may hang at",
+    [AW_SAY_COL_BUILT_EW] = "built: E–W",
+    [AW_SAY_COL_BUILT_NS] = "N–S",
+    [AW_SAY_COL_BUILT_HEIGHT] = "height",
+    [AW_SAY_COL_DONE] = "done",
+    [AW_SAY_NOTE_FACES] = "Measure from the inner face of the wall named; from the face of a "
+                          "partition, not from its middle.",
+    [AW_SAY_NOTE_HEIGHTS] = "Heights: finished floor to the middle of the antenna.",
+    [AW_SAY_NOTE_STEEL] = "Keep 0.3 m clear of steel, pipes, lamps.",
+    [AW_SAY_NOTE_BUILT] = "Write what you built to the centimetre.",
+    [AW_SAY_NOTE_CARE] = "Work at height and on powered cables: trained people, local rules.",
+    [AW_SAY_NOTE_FREEDOM] =
+        "Tinted bar: how far one anchor may hang from its place along what carries it, all others "
+        "in theirs; {0} was looked at. Beyond it, and where there is no bar, ask the planner.",
+    [AW_SAY_NOTE_NOT_KEPT] = "Not protected by it, since not met as drawn: {0}.",
+    [AW_SAY_NOTE_NO_FREEDOM] =
+        "How far an anchor may hang from its place is not told: ask the planner.",
+    [AW_SAY_MARK_ANCHOR] = "anchor",
+    [AW_SAY_MARK_MAY_HANG] = "may hang here",
+    [AW_SAY_MARK_THING] = "wall, obstacle",
+    [AW_SAY_MARK_OVERHEAD] = "the same overhead",
+    [AW_SAY_FIELD_CLIENT] = "Client",
+    [AW_SAY_FIELD_AUTHOR] = "Drawn by",
+    [AW_SAY_FIELD_REVISION] = "Revision",
+    [AW_SAY_FIELD_FILE] = "File",
+    [AW_SAY_FIELD_PROGRAM] = "Program",
+    [AW_SAY_FIELD_HUNG_BY] = "Hung by",
+    [AW_SAY_FIELD_SIGNED] = "Date, signature",
+    /* The site visit. */
+    [AW_SAY_VISIT_TITLE] = "{0}: what to find out on site",
+    [AW_SAY_VISIT_HEADLINE] = "Before the bid is signed, what moves the result most first.",
+    [AW_SAY_VISIT_MEASURE] = "What to measure and photograph",
+    [AW_SAY_VISIT_MEASURE_CAPTION] = "Assumptions, by what they can turn",
+    [AW_SAY_COL_NUMBER] = "no.",
+    [AW_SAY_COL_WHAT] = "what",
+    [AW_SAY_COL_MEASURE] = "measure",
+    [AW_SAY_COL_PHOTOGRAPH] = "photograph and ask",
+    [AW_SAY_COL_FOUND] = "found",
+    [AW_SAY_VISIT_BREAKS] = "What stands in rose can take away a need that is met as drawn.",
+    [AW_SAY_LACK_RANK] =
+        "Not ranked: --quick leaves the sensitivity out, or no zone states a need.",
+    [AW_SAY_VISIT_THINGS] = "Things in the hall",
+    [AW_SAY_VISIT_THINGS_CAPTION] = "What the scenario holds, heights in {0}",
+    [AW_SAY_COL_MATERIAL] = "material",
+    [AW_SAY_COL_BASE] = "lower edge",
+    [AW_SAY_COL_TOP] = "top",
+    [AW_SAY_LACK_THINGS] = "The scenario holds no obstacle and no wall: list what stands there.",
+    [AW_SAY_VISIT_PLACES] = "Where anchors are to hang",
+    [AW_SAY_VISIT_PLACES_CAPTION] = "Places of the layout, lengths in {0}",
+    [AW_SAY_COL_CARRIES] = "what carries it there",
+    [AW_SAY_COL_STEEL] = "steel, pipes, lamps near",
+    [AW_SAY_VISIT_ASK] = "What to ask",
+    [AW_SAY_ASK_STATES] =
+        "Which vehicles and goods stand where, when the hall is full and when it is empty.",
+    [AW_SAY_ASK_POWER] =
+        "Where the network cabinet is, which ports and cable ways are free, who may lay cables.",
+    [AW_SAY_ASK_ACCESS] = "Which lift may be used, when the hall is free, which permits it takes.",
+    [AW_SAY_ASK_ZONES] =
+        "What each zone decides: what a wrong position costs, and how often one may be wrong.",
+    [AW_SAY_ASK_TAGS] = "How tags are fixed, at which height they ride, whether metal covers them.",
+    [AW_SAY_ASK_RADIO] =
+        "Which radio is in the hall already, and what the rules of the place allow.",
+    [AW_SAY_ASK_PROOF] =
+        "Who surveys for the acceptance, by what instrument, and what counts as passed.",
+    [AW_SAY_CARE_VISIT] = "Walk with a guide of the site: vehicles, cranes and pits are live.",
 };
 
 const aw_language aw_english = {
@@ -390,76 +476,7 @@ const aw_language aw_english = {
                 "eleven", "twelve"},
     .first_numbers = {"None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight",
                       "Nine", "Ten", "Eleven", "Twelve"},
-    .assumed =
-        {
-            [AW_ASSUME_TOPS] = "the height of obstacles",
-            [AW_ASSUME_LOSSES] = "the loss through materials",
-            [AW_ASSUME_DELAYS] = "the delay through materials",
-            [AW_ASSUME_SIGMA] = "the noise of an arrival",
-            [AW_ASSUME_SPOT] = "the reflection error",
-            [AW_ASSUME_TAIL_SHARE] = "the share of large errors",
-            [AW_ASSUME_TAIL] = "the size of large errors",
-            [AW_ASSUME_SURVEY] = "the survey of the anchors",
-            [AW_ASSUME_DELAY] = "the anchors' cable and antenna delay",
-            [AW_ASSUME_TAG_HEIGHTS] = "the height of tags",
-            [AW_ASSUME_HEIGHT_SIGMAS] = "the spread of tag heights",
-            [AW_ASSUME_RANGE] = "the radio range",
-            [AW_ASSUME_BUDGET] = "the loss that a link bears",
-            [AW_ASSUME_FLOOR] = "the error of the strongest arrival",
-            [AW_ASSUME_POWER] = "the power sent",
-            [AW_ASSUME_RECEIVER] = "the receiver's sensitivity",
-            [AW_ASSUME_SHADOWING] = "the scatter of reception",
-        },
-    .confirmed_by =
-        {
-            [AW_ASSUME_TOPS] =
-                "Measure the top of each obstacle, and its lower edge where it is raised.",
-            [AW_ASSUME_LOSSES] = "Measure one obstacle of each kind: a tag behind it, an anchor "
-                                 "before it, and the same without it.",
-            [AW_ASSUME_DELAYS] =
-                "Measure the extra distance that a tag behind one obstacle of each kind shows.",
-            [AW_ASSUME_SIGMA] = "A tag at rest in clear sight of one pair of anchors for ten "
-                                "minutes: the spread of its distance difference.",
-            [AW_ASSUME_SPOT] = "A tag at twenty surveyed spots half a metre apart: how the mean of "
-                               "its errors differs between them.",
-            [AW_ASSUME_TAIL_SHARE] =
-                "The same twenty spots: how many err by more than three times the rest.",
-            [AW_ASSUME_TAIL] = "The same spots: by how much those err.",
-            [AW_ASSUME_SURVEY] =
-                "Ask by what instrument anchors are surveyed; two anchors measured twice.",
-            [AW_ASSUME_DELAY] = "Ask how cable and antenna delays are calibrated, and how often.",
-            [AW_ASSUME_TAG_HEIGHTS] = "Measure how high tags ride, on three things of each kind.",
-            [AW_ASSUME_HEIGHT_SIGMAS] = "The same: the least and the greatest height.",
-            [AW_ASSUME_RANGE] =
-                "Walk a tag away from one anchor down the hall until its arrivals fail.",
-            [AW_ASSUME_BUDGET] = "Ask the maker for the link margin of tag and anchor.",
-            [AW_ASSUME_FLOOR] = "Ask the maker for the arrival error at short range.",
-            [AW_ASSUME_POWER] = "Ask for the power that the tag is approved for, antenna included.",
-            [AW_ASSUME_RECEIVER] = "Ask the maker for noise figure and sensitivity.",
-            [AW_ASSUME_SHADOWING] =
-                "Note reception at ten spots of equal distance: how much it scatters.",
-        },
-    .pictured =
-        {
-            [AW_ASSUME_TOPS] = "Each obstacle from two sides with a staff in the picture. Ask what "
-                               "is moved, raised or stacked.",
-            [AW_ASSUME_LOSSES] = "Each kind of obstacle close by: sheet, mesh, goods. Ask of what "
-                                 "it is made and how full it is kept.",
-            [AW_ASSUME_DELAYS] = "The same things. Ask how thick they are.",
-            [AW_ASSUME_SIGMA] = "Nothing. Ask the maker for the arrival error of a clear link.",
-            [AW_ASSUME_SPOT] = "Floor, ceiling and walls: bare metal, cladding, pipes.",
-            [AW_ASSUME_TAIL_SHARE] = "Corners and niches with metal on three sides.",
-            [AW_ASSUME_TAIL] = "The same corners.",
-            [AW_ASSUME_SURVEY] =
-                "Fixed points that a survey can begin from. Ask for the drawing's datum.",
-            [AW_ASSUME_DELAY] = "Cable ways. Ask who calibrates and how often.",
-            [AW_ASSUME_TAG_HEIGHTS] = "Where tags are fixed on vehicles, goods and people.",
-            [AW_ASSUME_HEIGHT_SIGMAS] = "The highest and the lowest way that a tag rides.",
-            [AW_ASSUME_RANGE] = "The longest clear way down the hall.",
-            [AW_ASSUME_BUDGET] = "Nothing. Ask the maker for the link margin.",
-            [AW_ASSUME_FLOOR] = "Nothing. Ask the maker for the arrival error at short range.",
-            [AW_ASSUME_POWER] = "The type plate of the tag.",
-            [AW_ASSUME_RECEIVER] = "The type plate of the anchor.",
-            [AW_ASSUME_SHADOWING] = "What moves in the hall while it works.",
-        },
+    .assumed = aw_english_assumed,
+    .confirmed_by = aw_english_confirmed_by,
+    .pictured = aw_english_pictured,
 };

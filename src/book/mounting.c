@@ -18,11 +18,11 @@ double aw_mounting_cable(const aw_scenario *s, const double at[3])
 
 aw_mounting_heights aw_mounting_heights_of(const aw_scenario *s, const aw_freedom *f)
 {
-    const double own = s->anchors[f->anchor].at[2], tenth = aw_unit_metres(s->units) / 10;
+    const double own = s->anchors[f->anchor].at[2], unit = aw_unit_metres(s->units);
     const aw_mount *mount = aw_has_prices(s) ? aw_mount_at(&s->prices, own) : NULL;
     const double top = mount != NULL ? fmin(f->high, mount->up_to) : f->high;
-    const double low = ceil(f->low / tenth - 1e-6) * tenth,
-                 high = floor(top / tenth + 1e-6) * tenth;
+    const double low = ceil(10 * f->low / unit - 1e-6) * unit / 10;
+    const double high = floor(10 * top / unit + 1e-6) * unit / 10;
     return (aw_mounting_heights){fmin(low, own), fmax(high, own)};
 }
 

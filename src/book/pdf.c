@@ -32,9 +32,11 @@ static double set_boxes(aw_press *p, const aw_book_block *b, double y, bool draw
                 const bool show = pass == 1;
                 double own = at + 2.2 * k;
                 own += aw_press_text(p, AW_TYPE_QUESTION, cell[0].text, x, own, wide - 2 * pad,
-                                     AW_PRESS_SOFT, show);
+                                     AW_PRESS_SOFT, show) +
+                       0.8 * k;
                 own += aw_press_text(p, AW_TYPE_ANSWER, cell[1].text, x, own, wide - 2 * pad,
-                                     AW_PRESS_INK, show);
+                                     AW_PRESS_INK, show) +
+                       0.8 * k;
                 own += aw_press_text(p, AW_TYPE_SMALL, cell[2].text, x, own, wide - 2 * pad,
                                      AW_PRESS_INK, show);
                 high = fmax(high, own - at + 2.2 * k);
@@ -320,6 +322,7 @@ static void add_contents(aw_press *p)
         aw_press_text(p, AW_TYPE_SMALL, figure, x, p->y, 0, AW_PRESS_SOFT, true);
         p->y += aw_press_text(p, AW_TYPE_SMALL, p->book->sections[s].title, x + 7 * k, p->y,
                               half - 10 * k, AW_PRESS_INK, true);
+        p->y += 0.8 * k;
         low = fmax(low, p->y);
     }
     p->y = low + 1 * k;

@@ -1,4 +1,5 @@
-/* Every word of a report that is not a figure or a name: one table of phrases, by key. Another
+/** @file
+ *  Every word of a report that is not a figure or a name: one table of phrases, by key. Another
  * language is another aw_language, in a file of its own.
  *
  * To add a phrase: a key here, its words in english.c (a test holds that none is missing), what
@@ -320,9 +321,85 @@ typedef enum aw_phrase {
     AW_SAY_CARE_UNJUDGED,
     /* Letterhead. */
     AW_SAY_FOR,
+    AW_SAY_AUTHOR,
     AW_SAY_REVISION_AND_DATE,
     AW_SAY_REVISION_ALONE,
     AW_SAY_DATE_ALONE,
+    /* The installers' sheet. */
+    AW_SAY_WHERE_ANCHORS_HANG,
+    AW_SAY_SCALE,
+    AW_SAY_SHEET_OF,
+    AW_SAY_WEST,
+    AW_SAY_EAST,
+    AW_SAY_SOUTH,
+    AW_SAY_NORTH,
+    AW_SAY_FROM_FACE,
+    AW_SAY_EAST_OF_ZERO,
+    AW_SAY_NORTH_OF_ZERO,
+    AW_SAY_FROM_WEST_WALL,
+    AW_SAY_FROM_SOUTH_WALL,
+    AW_SAY_NAME,
+    AW_SAY_UNDER_IT,
+    AW_SAY_PLAN_NORTH,
+    AW_SAY_SCHEDULE,
+    AW_SAY_SCHEDULE_CONTINUED,
+    AW_SAY_COL_EAST_WEST,
+    AW_SAY_COL_NORTH_SOUTH,
+    AW_SAY_COL_MAY_HANG,
+    AW_SAY_COL_BUILT_EW,
+    AW_SAY_COL_BUILT_NS,
+    AW_SAY_COL_BUILT_HEIGHT,
+    AW_SAY_COL_DONE,
+    AW_SAY_NOTE_FACES,
+    AW_SAY_NOTE_HEIGHTS,
+    AW_SAY_NOTE_STEEL,
+    AW_SAY_NOTE_BUILT,
+    AW_SAY_NOTE_CARE,
+    AW_SAY_NOTE_FREEDOM,
+    AW_SAY_NOTE_NOT_KEPT,
+    AW_SAY_NOTE_NO_FREEDOM,
+    AW_SAY_MARK_ANCHOR,
+    AW_SAY_MARK_MAY_HANG,
+    AW_SAY_MARK_THING,
+    AW_SAY_MARK_OVERHEAD,
+    AW_SAY_FIELD_CLIENT,
+    AW_SAY_FIELD_AUTHOR,
+    AW_SAY_FIELD_REVISION,
+    AW_SAY_FIELD_FILE,
+    AW_SAY_FIELD_PROGRAM,
+    AW_SAY_FIELD_HUNG_BY,
+    AW_SAY_FIELD_SIGNED,
+    /* The site visit. */
+    AW_SAY_VISIT_TITLE,
+    AW_SAY_VISIT_HEADLINE,
+    AW_SAY_VISIT_MEASURE,
+    AW_SAY_VISIT_MEASURE_CAPTION,
+    AW_SAY_COL_NUMBER,
+    AW_SAY_COL_WHAT,
+    AW_SAY_COL_MEASURE,
+    AW_SAY_COL_PHOTOGRAPH,
+    AW_SAY_COL_FOUND,
+    AW_SAY_VISIT_BREAKS,
+    AW_SAY_LACK_RANK,
+    AW_SAY_VISIT_THINGS,
+    AW_SAY_VISIT_THINGS_CAPTION,
+    AW_SAY_COL_MATERIAL,
+    AW_SAY_COL_BASE,
+    AW_SAY_COL_TOP,
+    AW_SAY_LACK_THINGS,
+    AW_SAY_VISIT_PLACES,
+    AW_SAY_VISIT_PLACES_CAPTION,
+    AW_SAY_COL_CARRIES,
+    AW_SAY_COL_STEEL,
+    AW_SAY_VISIT_ASK,
+    AW_SAY_ASK_STATES,
+    AW_SAY_ASK_POWER,
+    AW_SAY_ASK_ACCESS,
+    AW_SAY_ASK_ZONES,
+    AW_SAY_ASK_TAGS,
+    AW_SAY_ASK_RADIO,
+    AW_SAY_ASK_PROOF,
+    AW_SAY_CARE_VISIT,
     AW_PHRASES
 } aw_phrase;
 
@@ -330,12 +407,15 @@ typedef struct aw_language {
     const char *const *phrases;                    /* AW_PHRASES of them */
     const char *numbers[AW_MOST_NUMBER + 1];       /* inside a sentence */
     const char *first_numbers[AW_MOST_NUMBER + 1]; /* as it begins */
-    const char *assumed[AW_ASSUMPTIONS];           /* what each is called */
-    const char *confirmed_by[AW_ASSUMPTIONS];      /* how it is confirmed on a visit */
-    const char *pictured[AW_ASSUMPTIONS];          /* what to photograph and ask for it */
+    const char *const *assumed;                    /* AW_ASSUMPTIONS: what each is called */
+    const char *const *confirmed_by;               /* likewise: how it is confirmed on a visit */
+    const char *const *pictured;                   /* likewise: what to photograph and ask for it */
 } aw_language;
 
 extern const aw_language aw_english;
+/* Of English, in a file of their own. */
+extern const char *const aw_english_assumed[AW_ASSUMPTIONS],
+    *const aw_english_confirmed_by[AW_ASSUMPTIONS], *const aw_english_pictured[AW_ASSUMPTIONS];
 
 /* Adds a phrase with its gaps filled from `args`, which NULL ends. */
 void aw_phrase_fill(const aw_language *language, aw_phrase phrase, const char *const args[],

@@ -74,11 +74,18 @@ static double width_of(aw_press *p, aw_type type, const char *text, bool word)
     return fmin(widest, WIDEST_WORD * p->scale);
 }
 
+/* The widest that a heading asks for on one line, mm. */
+#define WIDEST_HEAD 20.0
+
 /* What a column's texts ask for, at most or at least. */
 static double ask(table *t, size_t column, bool least)
 {
     const aw_book_block *b = t->block;
-    double wide = width_of(t->press, AW_TYPE_CELL_SOFT, b->columns[column].head, true);
+    const char *head = b->columns[column].head;
+    double wide = width_of(t->press, AW_TYPE_CELL_SOFT, head, true);
+    if (!least)
+        wide = fmax(wide, fmin(width_of(t->press, AW_TYPE_CELL_SOFT, head, false),
+                               WIDEST_HEAD * t->press->scale));
     for (size_t row = 0; row < t->rows; row++) {
         const aw_book_cell *cell = &b->cells[row * t->columns + column];
         const bool stamp = is_stamp(cell->look);

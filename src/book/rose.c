@@ -6,7 +6,8 @@
 
 #include "book/figures.h"
 
-#define SIZE  88.0 /* mm */
+#define WIDE  88.0 /* mm */
+#define TALL  72.0
 #define RIM   30.0
 #define TEXT  2.6
 #define CROSS 0.9
@@ -25,7 +26,7 @@ static int compare_marks(const void *a, const void *b)
 
 static aw_point polar(double bearing, double radius)
 {
-    return (aw_point){SIZE / 2 + radius * sin(bearing), SIZE / 2 - radius * cos(bearing)};
+    return (aw_point){WIDE / 2 + radius * sin(bearing), TALL / 2 - radius * cos(bearing)};
 }
 
 /* Neighbours share the room between them until each has enough, in a few rounds. */
@@ -122,7 +123,7 @@ bool aw_rose_draw(aw_sheet *sheet, const aw_explanation *e, const aw_scenario *s
 {
     mark *marks = calloc(s->n_anchors, sizeof *marks);
     aw_scene *scene = aw_scene_create(s);
-    *sheet = (aw_sheet){.width = SIZE, .height = SIZE, .text_size = TEXT};
+    *sheet = (aw_sheet){.width = WIDE, .height = TALL, .text_size = TEXT};
     if (marks != NULL && scene != NULL)
         draw_all(sheet, marks, e, s, scene);
     const bool done = marks != NULL && scene != NULL && !sheet->failed;

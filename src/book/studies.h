@@ -1,4 +1,5 @@
-/* What a report tells of: the studies that its sections need, each run once. */
+/** @file
+ *  What a report tells of: the studies that its sections need, each run once. */
 #ifndef AW_BOOK_STUDIES_H
 #define AW_BOOK_STUDIES_H
 

@@ -1,5 +1,6 @@
-/* A book as a file: one self-contained HTML page, or a PDF. The same text, the same order; the same
- * book gives the same bytes. */
+/** @file
+ *  A book as a file: one self-contained HTML page, or a PDF. The same text, the same order; the
+ * same book gives the same bytes. */
 #ifndef AW_BOOK_WRITERS_H
 #define AW_BOOK_WRITERS_H
 
@@ -26,6 +27,9 @@ bool aw_book_html(const aw_book *book, const aw_book_layout *layout, aw_text *ou
                   aw_errors *errors);
 bool aw_book_pdf(const aw_book *book, const aw_book_layout *layout, aw_text *out,
                  aw_errors *errors);
+
+/* Sheets as the pages of a PDF, with the title and the date of the first. Likewise. */
+bool aw_sheets_pdf(const aw_sheet sheets[], size_t n, aw_text *out, aw_errors *errors);
 
 /* Whether bytes are a PNG that can be drawn. */
 bool aw_book_image_is_sound(const aw_book_image *image);

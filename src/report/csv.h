@@ -1,4 +1,6 @@
-/* CSV by RFC 4180 from the rows of shapes: a column for each member, by its key, in full precision.
+/** @file
+ *  CSV by RFC 4180 from the rows of shapes: a column for each member, by its key, in full
+ * precision.
  */
 #ifndef AW_REPORT_CSV_H
 #define AW_REPORT_CSV_H

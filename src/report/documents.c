@@ -9,7 +9,7 @@
 extern const aw_shape aw_summary_shape, aw_errors_shape, aw_assessment_shape, aw_comparisons_shape,
     aw_explanation_shape, aw_links_shape, aw_outage_shape, aw_placing_shape, aw_placings_shape,
     aw_sweep_shape, aw_sensitivity_shape, aw_freedom_shape, aw_decisions_shape, aw_task_shape,
-    aw_plan_shape;
+    aw_plan_shape, aw_book_shape;
 
 const aw_document aw_documents[] = {
     {"check --json", &aw_summary_shape},
@@ -27,6 +27,7 @@ const aw_document aw_documents[] = {
     {"zones --json", &aw_decisions_shape},
     {"need --json", &aw_task_shape},
     {"import --json", &aw_plan_shape},
+    {"report --json", &aw_book_shape},
 };
 const size_t aw_documents_n = sizeof aw_documents / sizeof *aw_documents;
 

@@ -1,4 +1,5 @@
-/* Where a tag stands that is computed, and where none can. */
+/** @file
+ *  Where a tag stands that is computed, and where none can. */
 #ifndef AW_REPORT_STANDING_H
 #define AW_REPORT_STANDING_H
 

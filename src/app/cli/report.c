@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "book/client.h"
+#include "book/installers.h"
+#include "book/visit.h"
 #include "book/writers.h"
 
 const char *const cli_report_kinds[] = {"client", "installers", "visit", NULL};
@@ -12,6 +14,8 @@ const char *const cli_report_kinds[] = {"client", "installers", "visit", NULL};
 /* Characters of the letterhead's texts, and bytes of its picture. */
 #define LONGEST_NOTE 60
 #define MOST_IMAGE   (4u << 20)
+/* Digits of the checksum on the installers' sheet. */
+#define CHECKSUM_SHOWN 16
 
 typedef enum form { FORM_HTML, FORM_PDF, FORM_SVG, FORM_NONE } form;
 
@@ -158,7 +162,9 @@ static void add_letterhead(aw_book *book, const cli_options *o, const aw_languag
 {
     aw_text text = {0};
     book->left[0] = aw_book_copy(book, o->from);
-    book->left[1] = aw_book_copy(book, o->author);
+    if (o->author != NULL)
+        aw_phrase_fill(language, AW_SAY_AUTHOR, (const char *const[]){o->author, NULL}, &text);
+    book->left[1] = o->author != NULL ? aw_book_take(book, &text) : NULL;
     if (o->client != NULL)
         aw_phrase_fill(language, AW_SAY_FOR, (const char *const[]){o->client, NULL}, &text);
     book->right[0] = o->client != NULL ? aw_book_take(book, &text) : NULL;
@@ -233,6 +239,88 @@ static int write_client(cli_site *site, const order *r)
     return status;
 }
 
+static int write_visit(cli_site *site, const order *r)
+{
+    const cli_options *o = site->options;
+    aw_book book = {0};
+    aw_studies st = {0};
+    aw_studies_plan plan = {.scenario = &site->scenario, .file = o->scenario, .quick = o->quick};
+    int status;
+    plan.wanted[AW_CLIENT_CONFIRM] = true;
+    const size_t work =
+        o->quick ? aw_assess_work(&site->scenario) : aw_sensitivity_work(&site->scenario);
+    if (aw_studies_run(&st, &plan, cli_begin(site, work, ""))) {
+        aw_client client = {
+            .book = &book, .st = &st, .s = &site->scenario, .language = &aw_english};
+        aw_visit_write(&client);
+        add_letterhead(&book, o, client.language);
+        status = write_book(site, r, &book, NULL, 0);
+    } else {
+        status = cli_report_asked(&site->errors, site->run.watch);
+    }
+    aw_book_free(&book);
+    aw_studies_free(&st);
+    return status;
+}
+
+/* Sheets and rows, the rows first: both or none are there when the sheets fail to be drawn. */
+static int write_sheets(cli_site *site, const order *r, const aw_installers *what)
+{
+    const cli_options *o = site->options;
+    aw_sheet sheets[AW_INSTALLERS_SHEETS] = {0};
+    aw_text text = {0}, rows = {0};
+    size_t n = 0;
+    bool drawn = aw_installers_draw(sheets, &n, what, &site->errors);
+    if (drawn && r->form == FORM_PDF)
+        aw_sheets_pdf(sheets, n, &text, &site->errors);
+    else if (drawn)
+        aw_sheet_svg(&sheets[0], &text, &site->errors);
+    int status = cli_end(site);
+    if (status == STATUS_DONE && r->form == FORM_SVG && n > 1)
+        status = cli_complain("so many anchors take %zu sheets; give --out FILE.pdf", n);
+    if (status == STATUS_DONE && o->csv != NULL) {
+        aw_installers_csv(what, &rows);
+        status = cli_write(&rows, o->csv);
+    }
+    if (status == STATUS_DONE)
+        status = cli_write(&text, o->out);
+    for (size_t i = 0; i < n; i++)
+        aw_sheet_free(&sheets[i]);
+    aw_text_free(&text);
+    aw_text_free(&rows);
+    return status;
+}
+
+static int write_installers(cli_site *site, const order *r)
+{
+    const cli_options *o = site->options;
+    const aw_scenario *s = &site->scenario;
+    aw_freedoms freedoms = {0};
+    aw_text sum = {0};
+    const aw_run *run = cli_begin(site, o->quick ? 1 : aw_freedom_work(s, s->n_anchors), "");
+    int status = STATUS_STOPPED;
+    if (o->quick || aw_freedom_run(&freedoms, s, s->n_anchors, AW_FREEDOM_REACH, run)) {
+        aw_client_checksum(site->given.at, site->given.n, &sum);
+        if (sum.n > CHECKSUM_SHOWN)
+            sum.at[CHECKSUM_SHOWN] = '\0';
+        const aw_installers what = {.scenario = s,
+                                    .freedoms = o->quick ? NULL : &freedoms,
+                                    .language = &aw_english,
+                                    .paper = r->paper,
+                                    .client = o->client,
+                                    .author = o->author,
+                                    .date = o->date,
+                                    .revision = o->revision,
+                                    .checksum = sum.at};
+        status = write_sheets(site, r, &what);
+    } else {
+        status = cli_end(site);
+    }
+    aw_text_free(&sum);
+    aw_freedom_free(&freedoms);
+    return status;
+}
+
 static int run_order(cli_site *site, order *r)
 {
     int status = read_against(r, site);
@@ -240,7 +328,9 @@ static int run_order(cli_site *site, order *r)
         return status;
     if (site->options->units != NULL)
         site->scenario.units = r->units;
-    return write_client(site, r);
+    return is_kind(site->options, "client")  ? write_client(site, r)
+           : is_kind(site->options, "visit") ? write_visit(site, r)
+                                             : write_installers(site, r);
 }
 
 static int run(cli_site *site)

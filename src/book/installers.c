@@ -1,0 +1,348 @@
+/* Frame, title block, notes and schedule round the plan. Widths are measured: what has no room is
+ * cut with three dots, and stands whole in the CSV. */
+#include "book/installers.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "anchorwise.h"
+#include "base/character.h"
+#include "report/lengths.h"
+
+#define MARGIN 8.0 /* mm */
+#define SIDE   60.0
+#define ROW    5.2
+#define HEAD   13.0
+#define TEXT   2.65
+#define GAP    6.0
+
+enum {
+    ANCHOR,
+    EAST_WEST,
+    NORTH_SOUTH,
+    HEIGHT,
+    MOUNT,
+    HEIGHTS,
+    BUILT_EW,
+    BUILT_NS,
+    BUILT_HEIGHT,
+    DONE,
+    COLUMNS
+};
+
+/* Headings, and shares of a schedule's width. */
+static const struct {
+    aw_phrase head;
+    double share;
+} columns[COLUMNS] = {[ANCHOR] = {AW_SAY_COL_ANCHOR, 0.075},
+                      [EAST_WEST] = {AW_SAY_COL_EAST_WEST, 0.16},
+                      [NORTH_SOUTH] = {AW_SAY_COL_NORTH_SOUTH, 0.16},
+                      [HEIGHT] = {AW_SAY_COL_HEIGHT, 0.065},
+                      [MOUNT] = {AW_SAY_COL_MOUNT, 0.15},
+                      [HEIGHTS] = {AW_SAY_COL_MAY_HANG, 0.10},
+                      [BUILT_EW] = {AW_SAY_COL_BUILT_EW, 0.09},
+                      [BUILT_NS] = {AW_SAY_COL_BUILT_NS, 0.075},
+                      [BUILT_HEIGHT] = {AW_SAY_COL_BUILT_HEIGHT, 0.075},
+                      [DONE] = {AW_SAY_COL_DONE, 0.05}};
+
+typedef struct press {
+    aw_sheet *sheet;
+    const aw_installers *what;
+    double width, height;
+} press;
+
+static const char *phrase_of(const press *p, aw_phrase phrase)
+{
+    return p->what->language->phrases[phrase];
+}
+
+/* The text as far as it has room. */
+static void set_fitting(press *p, aw_ink ink, const char *text, double x, double y, double width)
+{
+    char cut[512];
+    size_t n = strlen(text);
+    snprintf(cut, sizeof cut - 8, "%s", text);
+    n = n < sizeof cut - 9 ? n : sizeof cut - 9;
+    while (n > 0 && aw_sheet_measure(p->sheet, ink, cut).x > width) {
+        do
+            n--;
+        while (n > 0 && ((unsigned char)cut[n] & 0xc0) == 0x80);
+        snprintf(cut + n, sizeof cut - n, "…");
+    }
+    aw_sheet_text(p->sheet, ink, cut, (aw_point){x, y}, 0);
+}
+
+/* A paragraph broken at blanks; where its next line would stand. */
+static double set_paragraph(press *p, aw_ink ink, const char *text, double x, double y,
+                            double width)
+{
+    char line[512] = "";
+    const double lead = 1.42 * p->sheet->text_size * aw_ink_rows[ink].size;
+    for (const char *at = text; *at != '\0';) {
+        const size_t n = strcspn(at, " ");
+        char longer[512];
+        snprintf(longer, sizeof longer, "%s%s%.*s", line, *line != '\0' ? " " : "", (int)n, at);
+        if (*line != '\0' && aw_sheet_measure(p->sheet, ink, longer).x > width) {
+            set_fitting(p, ink, line, x, y, width);
+            y += lead;
+            snprintf(line, sizeof line, "%.*s", (int)n, at);
+        } else {
+            snprintf(line, sizeof line, "%s", longer);
+        }
+        at += n + strspn(at + n, " ");
+    }
+    if (*line != '\0')
+        set_fitting(p, ink, line, x, y, width);
+    return y + lead;
+}
+
+/* --- the schedule --- */
+
+static void rule(press *p, aw_ink ink, double x0, double x1, double y)
+{
+    aw_sheet_line(p->sheet, ink, (aw_point){x0, y}, (aw_point){x1, y});
+}
+
+static void set_row(press *p, size_t anchor, double x, double y, double width)
+{
+    aw_installers_row row;
+    aw_installers_row_make(&row, p->what, anchor);
+    const char *const texts[] = {p->what->scenario->anchors[anchor].name,
+                                 row.east_west.at,
+                                 row.north_south.at,
+                                 row.height.at,
+                                 row.mount.at,
+                                 row.heights.at};
+    for (int k = 0; k < COLUMNS; k++) {
+        const double wide = columns[k].share * width;
+        if (k <= HEIGHTS && texts[k] != NULL)
+            set_fitting(p, k == ANCHOR ? AW_INK_TABLE_NAME : AW_INK_TABLE, texts[k], x, y + 1.1,
+                        wide - 1.5);
+        else if (k == DONE)
+            aw_sheet_box(p->sheet, AW_ITEM_LINE, AW_INK_RULE, 0, (aw_point){x + 1, y + 1},
+                         (aw_point){x + 4.2, y + 4.2});
+        else if (k > HEIGHTS)
+            rule(p, AW_INK_RULE, x, x + wide - 2, y + ROW - 1.2);
+        x += wide;
+    }
+    rule(p, AW_INK_CROSS, x - width, x, y + ROW);
+    aw_installers_row_free(&row);
+}
+
+/* Anchors `from` to `to` in one column of the sheet. */
+static void set_schedule(press *p, size_t from, size_t to, bool again, double x, double y,
+                         double width)
+{
+    double at = x;
+    aw_sheet_text(p->sheet, AW_INK_HEADING,
+                  phrase_of(p, again ? AW_SAY_SCHEDULE_CONTINUED : AW_SAY_SCHEDULE),
+                  (aw_point){x, y}, 0);
+    for (int k = 0; k < COLUMNS; k++) {
+        set_fitting(p, AW_INK_TABLE_HEAD, phrase_of(p, columns[k].head), at, y + 6.5,
+                    columns[k].share * width - 1);
+        at += columns[k].share * width;
+    }
+    rule(p, AW_INK_BLOCK_RULE, x, x + width, y + HEAD - 2);
+    for (size_t i = from; i < to; i++)
+        set_row(p, i, x, y + HEAD - 2 + ROW * (double)(i - from), width);
+}
+
+/* Two columns beside each other, so many rows high. */
+static void set_schedules(press *p, size_t from, size_t to, size_t rows, double y, double right)
+{
+    const double width = (right - MARGIN - 4 - GAP) / 2;
+    for (size_t k = 0; k < 2 && from + k * rows < to; k++) {
+        const size_t first = from + k * rows, last = first + rows < to ? first + rows : to;
+        set_schedule(p, first, last, first > 0, MARGIN + 4 + (double)k * (width + GAP), y, width);
+    }
+}
+
+/* --- beside the plan --- */
+
+static void set_field(press *p, aw_phrase label, const char *text, double x, double *y)
+{
+    const double width = SIDE - 4;
+    aw_sheet_text(p->sheet, AW_INK_LABEL, phrase_of(p, label), (aw_point){x, *y + 0.8}, 0);
+    if (text != NULL)
+        set_fitting(p, AW_INK_TABLE, text, x + 20, *y + 0.2, width - 20);
+    rule(p, AW_INK_RULE, x + 19, x + width, *y + 4.4);
+    *y += 7;
+}
+
+static void set_mark(press *p, aw_phrase words, double x, double *y)
+{
+    const aw_point at = {x + 4, *y + 1.6};
+    if (words == AW_SAY_MARK_ANCHOR) {
+        aw_sheet_ellipse(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, 1.25, 1.25, 0);
+        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45, 0.45, 0);
+    } else if (words == AW_SAY_MARK_MAY_HANG) {
+        aw_sheet_box(p->sheet, AW_ITEM_FILL, AW_INK_TINT, 0.6, (aw_point){at.x - 4, at.y - 0.85},
+                     (aw_point){at.x + 4, at.y + 0.85});
+    } else {
+        aw_sheet_box(p->sheet, words == AW_SAY_MARK_THING ? AW_ITEM_FILL : AW_ITEM_LINE,
+                     words == AW_SAY_MARK_THING ? AW_INK_LAND : AW_INK_OVERHEAD, 0,
+                     (aw_point){at.x - 4, at.y - 1.3}, (aw_point){at.x + 4, at.y + 1.3});
+    }
+    aw_sheet_text(p->sheet, AW_INK_TABLE, phrase_of(p, words), (aw_point){x + 11, *y}, 0);
+    *y += 4.6;
+}
+
+/* An arrow to plan north, and a bar of a round length. */
+static void set_north(press *p, double x, double y)
+{
+    aw_item *arrow = aw_sheet_add(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR);
+    aw_sheet_point(p->sheet, arrow, x, y);
+    aw_sheet_point(p->sheet, arrow, x + 2, y + 8);
+    aw_sheet_point(p->sheet, arrow, x, y + 6.4);
+    aw_sheet_point(p->sheet, arrow, x - 2, y + 8);
+    aw_sheet_end_path(p->sheet, arrow);
+    if (arrow != NULL)
+        arrow->closed = true;
+    const char *words = phrase_of(p, AW_SAY_PLAN_NORTH);
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_LABEL, words);
+    aw_sheet_text(p->sheet, AW_INK_LABEL, words, (aw_point){x - size.x / 2, y + 9}, 0);
+}
+
+static void set_bar(press *p, double scale, double x, double y)
+{
+    const double unit = aw_unit_metres(p->what->scenario->units), mm = 1000 * unit / scale;
+    static const double lengths[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
+    double length = 1;
+    char words[32];
+    for (size_t k = 0; k < sizeof lengths / sizeof *lengths; k++)
+        length = lengths[k] * mm <= SIDE - 12 ? lengths[k] : length;
+    for (int k = 0; k < 5; k++)
+        aw_sheet_box(p->sheet, k % 2 == 0 ? AW_ITEM_FILL : AW_ITEM_LINE,
+                     k % 2 == 0 ? AW_INK_ANCHOR : AW_INK_RULE, 0,
+                     (aw_point){x + length * mm * k / 5, y},
+                     (aw_point){x + length * mm * (k + 1) / 5, y + 1.2});
+    snprintf(words, sizeof words, "%g %s", length, aw_unit_name(p->what->scenario->units));
+    aw_sheet_text(p->sheet, AW_INK_LABEL, "0", (aw_point){x, y + 1.8}, 0);
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_LABEL, words);
+    aw_sheet_text(p->sheet, AW_INK_LABEL, words, (aw_point){x + length * mm - size.x / 2, y + 1.8},
+                  0);
+}
+
+static double say(press *p, aw_ink ink, aw_phrase phrase, const char *const args[], double x,
+                  double y)
+{
+    aw_text text = {0};
+    aw_phrase_fill(p->what->language, phrase, args, &text);
+    p->sheet->failed |= text.failed;
+    y = set_paragraph(p, ink, text.at != NULL ? text.at : "", x, y, SIDE - 4);
+    aw_text_free(&text);
+    return y;
+}
+
+static double set_title(press *p, double scale, size_t number, size_t of, double x, double y)
+{
+    const aw_installers *w = p->what;
+    char ratio[32], n[24], m[24];
+    snprintf(ratio, sizeof ratio, "1:%.0f", scale);
+    snprintf(n, sizeof n, "%zu", number);
+    snprintf(m, sizeof m, "%zu", of);
+    y = set_paragraph(p, AW_INK_TITLE, w->scenario->title, x, y, SIDE - 4) + 1;
+    y = say(p, AW_INK_HEADLINE, AW_SAY_WHERE_ANCHORS_HANG, (const char *const[]){NULL}, x, y) + 1;
+    if (scale > 0)
+        y = say(p, AW_INK_TABLE, AW_SAY_SCALE,
+                (const char *const[]){ratio, aw_paper_rows[w->paper].name,
+                                      aw_unit_name(w->scenario->units), NULL},
+                x, y);
+    return say(p, AW_INK_TABLE, AW_SAY_SHEET_OF, (const char *const[]){n, m, NULL}, x, y) + 1.5;
+}
+
+/* Zones whose need fails as drawn are not protected by the freedom. */
+static double set_freedom_notes(press *p, double x, double y)
+{
+    const aw_freedoms *f = p->what->freedoms;
+    const aw_scenario *s = p->what->scenario;
+    if (f == NULL || f->n == 0)
+        return say(p, AW_INK_TABLE, AW_SAY_NOTE_NO_FREEDOM, (const char *const[]){NULL}, x, y);
+    const aw_length_text reach = aw_coordinate_words("%.3g", f->reach, s->units);
+    y = say(p, AW_INK_TABLE, AW_SAY_NOTE_FREEDOM, (const char *const[]){reach.text, NULL}, x, y);
+    for (size_t z = 0; z < s->n_zones; z++)
+        if (f->today[z].verdict != AW_NO_NEED && !f->kept[z])
+            y = say(p, AW_INK_TABLE, AW_SAY_NOTE_NOT_KEPT,
+                    (const char *const[]){s->zones[z].name, NULL}, x, y);
+    return y;
+}
+
+static void set_side(press *p, double scale, size_t of)
+{
+    static const aw_phrase notes[] = {AW_SAY_NOTE_FACES, AW_SAY_NOTE_HEIGHTS, AW_SAY_NOTE_STEEL,
+                                      AW_SAY_NOTE_BUILT, AW_SAY_NOTE_CARE};
+    static const aw_phrase marks[] = {AW_SAY_MARK_ANCHOR, AW_SAY_MARK_MAY_HANG, AW_SAY_MARK_THING,
+                                      AW_SAY_MARK_OVERHEAD};
+    const aw_installers *w = p->what;
+    const double x = p->width - MARGIN - SIDE;
+    double y = set_title(p, scale, 1, of, x, MARGIN + 5);
+    rule(p, AW_INK_BLOCK_RULE, x, x + SIDE - 4, y - 1);
+    for (size_t i = 0; i < sizeof notes / sizeof *notes; i++)
+        y = say(p, AW_INK_TABLE, notes[i], (const char *const[]){NULL}, x, y + 0.5);
+    y = set_freedom_notes(p, x, y + 0.5) + 2;
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
+        set_mark(p, marks[i], x, &y);
+    set_bar(p, scale, x, y + 2);
+    set_north(p, x + SIDE - 10, y - 16);
+    y += 9;
+    const char *own[2] = {w->revision, w->date};
+    char program[64], revision[160];
+    snprintf(program, sizeof program, "anchorwise %s", AW_VERSION);
+    snprintf(revision, sizeof revision, "%s%s%s", own[0] != NULL ? own[0] : "",
+             own[0] != NULL && own[1] != NULL ? ", " : "", own[1] != NULL ? own[1] : "");
+    set_field(p, AW_SAY_FIELD_CLIENT, w->client, x, &y);
+    set_field(p, AW_SAY_FIELD_AUTHOR, w->author, x, &y);
+    set_field(p, AW_SAY_FIELD_REVISION, revision, x, &y);
+    set_field(p, AW_SAY_FIELD_FILE, w->checksum, x, &y);
+    set_field(p, AW_SAY_FIELD_PROGRAM, program, x, &y);
+    set_field(p, AW_SAY_FIELD_HUNG_BY, NULL, x, &y);
+    set_field(p, AW_SAY_FIELD_SIGNED, NULL, x, &y);
+}
+
+/* --- sheets --- */
+
+static press begin(aw_sheet *sheet, const aw_installers *w)
+{
+    const aw_paper_row *paper = &aw_paper_rows[w->paper];
+    *sheet = (aw_sheet){.width = paper->width, .height = paper->height, .text_size = TEXT};
+    aw_sheet_box(sheet, AW_ITEM_LINE, AW_INK_NEAT, 0, (aw_point){MARGIN, MARGIN},
+                 (aw_point){sheet->width - MARGIN, sheet->height - MARGIN});
+    sheet->title = strdup(w->scenario->title);
+    sheet->date = w->date != NULL ? strdup(w->date) : NULL;
+    sheet->failed |= sheet->title == NULL;
+    return (press){sheet, w, sheet->width, sheet->height};
+}
+
+bool aw_installers_draw(aw_sheet sheets[AW_INSTALLERS_SHEETS], size_t *n, const aw_installers *w,
+                        aw_errors *errors)
+{
+    const aw_paper_row *paper = &aw_paper_rows[w->paper];
+    const size_t all = w->scenario->n_anchors, half = (all + 1) / 2;
+    const size_t most = (size_t)((paper->height - 2 * MARGIN - HEAD - 14) / ROW);
+    const double under = HEAD + ROW * (double)half + 2;
+    const bool fits = all <= AW_INSTALLERS_UNDER && under < 0.55 * paper->height;
+    const size_t more = fits ? 0 : (all + 2 * most - 1) / (2 * most);
+    bool done = true;
+    *n = 1 + (more < AW_INSTALLERS_SHEETS - 1 ? more : AW_INSTALLERS_SHEETS - 1);
+    press p = begin(&sheets[0], w);
+    const double foot = p.height - MARGIN - (fits ? under : 0);
+    const double scale = aw_installers_plan(p.sheet, w, (aw_point){MARGIN, MARGIN},
+                                            (aw_point){p.width - MARGIN - SIDE, foot});
+    set_side(&p, scale, *n);
+    if (fits)
+        set_schedules(&p, 0, all, half, foot, p.width - MARGIN - 4);
+    for (size_t k = 1; k < *n; k++) {
+        p = begin(&sheets[k], w);
+        set_title(&p, 0, k + 1, *n, p.width - MARGIN - SIDE, MARGIN + 5);
+        set_schedules(&p, (k - 1) * 2 * most, all < k * 2 * most ? all : k * 2 * most, most,
+                      MARGIN + 5, p.width - MARGIN - SIDE - 4);
+    }
+    for (size_t k = 0; k < *n; k++) {
+        aw_sheet_order(&sheets[k]);
+        done = done && !sheets[k].failed;
+    }
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the sheets");
+    return done;
+}

@@ -1,0 +1,374 @@
+/* The plan: outline, walls, things in the way, each anchor with its ordinates. A dimension runs
+ * from one datum on each side, so that errors do not add up and lines do not cross: along the long
+ * edges distances from the west, split at half the depth, along the short ones from the south. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/plane.h"
+#include "book/installers.h"
+#include "report/lengths.h"
+
+/* mm: how far the bands lie from the plan, room for them, least distance of two figures. */
+#define BAND   7.0
+#define ROOM   24.0
+#define SPREAD 3.8
+#define RING   1.25
+#define BAR    0.85
+/* An anchor hangs by a wall so near, m; by a line of candidates. */
+#define BY_WALL    1.0
+#define BY_LINE    0.3
+#define MOST_TAKEN 4096
+
+typedef struct box {
+    aw_point low, high;
+} box;
+
+typedef struct plan {
+    aw_sheet *sheet;
+    const aw_installers *what;
+    const aw_scenario *s;
+    aw_point origin; /* of the site's lower left corner, on paper */
+    double mm;       /* of a metre */
+    box taken[MOST_TAKEN];
+    size_t n_taken;
+} plan;
+
+static aw_point to_paper(const plan *p, double x, double y)
+{
+    const aw_polygon *o = &p->s->floor.outline;
+    return (aw_point){p->origin.x + (x - o->low.x) * p->mm, p->origin.y - (y - o->low.y) * p->mm};
+}
+
+/* --- what is taken --- */
+
+static bool meets(const box *a, const box *b)
+{
+    return a->low.x < b->high.x && b->low.x < a->high.x && a->low.y < b->high.y &&
+           b->low.y < a->high.y;
+}
+
+static void take(plan *p, box b)
+{
+    if (p->n_taken < MOST_TAKEN)
+        p->taken[p->n_taken++] = b;
+}
+
+static bool is_free(const plan *p, box b)
+{
+    for (size_t i = 0; i < p->n_taken; i++)
+        if (meets(&p->taken[i], &b))
+            return false;
+    return true;
+}
+
+/* A line along an axis, as thin as it is. */
+static void take_line(plan *p, aw_point a, aw_point b)
+{
+    take(p, (box){{fmin(a.x, b.x) - 0.3, fmin(a.y, b.y) - 0.3},
+                  {fmax(a.x, b.x) + 0.3, fmax(a.y, b.y) + 0.3}});
+}
+
+static void set_text(plan *p, aw_ink ink, const char *text, aw_point low, double angle)
+{
+    aw_sheet_text(p->sheet, ink, text, low, angle);
+}
+
+/* --- the building --- */
+
+static void add_polygon(plan *p, aw_item_kind kind, aw_ink ink, const aw_polygon *o)
+{
+    aw_item *item = aw_sheet_add(p->sheet, kind, ink);
+    for (size_t i = 0; i < o->n; i++) {
+        const aw_point at = to_paper(p, o->at[i].x, o->at[i].y);
+        aw_sheet_point(p->sheet, item, at.x, at.y);
+    }
+    aw_sheet_end_path(p->sheet, item);
+    if (item != NULL)
+        item->closed = true;
+    for (size_t i = 0; i < o->n; i++) {
+        const aw_point a = o->at[i], b = o->at[(i + 1) % o->n];
+        if (fabs(a.x - b.x) < 1e-6 || fabs(a.y - b.y) < 1e-6)
+            take_line(p, to_paper(p, a.x, a.y), to_paper(p, b.x, b.y));
+    }
+}
+
+/* In the middle of a thing, where it has room there. */
+static void name_thing(plan *p, const aw_obstacle *o)
+{
+    aw_text text = {0};
+    const aw_length_text base = aw_coordinate_words("%.3g", o->base, p->s->units);
+    aw_phrase_fill(p->what->language, o->base > 0 ? AW_SAY_UNDER_IT : AW_SAY_NAME,
+                   (const char *const[]){o->name, base.text, NULL}, &text);
+    const char *name = text.at != NULL ? text.at : "";
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_OVERHEAD_NAME, name);
+    const aw_point a = to_paper(p, o->footprint.low.x, o->footprint.high.y),
+                   b = to_paper(p, o->footprint.high.x, o->footprint.low.y);
+    const aw_point at = {(a.x + b.x - size.x) / 2, (a.y + b.y - size.y) / 2};
+    const box place = {at, {at.x + size.x, at.y + size.y}};
+    if (size.x < b.x - a.x && size.y < b.y - a.y && is_free(p, place)) {
+        set_text(p, AW_INK_OVERHEAD_NAME, name, at, 0);
+        take(p, place);
+    }
+    p->sheet->failed |= text.failed;
+    aw_text_free(&text);
+}
+
+static void add_building(plan *p)
+{
+    const aw_scenario *s = p->s;
+    for (size_t i = 0; i < s->n_obstacles; i++)
+        add_polygon(p, s->obstacles[i].base > 0 ? AW_ITEM_LINE : AW_ITEM_FILL,
+                    s->obstacles[i].base > 0 ? AW_INK_OVERHEAD : AW_INK_LAND,
+                    &s->obstacles[i].footprint);
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            add_polygon(p, AW_ITEM_FILL, AW_INK_LAND, &s->walls[i].legs[k]);
+    for (size_t i = 0; i < s->n_levels; i++)
+        add_polygon(p, AW_ITEM_LINE, AW_INK_ZONE, &s->levels[i].outline);
+    add_polygon(p, AW_ITEM_LINE, AW_INK_SHORE, &s->floor.outline);
+}
+
+/* --- freedom along what carries an anchor --- */
+
+/* Whether something that is known to carry it runs along an axis. */
+static bool is_carried_along(const aw_scenario *s, const double at[3], int axis)
+{
+    const aw_point here = {at[0], at[1]};
+    aw_offset offset;
+    if (aw_offset_find(&offset, s, at, 1 - axis) && offset.distance <= BY_WALL)
+        return true;
+    for (size_t i = 0; i < s->candidates.n_lines; i++) {
+        const aw_candidate_line *l = &s->candidates.lines[i];
+        for (size_t k = 0; k + 1 < l->n; k++) {
+            const aw_point a = l->path[k], b = l->path[k + 1];
+            const double across = axis == 0 ? fabs(a.y - b.y) : fabs(a.x - b.x);
+            if (across < 1e-6 && aw_segment_distance(a, b, here) <= BY_LINE + fabs(l->off))
+                return true;
+        }
+    }
+    return false;
+}
+
+static void add_freedom(plan *p, size_t anchor)
+{
+    static const aw_side sides[2][2] = {{AW_SIDE_WEST, AW_SIDE_EAST},
+                                        {AW_SIDE_SOUTH, AW_SIDE_NORTH}};
+    const aw_freedoms *all = p->what->freedoms;
+    const double *at = p->s->anchors[anchor].at;
+    if (all == NULL || anchor >= all->n)
+        return;
+    for (int axis = 0; axis < 2; axis++) {
+        const double low = all->list[anchor].sides[sides[axis][0]].distance,
+                     high = all->list[anchor].sides[sides[axis][1]].distance;
+        if (!is_carried_along(p->s, at, axis) || low + high < 0.01)
+            continue;
+        const aw_point a =
+            axis == 0 ? to_paper(p, at[0] - low, at[1]) : to_paper(p, at[0], at[1] + high);
+        const aw_point b =
+            axis == 0 ? to_paper(p, at[0] + high, at[1]) : to_paper(p, at[0], at[1] - low);
+        const double wide = axis == 0 ? 0 : BAR, tall = axis == 0 ? BAR : 0;
+        aw_sheet_box(p->sheet, AW_ITEM_FILL, AW_INK_TINT, 0.6, (aw_point){a.x - wide, a.y - tall},
+                     (aw_point){b.x + wide, b.y + tall});
+    }
+}
+
+/* --- ordinates --- */
+
+typedef struct ordinate {
+    double at;    /* m, along the axis */
+    double from;  /* mm on paper, where its witness line begins */
+    double place; /* mm, where its figure stands */
+} ordinate;
+
+static int compare_ordinates(const void *a, const void *b)
+{
+    const ordinate *p = a, *q = b;
+    return p->at < q->at ? -1 : p->at > q->at;
+}
+
+/* Figures are pushed apart, in a few rounds, and stay in their order. */
+static void spread(ordinate list[], size_t n)
+{
+    for (int round = 0; round < 400; round++)
+        for (size_t i = 0; i + 1 < n; i++) {
+            const double gap = fabs(list[i + 1].place - list[i].place);
+            const double turn = list[n - 1].place < list[0].place ? -1 : 1;
+            if (gap < SPREAD || (list[i + 1].place - list[i].place) * turn < 0) {
+                const double middle = (list[i].place + list[i + 1].place) / 2;
+                list[i].place = middle - turn * SPREAD / 2;
+                list[i + 1].place = middle + turn * SPREAD / 2;
+            }
+        }
+}
+
+/* Those of one edge: axis 0 along x, at the top or the bottom; axis 1 along y, right or left.
+ * Anchors in one row share a line, from the furthest of them. */
+static size_t gather(const plan *p, ordinate list[], int axis, bool far_edge)
+{
+    const aw_polygon *o = &p->s->floor.outline;
+    const double half = axis == 0 ? (o->low.y + o->high.y) / 2 : (o->low.x + o->high.x) / 2;
+    size_t n = 0;
+    for (size_t i = 0; i < p->s->n_anchors; i++) {
+        const double *at = p->s->anchors[i].at;
+        const aw_point here = to_paper(p, at[0], at[1]);
+        if ((at[1 - axis] > half) != far_edge)
+            continue;
+        const double from = axis == 0 ? here.y : here.x;
+        size_t k = 0;
+        while (k < n && fabs(list[k].at - at[axis]) >= 0.005)
+            k++;
+        if (k == n)
+            list[n++] = (ordinate){at[axis], from, axis == 0 ? here.x : here.y};
+        else if (axis == 0 ? far_edge == (from > list[k].from) : far_edge == (from < list[k].from))
+            list[k].from = from;
+    }
+    qsort(list, n, sizeof *list, compare_ordinates);
+    spread(list, n);
+    return n;
+}
+
+static void draw_ordinate(plan *p, const ordinate *d, int axis, double edge, double out)
+{
+    const aw_polygon *o = &p->s->floor.outline;
+    const aw_length_text figure =
+        aw_coordinate_figure("%.2f", d->at - (axis == 0 ? o->low.x : o->low.y), p->s->units);
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure.text);
+    const double true_place = axis == 0 ? to_paper(p, d->at, 0).x : to_paper(p, 0, d->at).y;
+    const double knee = edge + out * 2, end = edge + out * BAND;
+    const aw_point pieces[4] = {
+        {true_place, d->from}, {true_place, knee}, {d->place, end - out * 2}, {d->place, end}};
+    for (int k = 0; k < 3; k++) {
+        const aw_point a = pieces[k], b = pieces[k + 1];
+        aw_sheet_line(p->sheet, k == 0 ? AW_INK_THROUGH : AW_INK_LEADER,
+                      axis == 0 ? a : (aw_point){a.y, a.x}, axis == 0 ? b : (aw_point){b.y, b.x});
+        if (k == 0)
+            take_line(p, axis == 0 ? a : (aw_point){a.y, a.x},
+                      axis == 0 ? b : (aw_point){b.y, b.x});
+    }
+    if (axis == 0)
+        set_text(p, AW_INK_NOTE, figure.text,
+                 (aw_point){d->place - size.y / 2, out > 0 ? end + 0.8 + size.x : end - 0.8}, -90);
+    else
+        set_text(p, AW_INK_NOTE, figure.text,
+                 (aw_point){out > 0 ? end + 0.8 : end - 0.8 - size.x, d->place - size.y / 2}, 0);
+}
+
+/* From which wall the figures of a band are, at its outer end. */
+static void name_band(plan *p, int axis, double edge, double out)
+{
+    aw_text text = {0};
+    aw_phrase_fill(p->what->language, axis == 0 ? AW_SAY_FROM_WEST_WALL : AW_SAY_FROM_SOUTH_WALL,
+                   (const char *const[]){NULL}, &text);
+    const char *name = text.at != NULL ? text.at : "";
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_LABEL, name);
+    const aw_polygon *o = &p->s->floor.outline;
+    const aw_point west = to_paper(p, o->low.x, o->high.y), east = to_paper(p, o->high.x, o->low.y);
+    const double y = edge + out * (BAND + 2);
+    if (axis == 0)
+        set_text(p, AW_INK_LABEL, name, (aw_point){west.x - size.x - 3, out > 0 ? y : y - size.y},
+                 0);
+    else
+        set_text(p, AW_INK_LABEL, name,
+                 (aw_point){out > 0 ? east.x + 2 : west.x - size.x - 2, west.y - size.y - 4}, 0);
+    aw_text_free(&text);
+}
+
+static void add_ordinates(plan *p, ordinate list[])
+{
+    const aw_polygon *o = &p->s->floor.outline;
+    const aw_point low = to_paper(p, o->low.x, o->low.y), high = to_paper(p, o->high.x, o->high.y);
+    for (int axis = 0; axis < 2; axis++)
+        for (int far_edge = 0; far_edge < 2; far_edge++) {
+            const double edge =
+                axis == 0 ? (far_edge ? high.y : low.y) : (far_edge ? high.x : low.x);
+            const double out = axis == 0 ? (far_edge ? -1 : 1) : (far_edge ? 1 : -1);
+            const size_t n = gather(p, list, axis, far_edge);
+            for (size_t i = 0; i < n; i++)
+                draw_ordinate(p, &list[i], axis, edge, out);
+            if (n > 0)
+                name_band(p, axis, edge, out);
+        }
+}
+
+/* --- anchors --- */
+
+static void add_anchor(plan *p, size_t i)
+{
+    const aw_point at = to_paper(p, p->s->anchors[i].at[0], p->s->anchors[i].at[1]);
+    aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_PAPER, at, RING, RING, 0);
+    aw_sheet_ellipse(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, RING, RING, 0);
+    aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45, 0.45, 0);
+    take(p, (box){{at.x - RING, at.y - RING}, {at.x + RING, at.y + RING}});
+}
+
+/* Beside its ring on the first of the sides that is free, further out if none is. */
+static void name_anchor(plan *p, size_t i)
+{
+    static const double ways[][2] = {{1, -1}, {1, 1},  {-1, -1}, {-1, 1},
+                                     {1, 0},  {-1, 0}, {0, -1},  {0, 1}};
+    const aw_point at = to_paper(p, p->s->anchors[i].at[0], p->s->anchors[i].at[1]);
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_ZONE_NAME, p->s->anchors[i].name);
+    box best = {{at.x + 2, at.y - 2 - size.y}, {at.x + 2 + size.x, at.y - 2}};
+    bool found = false;
+    for (double far = 1.8; !found && far < 14; far += 1.2)
+        for (size_t k = 0; !found && k < sizeof ways / sizeof *ways; k++) {
+            const double x = at.x + ways[k][0] * far +
+                             (ways[k][0] > 0   ? 0
+                              : ways[k][0] < 0 ? -size.x
+                                               : -size.x / 2);
+            const double y = at.y + ways[k][1] * far +
+                             (ways[k][1] > 0   ? 0
+                              : ways[k][1] < 0 ? -size.y
+                                               : -size.y / 2);
+            const box place = {{x, y}, {x + size.x, y + size.y}};
+            found = is_free(p, place);
+            best = found ? place : best;
+        }
+    set_text(p, AW_INK_ZONE_NAME, p->s->anchors[i].name, best.low, 0);
+    take(p, best);
+}
+
+/* --- the whole --- */
+
+static double choose_scale(const aw_scenario *s, double wide, double tall)
+{
+    static const double metres[] = {50, 100, 200, 250, 500, 1000, 2000, 5000, 10000, 20000, 50000};
+    static const double feet[] = {48, 96, 192, 240, 480, 960, 1920, 4800, 9600, 19200, 48000};
+    const aw_polygon *o = &s->floor.outline;
+    const double *scales = s->units == AW_FEET ? feet : metres;
+    size_t k = 0;
+    while (k + 1 < sizeof metres / sizeof *metres &&
+           ((o->high.x - o->low.x) * 1000 / scales[k] > wide ||
+            (o->high.y - o->low.y) * 1000 / scales[k] > tall))
+        k++;
+    return scales[k];
+}
+
+double aw_installers_plan(aw_sheet *sheet, const aw_installers *what, aw_point low, aw_point high)
+{
+    const aw_scenario *s = what->scenario;
+    const aw_polygon *o = &s->floor.outline;
+    const double scale = choose_scale(s, high.x - low.x - 2 * ROOM, high.y - low.y - 2 * ROOM);
+    plan *p = calloc(1, sizeof *p);
+    ordinate *list = calloc(s->n_anchors, sizeof *list);
+    sheet->failed |= p == NULL || list == NULL;
+    if (p != NULL && list != NULL) {
+        const double mm = 1000 / scale;
+        *p = (plan){.sheet = sheet, .what = what, .s = s, .mm = mm};
+        p->origin = (aw_point){(low.x + high.x - (o->high.x - o->low.x) * mm) / 2,
+                               (low.y + high.y + (o->high.y - o->low.y) * mm) / 2};
+        add_building(p);
+        for (size_t i = 0; i < s->n_anchors; i++)
+            add_freedom(p, i);
+        add_ordinates(p, list);
+        for (size_t i = 0; i < s->n_anchors; i++)
+            add_anchor(p, i);
+        for (size_t i = 0; i < s->n_anchors; i++)
+            name_anchor(p, i);
+        for (size_t i = 0; i < s->n_obstacles; i++)
+            name_thing(p, &s->obstacles[i]);
+    }
+    free(list);
+    free(p);
+    return scale;
+}
