@@ -5,13 +5,14 @@ here=$(dirname "$0")
 
 sed '/name: E/d; s/name: A,/name: north,/; s/name: B,/name: south,/; s/^ranging/tags: [{name: cart, height: 1}]\n&/' \
     "$here/cases/site.yaml" > "$folder/site.yaml"
-commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new import export"
+commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new import export report"
 
 # --- text ---
 refused_for() { # reason, command, option, its text: status 2, and the complaint names option and reason
     local reason=$1 scenario=$folder/site.yaml
     shift
-    case $1 in need | new) scenario= ;; import) scenario=$folder/site.dxf ;; esac
+    case $1 in need | new) scenario= ;; import) scenario=$folder/site.dxf ;;
+        report) scenario="client $scenario" ;; esac
     "$PROGRAM" "$1" $scenario "$2" "$3" > "$folder/result" 2> "$folder/complaint"
     local status=$?
     [ $status -eq 2 ] && [ ! -s "$folder/result" ] && [ "$(wc -l < "$folder/complaint")" -eq 1 ] &&

@@ -32,6 +32,7 @@ words_of() { # command
         explain | links) echo "--at 2.5,3.5" ;;
         chart) echo "--out $folder/$1.svg" ;;
         export) echo "--out $folder/$1.csv" ;;
+        report) echo "client --quick --sections zones --out $folder/$1.html" ;;
         sweep) echo "--heights 3:4:1" ;;
     esac
 }
@@ -48,7 +49,7 @@ run() { # command, then more words
 commands=$("$PROGRAM" help | sed -n 's/^  \([a-z]\+\) .*/\1/p' | grep -vx help | while read -r name; do
     "$PROGRAM" help "$name" | grep -q '^A scenario is a file' && echo "$name"
 done)
-ok every_command_is_tried test "$(wc -w <<< "$commands")" -eq 13
+ok every_command_is_tried test "$(wc -w <<< "$commands")" -eq 14
 
 # --- every command ---
 json_has_set() { # command
@@ -76,7 +77,7 @@ sheet_has_set() { # command, option of its sheet
         grep -qF 'Set: obstacles.crane.base = 1.6.'
 }
 for command in $commands; do
-    if [ "$command" != chart ] && [ "$command" != export ]; then
+    if [ "$command" != chart ] && [ "$command" != export ] && [ "$command" != report ]; then
         ok "${command}_tells_changes_in_its_table" table_has_set "$command"
         ok "${command}_tells_changes_in_its_JSON" json_has_set "$command"
         ok "${command}_tells_no_change_unasked" says_nothing_unasked "$command"

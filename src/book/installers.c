@@ -47,6 +47,7 @@ static const struct {
                       [DONE] = {AW_SAY_COL_DONE, 0.05}};
 
 typedef struct press {
+    double share[COLUMNS]; /* of a schedule's width */
     aw_sheet *sheet;
     const aw_installers *what;
     double width, height;
@@ -115,7 +116,7 @@ static void set_row(press *p, size_t anchor, double x, double y, double width)
                                  row.mount.at,
                                  row.heights.at};
     for (int k = 0; k < COLUMNS; k++) {
-        const double wide = columns[k].share * width;
+        const double wide = p->share[k] * width;
         if (k <= HEIGHTS && texts[k] != NULL)
             set_fitting(p, k == ANCHOR ? AW_INK_TABLE_NAME : AW_INK_TABLE, texts[k], x, y + 1.1,
                         wide - 1.5);
@@ -131,17 +132,18 @@ static void set_row(press *p, size_t anchor, double x, double y, double width)
 }
 
 /* Anchors `from` to `to` in one column of the sheet. */
-static void set_schedule(press *p, size_t from, size_t to, bool again, double x, double y,
-                         double width)
+static void set_schedule(press *p, size_t from, size_t to, aw_point place, double width)
 {
+    const bool again = from > 0;
+    const double x = place.x, y = place.y;
     double at = x;
     aw_sheet_text(p->sheet, AW_INK_HEADING,
                   phrase_of(p, again ? AW_SAY_SCHEDULE_CONTINUED : AW_SAY_SCHEDULE),
                   (aw_point){x, y}, 0);
     for (int k = 0; k < COLUMNS; k++) {
         set_fitting(p, AW_INK_TABLE_HEAD, phrase_of(p, columns[k].head), at, y + 6.5,
-                    columns[k].share * width - 1);
-        at += columns[k].share * width;
+                    p->share[k] * width - 1);
+        at += p->share[k] * width;
     }
     rule(p, AW_INK_BLOCK_RULE, x, x + width, y + HEAD - 2);
     for (size_t i = from; i < to; i++)
@@ -154,7 +156,7 @@ static void set_schedules(press *p, size_t from, size_t to, size_t rows, double 
     const double width = (right - MARGIN - 4 - GAP) / 2;
     for (size_t k = 0; k < 2 && from + k * rows < to; k++) {
         const size_t first = from + k * rows, last = first + rows < to ? first + rows : to;
-        set_schedule(p, first, last, first > 0, MARGIN + 4 + (double)k * (width + GAP), y, width);
+        set_schedule(p, first, last, (aw_point){MARGIN + 4 + (double)k * (width + GAP), y}, width);
     }
 }
 
@@ -174,8 +176,8 @@ static void set_mark(press *p, aw_phrase words, double x, double *y)
 {
     const aw_point at = {x + 4, *y + 1.6};
     if (words == AW_SAY_MARK_ANCHOR) {
-        aw_sheet_ellipse(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, 1.25, 1.25, 0);
-        aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45, 0.45, 0);
+        aw_sheet_circle(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, 1.25);
+        aw_sheet_circle(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45);
     } else if (words == AW_SAY_MARK_MAY_HANG) {
         aw_sheet_box(p->sheet, AW_ITEM_FILL, AW_INK_TINT, 0.6, (aw_point){at.x - 4, at.y - 0.85},
                      (aw_point){at.x + 4, at.y + 0.85});
@@ -302,6 +304,22 @@ static void set_side(press *p, double scale, size_t of)
 
 /* --- sheets --- */
 
+/* The names have what they need, up to a third; the other columns share the rest. */
+static void share_out(press *p)
+{
+    const double width = (p->width - SIDE) / 2;
+    double widest = columns[ANCHOR].share;
+    for (size_t i = 0; i < p->what->scenario->n_anchors; i++)
+        widest = fmax(
+            widest,
+            (aw_sheet_measure(p->sheet, AW_INK_TABLE_NAME, p->what->scenario->anchors[i].name).x +
+             2) /
+                width);
+    p->share[ANCHOR] = fmin(widest, 1.0 / 3);
+    for (int k = ANCHOR + 1; k < COLUMNS; k++)
+        p->share[k] = columns[k].share * (1 - p->share[ANCHOR]) / (1 - columns[ANCHOR].share);
+}
+
 static press begin(aw_sheet *sheet, const aw_installers *w)
 {
     const aw_paper_row *paper = &aw_paper_rows[w->paper];
@@ -311,7 +329,9 @@ static press begin(aw_sheet *sheet, const aw_installers *w)
     sheet->title = strdup(w->scenario->title);
     sheet->date = w->date != NULL ? strdup(w->date) : NULL;
     sheet->failed |= sheet->title == NULL;
-    return (press){sheet, w, sheet->width, sheet->height};
+    press p = {.sheet = sheet, .what = w, .width = sheet->width, .height = sheet->height};
+    share_out(&p);
+    return p;
 }
 
 bool aw_installers_draw(aw_sheet sheets[AW_INSTALLERS_SHEETS], size_t *n, const aw_installers *w,

@@ -21,6 +21,7 @@
 
 typedef struct box {
     aw_point low, high;
+    bool is_witness; /* a text may stand on it if it has to */
 } box;
 
 typedef struct plan {
@@ -53,19 +54,20 @@ static void take(plan *p, box b)
         p->taken[p->n_taken++] = b;
 }
 
-static bool is_free(const plan *p, box b)
+static bool is_free(const plan *p, box b, bool of_witnesses)
 {
     for (size_t i = 0; i < p->n_taken; i++)
-        if (meets(&p->taken[i], &b))
+        if ((of_witnesses || !p->taken[i].is_witness) && meets(&p->taken[i], &b))
             return false;
     return true;
 }
 
 /* A line along an axis, as thin as it is. */
-static void take_line(plan *p, aw_point a, aw_point b)
+static void take_line(plan *p, aw_point a, aw_point b, bool is_witness)
 {
     take(p, (box){{fmin(a.x, b.x) - 0.3, fmin(a.y, b.y) - 0.3},
-                  {fmax(a.x, b.x) + 0.3, fmax(a.y, b.y) + 0.3}});
+                  {fmax(a.x, b.x) + 0.3, fmax(a.y, b.y) + 0.3},
+                  is_witness});
 }
 
 static void set_text(plan *p, aw_ink ink, const char *text, aw_point low, double angle)
@@ -88,7 +90,7 @@ static void add_polygon(plan *p, aw_item_kind kind, aw_ink ink, const aw_polygon
     for (size_t i = 0; i < o->n; i++) {
         const aw_point a = o->at[i], b = o->at[(i + 1) % o->n];
         if (fabs(a.x - b.x) < 1e-6 || fabs(a.y - b.y) < 1e-6)
-            take_line(p, to_paper(p, a.x, a.y), to_paper(p, b.x, b.y));
+            take_line(p, to_paper(p, a.x, a.y), to_paper(p, b.x, b.y), false);
     }
 }
 
@@ -104,8 +106,8 @@ static void name_thing(plan *p, const aw_obstacle *o)
     const aw_point a = to_paper(p, o->footprint.low.x, o->footprint.high.y),
                    b = to_paper(p, o->footprint.high.x, o->footprint.low.y);
     const aw_point at = {(a.x + b.x - size.x) / 2, (a.y + b.y - size.y) / 2};
-    const box place = {at, {at.x + size.x, at.y + size.y}};
-    if (size.x < b.x - a.x && size.y < b.y - a.y && is_free(p, place)) {
+    const box place = {at, {at.x + size.x, at.y + size.y}, false};
+    if (size.x < b.x - a.x && size.y < b.y - a.y && is_free(p, place, false)) {
         set_text(p, AW_INK_OVERHEAD_NAME, name, at, 0);
         take(p, place);
     }
@@ -242,8 +244,8 @@ static void draw_ordinate(plan *p, const ordinate *d, int axis, double edge, dou
         aw_sheet_line(p->sheet, k == 0 ? AW_INK_THROUGH : AW_INK_LEADER,
                       axis == 0 ? a : (aw_point){a.y, a.x}, axis == 0 ? b : (aw_point){b.y, b.x});
         if (k == 0)
-            take_line(p, axis == 0 ? a : (aw_point){a.y, a.x},
-                      axis == 0 ? b : (aw_point){b.y, b.x});
+            take_line(p, axis == 0 ? a : (aw_point){a.y, a.x}, axis == 0 ? b : (aw_point){b.y, b.x},
+                      true);
     }
     if (axis == 0)
         set_text(p, AW_INK_NOTE, figure.text,
@@ -295,37 +297,48 @@ static void add_ordinates(plan *p, ordinate list[])
 static void add_anchor(plan *p, size_t i)
 {
     const aw_point at = to_paper(p, p->s->anchors[i].at[0], p->s->anchors[i].at[1]);
-    aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_PAPER, at, RING, RING, 0);
-    aw_sheet_ellipse(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, RING, RING, 0);
-    aw_sheet_ellipse(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45, 0.45, 0);
-    take(p, (box){{at.x - RING, at.y - RING}, {at.x + RING, at.y + RING}});
+    aw_sheet_circle(p->sheet, AW_ITEM_FILL, AW_INK_PAPER, at, RING);
+    aw_sheet_circle(p->sheet, AW_ITEM_LINE, AW_INK_NEAT, at, RING);
+    aw_sheet_circle(p->sheet, AW_ITEM_FILL, AW_INK_ANCHOR, at, 0.45);
+    take(p, (box){{at.x - RING, at.y - RING}, {at.x + RING, at.y + RING}, false});
 }
 
-/* Beside its ring on the first of the sides that is free, further out if none is. */
-static void name_anchor(plan *p, size_t i)
+/* The first place beside a ring that is free, up to so far away; false if none is. */
+static bool find_beside(const plan *p, aw_point at, aw_point size, double furthest,
+                        bool of_witnesses, box *place)
 {
     static const double ways[][2] = {{1, -1}, {1, 1},  {-1, -1}, {-1, 1},
                                      {1, 0},  {-1, 0}, {0, -1},  {0, 1}};
+    for (double far = 1.8; far < furthest; far += 1.2)
+        for (size_t k = 0; k < sizeof ways / sizeof *ways; k++) {
+            const double x = at.x + ways[k][0] * far - (1 - ways[k][0]) / 2 * size.x;
+            const double y = at.y + ways[k][1] * far - (1 - ways[k][1]) / 2 * size.y;
+            *place = (box){{x, y}, {x + size.x, y + size.y}, false};
+            if (is_free(p, *place, of_witnesses))
+                return true;
+        }
+    return false;
+}
+
+/* Near its ring off all lines, else on a witness line, else further out with a leader. */
+#define NEAR 4.0
+#define FAR  16.0
+
+static void name_anchor(plan *p, size_t i)
+{
     const aw_point at = to_paper(p, p->s->anchors[i].at[0], p->s->anchors[i].at[1]);
     const aw_point size = aw_sheet_measure(p->sheet, AW_INK_ZONE_NAME, p->s->anchors[i].name);
-    box best = {{at.x + 2, at.y - 2 - size.y}, {at.x + 2 + size.x, at.y - 2}};
-    bool found = false;
-    for (double far = 1.8; !found && far < 14; far += 1.2)
-        for (size_t k = 0; !found && k < sizeof ways / sizeof *ways; k++) {
-            const double x = at.x + ways[k][0] * far +
-                             (ways[k][0] > 0   ? 0
-                              : ways[k][0] < 0 ? -size.x
-                                               : -size.x / 2);
-            const double y = at.y + ways[k][1] * far +
-                             (ways[k][1] > 0   ? 0
-                              : ways[k][1] < 0 ? -size.y
-                                               : -size.y / 2);
-            const box place = {{x, y}, {x + size.x, y + size.y}};
-            found = is_free(p, place);
-            best = found ? place : best;
-        }
-    set_text(p, AW_INK_ZONE_NAME, p->s->anchors[i].name, best.low, 0);
-    take(p, best);
+    box place;
+    const bool near = find_beside(p, at, size, NEAR, true, &place) ||
+                      find_beside(p, at, size, NEAR, false, &place);
+    if (!near) {
+        find_beside(p, at, size, FAR, false, &place);
+        aw_sheet_line(p->sheet, AW_INK_LEADER, at,
+                      (aw_point){fmax(place.low.x, fmin(at.x, place.high.x)),
+                                 fmax(place.low.y, fmin(at.y, place.high.y))});
+    }
+    set_text(p, AW_INK_ZONE_NAME, p->s->anchors[i].name, place.low, 0);
+    take(p, place);
 }
 
 /* --- the whole --- */

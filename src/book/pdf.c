@@ -31,24 +31,28 @@ static double set_boxes(aw_press *p, const aw_book_block *b, double y, bool draw
                 const double x = p->left + wide * (double)side + pad;
                 const bool show = pass == 1;
                 double own = at + 2.2 * k;
-                own += aw_press_text(p, AW_TYPE_QUESTION, cell[0].text, x, own, wide - 2 * pad,
-                                     AW_PRESS_SOFT, show) +
+                own +=
+                    aw_press_text(p, AW_TYPE_QUESTION, cell[0].text,
+                                  (aw_press_place){x, own, wide - 2 * pad}, AW_PRESS_SOFT, show) +
+                    0.8 * k;
+                own += aw_press_text(p, AW_TYPE_ANSWER, cell[1].text,
+                                     (aw_press_place){x, own, wide - 2 * pad}, AW_PRESS_INK, show) +
                        0.8 * k;
-                own += aw_press_text(p, AW_TYPE_ANSWER, cell[1].text, x, own, wide - 2 * pad,
-                                     AW_PRESS_INK, show) +
-                       0.8 * k;
-                own += aw_press_text(p, AW_TYPE_SMALL, cell[2].text, x, own, wide - 2 * pad,
-                                     AW_PRESS_INK, show);
+                own += aw_press_text(p, AW_TYPE_SMALL, cell[2].text,
+                                     (aw_press_place){x, own, wide - 2 * pad}, AW_PRESS_INK, show);
                 high = fmax(high, own - at + 2.2 * k);
             }
         for (size_t side = 0; draw && side < 2; side++)
-            aw_press_box(p, p->left + wide * (double)side, at, wide, high, 0.18, AW_PRESS_RULE,
-                         NULL);
+            aw_press_box(p, (aw_press_frame){p->left + wide * (double)side, at, wide, high}, 0.18,
+                         AW_PRESS_RULE, NULL);
         at += high;
     }
     if (draw) {
-        aw_press_box(p, p->left, y, text_width(p), at - y, 0.5, AW_PRESS_INK, NULL);
-        aw_press_box(p, p->left - 0.9 * k, y - 0.9 * k, text_width(p) + 1.8 * k, at - y + 1.8 * k,
+        aw_press_box(p, (aw_press_frame){p->left, y, text_width(p), at - y}, 0.5, AW_PRESS_INK,
+                     NULL);
+        aw_press_box(p,
+                     (aw_press_frame){p->left - 0.9 * k, y - 0.9 * k, text_width(p) + 1.8 * k,
+                                      at - y + 1.8 * k},
                      0.18, AW_PRESS_INK, NULL);
     }
     return at - y + 4 * k;
@@ -59,10 +63,12 @@ static double set_facts(aw_press *p, const aw_book_block *b, double y, bool draw
     const double k = p->scale, name = 46 * k;
     double at = y;
     for (size_t i = 0; i + 1 < b->n_cells; i += 2) {
-        const double a = aw_press_text(p, AW_TYPE_CELL_STRONG, b->cells[i].text, p->left, at,
-                                       name - 3 * k, AW_PRESS_INK, draw);
-        const double f = aw_press_text(p, AW_TYPE_CELL, b->cells[i + 1].text, p->left + name, at,
-                                       text_width(p) - name, AW_PRESS_INK, draw);
+        const double a =
+            aw_press_text(p, AW_TYPE_CELL_STRONG, b->cells[i].text,
+                          (aw_press_place){p->left, at, name - 3 * k}, AW_PRESS_INK, draw);
+        const double f = aw_press_text(p, AW_TYPE_CELL, b->cells[i + 1].text,
+                                       (aw_press_place){p->left + name, at, text_width(p) - name},
+                                       AW_PRESS_INK, draw);
         at += fmax(a, f) + 0.5 * k;
     }
     return at - y + 2.5 * k;
@@ -73,9 +79,10 @@ static double set_list(aw_press *p, const aw_book_block *b, double y, bool draw)
     const double k = p->scale;
     double at = y;
     for (size_t i = 0; i < b->n_cells; i++) {
-        aw_press_text(p, AW_TYPE_BODY, "•", p->left, at, 0, AW_PRESS_INK, draw);
-        at += aw_press_text(p, AW_TYPE_BODY, b->cells[i].text, p->left + 5 * k, at,
-                            text_width(p) - 5 * k, AW_PRESS_INK, draw) +
+        aw_press_text(p, AW_TYPE_BODY, "•", (aw_press_place){p->left, at, 0}, AW_PRESS_INK, draw);
+        at += aw_press_text(p, AW_TYPE_BODY, b->cells[i].text,
+                            (aw_press_place){p->left + 5 * k, at, text_width(p) - 5 * k},
+                            AW_PRESS_INK, draw) +
               1 * k;
     }
     return at - y + 2 * k;
@@ -96,8 +103,8 @@ static double set_figure(aw_press *p, const aw_book_block *b, double y, bool dra
     p->is_blank = draw ? false : p->is_blank;
     const double high = sheet->height * k + 1.5 * p->scale;
     return high +
-           aw_press_text(p, AW_TYPE_SMALL, b->text, p->left, y + high, text_width(p), AW_PRESS_SOFT,
-                         draw) +
+           aw_press_text(p, AW_TYPE_SMALL, b->text,
+                         (aw_press_place){p->left, y + high, text_width(p)}, AW_PRESS_SOFT, draw) +
            3 * p->scale;
 }
 
@@ -107,16 +114,17 @@ static double set_block(aw_press *p, const aw_book_block *b, double y, bool draw
     const double k = p->scale;
     switch (b->kind) {
     case AW_BLOCK_TEXT:
-        return aw_press_text(p, AW_TYPE_BODY, b->text, p->left, y, text_width(p), AW_PRESS_INK,
-                             draw) +
+        return aw_press_text(p, AW_TYPE_BODY, b->text, (aw_press_place){p->left, y, text_width(p)},
+                             AW_PRESS_INK, draw) +
                2.6 * k;
     case AW_BLOCK_LACK:
-        return aw_press_text(p, AW_TYPE_ITALIC, b->text, p->left, y, text_width(p), AW_PRESS_SOFT,
-                             draw) +
+        return aw_press_text(p, AW_TYPE_ITALIC, b->text,
+                             (aw_press_place){p->left, y, text_width(p)}, AW_PRESS_SOFT, draw) +
                2.6 * k;
     case AW_BLOCK_HEADING:
-        return aw_press_text(p, AW_TYPE_PART, b->text, p->left, y + 1.5 * k, text_width(p),
-                             AW_PRESS_INK, draw) +
+        return aw_press_text(p, AW_TYPE_PART, b->text,
+                             (aw_press_place){p->left, y + 1.5 * k, text_width(p)}, AW_PRESS_INK,
+                             draw) +
                2.5 * k;
     case AW_BLOCK_LIST:
         return set_list(p, b, y, draw);
@@ -175,9 +183,11 @@ static double set_heading(aw_press *p, const aw_book_section *s, size_t number, 
     const double k = p->scale, at = y + (p->is_blank ? 0 : 4 * k);
     char figure[24];
     snprintf(figure, sizeof figure, "%zu", number);
-    aw_press_text(p, AW_TYPE_SECTION, figure, p->left, at, 0, AW_PRESS_SOFT, draw);
-    const double high = aw_press_text(p, AW_TYPE_SECTION, s->title, p->left + 9 * k, at,
-                                      text_width(p) - 9 * k, AW_PRESS_INK, draw);
+    aw_press_text(p, AW_TYPE_SECTION, figure, (aw_press_place){p->left, at, 0}, AW_PRESS_SOFT,
+                  draw);
+    const double high = aw_press_text(p, AW_TYPE_SECTION, s->title,
+                                      (aw_press_place){p->left + 9 * k, at, text_width(p) - 9 * k},
+                                      AW_PRESS_INK, draw);
     if (draw)
         aw_press_rule(p, p->left, p->right, at + high + 0.6 * k, 0.25, AW_PRESS_RULE);
     return at - y + high + 3 * k;
@@ -291,7 +301,8 @@ static void add_letterhead(aw_press *p)
     for (int i = 0; i < 2; i++) {
         if (b->left[i] != NULL)
             left += aw_press_text(p, i == 0 ? AW_TYPE_STRONG : AW_TYPE_SMALL, b->left[i],
-                                  p->left + image, left, half - image, AW_PRESS_INK, true);
+                                  (aw_press_place){p->left + image, left, half - image},
+                                  AW_PRESS_INK, true);
         if (b->right[i] == NULL)
             continue;
         PangoLayout *line = aw_press_set(p, AW_TYPE_SMALL, b->right[i], half, PANGO_ALIGN_RIGHT);
@@ -319,9 +330,9 @@ static void add_contents(aw_press *p)
         if (i == (n + 1) / 2)
             p->y = from;
         snprintf(figure, sizeof figure, "%zu", ++i);
-        aw_press_text(p, AW_TYPE_SMALL, figure, x, p->y, 0, AW_PRESS_SOFT, true);
-        p->y += aw_press_text(p, AW_TYPE_SMALL, p->book->sections[s].title, x + 7 * k, p->y,
-                              half - 10 * k, AW_PRESS_INK, true);
+        aw_press_text(p, AW_TYPE_SMALL, figure, (aw_press_place){x, p->y, 0}, AW_PRESS_SOFT, true);
+        p->y += aw_press_text(p, AW_TYPE_SMALL, p->book->sections[s].title,
+                              (aw_press_place){x + 7 * k, p->y, half - 10 * k}, AW_PRESS_INK, true);
         p->y += 0.8 * k;
         low = fmax(low, p->y);
     }
@@ -340,11 +351,11 @@ static void add_all(aw_press *p)
     const double k = p->scale;
     size_t number = 0;
     add_letterhead(p);
-    p->y += aw_press_text(p, AW_TYPE_TITLE, p->book->title, p->left, p->y, text_width(p),
-                          AW_PRESS_INK, true) +
+    p->y += aw_press_text(p, AW_TYPE_TITLE, p->book->title,
+                          (aw_press_place){p->left, p->y, text_width(p)}, AW_PRESS_INK, true) +
             1 * k;
-    p->y += aw_press_text(p, AW_TYPE_HEAD, p->book->headline, p->left, p->y, text_width(p),
-                          AW_PRESS_INK, true) +
+    p->y += aw_press_text(p, AW_TYPE_HEAD, p->book->headline,
+                          (aw_press_place){p->left, p->y, text_width(p)}, AW_PRESS_INK, true) +
             4.5 * k;
     for (size_t i = 0; i < p->book->n; i++) {
         const aw_book_section *s = &p->book->sections[i];

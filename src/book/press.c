@@ -109,8 +109,8 @@ double aw_press_show(aw_press *p, PangoLayout *layout, double x, double y, long 
     return height;
 }
 
-double aw_press_text(aw_press *p, aw_type type, const char *text, double x, double y, double width,
-                     long colour, bool draw)
+double aw_press_text(aw_press *p, aw_type type, const char *text, aw_press_place place, long colour,
+                     bool draw)
 {
     aw_text own = {0};
     aw_text_add(&own, text);
@@ -118,11 +118,11 @@ double aw_press_text(aw_press *p, aw_type type, const char *text, double x, doub
     while (own.n > 0 && own.at[own.n - 1] == '\n')
         own.at[--own.n] = '\0';
     PangoLayout *layout =
-        aw_press_set(p, type, own.at != NULL ? own.at : "", width, PANGO_ALIGN_LEFT);
+        aw_press_set(p, type, own.at != NULL ? own.at : "", place.width, PANGO_ALIGN_LEFT);
     const double height = aw_press_height(layout);
     aw_text_free(&own);
     if (draw)
-        return aw_press_show(p, layout, x, y, colour);
+        return aw_press_show(p, layout, place.x, place.y, colour);
     g_object_unref(layout);
     return height;
 }
@@ -137,13 +137,13 @@ void aw_press_rule(aw_press *p, double x0, double x1, double y, double width, lo
     cairo_stroke(p->cairo);
 }
 
-void aw_press_box(aw_press *p, double x, double y, double w, double h, double width, long colour,
+void aw_press_box(aw_press *p, aw_press_frame frame, double width, long colour,
                   const double dash[2])
 {
     set_colour(p->cairo, colour);
     cairo_set_line_width(p->cairo, width * p->scale);
     cairo_set_dash(p->cairo, dash, dash != NULL ? 2 : 0, 0);
-    cairo_rectangle(p->cairo, x, y, w, h);
+    cairo_rectangle(p->cairo, frame.x, frame.y, frame.width, frame.height);
     cairo_stroke(p->cairo);
     cairo_set_dash(p->cairo, NULL, 0, 0);
 }
@@ -161,8 +161,8 @@ static void add_foot(aw_press *p)
         aw_press_set(p, AW_TYPE_FOOT, text.at != NULL ? text.at : "", 0, PANGO_ALIGN_LEFT);
     const double wide = aw_press_width(number);
     aw_press_show(p, number, p->right - wide, y, AW_PRESS_SOFT);
-    aw_press_text(p, AW_TYPE_FOOT, p->book->foot, p->left, y, width - wide - 5, AW_PRESS_SOFT,
-                  true);
+    aw_press_text(p, AW_TYPE_FOOT, p->book->foot, (aw_press_place){p->left, y, width - wide - 5},
+                  AW_PRESS_SOFT, true);
     aw_text_free(&text);
 }
 

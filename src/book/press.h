@@ -40,6 +40,15 @@ typedef enum aw_type {
     AW_TYPES
 } aw_type;
 
+/* Where a text stands: its upper left corner, and how wide it may be; 0: as it is. */
+typedef struct aw_press_place {
+    double x, y, width;
+} aw_press_place;
+
+typedef struct aw_press_frame {
+    double x, y, width, height;
+} aw_press_frame;
+
 /* A layout of a text at most so wide, mm; 0: as wide as it is. g_object_unref() it. */
 PangoLayout *aw_press_set(aw_press *press, aw_type type, const char *text, double width,
                           PangoAlignment align);
@@ -49,12 +58,12 @@ double aw_press_height(PangoLayout *layout);
 /* Draws it with its upper left corner at a place, in a colour, and frees it; its height. */
 double aw_press_show(aw_press *press, PangoLayout *layout, double x, double y, long colour);
 /* Height of a text, and the same drawn. */
-double aw_press_text(aw_press *press, aw_type type, const char *text, double x, double y,
-                     double width, long colour, bool draw);
+double aw_press_text(aw_press *press, aw_type type, const char *text, aw_press_place place,
+                     long colour, bool draw);
 
 void aw_press_rule(aw_press *press, double x0, double x1, double y, double width, long colour);
-void aw_press_box(aw_press *press, double x, double y, double w, double h, double width,
-                  long colour, const double dash[2]);
+void aw_press_box(aw_press *press, aw_press_frame frame, double width, long colour,
+                  const double dash[2]);
 
 /* The page ends, with its foot; the next one begins. */
 void aw_press_turn(aw_press *press);

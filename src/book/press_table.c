@@ -133,9 +133,10 @@ static bool begin(table *t, aw_press *press, const aw_book_block *block)
     return columns > 0;
 }
 
-static double set_stamp(table *t, const aw_book_cell *cell, double x, double y, double width,
-                        bool right, bool draw)
+static double set_stamp(table *t, const aw_book_cell *cell, aw_press_place place, bool right,
+                        bool draw)
 {
+    const double x = place.x, y = place.y, width = place.width;
     aw_press *p = t->press;
     const double k = p->scale, inner = 1.2 * k;
     PangoLayout *layout =
@@ -149,13 +150,15 @@ static double set_stamp(table *t, const aw_book_cell *cell, double x, double y, 
         return high + 0.6 * k;
     }
     aw_press_show(p, layout, at, y, colour);
-    aw_press_box(p, at - inner + 0.2, y - 0.1, wide + 2 * inner - 0.4, high + 0.3, 0.32, colour,
+    aw_press_box(p, (aw_press_frame){at - inner + 0.2, y - 0.1, wide + 2 * inner - 0.4, high + 0.3},
+                 0.32, colour,
                  cell->look == AW_LOOK_UNDECIDED ? dash
                  : cell->look == AW_LOOK_UNASKED ? dot
                                                  : NULL);
     if (cell->look == AW_LOOK_MET_WELL || cell->look == AW_LOOK_NOT_MET)
-        aw_press_box(p, at - inner - 0.35, y - 0.65, wide + 2 * inner + 0.7, high + 1.4,
-                     cell->look == AW_LOOK_NOT_MET ? 0.32 : 0.15, colour, NULL);
+        aw_press_box(
+            p, (aw_press_frame){at - inner - 0.35, y - 0.65, wide + 2 * inner + 0.7, high + 1.4},
+            cell->look == AW_LOOK_NOT_MET ? 0.32 : 0.15, colour, NULL);
     return high + 0.6 * k;
 }
 
@@ -166,7 +169,7 @@ static double set_cell(table *t, const aw_book_cell *cell, size_t column, double
     const bool right = t->block->columns[column].right;
     const double width = t->width[column];
     if (is_stamp(cell->look))
-        return set_stamp(t, cell, x, y, width, right, draw);
+        return set_stamp(t, cell, (aw_press_place){x, y, width}, right, draw);
     PangoLayout *layout = aw_press_set(p, type_of(cell), cell->text, width,
                                        right ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT);
     double high = aw_press_height(layout);
@@ -175,8 +178,8 @@ static double set_cell(table *t, const aw_book_cell *cell, size_t column, double
     else
         g_object_unref(layout);
     if (cell->under != NULL)
-        high +=
-            aw_press_text(p, AW_TYPE_UNDER, cell->under, x, y + high, width, AW_PRESS_SOFT, draw);
+        high += aw_press_text(p, AW_TYPE_UNDER, cell->under, (aw_press_place){x, y + high, width},
+                              AW_PRESS_SOFT, draw);
     return high;
 }
 
@@ -207,9 +210,10 @@ static double set_head(table *t, bool again, double y, bool draw)
     double x = p->left, high = 0;
     aw_text_format(&caption, "%s%s%s", t->block->text, again ? ", " : "",
                    again ? p->book->continued : "");
-    const double over = aw_press_text(p, AW_TYPE_ITALIC, caption.at != NULL ? caption.at : "",
-                                      p->left, y, p->right - p->left, AW_PRESS_INK, draw) +
-                        0.8 * p->scale;
+    const double over =
+        aw_press_text(p, AW_TYPE_ITALIC, caption.at != NULL ? caption.at : "",
+                      (aw_press_place){p->left, y, p->right - p->left}, AW_PRESS_INK, draw) +
+        0.8 * p->scale;
     aw_text_free(&caption);
     for (int pass = 0; pass < (draw ? 2 : 1); pass++) {
         x = p->left;

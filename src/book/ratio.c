@@ -95,7 +95,7 @@ static void draw_mark(plot *p, size_t k, aw_point at)
     const aw_item_kind kind = k % 2 == 0 ? AW_ITEM_FILL : AW_ITEM_LINE;
     const aw_ink ink = k % 2 == 0 ? AW_INK_ANCHOR : AW_INK_RING;
     if (k / 2 == 0)
-        aw_sheet_ellipse(p->sheet, kind, ink, at, r, r, 0);
+        aw_sheet_circle(p->sheet, kind, ink, at, r);
     else if (k / 2 == 1)
         aw_sheet_box(p->sheet, kind, ink, 0, (aw_point){at.x - r, at.y - r},
                      (aw_point){at.x + r, at.y + r});

@@ -55,7 +55,7 @@ static void draw_line(aw_sheet *sheet, const aw_sightline *l, double share, doub
     const double radius = fmin(flat_range(l) * scale, RIM) * (lost ? share : 1);
     const aw_point from = polar(0, 0), to = polar(l->bearing, radius);
     if (l->too_far) {
-        aw_sheet_ellipse(sheet, AW_ITEM_LINE, AW_INK_RING, polar(l->bearing, RIM), 0.8, 0.8, 0);
+        aw_sheet_circle(sheet, AW_ITEM_LINE, AW_INK_RING, polar(l->bearing, RIM), 0.8);
         return;
     }
     aw_sheet_line(sheet,
@@ -64,7 +64,7 @@ static void draw_line(aw_sheet *sheet, const aw_sightline *l, double share, doub
                                                      : AW_INK_NEAT,
                   from, to);
     if (!lost) {
-        aw_sheet_ellipse(sheet, AW_ITEM_FILL, AW_INK_ANCHOR, to, 0.9, 0.9, 0);
+        aw_sheet_circle(sheet, AW_ITEM_FILL, AW_INK_ANCHOR, to, 0.9);
         return;
     }
     aw_sheet_line(sheet, AW_INK_END, (aw_point){to.x - CROSS, to.y - CROSS},
@@ -87,7 +87,7 @@ static void draw_name(aw_sheet *sheet, const mark *m)
 static void draw_compass(aw_sheet *sheet)
 {
     static const char *const winds[] = {"N", "E", "S", "W"};
-    aw_sheet_ellipse(sheet, AW_ITEM_LINE, AW_INK_RULE, polar(0, 0), RIM, RIM, 0);
+    aw_sheet_circle(sheet, AW_ITEM_LINE, AW_INK_RULE, polar(0, 0), RIM);
     for (int k = 0; k < 36; k++)
         aw_sheet_line(sheet, AW_INK_CROSS, polar(k * M_PI / 18, RIM - (k % 9 == 0 ? 2 : 1)),
                       polar(k * M_PI / 18, RIM));
@@ -112,7 +112,7 @@ static void draw_all(aw_sheet *sheet, mark marks[], const aw_explanation *e, con
     for (size_t i = 0; i < s->n_anchors; i++)
         draw_line(sheet, &e->lines[i], aw_scene_clear_share(scene, e->spot, s->anchors[i].at),
                   farthest > 0 ? (RIM - 1) / farthest : 1);
-    aw_sheet_ellipse(sheet, AW_ITEM_FILL, AW_INK_STIPPLE, polar(0, 0), 1.1, 1.1, 0);
+    aw_sheet_circle(sheet, AW_ITEM_FILL, AW_INK_STIPPLE, polar(0, 0), 1.1);
     qsort(marks, s->n_anchors, sizeof *marks, compare_marks);
     push_apart(marks, s->n_anchors);
     for (size_t i = 0; i < s->n_anchors; i++)
