@@ -23,7 +23,7 @@ refused_for() { # reason, command, option, its text: status 2, and the complaint
 }
 texts_of() { # command: its options that take a text
     "$PROGRAM" help "$1" | sed -n 's/^  \(--[a-z-]*\) [A-Z0-9].*/\1/p' | while read -r option; do
-        "$PROGRAM" help "$1" | grep -q -- "^  $option FILE " || echo "$option"
+        "$PROGRAM" help "$1" | grep -q -- "^  $option \(FILE\|OTHER\) " || echo "$option"
     done
 }
 texts_are_checked() { # command
@@ -60,9 +60,11 @@ means() { # what is suggested, then the words
     says "did you mean '$1'?" "$PROGRAM" "${@:2}" && ends_with 2 "$PROGRAM" "${@:2}" 2> /dev/null
 }
 every_command_is_suggested() { # two letters swapped, and one lost
-    local command
+    local command slip
     for command in $commands help; do
-        means "$command" "${command:1:1}${command:0:1}${command:2}" || return 1
+        slip=${command:1:1}${command:0:1}${command:2}
+        [ "$command" != report ] || slip=reprot # erport is nearer to export
+        means "$command" "$slip" || return 1
         [ ${#command} -lt 5 ] || means "$command" "${command%?}" || return 1
     done
 }

@@ -153,7 +153,8 @@ anchors = "".join(f"  - {{name: Anchor {i}, at: [{1 + 6 * (i % 20)}, {1 + 8 * (i
 open(sys.argv[1], "w").write("anchorwise: 1\ntitle: Crowd\nfloor: {outline: [[0, 0], [120, 0], [120, 50], [0, 50]], ceiling: 7}\nanchors:\n" + anchors)
 PY
     "$PROGRAM" report installers "$folder/crowd.yaml" --quick --quiet --out "$folder/crowd.pdf" &&
-        [ "$(pdftotext "$folder/crowd.pdf" - | grep -c '^Anchor 1[01][0-9]')" -ge 40 ]
+        [ "$(pdftotext -layout "$folder/crowd.pdf" - | grep -o 'Anchor 1[01][0-9]\b' | sort -u | wc -l)" -eq 20 ] &&
+        [ "$(pdftotext -f 2 -layout "$folder/crowd.pdf" - | grep -o 'Anchor [0-9]*' | sort -u | wc -l)" -eq 120 ]
 }
 ok many_anchors_have_sheets_of_their_own crowd
 

@@ -307,7 +307,7 @@ static void set_side(press *p, double scale, size_t of)
 /* The names have what they need, up to a third; the other columns share the rest. */
 static void share_out(press *p)
 {
-    const double width = (p->width - SIDE) / 2;
+    const double width = (p->width - SIDE - 2 * MARGIN - 8 - GAP) / 2; /* where it has least */
     double widest = columns[ANCHOR].share;
     for (size_t i = 0; i < p->what->scenario->n_anchors; i++)
         widest = fmax(
