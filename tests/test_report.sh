@@ -154,7 +154,7 @@ open(sys.argv[1], "w").write("anchorwise: 1\ntitle: Crowd\nfloor: {outline: [[0,
 PY
     "$PROGRAM" report installers "$folder/crowd.yaml" --quick --quiet --out "$folder/crowd.pdf" &&
         [ "$(pdftotext -layout "$folder/crowd.pdf" - | grep -o 'Anchor 1[01][0-9]\b' | sort -u | wc -l)" -eq 20 ] &&
-        [ "$(pdftotext -f 2 -layout "$folder/crowd.pdf" - | grep -o 'Anchor [0-9]*' | sort -u | wc -l)" -eq 120 ]
+        [ "$(pdftotext -f 2 -layout "$folder/crowd.pdf" - | grep -o 'Anchor [0-9]\+' | sort -u | wc -l)" -eq 120 ]
 }
 ok many_anchors_have_sheets_of_their_own crowd
 
