@@ -13,8 +13,6 @@ typedef struct aw_client {
     const aw_studies *st;
     const aw_scenario *s;
     const aw_language *language;
-    const char *given; /* the scenario's text, `length` bytes */
-    size_t length;
 } aw_client;
 
 /* A phrase with its gaps filled, in the book's memory: SAY(c, ZONE_NOT_MET, name, figure). */
@@ -82,9 +80,6 @@ void aw_client_confirm(aw_client *client);
 void aw_client_basis(aw_client *client);
 void aw_client_proof(aw_client *client);
 void aw_client_care(aw_client *client);
-
-/* SHA-256 of a scenario's text, in hexadecimal digits. */
-void aw_client_checksum(const char *text, size_t length, aw_text *out);
 
 /* Writes the whole. The letterhead's texts are the book's already. */
 void aw_client_write(aw_client *client);

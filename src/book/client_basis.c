@@ -1,5 +1,4 @@
 /* Materials and labour, how the figures were made, how they are proven, and cautions. */
-#include <glib.h>
 #include <math.h>
 
 #include "anchorwise/site_law.h"
@@ -118,21 +117,6 @@ static void add_materials(aw_client *c)
     }
 }
 
-void aw_client_checksum(const char *text, size_t length, aw_text *out)
-{
-    char *sum = g_compute_checksum_for_data(G_CHECKSUM_SHA256, (const guchar *)text, length);
-    out->failed |= sum == NULL;
-    aw_text_add(out, sum != NULL ? sum : "");
-    g_free(sum);
-}
-
-static const char *checksum(aw_client *c)
-{
-    aw_text sum = {0};
-    aw_client_checksum(c->given, c->length, &sum);
-    return aw_book_take(c->book, &sum);
-}
-
 static void add_changes(aw_client *c)
 {
     for (size_t i = 0; i < c->s->n_changes; i++)
@@ -158,7 +142,7 @@ void aw_client_basis(aw_client *c)
     add_fact(c, AW_SAY_FACT_DELAY, SAY(c, ONCE_DRAWN, small(c, r->delay_sigma)));
     add_reach(c);
     add_materials(c);
-    add_fact(c, AW_SAY_FACT_FILE, SAY(c, FILE_IS, c->st->plan->file, checksum(c)));
+    add_fact(c, AW_SAY_FACT_FILE, SAY(c, FILE_IS, c->st->plan->file, c->st->plan->checksum));
     add_changes(c);
     add_fact(c, AW_SAY_FACT_PROGRAM, SAY(c, PROGRAM_IS, AW_VERSION));
     aw_footing_words(s, &footing);

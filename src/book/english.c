@@ -338,7 +338,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_FROM_START] = "from {0}: {1}",
     [AW_SAY_FROM_AUTHOR] = "stated by the scenario",
     [AW_SAY_FACT_FILE] = "scenario",
-    [AW_SAY_FILE_IS] = "{0}, SHA-256 {1}",
+    [AW_SAY_FILE_IS] = "{0}, its SHA-256 begins with {1}",
     [AW_SAY_FACT_SET] = "set",
     [AW_SAY_SET_TO] = "{0} = {1}",
     [AW_SAY_FACT_PROGRAM] = "program",

@@ -32,7 +32,7 @@ static bool draw_chart(aw_studies *st, size_t tag, const aw_run *run)
                                    .revision = p->revision,
                                    .client = p->client,
                                    .author = p->author,
-                                   .file = p->file,
+                                   .files = {{p->file, p->checksum}},
                                    .assessed = true};
     aw_chart *chart = aw_chart_create(p->scenario, &look, run);
     const bool drawn =

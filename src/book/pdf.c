@@ -97,7 +97,7 @@ static double set_figure(aw_press *p, const aw_book_block *b, double y, bool dra
         cairo_save(p->cairo);
         cairo_translate(p->cairo, p->left, y);
         cairo_scale(p->cairo, k, k);
-        aw_sheet_paint(p->cairo, sheet);
+        aw_sheet_paint(p->cairo, sheet, 0);
         cairo_restore(p->cairo);
     }
     p->is_blank = draw ? false : p->is_blank;
@@ -193,23 +193,28 @@ static double set_heading(aw_press *p, const aw_book_section *s, size_t number, 
     return at - y + high + 3 * k;
 }
 
-/* A chart on its own page, at its own scale: its sheet has title, frame and notes. */
-static void add_wide(aw_press *p, const aw_book_section *s)
+/* A chart on its own pages, at its own scale: its sheet has title, frame and notes. */
+static void add_sheet(aw_press *p, const aw_sheet *sheet, const char *mark)
 {
-    for (size_t i = 0; i < s->n; i++) {
-        const aw_book_block *b = &s->blocks[i];
-        if (b->kind != AW_BLOCK_FIGURE)
-            continue;
-        const aw_sheet *sheet = &p->layout->pictures[b->figure].sheet;
+    const size_t pages = sheet->pages > 0 ? sheet->pages : 1;
+    const double tall = sheet->height / (double)pages;
+    for (size_t i = 0; i < pages; i++) {
         cairo_pdf_surface_set_size(p->surface, sheet->width * AW_POINTS_PER_MM,
-                                   sheet->height * AW_POINTS_PER_MM);
-        if (i == 0)
-            add_mark(p, s->title);
+                                   tall * AW_POINTS_PER_MM);
+        if (i == 0 && mark != NULL)
+            add_mark(p, mark);
         if (!p->counts)
-            aw_sheet_paint(p->cairo, sheet);
+            aw_sheet_paint(p->cairo, sheet, tall * (double)i);
         cairo_show_page(p->cairo);
         p->page++;
     }
+}
+
+static void add_wide(aw_press *p, const aw_book_section *s)
+{
+    for (size_t i = 0; i < s->n; i++)
+        if (s->blocks[i].kind == AW_BLOCK_FIGURE)
+            add_sheet(p, &p->layout->pictures[s->blocks[i].figure].sheet, i == 0 ? s->title : NULL);
     cairo_pdf_surface_set_size(p->surface, p->width * AW_POINTS_PER_MM,
                                p->height * AW_POINTS_PER_MM);
     p->y = p->top;

@@ -18,7 +18,7 @@ bool aw_sheets_pdf(const aw_sheet sheets[], size_t n, aw_text *out, aw_errors *e
     cairo_scale(cairo, AW_POINTS_PER_MM, AW_POINTS_PER_MM);
     bool done = true;
     for (size_t i = 0; i < n; i++) {
-        aw_sheet_paint(cairo, &sheets[i]);
+        aw_sheet_paint(cairo, &sheets[i], 0);
         cairo_show_page(cairo);
         done = done && !sheets[i].failed;
     }

@@ -26,7 +26,8 @@ extern const char *const aw_client_section_ids[AW_CLIENT_SECTIONS];
 
 typedef struct aw_studies_plan {
     const aw_scenario *scenario, *against; /* against: NULL, or of the same floor */
-    const char *file, *against_file;
+    const char *file, *checksum;           /* its checksum as sheets have it */
+    const char *against_file;
     bool wanted[AW_CLIENT_SECTIONS];
     bool quick;       /* without freedom, sensitivity and sweeps */
     bool cheapest;    /* looks for the cheapest layout */

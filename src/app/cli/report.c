@@ -14,8 +14,6 @@ const char *const cli_report_kinds[] = {"client", "installers", "visit", NULL};
 /* Characters of the letterhead's texts, and bytes of its picture. */
 #define LONGEST_NOTE 60
 #define MOST_IMAGE   (4u << 20)
-/* Digits of the checksum on the installers' sheet. */
-#define CHECKSUM_SHOWN 16
 
 typedef enum form { FORM_HTML, FORM_PDF, FORM_SVG, FORM_NONE } form;
 
@@ -210,6 +208,7 @@ static int write_client(cli_site *site, const order *r)
     aw_studies_plan plan = {.scenario = &site->scenario,
                             .against = r->has_against ? &r->against : NULL,
                             .file = o->scenario,
+                            .checksum = site->given.checksum,
                             .against_file = o->against,
                             .quick = o->quick,
                             .cheapest = o->cheapest,
@@ -222,12 +221,8 @@ static int write_client(cli_site *site, const order *r)
     const size_t work = aw_assess_work(&site->scenario);
     int status;
     if (aw_studies_run(&st, &plan, cli_begin(site, (o->quick ? 10 : 60) * work, " or more"))) {
-        aw_client client = {.book = &book,
-                            .st = &st,
-                            .s = &site->scenario,
-                            .language = &aw_english,
-                            .given = site->given.at,
-                            .length = site->given.n};
+        aw_client client = {
+            .book = &book, .st = &st, .s = &site->scenario, .language = &aw_english};
         aw_client_write(&client);
         add_letterhead(&book, o, client.language);
         status = write_book(site, r, &book, st.pictures, st.n_pictures);
@@ -296,13 +291,9 @@ static int write_installers(cli_site *site, const order *r)
     const cli_options *o = site->options;
     const aw_scenario *s = &site->scenario;
     aw_freedoms freedoms = {0};
-    aw_text sum = {0};
     const aw_run *run = cli_begin(site, o->quick ? 1 : aw_freedom_work(s, s->n_anchors), "");
     int status = STATUS_STOPPED;
     if (o->quick || aw_freedom_run(&freedoms, s, s->n_anchors, AW_FREEDOM_REACH, run)) {
-        aw_client_checksum(site->given.at, site->given.n, &sum);
-        if (sum.n > CHECKSUM_SHOWN)
-            sum.at[CHECKSUM_SHOWN] = '\0';
         const aw_installers what = {.scenario = s,
                                     .freedoms = o->quick ? NULL : &freedoms,
                                     .language = &aw_english,
@@ -311,12 +302,11 @@ static int write_installers(cli_site *site, const order *r)
                                     .author = o->author,
                                     .date = o->date,
                                     .revision = o->revision,
-                                    .checksum = sum.at};
+                                    .checksum = site->given.checksum};
         status = write_sheets(site, r, &what);
     } else {
         status = cli_end(site);
     }
-    aw_text_free(&sum);
     aw_freedom_free(&freedoms);
     return status;
 }
