@@ -15,6 +15,10 @@ typedef enum aw_judging {
     AW_JUDGE_BY_MAP   /* AW_JUDGE_VERDICT, but odds only if the map's draws tell them */
 } aw_judging;
 
+/* Up to so many cells of a zone pieces of a study go side by side, a thread to each, where every
+ * one of them has a map. */
+#define AW_MOST_BESIDE 20000
+
 typedef struct aw_zone_plan {
     const aw_scenario *scenario;
     const aw_zone *zone;

@@ -8,6 +8,7 @@
 
 #include "anchorwise/vary.h"
 #include "assess/zone_assess.h"
+#include "base/parallel.h"
 #include "whatif/region.h"
 
 /* A zone of whose need no sample uses more than this is not drawn: linear estimates, once set to
@@ -26,8 +27,10 @@ typedef struct job {
     aw_freedoms *out;
     const aw_scenario *scenario;
     const aw_scene *scene;
+    size_t anchor; /* the one that is asked for; n_anchors: all of them */
     aw_samples *samples;
     const aw_run *run;
+    bool beside; /* others are looked at at the same time: begins no stage */
     bool broken; /* stopped or without memory */
 } job;
 
@@ -63,7 +66,8 @@ static aw_zone_plan plan_of(const job *j, const aw_varied *moved, size_t zone)
 {
     return (aw_zone_plan){.scenario = &moved->scenario,
                           .zone = &j->scenario->zones[zone],
-                          .judging = AW_JUDGE_VERDICT};
+                          .judging = AW_JUDGE_VERDICT,
+                          .beside = j->beside};
 }
 
 /* The share of cells holds with a cell in hand: a place between two samples may lose one. */
@@ -288,20 +292,32 @@ static bool find_uses(job *j)
     return done;
 }
 
-/* The places of an anchor by linear estimates, or by draws, of which there are about so many. */
-static void begin(const job *j, bool draws)
+/* Units of looking at an anchor's places by linear estimates, or by draws. */
+static size_t work_of(const job *j, bool draws)
 {
     const aw_scenario *s = j->scenario;
-    const size_t anchor = j->samples->anchor;
     size_t work = 0;
-    if (!aw_watch_shows(j->run->watch))
-        return;
     for (size_t z = 0; z < s->n_zones; z++)
         if (j->out->kept[z])
             work += draws ? DRAWN * aw_zone_work(s, &s->zones[z])
                           : AW_SLOTS * j->out->today[z].errors.cells;
-    aw_watch_stage(j->run->watch, work, "anchor %zu of %zu, %s, %s", anchor + 1, s->n_anchors,
-                   draws ? "drawn" : "looked at", s->anchors[anchor].name);
+    return work;
+}
+
+static void begin(const job *j, bool draws)
+{
+    const aw_scenario *s = j->scenario;
+    const size_t anchor = j->samples->anchor;
+    if (!j->beside && aw_watch_shows(j->run->watch))
+        aw_watch_stage(j->run->watch, work_of(j, draws), "anchor %zu of %zu, %s, %s", anchor + 1,
+                       s->n_anchors, draws ? "drawn" : "looked at", s->anchors[anchor].name);
+}
+
+static void begin_beside(const job *j, size_t n)
+{
+    if (aw_watch_shows(j->run->watch))
+        aw_watch_stage(j->run->watch, n * (work_of(j, false) + work_of(j, true)),
+                       "places of %zu anchors", n);
 }
 
 static bool look_at(job *j, size_t anchor, aw_freedom *f)
@@ -365,22 +381,49 @@ static bool equip(job *j, aw_samples *x)
     return x->uses != NULL && x->level != NULL && x->drawn != NULL;
 }
 
-static bool look_at_all(job *j, size_t anchor)
+/* One of the anchors that are asked for, with whichever threads the run has. */
+static bool look_at_one(void *context, size_t i, const aw_run *run)
 {
-    const aw_scenario *s = j->scenario;
+    const job *all = context;
+    const size_t n = all->scenario->n_anchors;
     aw_samples *x = calloc(1, sizeof *x);
-    bool done = x != NULL && j->scene != NULL && equip(j, x);
+    job j = *all;
+    j.run = run;
+    bool done = x != NULL && j.scene != NULL && equip(&j, x);
     if (!done)
-        aw_errors_add(j->run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
-    for (size_t i = 0; done && i < s->n_anchors; i++)
-        if (anchor == s->n_anchors || anchor == i)
-            done = look_at(j, i, &j->out->list[j->out->n++]);
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the places of an anchor");
+    done = done && look_at(&j, all->anchor < n ? all->anchor : i, &all->out->list[i]);
     if (x != NULL) {
         free(x->uses);
         free(x->level);
         free(x->drawn);
     }
     free(x);
+    return done;
+}
+
+/* Anchors go side by side, a thread to each, where there are several for every thread and none of
+ * them has maps of many cells. */
+static bool go_beside(const job *j, size_t n)
+{
+    for (size_t z = 0; z < j->scenario->n_zones; z++)
+        if (j->out->kept[z] && j->out->today[z].errors.cells > AW_MOST_BESIDE)
+            return false;
+    return n >= 2 * aw_run_threads(j->run);
+}
+
+static bool look_at_all(job *j)
+{
+    const size_t n = j->anchor < j->scenario->n_anchors ? 1 : j->scenario->n_anchors;
+    bool done = true;
+    j->beside = go_beside(j, n);
+    if (j->beside) {
+        begin_beside(j, n);
+        done = aw_side_by_side(n, j->run, look_at_one, j);
+    }
+    for (size_t i = 0; !j->beside && done && i < n; i++)
+        done = look_at_one(j, i, j->run);
+    j->out->n = n;
     return done;
 }
 
@@ -400,8 +443,8 @@ bool aw_freedom_run(aw_freedoms *f, const aw_scenario *s, size_t anchor, double 
     if (f->n_kept == 0)
         return true;
     aw_scene *scene = aw_scene_create(s);
-    job j = {.out = f, .scenario = s, .scene = scene, .run = run};
-    const bool done = look_at_all(&j, anchor);
+    job j = {.out = f, .scenario = s, .scene = scene, .anchor = anchor, .run = run};
+    const bool done = look_at_all(&j);
     aw_scene_free(scene);
     return done;
 }

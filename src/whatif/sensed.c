@@ -17,10 +17,6 @@
 /* Odds as near as this to 0 or 1 are told by few draws. */
 #define FEW_OF_ODDS 0.01
 
-/* Up to so many cells ends and joint draws go side by side, a thread to each, where every one of
- * them has a map. */
-#define MOST_BESIDE 20000
-
 /* A zone drawn: today's by all draws, or by few when an end first asks for it. */
 typedef struct look {
     bool taken;
@@ -83,7 +79,7 @@ bool aw_sensed_judge(aw_zone_result *r, aw_map *map, const aw_sensed *zone, aw_z
 
 bool aw_sensed_beside(const aw_sensed *zone)
 {
-    return zone->out->today[zone->zone].errors.cells <= MOST_BESIDE;
+    return zone->out->today[zone->zone].errors.cells <= AW_MOST_BESIDE;
 }
 
 bool aw_sensed_pieces(const aw_sensed *zone, size_t n, aw_piece *piece, void *context)
