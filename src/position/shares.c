@@ -51,42 +51,51 @@ static inline float exponential(float x)
     return p * power;
 }
 
-/* The normal integral from -infinity, within 1e-7: Hastings' rational form, Abramowitz and Stegun
- * 1964, 7.1.26. */
-static inline float normal_below(float z)
+/* Hastings' polynomial of t = 1 / (1 + 0.3275911 x), times e^(-x^2): twice the normal integral
+ * beyond x sqrt(2), within 2e-7: Abramowitz and Stegun 1964, 7.1.26. */
+static inline float tail_of(float x, float t)
 {
-    const float x = fabsf(z) * 0.70710678f, t = 1 / (1 + 0.3275911f * x);
     float p = t * 1.061405429f - 1.453152027f;
     p = p * t + 1.421413741f;
     p = p * t - 0.284496736f;
     p = p * t + 0.254829592f;
-    const float tail = 0.5f * p * t * exponential(-x * x);
-    return z > 0 ? 1 - tail : tail;
+    return p * t * exponential(-x * x);
+}
+
+/* The normal integral from a to b, in units of sqrt(2) sigma. One division serves both ends. */
+static inline float normal_between(float a, float b)
+{
+    const float x = fabsf(a), y = fabsf(b);
+    const float p = 1 + 0.3275911f * x, q = 1 + 0.3275911f * y, both = 1 / (p * q);
+    const float below = tail_of(x, q * both), above = tail_of(y, p * both);
+    return 0.5f * ((b > 0 ? 2 - above : above) - (a > 0 ? 2 - below : below));
 }
 
 void NAME(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES])
 {
     const float *along = laws->along, *across = laws->across;
     const float *major = laws->major, *minor = laws->minor;
-    float middle[AW_LANES], half[AW_LANES];
+    float middle[AW_LANES], half[AW_LANES], narrow[AW_LANES], wide[AW_LANES];
     for (int l = 0; l < AW_LANES; l++) {
         const float low = larger(-radius[l], across[l] - REACH * minor[l]);
         const float high = smaller(radius[l], across[l] + REACH * minor[l]);
         middle[l] = (low + high) * 0.5f;
         half[l] = larger(high - low, 0) * 0.5f;
+        narrow[l] = 1 / minor[l];
+        wide[l] = 0.70710678f / major[l];
         out[l] = 0;
     }
     for (int k = 0; k < 2 * HALF; k++) {
         const float t = k < HALF ? node[k] : -node[k - HALF];
         const float w = weight[k < HALF ? k : k - HALF];
         for (int l = 0; l < AW_LANES; l++) {
-            const float x = middle[l] + half[l] * t, v = (x - across[l]) / minor[l];
+            const float x = middle[l] + half[l] * t, v = (x - across[l]) * narrow[l];
             const float chord = sqrtf(larger(radius[l] * radius[l] - x * x, 0));
-            const float inside = normal_below((chord - along[l]) / major[l]) -
-                                 normal_below((-chord - along[l]) / major[l]);
+            const float inside =
+                normal_between((-chord - along[l]) * wide[l], (chord - along[l]) * wide[l]);
             out[l] += w * exponential(-0.5f * v * v) * inside;
         }
     }
     for (int l = 0; l < AW_LANES; l++)
-        out[l] = smaller(1, out[l] * half[l] / minor[l] * 0.39894228f);
+        out[l] = smaller(1, out[l] * half[l] * narrow[l] * 0.39894228f);
 }
