@@ -375,7 +375,7 @@ size_t aw_outage_work(const aw_scenario *s)
 
 static bool run_floor(aw_outage *o, const aw_scenario *s, const aw_scene *scene, const aw_run *run)
 {
-    const aw_map_plan plan = {.scenario = s, .groups = 1, .scene = scene};
+    const aw_map_plan plan = {.scenario = s, .groups = 1, .scene = scene, .errors_alone = true};
     aw_grid grid;
     aw_map map;
     aw_pooled drawn;
