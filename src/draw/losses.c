@@ -240,7 +240,7 @@ static double lay_pairs(aw_draft *d, aw_point at, double width, bool draw)
     if (n < 2 || n > MOST_SIDE || o->n_losses <= n + 1)
         return at.y;
     const double top =
-        aw_block_head(d, "BOTH LOST: NEEDS THAT FALL, ON TINTS OF P95", at, width, draw) + 1.2 * k;
+        aw_block_head(d, "BOTH LOST: NEEDS THAT FALL, ON TINTS OF P95", at, width, draw) + 3 * k;
     for (size_t loss = n + 1; draw && loss < o->n_losses; loss++) {
         const aw_loss *pair = &o->losses[loss];
         const size_t i = pair->anchor[0] < pair->anchor[1] ? pair->anchor[0] : pair->anchor[1];
@@ -255,7 +255,7 @@ static double lay_pairs(aw_draft *d, aw_point at, double width, bool draw)
             aw_draft_put_cut(d, AW_INK_LABEL, name, at.x, base, names - k);
         if (i + 1 < n)
             aw_draft_put_cut(d, AW_INK_LABEL, name, at.x + names + side * (double)i + 0.3 * k,
-                             top + side * ((double)i + 0.77 - 1 + (i == 0 ? 0.1 : 0)), names - k);
+                             top + side * ((double)i - 0.23), names - k);
     }
     return top + side * (double)(n - 1) + 1.5 * k;
 }
