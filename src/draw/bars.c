@@ -8,7 +8,7 @@
 #include <stdlib.h>
 
 #include "draw/block.h"
-#include "draw/draft.h"
+#include "draw/floor_sheet.h"
 #include "report/sensitivity.h"
 #include "report/table.h"
 #include "report/figures.h"
@@ -29,6 +29,8 @@
 #define RIGHT 8.5
 /* Of the band with tolerances. */
 #define BAND 12.0
+/* Between the frame and the strip, mm on A3. */
+#define UNDER 5.5
 
 typedef struct panel {
     const aw_sensitivity *v;
@@ -318,33 +320,30 @@ static void draw_tolerances(aw_draft *d, const aw_sensitivity *v, aw_box box)
 
 /* --- the sheet --- */
 
-static void word(aw_draft *d, const aw_sensitivity *v, size_t left_out)
+static void word(aw_draft *d, const aw_sensitivity *v)
 {
     const aw_scenario *s = d->scenario;
     char share[AW_FIGURE_ROOM];
     d->words.flat = true;
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d, "Which assumptions matter: p95 in %s, each at both ends of its range",
-                  unit_name(s));
-    aw_draft_fact(d, "%s%s, seed %llu; %d draws of all together", aw_draws_words(&s->study).text,
-                  isnan(s->study.precision) ? " in every cell" : "",
-                  (unsigned long long)s->study.seed, AW_JOINT);
-    if (!isnan(v->holding.value))
-        aw_draft_fact(d, "Every need holds in %s of those",
-                      aw_figure_share(v->holding.value, share));
-    snprintf(d->words.legend, sizeof d->words.legend, "Legend");
-    aw_draft_entry(d, AW_SYMBOL_LOW_END, AW_INK_TINT, "upper bar: low end of the range");
-    aw_draft_entry(d, AW_SYMBOL_HIGH_END, AW_INK_TINT, "lower bar: high end");
+    aw_draft_fact(d, "Sensitivity of p95, %s", unit_name(s));
+    snprintf(d->words.legend, sizeof d->words.legend, "HOW TO READ IT");
+    aw_draft_entry(d, AW_SYMBOL_LOW_END, AW_INK_TINT, "upper: low end of the range");
+    aw_draft_entry(d, AW_SYMBOL_HIGH_END, AW_INK_TINT, "lower: high end");
     aw_draft_entry(d, AW_SYMBOL_JOINT, AW_INK_LAND, "all together");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_RULE, "p95 today");
     aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_NEED, "the need");
+    d->words.reserved = d->words.n_entries;
     aw_draft_note(d,
                   "At the bars p95 with the assumption at its low and its high end (→ beyond the "
                   "scale, none: no p95), right the chance likewise. The table tells what the "
                   "ranges rest on.");
-    if (left_out > 0)
-        aw_draft_note(d, "%zu bars or zones are left out for want of room; the table has all.",
-                      left_out);
+    if (!isnan(v->holding.value))
+        aw_draft_note(d, "Every need holds in %s of %d draws of all together.",
+                      aw_figure_share(v->holding.value, share), AW_JOINT);
+    aw_draft_note(d, "%s%s, seed %llu.", aw_draws_words(&s->study).text,
+                  isnan(s->study.precision) ? " in every cell" : "",
+                  (unsigned long long)s->study.seed);
     aw_draft_note_terms(d);
 }
 
@@ -391,16 +390,34 @@ static size_t draw_panels(aw_draft *d, const aw_sensitivity *v)
     return left_out;
 }
 
+static const aw_block_of strip[] = {
+    {aw_lay_legend, 92}, {aw_lay_notes, 150}, {aw_lay_title, 75}, {NULL, 0}};
+
+static void draw(aw_draft *d, const aw_sensitivity *v)
+{
+    aw_text headline = {0};
+    char subtitle[160];
+    word(d, v);
+    aw_draft_begin(d);
+    const double k = aw_draft_type(d), foot = aw_draft_lay_strip(d, strip) - UNDER * k;
+    d->map = (aw_box){{d->frame.low.x, AW_HEAD_DEPTH * k}, {d->frame.high.x, foot}};
+    const size_t left_out = draw_panels(d, v);
+    aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_NEAT, 0, d->map.low, d->map.high);
+    if (left_out > 0)
+        snprintf(subtitle, sizeof subtitle, "%zu bars or zones are in the table only", left_out);
+    else
+        snprintf(subtitle, sizeof subtitle, "every assumption at both ends of its range");
+    aw_sensitivity_headline(v, &headline);
+    d->sheet->failed |= headline.failed;
+    aw_draft_head(d, subtitle, headline.at != NULL ? headline.at : "");
+    aw_draft_add_blocks(d);
+    aw_text_free(&headline);
+}
+
 bool aw_bars_draw(aw_sheet *sheet, const aw_bars *what, aw_errors *errors)
 {
-    aw_draft d = {.sheet = sheet,
-                  .scenario = what->scenario,
-                  .options = &what->options,
-                  .words = {.depth = 15.5, .legend_depth = 9}};
-    if (aw_draft_open(&d)) {
-        aw_draft_lay_frame(&d);
-        word(&d, what->sensitivity, draw_panels(&d, what->sensitivity));
-        aw_draft_frame(&d);
-    }
+    aw_draft d = {.sheet = sheet, .scenario = what->scenario, .options = &what->options};
+    if (aw_draft_open(&d))
+        draw(&d, what->sensitivity);
     return aw_draft_close(&d, errors);
 }

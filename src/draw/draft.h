@@ -83,10 +83,6 @@ typedef struct aw_words {
     bool flat; /* the sheet shows no floor, so no scale and no north */
     char notes[AW_MOST_NOTES][AW_NOTE_ROOM]; /* what the figures are */
     size_t n_notes;
-    /* Of the strip, in text sizes, and of the row for the legend that a portrait sheet has under
-     * it.
-     */
-    double depth, legend_depth;
 } aw_words;
 
 struct aw_draft;
@@ -134,7 +130,6 @@ typedef struct aw_draft {
     aw_box frame;                      /* between the margins, mm */
     aw_point origin;                   /* of the window that is drawn */
     aw_box map;                        /* likewise */
-    aw_box strip;                      /* where title, legend and notes stand */
     aw_box *taken;                     /* boxes of texts and marks, owned */
     size_t n_taken, room_taken;
     double levels[16]; /* borders of classes; of a difference, within the field's range */
@@ -259,8 +254,6 @@ double aw_draft_need(const aw_draft *draft, const aw_zone *zone);
 void aw_draft_land(aw_draft *draft);
 void aw_draft_land_names(aw_draft *draft);
 void aw_draft_zones(aw_draft *draft);
-/* Their names, with what they need if asked for. */
-void aw_draft_zone_names(aw_draft *draft, bool needs);
 
 /* --- anchors.c --- */
 
@@ -305,7 +298,7 @@ void aw_draft_ellipse(aw_draft *draft, const aw_error_law *spread, aw_point metr
  */
 void aw_draft_list_bearings(aw_draft *draft, const char *ellipse);
 
-/* --- frame.c, legend.c: frame, title, notes, legend --- */
+/* --- frame.c, legend.c: words and legend --- */
 
 /* Makes an empty sheet. False, the sheet failed, if the font libraries might want for memory.
  * aw_draft_close() the draft either way. */
@@ -315,13 +308,6 @@ bool aw_draft_open(aw_draft *draft);
 bool aw_draft_close(aw_draft *draft, aw_errors *errors);
 /* Paper and text size. */
 void aw_draft_begin(aw_draft *draft);
-/* The same, and the two boxes of a framed sheet; then the largest round scale at which the floor
- * fits the map's box, and where it stands in it. */
-void aw_draft_lay_frame(aw_draft *draft);
-void aw_draft_choose_scale(aw_draft *draft);
-/* Frame and strip, from the draft's words; counts what was left out. */
-void aw_draft_frame(aw_draft *draft);
-void aw_draft_legend(aw_draft *draft, aw_box box);
 /* One mark of the legend, and its ramp of tints, as wide as the box. */
 void aw_draft_symbol(aw_draft *draft, const aw_entry *entry, aw_point at);
 void aw_draft_ramp(aw_draft *draft, aw_box box);

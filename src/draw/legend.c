@@ -248,24 +248,3 @@ void aw_draft_ramp(aw_draft *d, aw_box box)
             (aw_point){box.low.x + w * (double)(k + 1) - width / 2, box.low.y + 1.2 * t});
     }
 }
-
-void aw_draft_legend(aw_draft *d, aw_box box)
-{
-    const aw_words *w = &d->words;
-    const double t = d->sheet->text_size, pitch = 1.85 * t;
-    char shown[96];
-    aw_block b = aw_block_begin(d, box);
-    const size_t rows = (w->n_entries + 1) / 2;
-    aw_block_text(d, &b, AW_INK_HEADING, w->legend, 1);
-    const double column = (b.high.x - b.low.x) / 2;
-    for (size_t i = 0; i < w->n_entries; i++) {
-        const aw_point at = {b.low.x + column * (double)(i / rows),
-                             b.low.y + pitch * (double)(i % rows)};
-        aw_draft_symbol(d, &w->entries[i], at);
-        aw_block_fit(d, AW_INK_NOTE, w->entries[i].text, column - 5.2 * t, shown, sizeof shown);
-        aw_draft_set_text(d, AW_INK_NOTE, shown, (aw_point){at.x + 4.4 * t, at.y});
-    }
-    const double y = b.low.y + pitch * (double)rows + 0.8 * t;
-    if (w->ramp && d->n_levels > 0 && y + 2.5 * t <= b.high.y)
-        aw_draft_ramp(d, (aw_box){{b.low.x, y}, {b.high.x, b.high.y}});
-}

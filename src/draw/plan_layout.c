@@ -298,7 +298,7 @@ static void add_ruler(aw_draft *d)
 
 void aw_draft_add_blocks(aw_draft *d)
 {
-    if (!aw_draft_is_picture(d))
+    if (!aw_draft_is_picture(d) && !d->words.flat)
         add_ruler(d);
     for (size_t i = 0; i < d->n_blocks; i++)
         d->blocks[i].lay(d, d->blocks[i].at, d->blocks[i].width, true);

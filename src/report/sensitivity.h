@@ -16,4 +16,7 @@ void aw_assumption_range_words(const aw_assumption_row *row, double value, aw_un
 void aw_tolerance_limit_words(const aw_sensitivity *sensitivity, const aw_tolerance *tolerance,
                               aw_text *out);
 
+/* Which assumptions move some p95 by 15 % or more, or fell a need, for the top of a sheet. */
+void aw_sensitivity_headline(const aw_sensitivity *sensitivity, aw_text *out);
+
 #endif
