@@ -189,7 +189,9 @@ bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
 {
     for (size_t i = 0; i < d->sheet->n; i++) {
         const aw_item *item = &d->sheet->items[i];
-        if (item->kind == AW_ITEM_LINE && counts(item->ink, keep_off) && is_met(item, box))
+        if (item->kind == AW_ITEM_LINE && item->low.x <= box.high.x && item->high.x >= box.low.x &&
+            item->low.y <= box.high.y && item->high.y >= box.low.y && counts(item->ink, keep_off) &&
+            is_met(item, box))
             return true;
     }
     return false;

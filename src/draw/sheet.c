@@ -38,6 +38,12 @@ void aw_sheet_point(aw_sheet *sheet, aw_item *item, double x, double y)
         item->room_points = room;
     }
     item->at[item->n_points++] = (aw_point){x, y};
+    if (item->n_points == 1)
+        item->low = item->high = (aw_point){x, y};
+    item->low.x = x < item->low.x ? x : item->low.x;
+    item->low.y = y < item->low.y ? y : item->low.y;
+    item->high.x = x > item->high.x ? x : item->high.x;
+    item->high.y = y > item->high.y ? y : item->high.y;
 }
 
 void aw_sheet_end_path(aw_sheet *sheet, aw_item *item)

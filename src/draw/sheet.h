@@ -169,7 +169,7 @@ typedef struct aw_item {
     double angle;       /**< degrees, clockwise on the page */
     aw_point place;     /**< left end of the text's baseline */
     double length;      /**< of the text along its baseline, mm */
-    aw_point low, high; /**< its box, rotated text by its upright bounds */
+    aw_point low, high; /**< the box of its points; of a text its own, if turned upright bounds */
 } aw_item;
 
 typedef struct aw_sheet {
