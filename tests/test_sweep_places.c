@@ -8,7 +8,7 @@
 #include "places.h"
 
 /* Sites in the small size, and draws of a cell. */
-#define SITES 4
+#define SITES 2
 #define DRAWS 200
 
 typedef struct tally {
