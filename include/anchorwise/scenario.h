@@ -268,10 +268,11 @@ typedef struct aw_candidate_point {
 typedef struct aw_candidate_line {
     const char *name;
     const aw_point *path;
-    size_t n;               /**< points of the path */
-    double spacing;         /**< m along the path; 0: its points alone */
-    double off;             /**< m to the left of the path as it runs */
-    double low, high, rise; /**< m: heights from low to high, every rise */
+    size_t n;           /**< points of the path */
+    double spacing;     /**< m along the path; 0: its points alone */
+    double left_offset; /**< m to the left of the path as it runs */
+    double low, high;   /**< m: heights from low to high */
+    double height_step; /**< m */
     aw_text_pos place;
 } aw_candidate_line;
 

@@ -141,7 +141,7 @@ static void take_column(lister *l, const aw_candidate_line *line, aw_point p, si
 {
     const double high = fmin(line->high, l->scenario->floor.ceiling);
     for (size_t k = 0;; k++) {
-        const double at[3] = {p.x, p.y, line->low + (double)k * fmax(line->rise, SAME)};
+        const double at[3] = {p.x, p.y, line->low + (double)k * fmax(line->height_step, SAME)};
         if (at[2] > high + 1e-9 || l->too_many)
             return;
         take(l, line->name, ++*number, at, false);
@@ -167,13 +167,13 @@ static void take_line(lister *l, const aw_candidate_line *line)
         const size_t to = from + 1 < line->n ? from + 1 : from;
         const aw_point a = line->path[from], b = line->path[to], p = line->path[k];
         const double along = aw_length(p.x - a.x, p.y - a.y);
-        take_column(l, line, beside(a, b, along, line->off), &number);
+        take_column(l, line, beside(a, b, along, line->left_offset), &number);
     }
     for (size_t k = 0; !points && k + 1 < line->n; k++) {
         const aw_point a = line->path[k], b = line->path[k + 1];
         const double length = aw_length(b.x - a.x, b.y - a.y);
         for (; next <= walked + length + 1e-9 && !l->too_many; next += fmax(line->spacing, SAME))
-            take_column(l, line, beside(a, b, next - walked, line->off), &number);
+            take_column(l, line, beside(a, b, next - walked, line->left_offset), &number);
         walked += length;
     }
 }

@@ -114,4 +114,8 @@ const aw_member *aw_path_find(const aw_shape *shape, const aw_subject *subject, 
 /* The words of a heading; a name that is not among them is a fault of the program. */
 const char *aw_heading(const char *name);
 
+/* Likewise of what is told by one of a few words, "SUBJECT.NAME": a verdict, a direction, a side.
+ */
+const char *aw_word(const char *subject, const char *name);
+
 #endif

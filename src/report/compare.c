@@ -44,13 +44,15 @@ AW_WORDS(add_interval)
 
 AW_WORDS(add_ranking)
 {
-    static const char *const words[] = {"not told apart", "better", "worse",
-                                        "less than 15 % apart"};
+    static const char *const rankings[] = {[AW_NOT_TOLD_APART] = "not_told_apart",
+                                           [AW_B_BETTER] = "better",
+                                           [AW_B_WORSE] = "worse",
+                                           [AW_NEAR] = "near"};
     const aw_area_result *r = area_of(row);
     if (isnan(r->p95[0]) != isnan(r->p95[1]))
         aw_text_add(out, isnan(r->p95[1]) ? "without a p95" : "alone with a p95");
     else if (!isnan(r->p95[0]))
-        aw_text_add(out, words[r->ranking]);
+        aw_text_add(out, aw_word("ranking", rankings[r->ranking]));
 }
 
 static aw_verdict colour_of_ranking(const aw_subject *row, __attribute__((unused)) size_t item)

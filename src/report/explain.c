@@ -32,17 +32,17 @@ static double degrees(double radians)
 /* One of eight winds, for a bearing clockwise from plan north. */
 static const char *wind(double bearing)
 {
-    static const char *const winds[8] = {"north", "north-east", "east", "south-east",
-                                         "south", "south-west", "west", "north-west"};
-    return winds[(int)floor(bearing / (M_PI / 4) + 0.5) & 7];
+    static const char *const winds[8] = {"north", "north_east", "east", "south_east",
+                                         "south", "south_west", "west", "north_west"};
+    return aw_word("wind", winds[(int)floor(bearing / (M_PI / 4) + 0.5) & 7]);
 }
 
 /* The two winds that an axis joins, for an azimuth from +x towards +y. */
 static const char *axis(double azimuth)
 {
-    static const char *const axes[4] = {"east–west", "south-west–north-east", "north–south",
-                                        "south-east–north-west"};
-    return axes[(int)floor(azimuth / (M_PI / 4) + 0.5) & 3];
+    static const char *const axes[4] = {"east_west", "south_west_north_east", "north_south",
+                                        "south_east_north_west"};
+    return aw_word("axis", axes[(int)floor(azimuth / (M_PI / 4) + 0.5) & 3]);
 }
 
 /* --- for people --- */
@@ -251,12 +251,11 @@ static void name_remedy(const aw_remedy *r, const aw_scenario *s, aw_text *out)
 /* "C3 0.2 m further east": what is a little off. */
 static void name_shift(const aw_remedy *r, const aw_scenario *s, aw_text *out)
 {
-    static const char *const further[3][2] = {
-        {"west", "east"}, {"south", "north"}, {"lower", "higher"}};
+    static const char *const sides[3][2] = {{"west", "east"}, {"south", "north"}, {"down", "up"}};
     const aw_shift *w = &r->worst;
     const aw_length_text by = aw_coordinate_words("%.1f", fabs(w->by), s->units);
-    const char *where =
-        further[w->kind == AW_SHIFT_BASE || w->kind == AW_SHIFT_TOP ? 2 : w->of][w->by > 0];
+    const size_t along = w->kind == AW_SHIFT_BASE || w->kind == AW_SHIFT_TOP ? 2 : w->of;
+    const char *where = aw_word("towards", sides[along][w->by > 0]);
     if (w->kind == AW_SHIFT_PLACE)
         aw_text_format(out, "the anchor %s %s", by.text, where);
     else if (w->kind == AW_SHIFT_SPOT)

@@ -11,8 +11,7 @@
 #include "report/told.h"
 #include "report/words.h"
 
-static const char *const side_words[AW_SIDES] = {"to the east",  "to the north", "to the west",
-                                                 "to the south", "upwards",      "downwards"};
+static const char *const side_names[AW_SIDES] = {"east", "north", "west", "south", "up", "down"};
 
 static const char *kind_words(aw_limit_kind kind, aw_side side)
 {
@@ -66,7 +65,7 @@ static void add_group(const aw_freedom *f, const aw_scenario *s, int first, bool
                        said++ == 0    ? " "
                        : said == left ? " and "
                                       : ", ",
-                       side_words[side]);
+                       aw_word("side", side_names[side]));
         told[side] = true;
     }
 }

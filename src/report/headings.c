@@ -1,12 +1,16 @@
-/* The words of every heading, by the name of its column. Another language is another such table. */
+/* The words of every heading, by the name of its column, and of what is told by one of a few words,
+ * by its subject and name. Another language is another such table. */
 #include "report/columns.h"
 
 #include <assert.h>
+#include <stdio.h>
 #include <string.h>
 
-static const struct {
+typedef struct row {
     const char *name, *words;
-} headings[] = {
+} row;
+
+static const row headings[] = {
     {"a", "A"},
     {"amount", "amount"},
     {"anchor", "anchor"},
@@ -145,11 +149,73 @@ static const struct {
     {"zone_share", "zone share"},
 };
 
+static const row words[] = {
+    {"axis.east_west", "east–west"},
+    {"axis.north_south", "north–south"},
+    {"axis.south_east_north_west", "south-east–north-west"},
+    {"axis.south_west_north_east", "south-west–north-east"},
+    {"ranking.better", "better"},
+    {"ranking.near", "less than 15 % apart"},
+    {"ranking.not_told_apart", "not told apart"},
+    {"ranking.worse", "worse"},
+    {"side.down", "downwards"},
+    {"side.east", "to the east"},
+    {"side.north", "to the north"},
+    {"side.south", "to the south"},
+    {"side.up", "upwards"},
+    {"side.west", "to the west"},
+    {"stamp.met", "MET"},
+    {"stamp.met_with_margin", "MET WITH MARGIN"},
+    {"stamp.no_need", "NO NEED STATED"},
+    {"stamp.not_met", "NOT MET"},
+    {"stamp.undecided", "UNDECIDED"},
+    {"taken.ceiling", "the ceiling"},
+    {"taken.edge", "the edge of the floor"},
+    {"taken.nothing", "nothing"},
+    {"taken.obstacle", "obstacle"},
+    {"taken.wall", "wall"},
+    {"towards.down", "lower"},
+    {"towards.east", "east"},
+    {"towards.north", "north"},
+    {"towards.south", "south"},
+    {"towards.up", "higher"},
+    {"towards.west", "west"},
+    {"verdict.met", "met"},
+    {"verdict.met_with_margin", "met with margin"},
+    {"verdict.no_need", "–"},
+    {"verdict.not_met", "NOT MET"},
+    {"verdict.undecided", "undecided"},
+    {"verdict_in_a_sentence.met", "met"},
+    {"verdict_in_a_sentence.no_need", ""},
+    {"verdict_in_a_sentence.not_met", "not met"},
+    {"verdict_in_a_sentence.undecided", "undecided"},
+    {"wind.east", "east"},
+    {"wind.north", "north"},
+    {"wind.north_east", "north-east"},
+    {"wind.north_west", "north-west"},
+    {"wind.south", "south"},
+    {"wind.south_east", "south-east"},
+    {"wind.south_west", "south-west"},
+    {"wind.west", "west"},
+};
+
+static const char *find(const row rows[], size_t n, const char *name)
+{
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(rows[i].name, name) == 0)
+            return rows[i].words;
+    assert(!"a name without words");
+    return name;
+}
+
 const char *aw_heading(const char *name)
 {
-    for (size_t i = 0; i < sizeof headings / sizeof *headings; i++)
-        if (strcmp(headings[i].name, name) == 0)
-            return headings[i].words;
-    assert(!"a column without a heading");
-    return name;
+    return find(headings, sizeof headings / sizeof *headings, name);
+}
+
+const char *aw_word(const char *subject, const char *name)
+{
+    char whole[64];
+    snprintf(whole, sizeof whole, "%s.%s", subject, name);
+    return find(words, sizeof words / sizeof *words, whole);
 }

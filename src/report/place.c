@@ -251,8 +251,8 @@ static void add_footing(const aw_scenario *s, aw_text *out)
 static void add_heading(const aw_scenario *s, const char *file, aw_text *out)
 {
     aw_title_words(s, file, out);
-    aw_text_format(out, "%s, seed %llu, %s figures\n", aw_draws_words(&s->study).text,
-                   (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
+    aw_settings_words(s, out);
+    aw_text_add(out, "\n");
 }
 
 void aw_placing_table(const aw_placing *p, const aw_scenario *s, const char *file, bool sturdy,

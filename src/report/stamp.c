@@ -6,17 +6,15 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "report/columns.h"
 #include "report/figures.h"
 #include "report/lengths.h"
 #include "report/names.h"
+#include "report/verdict.h"
 
 const char *aw_stamp_word(const aw_zone_result *r)
 {
-    static const char *const words[] = {[AW_NOT_MET] = "NOT MET",
-                                        [AW_MET] = "MET",
-                                        [AW_UNDECIDED] = "UNDECIDED",
-                                        [AW_NO_NEED] = "NO NEED STATED"};
-    return r->with_margin ? "MET WITH MARGIN" : words[r->verdict];
+    return aw_word("stamp", aw_zone_verdict_name(r));
 }
 
 static bool is_asked(const aw_zone_result *r, int part)

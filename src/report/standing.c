@@ -2,6 +2,8 @@
  * inside something is told what the figures are for. */
 #include "report/standing.h"
 
+#include "report/columns.h"
+
 #include "anchorwise/report.h"
 
 #include <math.h>
@@ -9,9 +11,12 @@
 
 void aw_taken_words(const aw_taken *taken, aw_text *out)
 {
-    static const char *const words[] = {"nothing", "the edge of the floor", "the ceiling",
-                                        "obstacle", "wall"};
-    aw_text_add(out, words[taken->by]);
+    static const char *const names[] = {[AW_TAKEN_BY_NOTHING] = "nothing",
+                                        [AW_OFF_THE_FLOOR] = "edge",
+                                        [AW_OVER_THE_CEILING] = "ceiling",
+                                        [AW_IN_AN_OBSTACLE] = "obstacle",
+                                        [AW_IN_A_WALL] = "wall"};
+    aw_text_add(out, aw_word("taken", names[taken->by]));
     if (taken->name != NULL)
         aw_text_format(out, " '%s'", taken->name);
 }

@@ -1,28 +1,35 @@
-/* Words and colours by one table. */
+/* Names and colours by one table; the words by name. */
 #include "report/verdict.h"
 
+#include "report/columns.h"
+
 static const struct {
-    const char *word, *phrase, *colour;
+    const char *name, *colour;
 } rows[] = {
-    [AW_NOT_MET] = {"NOT MET", "not met", "\033[31m"},
-    [AW_MET] = {"met", "met", "\033[32m"},
-    [AW_UNDECIDED] = {"undecided", "undecided", "\033[33m"},
-    [AW_NO_NEED] = {"–", "", ""},
+    [AW_NOT_MET] = {"not_met", "\033[31m"},
+    [AW_MET] = {"met", "\033[32m"},
+    [AW_UNDECIDED] = {"undecided", "\033[33m"},
+    [AW_NO_NEED] = {"no_need", ""},
 };
 
 const char *aw_verdict_word(aw_verdict verdict)
 {
-    return rows[verdict].word;
+    return aw_word("verdict", rows[verdict].name);
 }
 
 const char *aw_verdict_phrase(aw_verdict verdict)
 {
-    return rows[verdict].phrase;
+    return aw_word("verdict_in_a_sentence", rows[verdict].name);
+}
+
+const char *aw_zone_verdict_name(const aw_zone_result *r)
+{
+    return r->with_margin ? "met_with_margin" : rows[r->verdict].name;
 }
 
 const char *aw_zone_verdict_word(const aw_zone_result *r)
 {
-    return r->with_margin ? "met with margin" : aw_verdict_word(r->verdict);
+    return aw_word("verdict", aw_zone_verdict_name(r));
 }
 
 const char *aw_verdict_colour(aw_verdict verdict, bool colour)

@@ -119,12 +119,17 @@ aw_draws_text aw_draws_words(const aw_study *study)
     return t;
 }
 
-void aw_run_words(const aw_scenario *s, aw_text *out)
+void aw_settings_words(const aw_scenario *s, aw_text *out)
 {
     aw_text_format(out, "%s, seed %llu, %s figures", aw_draws_words(&s->study).text,
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     if (s->radio.given || s->ranging.solver != AW_SOLVER_PLAIN)
         aw_text_format(out, ", %s fix", aw_solver_name(s->ranging.solver));
+}
+
+void aw_run_words(const aw_scenario *s, aw_text *out)
+{
+    aw_settings_words(s, out);
     aw_text_add(out, "\n\n");
 }
 

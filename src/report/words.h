@@ -35,7 +35,8 @@ typedef struct aw_draws_text {
 } aw_draws_text;
 aw_draws_text aw_draws_words(const aw_study *study);
 
-/* "1000 draws, seed 1, site figures", and an empty line: the last of what heads a study. */
+/* "1000 draws, seed 1, site figures"; with an empty line the last of what heads a study. */
+void aw_settings_words(const aw_scenario *scenario, aw_text *out);
 void aw_run_words(const aw_scenario *scenario, aw_text *out);
 
 /* A place of a study: "floor", or a zone's name from 1 on. */

@@ -360,7 +360,7 @@ const aw_field aw_fields[] = {
      .range = ABOVE(0, MOST),
      .offset = offsetof(aw_candidate_line, spacing),
      .help = "a place every so far along the path"},
-    LINE_ROW(off, 0, WITHIN(-100, 100),
+    LINE_ROW("off", left_offset, 0, WITHIN(-100, 100),
              "places lie so far to the left of the path as it runs; below 0 to the right"),
     {.block = AW_BLOCK_LINE,
      .key = "low",
@@ -379,7 +379,7 @@ const aw_field aw_fields[] = {
      .to_ceiling = true,
      .offset = offsetof(aw_candidate_line, high),
      .help = "highest; not under low"},
-    LINE_ROW(rise, 1.0, ABOVE(0, 1000), "a place every so much from low up to high"),
+    LINE_ROW("rise", height_step, 1.0, ABOVE(0, 1000), "a place every so much from low up to high"),
 
     NAME_ROW(AW_BLOCK_FORBIDDEN, aw_forbidden),
     {.block = AW_BLOCK_FORBIDDEN,

@@ -141,10 +141,10 @@
         .n_offset = offsetof(aw_candidate_rules, n_##key_), .help = help_                          \
     }
 
-#define LINE_ROW(key_, standard_, range_, help_)                                                   \
+#define LINE_ROW(key_, member, standard_, range_, help_)                                           \
     {                                                                                              \
-        .block = AW_BLOCK_LINE, .key = #key_, .type = AW_FIELD_LENGTH, .standard = standard_,      \
-        .range = range_, .offset = offsetof(aw_candidate_line, key_), .help = help_                \
+        .block = AW_BLOCK_LINE, .key = key_, .type = AW_FIELD_LENGTH, .standard = standard_,       \
+        .range = range_, .offset = offsetof(aw_candidate_line, member), .help = help_              \
     }
 
 #define NEED_ROW(key_, type_, unit_, range_, help_)                                                \

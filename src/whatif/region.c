@@ -74,7 +74,7 @@ static bool hangs_by_same(const aw_scenario *s, aw_point p, aw_point own)
     for (size_t i = 0; i < s->candidates.n_lines; i++) {
         const aw_candidate_line *l = &s->candidates.lines[i];
         for (size_t k = 0; k + 1 < l->n; k++)
-            if (shares(p, own, l->path[k], l->path[k + 1], fabs(l->off)))
+            if (shares(p, own, l->path[k], l->path[k + 1], fabs(l->left_offset)))
                 return true;
     }
     return false;
