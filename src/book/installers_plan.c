@@ -144,7 +144,7 @@ static bool is_carried_along(const aw_scenario *s, const double at[3], int axis)
         for (size_t k = 0; k + 1 < l->n; k++) {
             const aw_point a = l->path[k], b = l->path[k + 1];
             const double across = axis == 0 ? fabs(a.y - b.y) : fabs(a.x - b.x);
-            if (across < 1e-6 && aw_segment_distance(a, b, here) <= BY_LINE + fabs(l->off))
+            if (across < 1e-6 && aw_segment_distance(a, b, here) <= BY_LINE + fabs(l->left_offset))
                 return true;
         }
     }
