@@ -358,6 +358,14 @@ static bool look_until_precise(aw_zone_result *r, aw_map *map, const aw_zone_pla
     return false;
 }
 
+static void settle(aw_zone_result *r, const aw_scenario *s)
+{
+    aw_chance_settle(r, s);
+    r->draws_to_settle = r->verdict == AW_UNDECIDED
+                             ? aw_parts_draws_to_settle(r->parts, s->study.draws)
+                             : (double)NAN;
+}
+
 /* All of it in one scene, which no number of draws changes. */
 static bool assess_in_scene(aw_zone_result *r, aw_map *map, const aw_zone_plan *p,
                             const aw_run *run)
@@ -373,9 +381,7 @@ static bool assess_in_scene(aw_zone_result *r, aw_map *map, const aw_zone_plan *
     const aw_map_plan drawn = map_plan_of(&plan);
     bool done = p->judging != AW_JUDGE_ALL || aw_pool_confirm(&r->errors, map, &drawn, run);
     done = done && set_dear_parts(r, map, &plan, p->scenario->study.draws, run);
-    aw_chance_settle(r, &s);
-    if (done && r->verdict == AW_UNDECIDED)
-        r->draws_to_settle = aw_parts_draws_to_settle(r->parts, s.study.draws);
+    settle(r, &s);
     return done;
 }
 
@@ -390,6 +396,27 @@ bool aw_assess_zone_run(aw_zone_result *r, aw_map *map, const aw_zone_plan *p, c
     plan.scene = use.scene;
     done = done && assess_in_scene(r, map, &plan, run);
     aw_scene_use_end(&use);
+    return done;
+}
+
+bool aw_zone_add_odds(aw_zone_result *r, const aw_map *map, const aw_zone_plan *p,
+                      const aw_run *run)
+{
+    aw_scenario s = *p->scenario;
+    aw_zone zone = *p->zone;
+    aw_zone_plan plan = *p;
+    aw_scene_use use;
+    bool done = aw_scene_use_begin(&use, p->scene, p->scenario);
+    if (!done)
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for a zone");
+    s.study.draws = r->draws;
+    zone.need = aw_need_with_margin(&zone.need, &s.study);
+    plan.scenario = &s;
+    plan.zone = &zone;
+    plan.scene = use.scene;
+    done = done && set_odds(r, map, &plan, run);
+    aw_scene_use_end(&use);
+    settle(r, &s);
     return done;
 }
 

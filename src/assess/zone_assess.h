@@ -35,6 +35,11 @@ typedef struct aw_zone_plan {
 bool aw_assess_zone_run(aw_zone_result *result, aw_map *map, const aw_zone_plan *plan,
                         const aw_run *run);
 
+/* Adds the odds, and what they tell of the chance, to a result that was judged without them and is
+ * not refused, by its map; the plan is the same but for `without_odds`. */
+bool aw_zone_add_odds(aw_zone_result *result, const aw_map *map, const aw_zone_plan *plan,
+                      const aw_run *run);
+
 /* The verdict alone, by a coarse look of few draws where that is clear of every line, else by all:
  * for studies that ask it of many scenarios. Figures are those of the look then. */
 bool aw_zone_ask(aw_zone_result *result, const aw_zone_plan *plan, const aw_run *run);

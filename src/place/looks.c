@@ -1,16 +1,14 @@
-/* Every zone is drawn without odds first, which are nine tenths of a look; odds only where all else
- * is met, and up to the first zone that is refused. */
+/* A layout is entered once it was looked at, and is found again by its key. */
 #include "place/looks.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "assess/odds.h"
 #include "assess/parts.h"
+#include "place/look_draw.h"
 #include "place/pool.h"
 
-#define NONE AW_NO_CANDIDATE
 /* Losses of a zone that the first look draws, the worst by linear estimates, and the others. */
 #define LOSSES      3
 #define MOST_LOSSES 16
@@ -68,12 +66,6 @@ void aw_looks_free(aw_looks *looks)
     looks->n = looks->room = 0;
 }
 
-static bool complain(const aw_looks *looks)
-{
-    aw_errors_add(looks->run.errors, AW_ERROR, 0, 0, "out of memory for the draws");
-    return false;
-}
-
 static bool make_room(aw_looks *looks)
 {
     if (looks->n < looks->room)
@@ -89,157 +81,6 @@ static bool make_room(aw_looks *looks)
 
 /* --- one look --- */
 
-typedef struct drawing {
-    aw_looks *looks;
-    const aw_looked *layout;
-    aw_scenario scenario; /* with the layout and what to draw it by */
-    aw_anchor *left;      /* without the one that is lost */
-    size_t *losses;       /* room for as many as there are anchors */
-    double *worst;        /* their p95 */
-    size_t most_losses;
-} drawing;
-
-static size_t number_of(const aw_looks *looks, size_t zone)
-{
-    return (size_t)(looks->views->zones[zone].zone - looks->scenario->zones);
-}
-
-/* One zone with one anchor lost, or none. */
-static bool draw_zone(drawing *d, size_t zone, size_t lost, bool odds, aw_zone_result *r)
-{
-    const aw_looks *looks = d->looks;
-    aw_map map = {0};
-    aw_scenario *s = &d->scenario;
-    const aw_zone_plan plan = {.scenario = s,
-                               .zone = &s->zones[number_of(looks, zone)],
-                               .judging = looks->judging,
-                               .without_odds = !odds};
-    s->n_anchors = 0;
-    for (size_t i = 0; i < d->layout->n; i++)
-        if (i != lost)
-            d->left[s->n_anchors++] = d->layout->anchors[i];
-    const bool done = aw_assess_zone_run(r, &map, &plan, &looks->run);
-    aw_map_free(&map);
-    return done;
-}
-
-/* The losses of a zone that are worst by linear p95, as places in the layout; how many. Of anchors
- * that are no candidates all. */
-static size_t find_losses(drawing *d, size_t zone)
-{
-    const aw_looked *l = d->layout;
-    const size_t most = l->at != NULL && d->most_losses < l->n ? d->most_losses : l->n;
-    size_t n = 0;
-    if (!d->looks->sturdy)
-        return 0;
-    if (l->at != NULL)
-        aw_fitness_set(d->looks->fitness, l->at, l->n);
-    for (size_t i = 0; i < l->n; i++) {
-        double p95 = 0;
-        if (l->at != NULL)
-            p95 = aw_error_laws_percentile(
-                &aw_fitness_laws(d->looks->fitness, zone, l->at[i])->flat, 0.95, 0);
-        size_t k = n < most ? n++ : most;
-        for (; k > 0 && p95 > d->worst[k - 1]; k--)
-            if (k < most) {
-                d->worst[k] = d->worst[k - 1];
-                d->losses[k] = d->losses[k - 1];
-            }
-        if (k < most) {
-            d->worst[k] = p95;
-            d->losses[k] = i;
-        }
-    }
-    return n;
-}
-
-/* Whether `r` is worse news than `than`. */
-static bool is_worse(const aw_zone_result *r, const aw_zone_result *than)
-{
-    static const int rank[] = {
-        [AW_NO_NEED] = 0, [AW_MET] = 1, [AW_UNDECIDED] = 2, [AW_NOT_MET] = 3};
-    if (r->verdict != than->verdict)
-        return rank[r->verdict] > rank[than->verdict];
-    return !(r->errors.p95 <= than->errors.p95);
-}
-
-/* Takes the result of one loss into the look. */
-static void take_result(const aw_looks *looks, aw_look *look, size_t zone, size_t lost,
-                        const aw_zone_result *r, bool first)
-{
-    for (int part = 0; part < AW_PARTS; part++) {
-        aw_slack *slack = &look->slack[zone * AW_PARTS + (size_t)part];
-        const aw_slack own = aw_slack_of(r->parts, (aw_part)part, r->errors.cells, looks->by_value);
-        if (first || (!isnan(own.left) && !(own.left >= slack->left)))
-            *slack = own;
-    }
-    if (first || is_worse(r, &look->zones[zone])) {
-        look->zones[zone] = *r;
-        look->lost[zone] = lost;
-    }
-}
-
-/* One zone, if sturdy with the losses that matter too. */
-static bool draw_losses(drawing *d, size_t zone, bool odds, aw_look *look)
-{
-    const size_t n = find_losses(d, zone);
-    for (size_t k = 0; k <= n; k++) {
-        const size_t lost = k == 0 ? NONE : d->losses[k - 1];
-        aw_zone_result r;
-        if (!draw_zone(d, zone, lost, odds, &r))
-            return false;
-        take_result(d->looks, look, zone, lost, &r, k == 0);
-    }
-    return true;
-}
-
-/* A zone where nothing but a share of cells is undecided counts by its value if `by_value`. */
-static aw_verdict zone_verdict(const aw_zone_result *r, bool by_value)
-{
-    const aw_part_result *share = &r->parts[AW_PART_SHARE];
-    bool alone = share->verdict == AW_UNDECIDED && share->found.value >= share->asked;
-    for (int part = 0; part < AW_PARTS; part++)
-        alone = alone && (part == AW_PART_SHARE || r->parts[part].verdict == AW_MET ||
-                          r->parts[part].verdict == AW_NO_NEED);
-    return by_value && alone ? AW_MET : r->verdict;
-}
-
-static aw_verdict verdict_of(const aw_look *look, size_t zones, bool by_value)
-{
-    aw_verdict v = AW_NO_NEED;
-    for (size_t i = 0; i < zones; i++)
-        v = aw_verdict_join(v, zone_verdict(&look->zones[i], by_value));
-    return v;
-}
-
-bool aw_looks_differ_by_value(const aw_looks *looks)
-{
-    for (size_t i = 0; i < looks->n; i++) {
-        const aw_looked *l = looks->list[i];
-        if (!l->few && verdict_of(&l->first, looks->views->n_zones, false) != AW_MET &&
-            verdict_of(&l->first, looks->views->n_zones, true) == AW_MET)
-            return true;
-    }
-    return false;
-}
-
-static bool draw_zones(drawing *d, aw_look *look, bool with_odds)
-{
-    const aw_views *v = d->looks->views;
-    for (size_t i = 0; i < v->n_zones; i++)
-        if (!draw_losses(d, i, false, look))
-            return false;
-    look->verdict = verdict_of(look, v->n_zones, d->looks->by_value);
-    for (size_t i = 0; with_odds && look->verdict == AW_MET && i < v->n_zones; i++) {
-        if (!aw_odds_exist(&d->scenario, v->zones[i].zone))
-            continue;
-        if (!draw_losses(d, i, true, look))
-            return false;
-        look->verdict = verdict_of(look, v->n_zones, d->looks->by_value);
-    }
-    return true;
-}
-
 static void begin_stage(const aw_looks *looks, const aw_looked *l, size_t losses, const char *what)
 {
     size_t work = 0;
@@ -248,31 +89,6 @@ static void begin_stage(const aw_looks *looks, const aw_looked *l, size_t losses
     for (size_t i = 0; i < looks->views->n_zones; i++)
         work += (1 + losses) * aw_zone_work(looks->scenario, looks->views->zones[i].zone);
     aw_watch_stage(looks->run.watch, work, "%s a layout of %zu anchors", what, l->n);
-}
-
-static bool draw(aw_looks *looks, const aw_looked *l, uint64_t seed, size_t losses, bool few,
-                 aw_look *look)
-{
-    drawing d = {.looks = looks,
-                 .layout = l,
-                 .scenario = *looks->scenario,
-                 .left = calloc(l->n + 1, sizeof *d.left),
-                 .losses = calloc(l->n + 1, sizeof *d.losses),
-                 .worst = calloc(l->n + 1, sizeof *d.worst),
-                 .most_losses = losses};
-    bool done = (d.left && d.losses && d.worst) || complain(looks);
-    d.scenario.anchors = d.left;
-    d.scenario.study.seed = seed;
-    if (few) {
-        d.scenario.study.draws = AW_FIRST_LOOK;
-        d.scenario.study.precision = (double)NAN;
-    }
-    done = done && draw_zones(&d, look, !few);
-    free(d.left);
-    free(d.losses);
-    free(d.worst);
-    looks->n_drawn += done && !few;
-    return done;
 }
 
 /* --- the first --- */
@@ -329,10 +145,10 @@ static bool look_first(aw_looks *looks, aw_looked *l, bool few)
     l->n_looks = l->n_unmet = 0;
     memset(l->slacks, 0, zones * AW_PARTS * sizeof *l->slacks);
     begin_stage(looks, l, looks->sturdy ? LOSSES : 0, "drawing");
-    if (l->few && !draw(looks, l, seed, LOSSES, true, &l->first))
+    if (l->few && !aw_look_draw(&l->first, looks, l, seed, LOSSES, true))
         return false;
     l->few = l->few && is_hopeless(looks, &l->first);
-    if (!l->few && !draw(looks, l, seed, LOSSES, false, &l->first))
+    if (!l->few && !aw_look_draw(&l->first, looks, l, seed, LOSSES, false))
         return false;
     l->ratio = ratio_of(&l->first, zones);
     l->race = l->first.verdict == AW_MET ? AW_RACE_ON : AW_RACE_OUT;
@@ -348,8 +164,8 @@ double aw_looks_glance(aw_looks *looks, const aw_looked *l)
         return l->ratio;
     begin_stage(looks, l, looks->sturdy ? LOSSES : 0, "drawing");
     if (!open_look(&look, looks->views->n_zones))
-        complain(looks);
-    else if (draw(looks, l, looks->scenario->study.seed, LOSSES, true, &look))
+        aw_looks_complain(looks);
+    else if (aw_look_draw(&look, looks, l, looks->scenario->study.seed, LOSSES, true))
         ratio = ratio_of(&look, looks->views->n_zones);
     aw_look_free(&look);
     return ratio;
@@ -368,7 +184,7 @@ static aw_looked *enter(aw_looks *looks, aw_looked *l, bool few)
 {
     if (l == NULL || l->anchors == NULL || l->slacks == NULL || !make_room(looks) ||
         !open_look(&l->first, looks->views->n_zones)) {
-        complain(looks);
+        aw_looks_complain(looks);
         free_looked(l);
         return NULL;
     }
@@ -461,8 +277,8 @@ bool aw_looks_again(aw_looks *looks, aw_looked *l)
     aw_look look = {0};
     const uint64_t seed = aw_look_seed(looks->scenario->study.seed, 1, l->n_looks);
     begin_stage(looks, l, looks->sturdy ? l->n : 0, "drawing again");
-    bool done = open_look(&look, looks->views->n_zones) || complain(looks);
-    done = done && draw(looks, l, seed, MOST_LOSSES, false, &look);
+    bool done = open_look(&look, looks->views->n_zones) || aw_looks_complain(looks);
+    done = done && aw_look_draw(&look, looks, l, seed, MOST_LOSSES, false);
     if (done) {
         add_slacks(looks, l, &look);
         l->race = judge(looks, l);
@@ -475,6 +291,6 @@ bool aw_looks_confirm(aw_looks *looks, const aw_looked *l, uint64_t seed, aw_loo
 {
     *look = (aw_look){0};
     begin_stage(looks, l, looks->sturdy ? l->n : 0, "confirming");
-    return (open_look(look, looks->views->n_zones) || complain(looks)) &&
-           draw(looks, l, seed, MOST_LOSSES, false, look);
+    return (open_look(look, looks->views->n_zones) || aw_looks_complain(looks)) &&
+           aw_look_draw(look, looks, l, seed, MOST_LOSSES, false);
 }
