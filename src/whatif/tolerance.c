@@ -134,16 +134,22 @@ static bool is_met(search *x, const aw_scenario *s, size_t zone, bool looks)
     return false;
 }
 
+/* False without memory: it is broken then. */
+static bool set_rung(search *x, aw_varied *other, size_t rung)
+{
+    if (aw_tolerance_set(other, x->kind, ladder[rung]))
+        return true;
+    aw_errors_add(x->run->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
+    x->broken = true;
+    return false;
+}
+
 static bool holds(search *x, size_t rung, bool looks)
 {
     const size_t n = x->zones->n_zones;
     aw_varied other = aw_vary(x->scenario);
     aw_scenario *s = &other.scenario;
-    bool met = aw_tolerance_set(&other, x->kind, ladder[rung]);
-    if (!met) {
-        aw_errors_add(x->run->errors, AW_ERROR, 0, 0, "out of memory for the tolerances");
-        x->broken = true;
-    }
+    bool met = set_rung(x, &other, rung);
     s->study.draws = looks && s->study.draws > LOOKING ? LOOKING : s->study.draws;
     const size_t first = x->suspect;
     for (size_t k = 0; met && k < n; k++)
@@ -163,8 +169,7 @@ static bool leave_out(search *x)
         aw_varied other = aw_vary(x->scenario);
         const bool stated = aw_need_is_stated(&x->zones->zones[z].need);
         if (stated && x->zones->today[z].verdict != AW_MET) {
-            x->broken = !aw_tolerance_set(&other, x->kind, 0);
-            x->left_out[z] = !x->broken && !is_met(x, &other.scenario, z, false);
+            x->left_out[z] = set_rung(x, &other, 0) && !is_met(x, &other.scenario, z, false);
             if (x->left_out[z] && out.zone == n)
                 out = *x->found;
         }
