@@ -160,29 +160,101 @@ static void count_door(aw_unit_witness *w, aw_unit_verdict *v, double radius, do
     }
 }
 
+/* An arc that can be a door's swing, or half of one: some programs write a quarter as two splines.
+ */
+typedef struct swing {
+    aw_arc arc;
+    aw_point first, last;
+} swing;
+
+typedef struct swings {
+    swing *list;
+    size_t n, room;
+} swings;
+
+#define LEAST_HALF  (30 * M_PI / 180)
+#define LEAST_SWING (75 * M_PI / 180)
+#define MOST_SWING  (105 * M_PI / 180)
+
+/* Halves of one swing are looked for among so many arcs of the next larger radii. */
+#define NEXT_SWINGS 64
+
+static bool add_swing(swings *all, const aw_plan *p, const aw_piece *piece)
+{
+    const aw_point *at = p->at + piece->first;
+    aw_arc arc;
+    if (piece->kind != AW_PIECE_LINE || !aw_arc_fit(at, piece->n, &arc) ||
+        fabs(arc.turn) < LEAST_HALF || fabs(arc.turn) > MOST_SWING)
+        return true;
+    if (!aw_grow(&all->list, all->n, &all->room, sizeof *all->list))
+        return false;
+    all->list[all->n++] = (swing){arc, at[0], at[piece->n - 1]};
+    return true;
+}
+
+static int compare_radii(const void *a, const void *b)
+{
+    const double x = ((const swing *)a)->arc.radius, y = ((const swing *)b)->arc.radius;
+    return (x > y) - (x < y);
+}
+
+/* Two arcs about one centre that meet, as one. */
+static bool join_swings(const swing *s, const swing *t, swing *joined)
+{
+    const double near = 0.02 * s->arc.radius, turn = fabs(s->arc.turn) + fabs(t->arc.turn);
+    if (apart(s->arc.centre, t->arc.centre) > near || turn < LEAST_SWING || turn > MOST_SWING)
+        return false;
+    const bool from_last = apart(s->last, t->first) <= near || apart(s->last, t->last) <= near;
+    const aw_point joint = from_last ? s->last : s->first;
+    const bool to_first = apart(joint, t->first) <= near;
+    if (!to_first && apart(joint, t->last) > near)
+        return false;
+    *joined = *s;
+    joined->first = from_last ? s->first : s->last;
+    joined->last = to_first ? t->last : t->first;
+    return true;
+}
+
+static bool is_door(const swings *all, size_t i, const stretches *lines)
+{
+    const swing *s = &all->list[i];
+    if (fabs(s->arc.turn) >= LEAST_SWING)
+        return has_leaf(lines, &s->arc, s->first, s->last);
+    for (size_t k = i + 1; k < all->n && k <= i + NEXT_SWINGS; k++) {
+        swing joined;
+        if (all->list[k].arc.radius > 1.02 * s->arc.radius)
+            return false;
+        if (join_swings(s, &all->list[k], &joined) &&
+            has_leaf(lines, &s->arc, joined.first, joined.last))
+            return true;
+    }
+    return false;
+}
+
 static bool ask_doors(aw_unit_verdict *v, const aw_plan *p)
 {
-    stretches all = {0};
+    stretches lines = {0};
+    swings arcs = {0};
     double sum = 0;
     char units[64];
     bool fine = true;
     for (size_t i = 0; fine && i < p->n_pieces; i++) {
         const aw_piece *piece = &p->pieces[i];
-        if (!piece->hidden && piece->n > 1 && piece->n < AW_ARC_CORNERS)
-            fine = add_stretches(&all, p, piece);
+        if (piece->hidden)
+            continue;
+        if (piece->n > 1 && piece->n < AW_ARC_CORNERS)
+            fine = add_stretches(&lines, p, piece);
+        else
+            fine = add_swing(&arcs, p, piece);
     }
     aw_unit_witness *w = add_witness(v);
-    if (fine && all.n > 0)
-        qsort(all.list, all.n, sizeof *all.list, compare_lengths);
-    for (size_t i = 0; fine && i < p->n_pieces && v->n_doors < MOST_DOORS; i++) {
-        const aw_piece *piece = &p->pieces[i];
-        const aw_point *at = p->at + piece->first;
-        aw_arc arc;
-        if (piece->kind == AW_PIECE_LINE && !piece->hidden && aw_arc_fit(at, piece->n, &arc) &&
-            fabs(arc.turn) > 75 * M_PI / 180 && fabs(arc.turn) < 105 * M_PI / 180 &&
-            has_leaf(&all, &arc, at[0], at[piece->n - 1]))
-            count_door(w, v, arc.radius, &sum);
-    }
+    if (fine && lines.n > 0)
+        qsort(lines.list, lines.n, sizeof *lines.list, compare_lengths);
+    if (fine && arcs.n > 0)
+        qsort(arcs.list, arcs.n, sizeof *arcs.list, compare_radii);
+    for (size_t i = 0; fine && i < arcs.n && v->n_doors < MOST_DOORS; i++)
+        if (is_door(&arcs, i, &lines))
+            count_door(w, v, arcs.list[i].arc.radius, &sum);
     for (int u = 0; u < AW_PLAN_UNITS; u++)
         w->points[u] = fmin(w->points[u], 6);
     if (v->n_doors == 0)
@@ -190,7 +262,8 @@ static bool ask_doors(aw_unit_verdict *v, const aw_plan *p)
     else
         snprintf(w->says, sizeof w->says, "%zu door%s with leaves of %.4g would fit %s", v->n_doors,
                  v->n_doors == 1 ? "" : "s", sum / (double)v->n_doors, list_units(w, units));
-    free(all.list);
+    free(lines.list);
+    free(arcs.list);
     return fine;
 }
 
