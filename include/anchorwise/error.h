@@ -16,6 +16,12 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
+/** Where in the text an item stands, for complaints found later. A line below 1 is no place: the
+ *  item came with a change (vary.h). */
+typedef struct aw_text_pos {
+    int line, column;
+} aw_text_pos;
+
 typedef enum aw_severity { AW_ERROR, AW_WARNING } aw_severity;
 
 typedef struct aw_complaint {

@@ -2,8 +2,7 @@
  *  What the user wrote: one floor and one layout, read from YAML, checked, and in metres.
  *
  *  The format is described key by key in docs/scenario.md, which aw_scenario_reference_write()
- *  prints from the same table that drives the reading. Everything behind this header is metric,
- *  whatever the units of the file.
+ *  prints from the same table that drives the reading. All behind this header is metric.
  */
 #ifndef ANCHORWISE_SCENARIO_H
 #define ANCHORWISE_SCENARIO_H
@@ -23,17 +22,26 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
-/** Where in the text an item stands, for complaints found later. A line below 1 is no place: the
- *  item came with a change (vary.h). */
-typedef struct aw_text_pos {
-    int line, column;
-} aw_text_pos;
+/** A point of a picture, and the place that it shows. */
+typedef struct aw_pin {
+    double px, py; /**< from the upper left: pixels, units of an SVG, points of a PDF */
+    double x, y;   /**< m */
+} aw_pin;
+
+/** A client's plan as a picture, pale under the charts. */
+typedef struct aw_floor_picture {
+    const char *file; /**< from the scenario's folder, or an absolute path; NULL: none */
+    uint32_t page;    /**< of a PDF, counted from 1 */
+    aw_pin pins[2];
+    aw_text_pos place;
+} aw_floor_picture;
 
 typedef struct aw_floor {
     aw_polygon outline;
     double ceiling;          /**< m above the finished floor */
     size_t material;         /**< index into materials[], of what mirrors below */
     size_t ceiling_material; /**< likewise above */
+    aw_floor_picture picture;
 } aw_floor;
 
 /** A part of the floor that lies lower (a pit) or higher (a mezzanine) than the finished floor. */
@@ -294,8 +302,7 @@ typedef struct aw_candidate_rules {
     size_t n_forbidden;
 } aw_candidate_rules;
 
-/** What holds an anchor up, by height: an anchor takes the mount with the least up_to that is not
- *  below it. */
+/** What holds an anchor up: it takes the mount with the least up_to that is not below it. */
 typedef struct aw_mount {
     const char *name;
     double up_to; /**< m above the floor */

@@ -46,7 +46,8 @@ typedef struct aw_chart_options {
     aw_checked_file files[2]; /**< the scenario; of two layouts both */
     bool assessed; /**< zones are assessed: verdicts, worst spots and a headline stand on the sheet
                     */
-    const aw_point *spots; /**< whose bearings are drawn, m */
+    const struct aw_pale *pale; /**< the client's plan under it, not owned; NULL: none */
+    const aw_point *spots;      /**< whose bearings are drawn, m */
     size_t n_spots;
 } aw_chart_options;
 

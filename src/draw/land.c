@@ -5,6 +5,7 @@
 #include "anchorwise/assess.h"
 #include "base/plane.h"
 #include "draw/draft.h"
+#include "draw/pale.h"
 
 /* A level's name keeps so far from texts beside it, mm. */
 #define APART 2.0
@@ -37,9 +38,30 @@ static void add_standing(aw_draft *d, const aw_polygon *p, double base, double t
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
 }
 
+/* The client's plan, as far as the sheet has room for it. */
+static void add_pale(aw_draft *d)
+{
+    const aw_pale *pale = d->options->pale;
+    if (pale == NULL)
+        return;
+    d->sheet->depth = AW_DEPTH_PICTURE;
+    aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_FRAME, 0, d->map.low, d->map.high);
+    aw_item *item = aw_sheet_add(d->sheet, AW_ITEM_PICTURE, AW_INK_OVERHEAD);
+    for (int k = 0; k < 3; k++) {
+        const aw_point at = aw_draft_to_paper(d, pale->corners[k]);
+        aw_sheet_point(d->sheet, item, at.x, at.y);
+    }
+    aw_sheet_end_path(d->sheet, item);
+    if (item != NULL)
+        item->pale = pale;
+    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_FRAME);
+    d->sheet->depth = AW_DEPTH_OVER;
+}
+
 void aw_draft_land(aw_draft *d)
 {
     const aw_scenario *s = d->scenario;
+    add_pale(d);
     aw_draft_open_floor(d, AW_DEPTH_LAND);
     for (size_t i = 0; i < s->n_levels; i++)
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, &s->levels[i].outline);

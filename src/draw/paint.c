@@ -6,6 +6,7 @@
 
 #include "draw/font.h"
 #include "draw/paint.h"
+#include "draw/pale.h"
 
 static void set_colour(cairo_t *cairo, long colour)
 {
@@ -61,6 +62,27 @@ static void paint_text(cairo_t *cairo, const aw_item *item, bool grey)
     g_object_unref(layout);
 }
 
+/* From its pixels to where its corners lie. */
+static void paint_picture(cairo_t *cairo, const aw_item *item)
+{
+    const aw_pale *p = item->pale;
+    const aw_point *at = item->at;
+    if (item->n_points != 3)
+        return;
+    const cairo_matrix_t placed = {(at[1].x - at[0].x) / p->width,
+                                   (at[1].y - at[0].y) / p->width,
+                                   (at[2].x - at[0].x) / p->height,
+                                   (at[2].y - at[0].y) / p->height,
+                                   at[0].x,
+                                   at[0].y};
+    cairo_save(cairo);
+    cairo_transform(cairo, &placed);
+    cairo_set_source_surface(cairo, p->ink, 0, 0);
+    cairo_pattern_set_filter(cairo_get_source(cairo), CAIRO_FILTER_GOOD);
+    cairo_paint(cairo);
+    cairo_restore(cairo);
+}
+
 static void paint_item(cairo_t *cairo, const aw_item *item, bool grey)
 {
     switch (item->kind) {
@@ -77,6 +99,9 @@ static void paint_item(cairo_t *cairo, const aw_item *item, bool grey)
     case AW_ITEM_LINE:
         trace(cairo, item);
         stroke(cairo, item, grey);
+        break;
+    case AW_ITEM_PICTURE:
+        paint_picture(cairo, item);
         break;
     case AW_ITEM_TEXT:
         paint_text(cairo, item, grey);

@@ -141,13 +141,15 @@ typedef enum aw_item_kind {
     AW_ITEM_FILL, /**< closed paths, even-odd */
     AW_ITEM_LINE, /**< open or closed paths */
     AW_ITEM_TEXT,
-    AW_ITEM_CLIP, /**< what follows shows only inside these paths ... */
-    AW_ITEM_FREE  /**< ... until here */
+    AW_ITEM_PICTURE, /**< pale lines, its points where three of its corners lie (pale.h) */
+    AW_ITEM_CLIP,    /**< what follows shows only inside these paths ... */
+    AW_ITEM_FREE     /**< ... until here */
 } aw_item_kind;
 
 /** What lies over what, in this order; within one depth as it was added. */
 typedef enum aw_depth {
     AW_DEPTH_GROUND,   /**< tints */
+    AW_DEPTH_PICTURE,  /**< the client's plan */
     AW_DEPTH_CONTOURS, /**< lines of one value */
     AW_DEPTH_NO_FIX,   /**< water without a fix */
     AW_DEPTH_MARKS,    /**< dots and rings */
@@ -164,6 +166,7 @@ typedef struct aw_item {
     size_t *ends; /**< index behind the last point of each path */
     bool closed;  /**< of lines */
     size_t n_paths, n_points, room_paths, room_points;
+    const struct aw_pale *pale; /**< of a picture; not owned */
     char *text;
     double size;        /**< of the text, mm */
     double angle;       /**< degrees, clockwise on the page */

@@ -3,6 +3,8 @@
 #include <math.h>
 
 #include "draw/font.h"
+#include "draw/pale.h"
+#include "draw/paint.h"
 
 static void add_colour(aw_text *out, const char *what, long colour)
 {
@@ -104,11 +106,40 @@ static void add_text_item(const aw_item *item, aw_text *out)
     aw_text_add(out, "</text>\n");
 }
 
+/* In the file itself, so that it needs no other. */
+static void add_picture(const aw_item *item, aw_text *out)
+{
+    const aw_pale *p = item->pale;
+    const aw_point *at = item->at;
+    aw_text png = {0};
+    if (item->n_points != 3 ||
+        cairo_surface_write_to_png_stream(p->ink, aw_paint_collect, &png) != CAIRO_STATUS_SUCCESS) {
+        out->failed = true;
+        aw_text_free(&png);
+        return;
+    }
+    gchar *coded = g_base64_encode((const guchar *)png.at, png.n);
+    aw_text_format(out, "<image width=\"%d\" height=\"%d\" preserveAspectRatio=\"none\" ", p->width,
+                   p->height);
+    aw_text_format(out, "transform=\"matrix(%.8g %.8g %.8g %.8g %.3f %.3f)\" ",
+                   (at[1].x - at[0].x) / p->width, (at[1].y - at[0].y) / p->width,
+                   (at[2].x - at[0].x) / p->height, (at[2].y - at[0].y) / p->height, at[0].x,
+                   at[0].y);
+    aw_text_add(out, "href=\"data:image/png;base64,");
+    aw_text_add(out, coded);
+    aw_text_add(out, "\"/>\n");
+    g_free(coded);
+    aw_text_free(&png);
+}
+
 static void add_item(const aw_item *item, size_t number, const char *inside, bool grey,
                      aw_text *out)
 {
     const char *name = aw_ink_rows[item->ink].name, *own = inside != NULL ? inside : "";
     switch (item->kind) {
+    case AW_ITEM_PICTURE:
+        add_picture(item, out);
+        break;
     case AW_ITEM_TEXT:
         add_text_item(item, out);
         break;

@@ -128,8 +128,15 @@ static int read_piece(reading *r, int pipe, bool is_output)
         return 1;
     }
     r->printed += (size_t)n;
-    if (r->printed > AW_CHILD_PRINTED) {
+    if (r->printed > (r->child->whole != NULL ? AW_CHILD_WHOLE : AW_CHILD_PRINTED)) {
         r->end = AW_CHILD_LONG;
+        return -1;
+    }
+    if (r->child->whole != NULL) {
+        aw_text_add_bytes(r->child->whole, piece, (size_t)n);
+        if (!r->child->whole->failed)
+            return 1;
+        r->end = AW_CHILD_FAILED;
         return -1;
     }
     return take_lines(r, piece, (size_t)n) ? 1 : -1;

@@ -14,6 +14,7 @@
 #define AW_CHILD_SECONDS 14.0
 /* Bytes that it may print. */
 #define AW_CHILD_PRINTED ((size_t)512 << 20)
+#define AW_CHILD_WHOLE   ((size_t)64 << 20)
 
 typedef struct aw_child {
     const char *program;
@@ -23,7 +24,8 @@ typedef struct aw_child {
     /* Gets each line of its output; false stops it. NULL: they are dropped. */
     bool (*take)(char line[], size_t length, void *context);
     void *context;
-    aw_text said; /* what it said on standard error; the caller frees it */
+    aw_text *whole; /* gets all bytes of its output instead, up to AW_CHILD_WHOLE; NULL: lines */
+    aw_text said;   /* what it said on standard error; the caller frees it */
 } aw_child;
 
 #define AW_CHILD_INPUT "/proc/self/fd/3"

@@ -112,7 +112,12 @@ static bool judge(dxf *d, const aw_child *child, aw_child_end end)
 static bool ogr2ogr(dxf *d, const char *const words[],
                     bool (*take)(char line[], size_t length, void *context))
 {
-    aw_child child = {"ogr2ogr", words, d->file, &d->seconds, take, d, {0}};
+    aw_child child = {.program = "ogr2ogr",
+                      .words = words,
+                      .input = d->file,
+                      .seconds = &d->seconds,
+                      .take = take,
+                      .context = d};
     d->n_lines = 0;
     const aw_child_end end = aw_child_run(&child, d->run);
     const bool fine = judge(d, &child, end);

@@ -11,6 +11,7 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_SCENARIO] = {"the scenario", "The scenario", sizeof(aw_scenario), SIZE_MAX},
     [AW_BLOCK_PLAN] = {"the plan", "`plan`", sizeof(aw_plan_place), SIZE_MAX},
     [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
+    [AW_BLOCK_PICTURE] = {"a picture", "`floor.picture`", PLACED(aw_floor_picture)},
     [AW_BLOCK_LEVEL] = {"a level", "`levels`, each", PLACED(aw_level)},
     [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),
                            SIZE_MAX},
@@ -58,8 +59,8 @@ const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length)
 bool aw_field_is_length(const aw_field *field)
 {
     return field->type == AW_FIELD_LENGTH || field->type == AW_FIELD_SPOT ||
-           field->type == AW_FIELD_POLYGON || field->type == AW_FIELD_PATH ||
-           (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
+           field->type == AW_FIELD_PINS || field->type == AW_FIELD_POLYGON ||
+           field->type == AW_FIELD_PATH || (field->type == AW_FIELD_BETWEEN && field->unit == NULL);
 }
 
 aw_standard_text aw_field_standard(const aw_field *field)

@@ -12,6 +12,7 @@ typedef enum aw_block_id {
     AW_BLOCK_SCENARIO,
     AW_BLOCK_PLAN,
     AW_BLOCK_FLOOR,
+    AW_BLOCK_PICTURE,
     AW_BLOCK_LEVEL,
     AW_BLOCK_MATERIAL,
     AW_BLOCK_OBSTACLE,
@@ -47,6 +48,7 @@ typedef enum aw_field_type {
     AW_FIELD_COUNT,     /* uint32_t */
     AW_FIELD_SEED,      /* uint64_t */
     AW_FIELD_SPOT,      /* double[3], in m */
+    AW_FIELD_PINS,      /* aw_pin[2] */
     AW_FIELD_BETWEEN,   /* aw_between, in m without a unit in the row, else in that unit */
     AW_FIELD_POLYGON,   /* aw_polygon; the range counts corners */
     AW_FIELD_PATH,      /* const aw_point *, its count at n_offset; the range counts points */

@@ -298,6 +298,9 @@ static void finish_block(aw_reader *r, aw_block_id block, const aw_node *node, v
     case AW_BLOCK_MOUNT:
         finish_mount(r, node, item);
         break;
+    case AW_BLOCK_PICTURE:
+        ((aw_floor_picture *)item)->place = (aw_text_pos){node->line, node->column};
+        break;
     default:
         break;
     }
@@ -309,6 +312,22 @@ static size_t read_index(aw_reader *r, aw_field_type type, const aw_node *node)
 {
     return type == AW_FIELD_TAG ? aw_read_reference(r, "tag", &r->tags, node)
                                 : aw_read_reference(r, "material", &r->materials, node);
+}
+
+/* What is written as lists of numbers. */
+static void read_tuples(aw_reader *r, const aw_field *field, const aw_node *node, void *item)
+{
+    void *target = (char *)item + field->offset;
+    if (field->type == AW_FIELD_SPOT)
+        aw_read_spot(r, field, node, target);
+    else if (field->type == AW_FIELD_PINS)
+        aw_read_pins(r, field, node, target);
+    else if (field->type == AW_FIELD_BETWEEN)
+        aw_read_between(r, field, node, target);
+    else if (field->type == AW_FIELD_POLYGON)
+        aw_read_polygon(r, field, node, target);
+    else
+        aw_read_path(r, field, node, target, (size_t *)(void *)((char *)item + field->n_offset));
 }
 
 void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, void *item)
@@ -335,16 +354,11 @@ void aw_read_field(aw_reader *r, const aw_field *field, const aw_node *node, voi
         *(uint64_t *)target = aw_read_whole(r, field, node);
         break;
     case AW_FIELD_SPOT:
-        aw_read_spot(r, field, node, target);
-        break;
+    case AW_FIELD_PINS:
     case AW_FIELD_BETWEEN:
-        aw_read_between(r, field, node, target);
-        break;
     case AW_FIELD_POLYGON:
-        aw_read_polygon(r, field, node, target);
-        break;
     case AW_FIELD_PATH:
-        aw_read_path(r, field, node, target, (size_t *)(void *)((char *)item + field->n_offset));
+        read_tuples(r, field, node, item);
         break;
     case AW_FIELD_MATERIAL:
     case AW_FIELD_TAG:

@@ -66,6 +66,7 @@ bool aw_expect_count(aw_reader *reader, const aw_field *field, const char *kind,
 void aw_read_spot(aw_reader *reader, const aw_field *field, const aw_node *node, double at[3]);
 
 /* Two numbers of the row's range, the first not above the second; not a number if not sound. */
+void aw_read_pins(aw_reader *reader, const aw_field *field, const aw_node *node, aw_pin pins[2]);
 void aw_read_between(aw_reader *reader, const aw_field *field, const aw_node *node,
                      aw_between *between);
 

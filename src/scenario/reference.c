@@ -50,6 +50,9 @@ static void write_allowed(const aw_field *field, FILE *out)
     case AW_FIELD_LAYERS:
         write_count(field, "leaves", out);
         break;
+    case AW_FIELD_PINS:
+        fputs("two of four", out);
+        break;
     case AW_FIELD_BETWEEN:
         fprintf(out, "two in %s", aw_range_shown(&reader, field).text);
         break;

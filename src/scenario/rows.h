@@ -59,6 +59,30 @@
         .range = WITHIN(3, 10000), .offset = offsetof(item, key_), .help = help_                   \
     }
 
+#define PICTURE_ROWS                                                                               \
+    {.block = AW_BLOCK_PICTURE,                                                                    \
+     .key = "file",                                                                                \
+     .type = AW_FIELD_TEXT,                                                                        \
+     .required = true,                                                                             \
+     .range = WITHIN(1, 1000),                                                                     \
+     .offset = offsetof(aw_floor_picture, file),                                                   \
+     .help = "PNG, JPEG, SVG or PDF; from the folder of the scenario, if it is no absolute path"}, \
+        {.block = AW_BLOCK_PICTURE,                                                                \
+         .key = "page",                                                                            \
+         .type = AW_FIELD_COUNT,                                                                   \
+         .standard = 1,                                                                            \
+         .range = WITHIN(1, 10000),                                                                \
+         .offset = offsetof(aw_floor_picture, page),                                               \
+         .help = "of a PDF"},                                                                      \
+    {                                                                                              \
+        .block = AW_BLOCK_PICTURE, .key = "points", .type = AW_FIELD_PINS, .required = true,       \
+        .range = WITHIN(0, 1e6), .offset = offsetof(aw_floor_picture, pins),                       \
+        .help =                                                                                    \
+            "two as `[px, py, x, y]`: px to the right and py down from the picture's upper left "  \
+            "corner, in pixels (of an SVG in its own units, of a PDF in points of 1/72 inch), at " \
+            "least 20 apart, and the place x, y that is shown there"                               \
+    }
+
 #define CHOICE_ROW(id, item, key_, standard_, otherwise, choices_, help_)                          \
     {                                                                                              \
         .block = id, .key = #key_, .type = AW_FIELD_CHOICE, .standard = standard_,                 \

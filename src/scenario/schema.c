@@ -96,6 +96,20 @@ static void write_spot(writer *w, double metre)
     aw_json_close(&w->json, ']');
 }
 
+static void write_pins(writer *w, aw_range pixels, double metre)
+{
+    write_length(w, 2);
+    aw_json_open(&w->json, "items", '{');
+    write_length(w, 4);
+    aw_json_open(&w->json, "prefixItems", '[');
+    write_number(w, NULL, "number", pixels, 1);
+    write_number(w, NULL, "number", pixels, 1);
+    write_number(w, NULL, "number", coordinates(), metre);
+    write_number(w, NULL, "number", coordinates(), metre);
+    aw_json_close(&w->json, ']');
+    aw_json_close(&w->json, '}');
+}
+
 static void write_points(writer *w, aw_range count, double metre)
 {
     aw_json_string(&w->json, "type", "array");
@@ -182,10 +196,8 @@ static void write_shape(writer *w, const aw_field *field)
         aw_json_number(&w->json, "const", field->range.low);
         break;
     case AW_FIELD_TEXT:
-        write_text(w, field->range);
-        break;
     case AW_FIELD_TAG:
-        write_text(w, name_characters());
+        write_text(w, field->type == AW_FIELD_TAG ? name_characters() : field->range);
         break;
     case AW_FIELD_MATERIAL:
     case AW_FIELD_BASE:
@@ -212,6 +224,9 @@ static void write_shape(writer *w, const aw_field *field)
         break;
     case AW_FIELD_SPOT:
         write_spot(w, scale);
+        break;
+    case AW_FIELD_PINS:
+        write_pins(w, field->range, scale);
         break;
     case AW_FIELD_BETWEEN:
         write_length(w, 2);

@@ -9,6 +9,9 @@
 
 #define REPEAT     1e-3 /* m */
 #define AREA_LEAST 0.01 /* m2 */
+/* Between the two points of a picture. */
+#define LEAST_PIXELS 20
+#define LEAST_METRES 0.1
 /* A wall is at least this thick in geometry, m: then every line through its middle runs inside it
  * for more than the 1 mm that a crossing takes, however it meets ends and bends. */
 #define THINNEST 2e-3
@@ -52,6 +55,39 @@ void aw_read_spot(aw_reader *r, const aw_field *field, const aw_node *node, doub
     at[0] = read_coordinate(r, "x", node->children[0]);
     at[1] = read_coordinate(r, "y", node->children[1]);
     at[2] = read_height(r, at[0], at[1], node->children[2]);
+}
+
+static bool read_pin(aw_reader *r, const aw_field *field, const aw_node *node, aw_pin *pin)
+{
+    const aw_field pixels = {.type = AW_FIELD_NUMBER, .range = field->range};
+    aw_field across = pixels, down = pixels;
+    if (!expect_tuple(r, field->key, "[px, py, x, y]", 4, node))
+        return false;
+    across.key = "px";
+    down.key = "py";
+    pin->px = aw_read_number(r, &across, node->children[0]);
+    pin->py = aw_read_number(r, &down, node->children[1]);
+    pin->x = read_coordinate(r, "x", node->children[2]);
+    pin->y = read_coordinate(r, "y", node->children[3]);
+    return !isnan(pin->px) && !isnan(pin->py) && !isnan(pin->x) && !isnan(pin->y);
+}
+
+void aw_read_pins(aw_reader *r, const aw_field *field, const aw_node *node, aw_pin pins[2])
+{
+    if (!expect_tuple(r, field->key, "two points", 2, node))
+        return;
+    const bool first = read_pin(r, field, node->children[0], &pins[0]);
+    if (!read_pin(r, field, node->children[1], &pins[1]) || !first)
+        return;
+    const double pixels = aw_length(pins[1].px - pins[0].px, pins[1].py - pins[0].py);
+    const double metres = aw_length(pins[1].x - pins[0].x, pins[1].y - pins[0].y);
+    if (pixels < LEAST_PIXELS || metres < LEAST_METRES)
+        aw_errors_add(
+            r->errors, AW_ERROR, node->children[1]->line, node->children[1]->column,
+            "%s: the two are %.3g pixels and %.3g %s apart; under %d pixels or %.2g %s their "
+            "scale is a guess",
+            field->key, pixels, metres / aw_reader_metre(r), aw_reader_unit(r), LEAST_PIXELS,
+            LEAST_METRES / aw_reader_metre(r), aw_reader_unit(r));
 }
 
 void aw_read_between(aw_reader *r, const aw_field *field, const aw_node *node, aw_between *between)

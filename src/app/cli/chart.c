@@ -109,6 +109,8 @@ int cli_chart(const cli_options *options)
     if (status == STATUS_DONE &&
         (!read_spots(options, &s, spots) || !read_tag(options, &s, &drawing.look)))
         status = STATUS_WRONG;
+    if (status == STATUS_DONE)
+        status = cli_read_picture(&drawing, options, &s);
     if (status == STATUS_DONE) {
         cli_tell_cost(options, &s, threads, floor_draws(&s), "");
         status = draw(options, &s, &drawing, threads);
@@ -116,6 +118,7 @@ int cli_chart(const cli_options *options)
             remark_on_spots(options, &s, &drawing.look);
     }
     aw_text_free(&given.text);
+    aw_pale_free(&drawing.pale);
     aw_scenario_free(&s);
     return status;
 }

@@ -11,6 +11,7 @@
 #include "anchorwise.h"
 #include "draw/chart.h"
 #include "draw/checksum.h"
+#include "draw/pale.h"
 
 /* Exit statuses. */
 enum {
@@ -232,6 +233,7 @@ typedef struct cli_drawing {
     size_t width;          /* of a PNG, pixels */
     bool quiet;            /* no warnings */
     aw_chart_options look; /* from --sheet, --portrait, --grey, --date, --revision */
+    aw_pale pale;          /* the client's plan, if the scenario has a picture */
 } cli_drawing;
 
 /* Reads the options of a drawing whose path was given with `option`; false after a complaint. */
@@ -242,6 +244,9 @@ bool cli_read_side_drawing(cli_drawing *drawing, const cli_options *options, con
 /* What the title block says of the n scenarios that were read; they stay the caller's. */
 void cli_name_files(cli_drawing *drawing, const cli_options *options, const cli_given given[],
                     size_t n);
+/* Reads the picture of a scenario, if it has one, for the drawing; a status. Free it with
+ * aw_pale_free(). */
+int cli_read_picture(cli_drawing *drawing, const cli_options *options, const aw_scenario *scenario);
 /* Writes a sheet that was drawn, or says what went wrong; frees both. A status. */
 int cli_write_drawing(const cli_drawing *drawing, aw_sheet *sheet, aw_errors *errors);
 /* The sheet as the bytes of its file. False without memory (an error). */

@@ -108,7 +108,10 @@ int cli_compare(const cli_options *options)
     if (status == STATUS_DONE)
         status = check_floors(options, scenarios);
     if (status == STATUS_DONE)
+        status = cli_read_picture(&drawing, options, &scenarios[0]);
+    if (status == STATUS_DONE)
         status = run_all(options, &drawing, scenarios, threads);
+    aw_pale_free(&drawing.pale);
     for (size_t k = 0; k < options->n_scenarios; k++) {
         aw_scenario_free(&scenarios[k]);
         aw_text_free(&given[k].text);

@@ -1,6 +1,7 @@
 /* What every command that draws a sheet does the same way: its options, and writing the file. */
 #include "app/cli/cli.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -109,6 +110,52 @@ static void warn_of_missing(const aw_sheet *sheet)
                 "(fonts-noto-core has most scripts), or write the name otherwise\n",
                 missing.at);
     aw_text_free(&missing);
+}
+
+/* Scales that plans are drawn in, 1 : n. */
+static bool is_usual_scale(double n)
+{
+    static const double usual[] = {1,   5,   10,  20,  25,   50,   75,   100,  125, 150,
+                                   200, 250, 400, 500, 1000, 1250, 2000, 2500, 5000};
+    for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
+        if (fabs(n / usual[i] - 1) < 0.01)
+            return true;
+    return false;
+}
+
+/* A page of a PDF has a size, so its points tell a scale; one that nobody draws in is a hint that
+ * a point is off. */
+static void tell_scale(const cli_options *options, const aw_floor_picture *picture,
+                       const aw_picture_file *file)
+{
+    const double scale = aw_picture_metres(picture) * 72 / 0.0254;
+    if (file->is_page && !options->quiet && !is_usual_scale(scale))
+        fprintf(
+            stderr,
+            "%s:%d:%d: warning: picture: by its two points the page is drawn 1 : %.4g, which is no "
+            "usual scale; look at the points once more\n",
+            options->scenario, picture->place.line, picture->place.column, scale);
+}
+
+int cli_read_picture(cli_drawing *drawing, const cli_options *options, const aw_scenario *scenario)
+{
+    const aw_floor_picture *picture = &scenario->floor.picture;
+    aw_errors errors = {0};
+    aw_picture_file file = {0};
+    if (picture->file == NULL || drawing->path == NULL)
+        return STATUS_DONE;
+    if (aw_picture_read(&file, picture, options->scenario, &(aw_run){.errors = &errors}) &&
+        aw_pale_create(&drawing->pale, picture, &file, &errors)) {
+        drawing->look.pale = &drawing->pale;
+        tell_scale(options, picture, &file);
+    }
+    aw_errors_write(&errors, options->scenario, false, stderr);
+    const int status = errors.n_errors == 0               ? STATUS_DONE
+                       : aw_errors_out_of_memory(&errors) ? STATUS_FAILED
+                                                          : STATUS_WRONG;
+    aw_text_free(&file.png);
+    aw_errors_free(&errors);
+    return status;
 }
 
 bool cli_make_drawing(const cli_drawing *drawing, const aw_sheet *sheet, aw_text *text,

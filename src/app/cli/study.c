@@ -11,7 +11,10 @@ int cli_with_site(const cli_options *options, const char *draws, int (*study)(cl
     int status = cli_read_one(&site.scenario, 0, options, &site.given);
     cli_name_files(&site.drawing, options, &site.given, 1);
     if (status == STATUS_DONE)
+        status = cli_read_picture(&site.drawing, options, &site.scenario);
+    if (status == STATUS_DONE)
         status = study(&site);
+    aw_pale_free(&site.drawing.pale);
     aw_errors_free(&site.errors);
     aw_text_free(&site.given.text);
     aw_scenario_free(&site.scenario);
