@@ -84,8 +84,7 @@ typedef struct aw_material {
     size_t n_leaves;
     double lowest, highest; /**< Hz, from and up to which the dielectric holds, or all leaves do;
                                  highest 0: no table says */
-    double added_db, added_delay; /**< of a slab or a layered one, for each obstacle crossed, beyond
-                                       what its kind gives */
+    double added_db, added_delay; /**< of a slab or layers, each time crossed, beyond its kind's */
 } aw_material;
 
 /** An upright prism, footprint x [base, top]. */
@@ -461,8 +460,7 @@ aw_taken aw_taken_at(const aw_scenario *scenario, double x, double y, double z);
 /** Height of the floor at a place, m above the finished one: of the level that holds it, else 0. */
 double aw_floor_at(const aw_scenario *scenario, double x, double y);
 
-/** Height of a tag at a place: the floor there plus the tag's height over it, m above the finished
- *  floor. Every study asks here. */
+/** Height of a tag at a place, m above the finished floor. Every study asks here. */
 double aw_tag_at(const aw_scenario *scenario, size_t tag, double x, double y);
 
 /** The lowest floor of the scenario: the deepest level, or 0. */

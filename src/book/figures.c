@@ -33,6 +33,7 @@ static bool draw_chart(aw_studies *st, size_t tag, const aw_run *run)
                                    .client = p->client,
                                    .author = p->author,
                                    .files = {{p->file, p->checksum}},
+                                   .pale = p->pale,
                                    .assessed = true};
     aw_chart *chart = aw_chart_create(p->scenario, &look, run);
     const bool drawn =

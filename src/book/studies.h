@@ -29,10 +29,11 @@ typedef struct aw_studies_plan {
     const char *file, *checksum;           /* its checksum as sheets have it */
     const char *against_file;
     bool wanted[AW_CLIENT_SECTIONS];
-    bool quick;       /* without freedom, sensitivity and sweeps */
-    bool cheapest;    /* looks for the cheapest layout */
-    int paper;        /* aw_paper, of charts */
-    const char *date; /* these as they shall stand on charts; NULL: nothing */
+    bool quick;                 /* without freedom, sensitivity and sweeps */
+    bool cheapest;              /* looks for the cheapest layout */
+    const struct aw_pale *pale; /* the client's plan under charts; NULL: none */
+    int paper;                  /* aw_paper, of charts */
+    const char *date;           /* these as they shall stand on charts; NULL: nothing */
     const char *revision, *client, *author;
 } aw_studies_plan;
 

@@ -212,6 +212,7 @@ static int write_client(cli_site *site, const order *r)
                             .against_file = o->against,
                             .quick = o->quick,
                             .cheapest = o->cheapest,
+                            .pale = site->drawing.look.pale,
                             .paper = (int)r->paper,
                             .date = o->date,
                             .revision = o->revision,
@@ -314,6 +315,9 @@ static int write_installers(cli_site *site, const order *r)
 static int run_order(cli_site *site, order *r)
 {
     int status = read_against(r, site);
+    site->drawing.path = site->options->out;
+    if (status == STATUS_DONE)
+        status = cli_read_picture(&site->drawing, site->options, &site->scenario);
     if (status != STATUS_DONE)
         return status;
     if (site->options->units != NULL)
