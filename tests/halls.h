@@ -28,7 +28,7 @@ static inline void build(hall *h, bool mirrors, const char *rest)
              "            foiled: {layers: [[plasterboard, 0.0125], [metal, 0.00003]]},\n"
              "            full: {based_on: wood, added_db: 7, added_delay: 0.1}}\n"
              "tags: [{name: t}]\n%s",
-             mirrors ? "" : ", material: dull, ceiling_material: dull", rest);
+             mirrors ? "" : ", material: dull, ceiling_material: dull, wall_material: dull", rest);
     read_text(&h->scenario, text);
     h->scene = aw_scene_create(&h->scenario);
     ck_assert_ptr_nonnull(h->scene);

@@ -166,11 +166,12 @@ static void read_plan(aw_scenario *s, const plan *p, int n_anchors, int without_
     fprintf(
         out,
         "anchorwise: 1\ntitle: hall\nmaterials: {dull: {loss_db: 3}}\nfloor: {outline: [[0, 0], "
-        "[40, 0], [40, 20], [0, 20]], ceiling: 7.5, material: %s, ceiling_material: %s}\n"
+        "[40, 0], [40, 20], [0, 20]], ceiling: 7.5, material: %s, ceiling_material: %s, "
+        "wall_material: %s}\n"
         "radio: {channel: 5}\nranging: {spot_sigma: 0.1, survey_sigma: 0.02}\nobstacles:\n"
         "  - {name: crate, footprint: [[38, 18], [39, 18], [39, 19], [38, 19]], top: 1, "
         "material: dull}\n",
-        p->faces, p->faces);
+        p->faces, p->faces, p->faces);
     for (int i = 0; i < THINGS; i++) {
         const double *t = p->thing[i];
         if (i != without_thing)

@@ -111,7 +111,7 @@ static bool by_plane(const hall *h, const double tag[3], int axis, double value,
     return true;
 }
 
-/* Every face of every metal box, floor and ceiling. */
+/* Every face of every metal box, floor, ceiling and outline. */
 static size_t all_mirrors(const hall *h, const double tag[3], mirror list[])
 {
     static const aw_dielectric metal = {1, 0, 1e7, 0}, concrete = {5.24, 0, 0.0462, 0.7822};
@@ -119,6 +119,10 @@ static size_t all_mirrors(const hall *h, const double tag[3], mirror list[])
     size_t n = 0;
     n += by_plane(h, tag, 2, 0, 1, low, high, &concrete, &list[n]);
     n += by_plane(h, tag, 2, 8, -1, low, high, &concrete, &list[n]);
+    for (int axis = 0; axis < 2; axis++) {
+        n += by_plane(h, tag, axis, low[axis], 1, low, high, &concrete, &list[n]);
+        n += by_plane(h, tag, axis, high[axis], -1, low, high, &concrete, &list[n]);
+    }
     for (size_t i = 0; i < BOXES; i++) {
         const aw_obstacle *o = &h->scenario.obstacles[i];
         const double from[3] = {o->footprint.low.x, o->footprint.low.y, o->base};
@@ -154,7 +158,7 @@ START_TEST(mirrored_paths_are_those_of_every_face)
                                    test_between(&state, 0.5, 3)};
             if (is_inside_a_body(&h, tag) || is_inside_a_body(&h, h.scenario.anchors[0].at))
                 continue;
-            mirror list[2 + 5 * BOXES];
+            mirror list[6 + 5 * BOXES];
             const size_t n = all_mirrors(&h, tag, list);
             const aw_link_trace t = trace_from(&h, tag[0], tag[1], tag[2]);
             for (size_t i = 0; i < t.n_paths; i++) {
@@ -177,6 +181,44 @@ START_TEST(mirrored_paths_are_those_of_every_face)
         pull_down(&h);
     }
     ck_assert_uint_gt(mirrored, 50);
+}
+END_TEST
+
+/* Whether the hall's wall at x = 0 is among the mirrors of a link past a screen. */
+static bool is_mirrored_at_the_end(const char *outline, const char *wall)
+{
+    static const double spot[3] = {35, 18, 1}, image[3] = {-5, 8, 3};
+    char text[1024];
+    aw_scenario s;
+    aw_link_trace t;
+    bool found = false;
+    snprintf(text, sizeof text,
+             "anchorwise: 1\ntitle: hall\nradio: {receiver: {sensitivity_dbm: -200}}\n"
+             "floor: {outline: [[0, 0], [40, 0], [40, 20], %s], ceiling: 8, material: air, "
+             "ceiling_material: air, wall_material: %s}\n"
+             "walls: [{name: w, path: [[30.5, 14.5], [30.5, 16.8]], thickness: 0.2, material: "
+             "metal}]\nanchors: [{name: A, at: [5, 8, 3]}]\ntags: [{name: t}]\n",
+             outline, wall);
+    read_text(&s, text);
+    aw_scene *scene = aw_scene_create(&s);
+    aw_link_trace_at(scene, spot, &s.anchors[0], &t);
+    const double excess = apart(spot, image) - apart(spot, s.anchors[0].at);
+    for (size_t i = 0; i < t.n_paths; i++)
+        found = found ||
+                (t.paths[i].kind == AW_PATH_MIRRORED && fabs(t.paths[i].excess - excess) < 1e-9 &&
+                 strcmp(t.paths[i].meets, "outline") == 0);
+    aw_scene_free(scene);
+    aw_scenario_free(&s);
+    return found;
+}
+
+/* From (35, 18) to (0, 9.1) the leg leaves a hall whose corner at (20, 10) is cut out. */
+START_TEST(the_outline_mirrors_what_stays_within_it)
+{
+    ck_assert(is_mirrored_at_the_end("[0, 20]", "concrete"));
+    ck_assert(is_mirrored_at_the_end("[0, 20]", "metal"));
+    ck_assert(!is_mirrored_at_the_end("[0, 20]", "air"));
+    ck_assert(!is_mirrored_at_the_end("[20, 20], [20, 10], [0, 10]", "concrete"));
 }
 END_TEST
 
@@ -445,6 +487,7 @@ static TCase *all(void)
 {
     TCase *c = tcase_create("law");
     tcase_add_loop_test(c, mirrored_paths_are_those_of_every_face, 0, 4);
+    tcase_add_test(c, the_outline_mirrors_what_stays_within_it);
     tcase_add_test(c, a_leaf_of_metal_stops_and_mirrors);
     tcase_add_loop_test(c, paths_are_the_same_the_other_way, 0, 2);
     tcase_add_loop_test(c, rows_and_spots_agree_to_the_bit, 0, 2);

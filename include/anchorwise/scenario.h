@@ -41,6 +41,7 @@ typedef struct aw_floor {
     double ceiling;          /**< m above the finished floor */
     size_t material;         /**< index into materials[], of what mirrors below */
     size_t ceiling_material; /**< likewise above */
+    size_t wall_material;    /**< likewise along the outline */
     aw_floor_picture picture;
 } aw_floor;
 

@@ -220,5 +220,7 @@ void aw_mismatch_things(aw_mismatches *list, const aw_scenario *a, const aw_scen
                       face(b, b->floor.material));
     aw_mismatch_words(list, "floor", "ceiling_material", face(a, a->floor.ceiling_material),
                       face(b, b->floor.ceiling_material));
+    aw_mismatch_words(list, "floor", "wall_material", face(a, a->floor.wall_material),
+                      face(b, b->floor.wall_material));
     aw_mismatch_words(list, "floor", "tag", a->tags[0].name, b->tags[0].name);
 }

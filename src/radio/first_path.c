@@ -259,6 +259,13 @@ static double before(const aw_face *face, const double at[3])
     return n[0] * at[0] + n[1] * at[1] + n[2] * at[2] - face->offset;
 }
 
+/* Whether a leg stays within the outline in plan. */
+static bool is_within(const aw_polygon *hall, const double from[3], const double to[3])
+{
+    return aw_polygon_chord(hall, (aw_point){from[0], from[1]}, (aw_point){to[0], to[1]}, 0, 1) >
+           1 - 1e-9;
+}
+
 static void go_by_mirror(finder *f, const aw_face *face)
 {
     const double ha = before(face, f->spot), hb = before(face, f->anchor);
@@ -276,6 +283,9 @@ static void go_by_mirror(finder *f, const aw_face *face)
         return;
     for (int k = 0; k < 3; k++)
         at[k] += ASIDE * face->normal[k];
+    if (face->hall != NULL &&
+        !(is_within(face->hall, f->spot, at) && is_within(face->hall, f->anchor, at)))
+        return;
     aw_crossing toll = {.brief = true};
     aw_crossing_add(&toll, f->scene, f->spot, at, NULL);
     if (!aw_crossing_bars(&toll))

@@ -198,9 +198,30 @@ static void add_prism(const builder *b, const char *name, const aw_prism *prism,
         add_level(b, LEVEL_UNDERSIDE, name, p, prism->base, angles);
 }
 
+/* The outline from inside, from the finished floor to the ceiling. */
+static void add_outline(const builder *b, const aw_loss_by_angle *angles)
+{
+    const aw_polygon *o = &b->scenario->floor.outline;
+    const double ceiling = b->scenario->floor.ceiling;
+    for (size_t i = 0; angles != NULL && i < o->n; i++) {
+        const aw_point c = o->at[i], d = o->at[(i + 1) % o->n];
+        const double length = aw_length(d.x - c.x, d.y - c.y);
+        const double nx = -(d.y - c.y) / length, ny = (d.x - c.x) / length;
+        b->air->faces[b->air->n_faces++] = (aw_face){.name = "outline",
+                                                     .normal = {nx, ny, 0},
+                                                     .offset = nx * c.x + ny * c.y,
+                                                     .from = c,
+                                                     .to = d,
+                                                     .top = ceiling,
+                                                     .size = length * ceiling,
+                                                     .hall = o,
+                                                     .angles = angles};
+    }
+}
+
 static size_t most_faces(const builder *b)
 {
-    size_t n = 2 + b->scenario->n_levels;
+    size_t n = 2 + b->scenario->n_levels + b->scenario->floor.outline.n;
     for (size_t i = 0; i < b->scene->n_bodies; i++)
         for (size_t k = 0; has_metal(material_of(b->scenario, i)) && k < b->scene->bodies[i].n; k++)
             n += b->scene->bodies[i].prisms[k].footprint.n + 2;
@@ -219,6 +240,7 @@ static bool add_faces(const builder *b)
     add_level(b, LEVEL_FLOOR, "floor", &floor->outline, 0, ground);
     add_level(b, LEVEL_UNDERSIDE, "ceiling", &floor->outline, floor->ceiling,
               mirror_of(b, floor->ceiling_material, &room));
+    add_outline(b, mirror_of(b, floor->wall_material, &room));
     for (size_t i = 0; i < s->n_levels; i++)
         if (s->levels[i].height != 0)
             add_level(b, LEVEL_FLOOR, s->levels[i].name, &s->levels[i].outline, s->levels[i].height,

@@ -38,7 +38,8 @@ typedef struct aw_face {
     bool floor;               /* a level face, only where the floor has this height */
     aw_point from, to;
     double base, top;
-    double size; /* m^2 */
+    double size;            /* m^2 */
+    const aw_polygon *hall; /* of the outline: legs stay within it; NULL: of a body, or level */
     const aw_loss_by_angle *angles;
 } aw_face;
 

@@ -337,6 +337,7 @@ static void warn_of_frequencies(aw_reader *r)
         return;
     warn_of_material(r, s->floor.material);
     warn_of_material(r, s->floor.ceiling_material);
+    warn_of_material(r, s->floor.wall_material);
     for (size_t i = 0; i < s->n_obstacles; i++)
         warn_of_material(r, s->obstacles[i].material);
     for (size_t i = 0; i < s->n_walls; i++)

@@ -105,6 +105,7 @@ const aw_field aw_fields[] = {
      .help = "height above the finished floor"},
     FACE_ROW(material, "of the floor, which mirrors; counts with `radio`"),
     FACE_ROW(ceiling_material, "of the ceiling, likewise"),
+    FACE_ROW(wall_material, "of what stands along the outline, likewise; `air` mirrors nothing"),
     BLOCK_ROW(AW_BLOCK_FLOOR, aw_floor, picture, AW_BLOCK_PICTURE, "none",
               "the client's plan as a picture, pale under every chart"),
 

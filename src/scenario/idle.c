@@ -110,7 +110,8 @@ static void warn_of_faces(aw_reader *r, const aw_node *root)
     const char *const why = "without a radio";
     if (r->scenario->radio.given)
         return;
-    warn(r, "floor", aw_node_find(root, "floor"), KEYS("material", "ceiling_material"), why);
+    warn(r, "floor", aw_node_find(root, "floor"),
+         KEYS("material", "ceiling_material", "wall_material"), why);
     for (size_t i = 0; i < r->scenario->n_obstacles; i++)
         warn(r, "obstacles", item(root, "obstacles", i), KEYS("shell"), why);
 }

@@ -56,6 +56,7 @@ static void check_scenario(const aw_scenario *s)
     for (size_t i = 0; i < s->n_materials; i++)
         demand(s->materials[i].loss_db >= 0 && s->materials[i].delay >= 0);
     demand(s->floor.material < s->n_materials && s->floor.ceiling_material < s->n_materials);
+    demand(s->floor.wall_material < s->n_materials);
     for (size_t i = 0; i < s->n_obstacles; i++) {
         check_polygon(&s->obstacles[i].footprint);
         demand(s->obstacles[i].top > s->obstacles[i].base);
