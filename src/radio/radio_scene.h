@@ -43,7 +43,7 @@ typedef struct aw_face {
     const aw_loss_by_angle *angles;
 } aw_face;
 
-#define AW_FACES 16
+#define AW_FACES 24
 
 /* The faces that count for one anchor. */
 typedef struct aw_faces {
