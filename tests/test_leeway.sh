@@ -141,7 +141,7 @@ $F --together --still A2 --threads 5 --json > "$folder/5.json"
 ok what_all_share_has_the_same_bytes_for_any_threads cmp "$folder/1.json" "$folder/5.json"
 ok what_all_share_has_the_documented_shape /usr/bin/python3 "$folder/together.py" "$folder/1.json"
 ok what_all_share_is_a_table_of_its_own bash -c "$F --together --still A2 --chart $folder/all.svg |
-    grep -q '^A2 .* as asked' && grep -q 'where all anchors may hang at once' $folder/all.svg"
+    grep -q '^A2 .* as asked' && grep -q 'Freedom sheet: all anchors at once' $folder/all.svg"
 ok anchors_stand_still_only_where_others_move_together says '--still goes with --together' $F --still A2
 ok one_anchor_alone_shares_nothing says 'not both' $F --together --anchor A2
 ok an_unknown_anchor_is_refused says "unknown anchor 'B7'" $F --anchor B7

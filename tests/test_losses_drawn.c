@@ -113,7 +113,7 @@ static bool shows(const made *drawn, const made *asked)
     size_t pairs = 0, felled;
     for (size_t i = 0; i < asked->o.n_singles; i++) {
         const double factor = factor_of(asked, i + 1, &felled);
-        const double want = felled > 0 || factor >= 1.15 ? 1.3 + 4 * log10(fmin(factor, 20)) : 1.1;
+        const double want = felled > 0 || factor >= 1.15 ? 1.3 + 2 * log10(fmin(factor, 20)) : 1.1;
         shown = shown && fabs(drawn_radius(&sheet, &drawn->s, i) - want) < 1e-6;
     }
     for (size_t loss = asked->o.n_singles + 1; loss < asked->o.n_losses; loss++) {

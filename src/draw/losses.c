@@ -39,7 +39,7 @@ static cost cost_of(const aw_draft *d, size_t anchor)
 
 static double radius_of(const aw_draft *d, double factor)
 {
-    return (1.3 + 4 * log10(fmin(fmax(factor, 1), MOST))) * aw_draft_type(d);
+    return (1.3 + 2 * log10(fmin(fmax(factor, 1), MOST))) * aw_draft_type(d);
 }
 
 static aw_point place_of(const aw_draft *d, size_t anchor)
@@ -65,7 +65,7 @@ static aw_point middle_of(const aw_draft *d, size_t place)
 /* A strip of paper as wide as the factor says. */
 static void add_line(aw_draft *d, aw_point from, aw_point to, const cost *c)
 {
-    const double half = (0.35 + 0.55 * log2(fmin(fmax(c->factor, 1), MOST))) / 2;
+    const double half = (0.3 + 0.25 * log2(fmin(fmax(c->factor, 1), MOST))) / 2;
     const double length = hypot(to.x - from.x, to.y - from.y);
     if (length < 0.1)
         return;

@@ -6,6 +6,9 @@
 
 static const char words[] = "NO FIX";
 
+/* Paper before and behind them that other texts keep off, mm. */
+#define APART 1.5
+
 /* A run over the field's cells: of each the piece without a fix that it belongs to, from 1 on; 0:
  * none. */
 typedef struct pieces {
@@ -76,7 +79,8 @@ static void name_piece(aw_draft *d, const pieces *p, size_t number, size_t n)
                             {c.x + size.x / 2, c.y + size.y / 2}};
         const double off = hypot(c.x - middle.x, c.y - middle.y);
         if (off < least && lies_in(d, p, number, box) && aw_draft_on_water(d, box) &&
-            aw_draft_is_free(d, box)) {
+            aw_draft_is_free(
+                d, (aw_box){{box.low.x - APART, box.low.y}, {box.high.x + APART, box.high.y}})) {
             least = off;
             best = box;
         }

@@ -313,8 +313,8 @@ static void word(aw_draft *d, const aw_regions *what, char subtitle[512])
     const aw_scenario *s = what->scenario;
     const double metre = aw_unit_metres(s->units);
     snprintf(d->words.title, sizeof d->words.title, "%s", s->title);
-    aw_draft_fact(d, what->freedoms->together ? "Freedom sheet: where all anchors may hang at once"
-                                              : "Freedom sheet: where each anchor may hang");
+    aw_draft_fact(d, what->freedoms->together ? "Freedom sheet: all anchors at once"
+                                              : "Freedom sheet: one anchor at a time");
     snprintf(subtitle, 512, "%s · searched %.3g %s to every side",
              what->freedoms->together ? "all anchors at once" : "one anchor at a time",
              what->freedoms->reach / metre, aw_unit_name(s->units));

@@ -406,10 +406,15 @@ void aw_outage_headline(const aw_outage *o, const aw_scenario *s, aw_text *out)
         aw_text_format(out, "No need falls with any one of %zu anchors lost.", o->n_singles);
         return;
     }
-    aw_text_format(out, "%zu of %zu anchors each carry a need: without ", carry, o->n_singles);
+    aw_text_format(out, "%zu of %zu anchors %s a need: without ", carry, o->n_singles,
+                   carry == 1 ? "carries" : "each carry");
     for (size_t i = 0; i < o->n_singles && told < MOST_SHORT; i++)
         if (aw_outage_count_felled(o, s, i + 1) > 0)
-            aw_text_format(out, "%s%s", told++ > 0 ? ", " : "", s->anchors[i].name);
+            aw_text_format(out, "%s%s",
+                           told++ == 0                            ? ""
+                           : told == carry && carry <= MOST_SHORT ? " or "
+                                                                  : ", ",
+                           s->anchors[i].name);
     if (carry > told)
         aw_text_format(out, " or %zu more", carry - told);
     aw_text_format(out, " one that is met falls. %zu may each be lost without a need noticing.",
