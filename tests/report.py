@@ -115,7 +115,7 @@ def the_bill_adds_up():
 
 def no_figure_beside_a_verdict_is_on_the_other_side():
     for row in rows("zones", "Needs and results"):
-        need = re.search(r"p95 <= ([0-9.]+)", row["asked"]["text"])
+        need = re.search(r"p95 ≤ ([0-9.]+)", row["asked"]["text"])
         if need and re.match(r"[0-9.]+", row["p95"]["text"]):
             shown = float(re.match(r"[0-9.]+", row["p95"]["text"])[0])
             equal(shown <= float(need[1]), row["p95"]["value"] <= float(need[1]), "p95")

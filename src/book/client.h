@@ -28,6 +28,9 @@ const char *aw_client_number_first(aw_client *client, size_t n);
 /* "a", "a and b", "a, b and c"; NULL items end it. */
 const char *aw_client_list(aw_client *client, const char *const items[], size_t n);
 
+/* What a zone needs, in words. */
+const char *aw_client_asked(aw_client *client, const aw_zone *zone);
+
 /* Figures in the book's memory, as the report layer reads them. */
 const char *aw_client_error(aw_client *client, double metres, double asked);
 const char *aw_client_error_words(aw_client *client, double metres, double asked);

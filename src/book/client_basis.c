@@ -173,10 +173,8 @@ static size_t spots_for(double share, size_t over)
 static void add_proof(aw_client *c, const aw_zone *z)
 {
     const double share = isnan(z->need.share) ? 0.95 : z->need.share;
-    aw_text need = {0};
-    aw_need_words(&z->need, c->s->units, &need);
     aw_book_add_seen(c->book, z->name, AW_LOOK_STRONG);
-    aw_book_add_cell(c->book, aw_book_take(c->book, &need));
+    aw_book_add_cell(c->book, aw_client_asked(c, z));
     for (size_t over = 0; over < 3; over++) {
         const size_t spots = share < 1 && !isnan(z->need.p95) ? spots_for(share, over) : 0;
         aw_book_add_number(c->book, spots > 0 ? aw_book_print(c->book, "%zu", spots) : SAY(c, DASH),

@@ -34,16 +34,28 @@ static void add_p95(aw_client *c, const aw_zone_result *r)
         ->look = missed ? AW_LOOK_MISSED : AW_LOOK_STRONG;
 }
 
+const char *aw_client_asked(aw_client *c, const aw_zone *zone)
+{
+    aw_text plain = {0}, set = {0};
+    aw_need_words(&zone->need, c->s->units, &plain);
+    for (const char *at = plain.at; at != NULL && !plain.failed && *at != '\0'; at++)
+        if (at[1] == '=' && (*at == '<' || *at == '>'))
+            aw_text_add(&set, *at++ == '<' ? "≤" : "≥");
+        else
+            aw_text_add_bytes(&set, at, 1);
+    set.failed = set.failed || plain.failed;
+    aw_text_free(&plain);
+    return aw_book_take(c->book, &set);
+}
+
 static void add_row(aw_client *c, size_t zone)
 {
     const aw_zone_result *r = &c->st->assessment.zones[zone];
     const aw_zone *z = &c->s->zones[zone];
     char name[AW_ROW_NAME_ROOM];
-    aw_text need = {0};
-    aw_need_words(&z->need, c->s->units, &need);
     aw_book_add_seen(c->book, aw_row_name(c->s, zone, name), AW_LOOK_STRONG)->under =
         aw_book_copy(c->book, c->s->tags[z->tag].name);
-    const char *asked = aw_book_take(c->book, &need);
+    const char *asked = aw_client_asked(c, z);
     aw_book_add_cell(c->book, *asked != '\0' ? asked : SAY(c, DASH));
     aw_book_add_number(c->book, aw_client_error(c, r->errors.p50, z->need.p50), r->errors.p50, "m",
                        AW_FIGURE_DRAWN);

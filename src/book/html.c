@@ -327,6 +327,20 @@ static void add_style(page *p)
                    paper->width, paper->height, paper->width, paper->height - 0.5);
 }
 
+/* Nothing, if nothing was given for it. */
+static void add_letterhead(page *p)
+{
+    const aw_book *b = p->book;
+    if (p->layout->image.bytes == NULL && b->left[0] == NULL && b->left[1] == NULL &&
+        b->right[0] == NULL && b->right[1] == NULL)
+        return;
+    add(p, "<header>");
+    add_image(p);
+    add_side(p, b->left, true);
+    add_side(p, b->right, false);
+    add(p, "</header>\n");
+}
+
 bool aw_book_html(const aw_book *book, const aw_book_layout *layout, aw_text *out,
                   aw_errors *errors)
 {
@@ -338,11 +352,9 @@ bool aw_book_html(const aw_book *book, const aw_book_layout *layout, aw_text *ou
     add_attribute(&p, book->title);
     add(&p, "</title>\n");
     add_style(&p);
-    add(&p, "</head>\n<body>\n<header>");
-    add_image(&p);
-    add_side(&p, book->left, true);
-    add_side(&p, book->right, false);
-    add_element(&p, "</header>\n<main>\n<h1>", book->title, "</h1>\n");
+    add(&p, "</head>\n<body>\n");
+    add_letterhead(&p);
+    add_element(&p, "<main>\n<h1>", book->title, "</h1>\n");
     add_element(&p, "<p class=\"head\">", book->headline, "</p>\n");
     for (size_t i = 0; i < book->n; i++)
         add_section(&p, &book->sections[i], book->sections[i].is_front ? 0 : ++number);
