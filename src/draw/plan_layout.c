@@ -285,15 +285,21 @@ bool aw_draft_in_window(const aw_draft *d, aw_point p)
 
 /* --- blocks --- */
 
-/* A ruler in the lower margin, to check a print. */
+/* A ruler in the lower margin, to check a print: 100 mm, or 4 inches of a site in feet. */
 static void add_ruler(aw_draft *d)
 {
     const double k = aw_draft_type(d), x = d->frame.low.x, y = d->sheet->height - 4.6 * k;
-    for (int i = 0; i <= 10; i++)
-        aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){x + 10 * i, y - (i % 5 ? 0.7 : 1.3) * k},
-                      (aw_point){x + 10 * i, y});
-    aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){x, y}, (aw_point){x + 100, y});
-    aw_sheet_text(d->sheet, AW_INK_LABEL, "100 mm on paper", (aw_point){x + 101.5, y - 1.7 * k}, 0);
+    const bool feet = d->scenario->units == AW_FEET;
+    const int parts = feet ? 4 : 10, long_one = feet ? 2 : 5;
+    const double length = feet ? 4 * 25.4 : 100;
+    for (int i = 0; i <= parts; i++) {
+        const double at = x + length * i / parts;
+        aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){at, y - (i % long_one ? 0.7 : 1.3) * k},
+                      (aw_point){at, y});
+    }
+    aw_sheet_line(d->sheet, AW_INK_RULE, (aw_point){x, y}, (aw_point){x + length, y});
+    aw_sheet_text(d->sheet, AW_INK_LABEL, feet ? "4 inches on paper" : "100 mm on paper",
+                  (aw_point){x + length + 1.5, y - 1.7 * k}, 0);
 }
 
 void aw_draft_add_blocks(aw_draft *d)

@@ -44,7 +44,7 @@ def spot_of(scenario):
 def test_the_schema_is_sound_and_names_every_document():
     jsonschema.Draft202012Validator.check_schema(SCHEMA)
     named = [each["$ref"].rsplit("/", 1)[1] for each in SCHEMA["anyOf"]]
-    assert len(named) == len(set(named)) == 15, named
+    assert len(named) == len(set(named)) == 16, named
     for name, shape in SCHEMA["$defs"].items():
         assert shape["additionalProperties"] is False and (shape["required"] or name == "parts"), name
         assert all(member["description"] for member in shape["properties"].values()), name

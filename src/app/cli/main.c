@@ -14,6 +14,19 @@
 #define KEPT       ((int)256 << 20)
 #define KEPT_PIECE ((int)32 << 20)
 
+/* Of the first thread's stack, bytes: solving side by side takes over 100 KiB. */
+#define STACK ((size_t)256 << 10)
+
+/* A stack grows as it is used, and where memory is short that is no error to report but a crash. So
+ * it is taken while there is some. */
+static void __attribute__((noinline)) take_stack(void)
+{
+    volatile char taken[STACK];
+    for (size_t i = 0; i < STACK; i += 1024)
+        taken[i] = 0;
+    (void)taken[0];
+}
+
 /* A closed standard stream would be reused by the next file that is opened. What is opened in its
  * place for reading only fails when written to, as it should. */
 static void hold_standard_streams(void)
@@ -69,6 +82,7 @@ static void keep_memory(void)
 
 int main(int argc, char *argv[])
 {
+    take_stack();
     keep_memory();
     cli_stop_on_signals();
     hold_standard_streams();
