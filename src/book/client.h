@@ -15,6 +15,8 @@ typedef struct aw_client {
     const aw_language *language;
 } aw_client;
 
+/* --- client_words.c: what the sections say it with --- */
+
 /* A phrase with its gaps filled, in the book's memory: SAY(c, ZONE_NOT_MET, name, figure). */
 const char *aw_client_say(aw_client *client, aw_phrase phrase, const char *const args[]);
 #define SAY(client, ...) AW_CLIENT_SAY(client, __VA_ARGS__, NULL)
@@ -45,6 +47,18 @@ const char *aw_client_spot(aw_client *client, const double at[3]);
 const char *aw_client_verdict(aw_client *client, const aw_zone_result *result);
 aw_book_look aw_client_look(const aw_zone_result *result);
 
+/* What an assumption is called in a sentence, and how it is confirmed. */
+const char *aw_client_assumed(const aw_client *client, aw_assumption assumption);
+const char *aw_client_how(const aw_client *client, aw_assumption assumption);
+
+/* A heading of a column, in the table's own block. */
+void aw_client_column(aw_client *client, aw_phrase phrase, bool right);
+
+/* Says that a part is left out, and what would bring it. */
+void aw_client_lack(aw_client *client, aw_phrase phrase);
+
+/* --- client_order.c: zones and assumptions in the order that matters --- */
+
 /* Zones with a need, and those of them that are met. */
 size_t aw_client_needs(const aw_client *client);
 size_t aw_client_met(const aw_client *client);
@@ -59,18 +73,7 @@ size_t aw_client_order(const aw_client *client, aw_assumption order[AW_ASSUMPTIO
 /* The zone, and the end of its range, at which an assumption does most harm; false: to none. */
 bool aw_client_harm(const aw_client *client, aw_assumption assumption, size_t *zone, int *end);
 
-/* What an assumption is called in a sentence, and how it is confirmed. */
-const char *aw_client_assumed(const aw_client *client, aw_assumption assumption);
-const char *aw_client_how(const aw_client *client, aw_assumption assumption);
-
-/* Of the anchors: m of cable and hours on a lift by the prices; false without prices. */
-bool aw_client_labour(const aw_client *client, double *cable, double *hours);
-
-/* A heading of a column, in the table's own block. */
-void aw_client_column(aw_client *client, aw_phrase phrase, bool right);
-
-/* Says that a part is left out, and what would bring it. */
-void aw_client_lack(aw_client *client, aw_phrase phrase);
+/* --- sections --- */
 
 void aw_client_summary(aw_client *client);
 void aw_client_zones(aw_client *client);
@@ -83,6 +86,8 @@ void aw_client_confirm(aw_client *client);
 void aw_client_basis(aw_client *client);
 void aw_client_proof(aw_client *client);
 void aw_client_care(aw_client *client);
+
+/* --- client.c --- */
 
 /* Writes the whole. The letterhead's texts are the book's already. */
 void aw_client_write(aw_client *client);

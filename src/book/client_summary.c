@@ -146,11 +146,25 @@ static void add_chance_box(aw_client *c)
     }
 }
 
+/* Of the anchors: m of cable and hours on a lift by the prices; false without prices. */
+static bool find_labour(const aw_client *c, double *cable, double *hours)
+{
+    aw_bill bill = {0};
+    *cable = *hours = 0;
+    const bool made = aw_has_prices(c->s) && aw_bill_make(&bill, c->s);
+    for (size_t i = 0; made && i < bill.n; i++) {
+        *cable += bill.lines[i].is_length ? bill.lines[i].count : 0;
+        *hours += strcmp(bill.lines[i].unit, "h") == 0 ? bill.lines[i].count : 0;
+    }
+    aw_bill_free(&bill);
+    return made;
+}
+
 static void add_cost_box(aw_client *c)
 {
     double cable, hours;
     const char *anchors = aw_book_print(c->book, "%zu", c->s->n_anchors);
-    if (!aw_client_labour(c, &cable, &hours)) {
+    if (!find_labour(c, &cable, &hours)) {
         add_box(c, AW_SAY_WHAT_DOES_IT_COST, SAY(c, NOT_PRICED), SAY(c, NO_PRICES, anchors));
         return;
     }

@@ -34,20 +34,6 @@ static void add_p95(aw_client *c, const aw_zone_result *r)
         ->look = missed ? AW_LOOK_MISSED : AW_LOOK_STRONG;
 }
 
-const char *aw_client_asked(aw_client *c, const aw_zone *zone)
-{
-    aw_text plain = {0}, set = {0};
-    aw_need_words(&zone->need, c->s->units, &plain);
-    for (const char *at = plain.at; at != NULL && !plain.failed && *at != '\0'; at++)
-        if (at[1] == '=' && (*at == '<' || *at == '>'))
-            aw_text_add(&set, *at++ == '<' ? "≤" : "≥");
-        else
-            aw_text_add_bytes(&set, at, 1);
-    set.failed = set.failed || plain.failed;
-    aw_text_free(&plain);
-    return aw_book_take(c->book, &set);
-}
-
 static void add_row(aw_client *c, size_t zone)
 {
     const aw_zone_result *r = &c->st->assessment.zones[zone];

@@ -66,6 +66,8 @@ void aw_draft_lay_plan(aw_draft *draft, const aw_arrangement arrangements[], siz
 double aw_draft_lay_strip(aw_draft *draft, const aw_block_of blocks[]);
 void aw_draft_add_blocks(aw_draft *draft);
 
+/* --- window.c --- */
+
 /* What is drawn until it is closed shows in one window only, and texts stand in it. */
 void aw_draft_open_window(aw_draft *draft, size_t window);
 void aw_draft_close_window(aw_draft *draft);

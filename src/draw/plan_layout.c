@@ -262,27 +262,6 @@ void aw_draft_lay_plan(aw_draft *d, const aw_arrangement arrangements[], size_t 
     aw_draft_count_sheets(d);
 }
 
-/* --- windows --- */
-
-void aw_draft_open_window(aw_draft *d, size_t window)
-{
-    d->window = window;
-    d->map = d->windows[window].map;
-    d->origin = d->windows[window].origin;
-    aw_sheet_box(d->sheet, AW_ITEM_CLIP, AW_INK_NEAT, 0, d->map.low, d->map.high);
-}
-
-void aw_draft_close_window(aw_draft *d)
-{
-    aw_sheet_add(d->sheet, AW_ITEM_FREE, AW_INK_NEAT);
-}
-
-bool aw_draft_in_window(const aw_draft *d, aw_point p)
-{
-    return p.x >= d->map.low.x && p.x <= d->map.high.x && p.y >= d->map.low.y &&
-           p.y <= d->map.high.y;
-}
-
 /* --- blocks --- */
 
 /* A ruler in the lower margin, to check a print: 100 mm, or 4 inches of a site in feet. */
