@@ -1,8 +1,9 @@
 """Holds the careful solver against a global search that shares no line with it.
 
 For draws of the demos that the lanes leave to the careful solver, those without a fix among them,
-and for random layouts of three anchors whose arrivals no place fits exactly, NumPy descends from a net of places over the site and its surroundings, all at once, and keeps every
-regular minimum of the weighted sum of squares. The product must find a fix where there is one, the
+and for random layouts of three anchors whose arrivals no place fits exactly, NumPy descends from a
+net of places over the site and its surroundings, all at once, and keeps every regular minimum of
+the weighted sum of squares: the plain fix, from which a robust one sets out too. The product must find a fix where there is one, the
 right one of them, and say "ambiguous" where two stand. With the word `whole` many more draws.
 
 Prints "ok - name" or "not ok - name" lines; names stand for sentences.
@@ -154,8 +155,10 @@ def judge(p):
 # size and the whole one.
 SAMPLES = {"tram-hall": ((23, 220, 1), (7, 20, 1)), "washing-shed": ((5, 45, 1), (1, 7, 1)),
            "crate-hall": ((53, 120, 10), (11, 20, 3)), "l-hall": ((23, 90, 1), (7, 9, 1)),
-           "scenery-store": ((23, 3, 1), (2, 1, 1)), "wheel-pit": ((31, 20, 2), (3, 6, 3))}
+           "scenery-store": ((23, 3, 1), (2, 1, 1)), "wheel-pit": ((11, 20, 2), (3, 6, 3))}
 LAYOUTS = (400, 15000)
+# Draws of a case that say something.
+FEWEST = 12
 # Second minima that the first start does not look for, by a first run of the whole size: a share of
 # the draws with a fix.
 SECOND = 0.01
@@ -184,10 +187,10 @@ def main():
     for name, texts in cases.items():
         wrong, n = hold(texts())
         second = [w for w in wrong if w in ("one of two", "another root")]
-        good = n >= 12 and len(second) <= max(1, SECOND * n) and len(second) == len(wrong)
+        good = n >= FEWEST and len(second) <= max(1, SECOND * n) and len(second) == len(wrong)
         print(f"{'ok' if good else 'not ok'} - {name}_fixes_are_the_minima_of_a_global_search"
               + (f": {n} draws, {len(second)} second minima" if size else ""), flush=True)
-        for what in wrong:
+        for what in wrong if n >= FEWEST else [f"{n} draws are too few"]:
             print(f"    {name}: {what}", file=sys.stderr)
         failed = failed or not good
     return failed
