@@ -164,6 +164,47 @@ START_TEST(one_late_of_five_is_named_more_often_than_not)
 }
 END_TEST
 
+/* The arrivals of a draw in the opposite order. */
+static void turn_round(layout *l)
+{
+    for (size_t i = 0, j = l->p.n - 1; i < j; i++, j--) {
+        const double rho = l->rho[i];
+        double at[3];
+        memcpy(at, l->anchor[i], sizeof at);
+        memcpy(l->anchor[i], l->anchor[j], sizeof at);
+        memcpy(l->anchor[j], at, sizeof at);
+        l->rho[i] = l->rho[j];
+        l->rho[j] = rho;
+    }
+}
+
+/* Half of six late: subsets that nothing else agrees with have equal scores, and the order of
+ * anchors in a file must not choose among them (it did in three draws of four). None is another
+ * here; one in a thousand is left to the rounding of other compilers. */
+START_TEST(the_order_of_arrivals_does_not_choose)
+{
+    static layout l;
+    uint64_t state = 41;
+    size_t tried = 0, other = 0;
+    lay_out(&l, eight, 6);
+    for (uint32_t m = 0; m < DRAWS; m++) {
+        draw(&l, 3, 1, 10, &state);
+        const aw_fix fix = aw_fix_find(&l.p);
+        const aw_robust r = aw_robust_find(&l.p, &fix, &(aw_draw_name){1, 2, m, 9});
+        turn_round(&l);
+        const aw_robust s = aw_robust_find(&l.p, &fix, &(aw_draw_name){1, 2, m, 9});
+        turn_round(&l);
+        tried += r.tried;
+        other += (size_t) !(hypot(r.fix.at[0] - s.fix.at[0], r.fix.at[1] - s.fix.at[1]) < 1e-3);
+    }
+    if (getenv("AW_PRINT") != NULL)
+        printf("in the opposite order %zu of %d fixes are others, consensus in %zu\n", other, DRAWS,
+               tried);
+    ck_assert_uint_gt(tried, DRAWS / 2);
+    ck_assert_uint_le(other, DRAWS / 1000);
+}
+END_TEST
+
 /* --- what it costs --- */
 
 /* Variance of the plain fix over that of the robust one on normal errors, with as many anchors as
@@ -297,6 +338,7 @@ static TCase *limits(void)
     TCase *tc = tcase_create("limits");
     tcase_add_test(tc, no_fix_survives_that_half_are_late);
     tcase_add_test(tc, one_late_of_four_is_noticed_and_not_named);
+    tcase_add_test(tc, the_order_of_arrivals_does_not_choose);
     tcase_add_test(tc, a_delay_entered_wrong_tells_which_fix_a_system_has);
     tcase_add_test(tc, clean_draws_cost_four_parts_in_a_hundred);
     return tc;

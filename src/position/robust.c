@@ -15,6 +15,8 @@
 #define WITHIN_STEPS 3
 /* A determinant below this share of the diagonal's product is no ground for a step. */
 #define POOR 1e-10
+/* Scores that differ by less are equal. */
+#define SAME_SCORE 1e-6
 /* Without a plain fix, an outcome whose last step was longer is none, m. */
 #define AT_REST 1e-2
 
@@ -186,12 +188,22 @@ static uint64_t draw_subset(const aw_draw_name *name, uint32_t subset, uint64_t 
     return at * (many >> 32) + (at * (many & UINT32_MAX) >> 32);
 }
 
-/* The best of what subsets lead to, if it is better than `x`. */
+static double apart(const place *a, const place *b)
+{
+    return sqrt((a->at[0] - b->at[0]) * (a->at[0] - b->at[0]) +
+                (a->at[1] - b->at[1]) * (a->at[1] - b->at[1]) +
+                (a->at[2] - b->at[2]) * (a->at[2] - b->at[2]));
+}
+
+/* The best of what subsets lead to, if it is better than `x`; of equal ones the nearest to that:
+ * subsets that nothing else agrees with have one score, 9 times the others, and the order of the
+ * arrivals, which is that of the anchors in the file, must not choose among them. */
 static place agree(const work *w, const aw_draw_name *name, const place *x, double score)
 {
     const size_t n = w->p->n, m = (size_t)w->p->dims + 1;
     const uint64_t many = aw_subsets(n, m);
     place best = *x;
+    double nearest = 0;
     for (uint32_t i = 0; i < AW_SUBSETS && i < many; i++) {
         size_t members[4];
         place y = *x;
@@ -205,10 +217,14 @@ static place agree(const work *w, const aw_draw_name *name, const place *x, doub
         }
         step_all(w, AGREEING, &y, WITHIN_STEPS);
         const look seen = look_at(w, &y);
-        if (seen.score < score && !aw_is_astray(w->p, y.at)) {
-            score = seen.score;
+        const double far = apart(&y, x);
+        if (aw_is_astray(w->p, y.at) || !(seen.score < score + SAME_SCORE))
+            continue;
+        if (seen.score < score - SAME_SCORE || far < nearest) {
+            nearest = far;
             best = y;
         }
+        score = fmin(score, seen.score);
     }
     return best;
 }

@@ -11,7 +11,8 @@
  *  4. consensus, where the outcome is suspicious and more than one arrival is left over: from it
  *     the fix of as few arrivals as do, then three steps with all of t < 3, of every such subset up
  *     to 60 and of 60 drawn ones beyond; of those in the site's surroundings the one with the least
- *     score, sum t^2 of early and min(t^2, 9) of late ones, if that is less, and six steps of 3.
+ *     score, sum t^2 of early and min(t^2, 9) of late ones, if that is less, of equal ones the
+ *     nearest to the outcome, and six steps of 3.
  *
  *  Suspicious is an outcome with some t < -3.5 (further, by as much as an error of a tail is larger
  *  than what is believed, where errors have tails), or with |t| < 3 in fewer than 0.6 n of n

@@ -120,7 +120,10 @@ class Case:
             looks = [self.steps(self.steps(x, even, 8, list(s)), agreeing, 3)
                      for s in self.subsets()]
             looks = [look for look in looks if self.is_near(look)]
-            x = self.steps(min([x] + looks, key=self.score_of), tukey, 6)
+            looks = [x] + looks
+            scores = np.array([self.score_of(look) for look in looks])
+            equal = [look for look, s in zip(looks, scores) if s < scores.min() + 1e-6]
+            x = self.steps(min(equal, key=lambda look: np.linalg.norm((look - x)[:-1])), tukey, 6)
         if self.score_of(x) > before + 4 or not self.is_near(x):
             x = plain
         return x, tried, self.is_suspicious(x)
