@@ -162,7 +162,7 @@ double aw_lay_effects(aw_draft *d, aw_point at, double width, bool draw)
     if (!isnan(e->remedies[0].price) && d->scenario->prices.currency != NULL)
         snprintf(price, sizeof price, " Price: %s %.0f.", d->scenario->prices.currency,
                  e->remedies[0].price);
-    snprintf(text, sizeof text, "ring: as planned; dot: then; rose: need; axis 0 … %s.%s",
+    snprintf(text, sizeof text, "ring: as planned; dot: then; bar: need; axis 0 … %s.%s",
              aw_error_words(1.05 * widest(d, e), d->scenario->units).text, price);
     if (draw)
         aw_draft_put_cut(d, AW_INK_LABEL, text, at.x, y, width);
