@@ -107,6 +107,14 @@ ok an_unknown_kind_is_refused refused "unknown kind 'clint'; did you mean 'clien
 ok a_kind_is_asked_for refused "unknown kind" "$hall" --out "$folder/no.html"
 ok an_ending_is_asked_for refused "needs --out FILE.html" client "$hall" $many
 ok a_picture_that_is_none_is_refused refused "is not a PNG" client "$hall" $many --image "$hall" --out "$folder/no.html"
+/usr/bin/python3 - "$folder/huge.png" <<'PY'
+import struct, sys, zlib
+chunk = lambda kind, data: struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+rows = zlib.compress(bytes(20000 * 2501), 9)
+open(sys.argv[1], "wb").write(b"\x89PNG\r\n\x1a\n" + chunk(
+    b"IHDR", struct.pack(">IIBBBBB", 20000, 20000, 1, 0, 0, 0, 0)) + chunk(b"IDAT", rows) + chunk(b"IEND", b""))
+PY
+ok a_picture_of_400_million_pixels_is_refused refused "is not a PNG" client "$hall" $many --image "$folder/huge.png" --out "$folder/no.html"
 ok a_picture_that_is_missing_is_refused refused "cannot" client "$hall" $many --image "$folder/none.png" --out "$folder/no.html"
 ok another_floor_is_refused refused "outline" client "$hall" $many --against scenarios/washing-shed.yaml --out "$folder/no.html"
 ok a_long_client_is_refused refused "outside [1, 60]" client "$hall" $many --client "$(printf 'x%.0s' {1..61})" --out "$folder/no.html"

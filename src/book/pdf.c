@@ -8,6 +8,7 @@
 #include "book/press.h"
 #include "draw/font.h"
 #include "draw/paint.h"
+#include "plan/picture.h"
 
 /* Least share of a page that a section needs so that it begins on the rest of one. */
 #define LEAST_LEFT 0.12
@@ -251,27 +252,13 @@ static void add_section(aw_press *p, const aw_book_section *s, size_t number)
 
 /* --- page 1 --- */
 
-typedef struct stream {
-    const aw_book_image *image;
-    size_t at;
-} stream;
-
-static cairo_status_t take(void *context, unsigned char *data, unsigned int n)
-{
-    stream *s = context;
-    if (n > s->image->n - s->at)
-        return CAIRO_STATUS_READ_ERROR;
-    memcpy(data, s->image->bytes + s->at, n);
-    s->at += n;
-    return CAIRO_STATUS_SUCCESS;
-}
-
 bool aw_book_image_is_sound(const aw_book_image *image)
 {
-    stream s = {image, 0};
-    cairo_surface_t *picture = cairo_image_surface_create_from_png_stream(take, &s);
-    const bool sound = cairo_surface_status(picture) == CAIRO_STATUS_SUCCESS &&
-                       cairo_image_surface_get_width(picture) > 0;
+    double width, height;
+    if (!aw_png_measure(image->bytes, image->n, &width, &height))
+        return false;
+    cairo_surface_t *picture = aw_paint_png(image->bytes, image->n);
+    const bool sound = cairo_surface_status(picture) == CAIRO_STATUS_SUCCESS;
     cairo_surface_destroy(picture);
     return sound;
 }
@@ -279,10 +266,10 @@ bool aw_book_image_is_sound(const aw_book_image *image)
 /* At the left, at most 14 mm high and a third of the line wide; how wide it is. */
 static double add_image(aw_press *p)
 {
-    stream s = {&p->layout->image, 0};
-    if (p->layout->image.bytes == NULL)
+    const aw_book_image *image = &p->layout->image;
+    if (image->bytes == NULL)
         return 0;
-    cairo_surface_t *picture = cairo_image_surface_create_from_png_stream(take, &s);
+    cairo_surface_t *picture = aw_paint_png(image->bytes, image->n);
     const double w = cairo_image_surface_get_width(picture),
                  h = cairo_image_surface_get_height(picture);
     const double k = w > 0 && h > 0 ? fmin(14 * p->scale / h, text_width(p) / 3 / w) : 0;

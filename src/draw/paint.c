@@ -139,6 +139,27 @@ static bool paint(cairo_surface_t *surface, const aw_sheet *sheet, double scale,
     return painted;
 }
 
+typedef struct png_bytes {
+    const char *at;
+    size_t n;
+} png_bytes;
+
+static cairo_status_t read_bytes(void *from, unsigned char *to, unsigned int n)
+{
+    png_bytes *left = from;
+    if (n > left->n)
+        return CAIRO_STATUS_READ_ERROR;
+    memcpy(to, left->at, n);
+    left->at += n;
+    left->n -= n;
+    return CAIRO_STATUS_SUCCESS;
+}
+
+cairo_surface_t *aw_paint_png(const char *bytes, size_t n)
+{
+    return cairo_image_surface_create_from_png_stream(read_bytes, &(png_bytes){bytes, n});
+}
+
 cairo_status_t aw_paint_collect(void *out, const unsigned char *bytes, unsigned int n)
 {
     aw_text_add_bytes(out, (const char *)bytes, n);

@@ -17,6 +17,9 @@ void aw_sheet_paint(cairo_t *cairo, const aw_sheet *sheet, double from);
 /* What a surface's stream writes to: an aw_text. */
 cairo_status_t aw_paint_collect(void *out, const unsigned char *bytes, unsigned int n);
 
+/* A PNG in memory; destroy it, its status says whether it is sound. */
+cairo_surface_t *aw_paint_png(const char *bytes, size_t n);
+
 /* A date as a PDF takes it, "" for a text that is none, so that the same input gives the same
  * bytes.
  */

@@ -3,9 +3,9 @@
 
 #include <math.h>
 #include <stdint.h>
-#include <string.h>
 
 #include "anchorwise/plane.h"
+#include "draw/paint.h"
 
 /* Pixels along the longer side that are kept. */
 #define LONGEST 3000
@@ -15,22 +15,6 @@
 #define NIGHT 0.35
 /* What differs by less from the paper is paper. */
 #define PAPER 0.04
-
-typedef struct bytes {
-    const char *at;
-    size_t n;
-} bytes;
-
-static cairo_status_t read_bytes(void *from, unsigned char *to, unsigned int n)
-{
-    bytes *left = from;
-    if (n > left->n)
-        return CAIRO_STATUS_READ_ERROR;
-    memcpy(to, left->at, n);
-    left->at += n;
-    left->n -= n;
-    return CAIRO_STATUS_SUCCESS;
-}
 
 static double apart(double x, double y)
 {
@@ -105,9 +89,8 @@ static void keep_dark(cairo_surface_t *ink, int width, int height)
 bool aw_pale_create(aw_pale *pale, const aw_floor_picture *picture, const aw_picture_file *file,
                     aw_errors *errors)
 {
-    bytes left = {file->png.at, file->png.n};
     *pale = (aw_pale){0};
-    cairo_surface_t *whole = cairo_image_surface_create_from_png_stream(read_bytes, &left);
+    cairo_surface_t *whole = aw_paint_png(file->png.at, file->png.n);
     const cairo_status_t status = cairo_surface_status(whole);
     if (status == CAIRO_STATUS_SUCCESS)
         pale->ink = on_paper(whole);

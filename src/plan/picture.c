@@ -87,17 +87,23 @@ static bool is_png(const char *bytes, size_t n)
            memcmp(bytes + 12, "IHDR", 4) == 0;
 }
 
+bool aw_png_measure(const char *bytes, size_t n, double *width, double *height)
+{
+    if (!is_png(bytes, n))
+        return false;
+    *width = big_endian(bytes + 16);
+    *height = big_endian(bytes + 20);
+    return *width > 0 && *height > 0 && *width * *height <= AW_PICTURE_PIXELS &&
+           *width <= AW_PICTURE_SIDE && *height <= AW_PICTURE_SIDE;
+}
+
 /* Of the PNG's own pixels. */
 static bool measure_png(const reading *r, const aw_text *png, double *width, double *height)
 {
     if (!is_png(png->at, png->n))
         return refuse(r, "it is damaged: no picture came of it");
-    *width = big_endian(png->at + 16);
-    *height = big_endian(png->at + 20);
-    if (!(*width > 0) || !(*height > 0) || *width * *height > AW_PICTURE_PIXELS || *width > 32000 ||
-        *height > 32000)
-        return refuse(r, "it has over 40 million pixels, or none; 40 million are the limit");
-    return true;
+    return aw_png_measure(png->at, png->n, width, height) ||
+           refuse(r, "it has over 40 million pixels, or none; 40 million are the limit");
 }
 
 /* The value of an attribute in the head of an SVG, NULL without. */

@@ -13,6 +13,7 @@
 
 /* Pixels of a picture, at most; of what has no pixels of its own, along its longer side. */
 #define AW_PICTURE_PIXELS 40e6
+#define AW_PICTURE_SIDE   32000
 #define AW_PICTURE_LONG   "3000"
 
 typedef struct aw_picture_file {
@@ -20,6 +21,10 @@ typedef struct aw_picture_file {
     double width, height; /* in the units of the picture's points */
     bool is_page;         /* of a PDF, so it has a size on paper */
 } aw_picture_file;
+
+/* Pixels of a PNG by its head, before anything is decoded; false if it is none, has none or more
+ * than are taken. */
+bool aw_png_measure(const char *bytes, size_t n, double *width, double *height);
 
 /* Reads the picture of a scenario whose file is `path` ("-" or "": the folder we are in). False
  * with an error at the picture's place, or stopped. aw_text_free() its PNG either way. */

@@ -117,7 +117,7 @@ static bool read_image(order *r, const cli_options *o)
         aw_errors_write(&errors, o->image, false, stderr);
     const aw_book_image image = {r->image, r->n_image};
     if (sound && (r->n_image > MOST_IMAGE || !aw_book_image_is_sound(&image))) {
-        cli_complain("--image: '%s' is not a PNG of at most 4 MiB", o->image);
+        cli_complain("--image: '%s' is not a PNG of at most 4 MiB and 40 million pixels", o->image);
         sound = false;
     }
     aw_errors_free(&errors);
