@@ -8,6 +8,7 @@ export AW_TESTS=tests CK_TIMEOUT_MULTIPLIER=20 CK_VERBOSITY=silent
 built=build/sanitize
 # Suites that take long in a checked build.
 long="beside|beside_marks|bound_fades|chance|chart|compare|control|decisions|difference|documents|edit_laws|explain|few"
+long="$long|hard_floors|remedies_demos|surface|sweep_places|tints|verdicts_drawn"
 long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|odds|outage|places|placing"
 long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|sensitivity|shadow|sites|trials_names"
 long="$long|trials_published"
