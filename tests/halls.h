@@ -19,7 +19,7 @@ static inline void build(hall *h, bool mirrors, const char *rest)
     snprintf(text, sizeof text,
              "anchorwise: 1\ntitle: hall\n"
              "floor: {outline: [[0, 0], [40, 0], [40, 20], [0, 20]], ceiling: 8%s}\n"
-             "radio: {receiver: {sensitivity_dbm: -200}}\n"
+             "radio: {scattered: false, receiver: {sensitivity_dbm: -200}}\n"
              "materials: {dull: {loss_db: 3, delay: 0.02}, body: {based_on: metal},\n"
              "            case: {layers: [[plasterboard, 0.0125], [air, 0.075], [wood, 0.02]]},\n"
              "            cardboard: {permittivity: 1.6}, foam: {permittivity: 1.05},\n"

@@ -38,7 +38,7 @@ static void by_grid(const aw_link *link, double *received, double *mean)
     double all = 0, timed = 0, information = 0;
     for (int i = -250000; i <= 250000; i++) {
         const double z = i * 3.2e-5, density = exp(-z * z / 2);
-        const aw_link still = aw_link_at_fade(link, z);
+        const aw_link still = aw_link_in_state(link, &(aw_link_state_draw){z, 0.5});
         all += density;
         if (still.n_outcomes == 0)
             continue;
@@ -115,7 +115,8 @@ START_TEST(no_mean_square_over_fades_is_below_the_bound)
         draw_links(links, &state, true);
         for (int draw = 0; draw < 2000; draw++) {
             for (size_t i = 0; i < LINKS; i++)
-                still[i] = aw_link_at_fade(&links[i], test_normal(&state));
+                still[i] =
+                    aw_link_in_state(&links[i], &(aw_link_state_draw){test_normal(&state), 0.5});
             const aw_bound b = aw_bound_at(still, LINKS, AW_FIX_2D);
             ck_assert_int_eq(b.status, AW_BOUND_OK);
             square += b.drms * b.drms / 2000;
@@ -168,7 +169,8 @@ static void read_plan(aw_scenario *s, const plan *p, int n_anchors, int without_
         "anchorwise: 1\ntitle: hall\nmaterials: {dull: {loss_db: 3}}\nfloor: {outline: [[0, 0], "
         "[40, 0], [40, 20], [0, 20]], ceiling: 7.5, material: %s, ceiling_material: %s, "
         "wall_material: %s}\n"
-        "radio: {channel: 5}\nranging: {spot_sigma: 0.1, survey_sigma: 0.02}\nobstacles:\n"
+        "radio: {channel: 5, scattered: false}\nranging: {spot_sigma: 0.1, survey_sigma: "
+        "0.02}\nobstacles:\n"
         "  - {name: crate, footprint: [[38, 18], [39, 18], [39, 19], [38, 19]], top: 1, "
         "material: dull}\n",
         p->faces, p->faces, p->faces);

@@ -82,7 +82,8 @@ END_TEST
 
 typedef struct arrival {
     aw_lane_errors e;
-    float noise[AW_BLOCK], survey[3][AW_BLOCK], late[AW_BLOCK], height[AW_BLOCK], fade[AW_BLOCK];
+    float noise[AW_BLOCK], survey[3][AW_BLOCK], late[AW_BLOCK], height[AW_BLOCK], fade[AW_BLOCK],
+        scattered[AW_BLOCK];
     uint32_t coin[AW_BLOCK];
 } arrival;
 
@@ -91,6 +92,8 @@ static void set_outcomes(aw_lane_errors *e, uint64_t *state)
     e->n_outcomes = 1 + (int)(test_uniform(state) * 6);
     e->fade_sigma = (float)test_between(state, 1, 6);
     e->lost_db = (float)test_between(state, -2, 9);
+    e->scattered_db = (float)test_between(state, -4, 9);
+    e->scattered_least = (float)test_between(state, 0, 1);
     for (int k = 0; k < e->n_outcomes; k++) {
         e->fade_from[k] =
             k == 0 ? -(float)HUGE_VAL : (float)(-4 + 2 * k + test_between(state, 0, 1.5));
@@ -115,6 +118,7 @@ static void set_arrival(arrival *a, unsigned terms, uint64_t *state)
         a->late[l] = (float)test_normal(state);
         a->height[l] = (float)(0.4 * test_normal(state));
         a->fade[l] = (float)test_normal(state);
+        a->scattered[l] = (float)test_between(state, 0, 3);
         a->coin[l] = (uint32_t)(test_uniform(state) * 0x1p32);
         for (int k = 0; k < 3; k++)
             a->survey[k][l] = (float)test_normal(state);
@@ -126,6 +130,7 @@ static void set_arrival(arrival *a, unsigned terms, uint64_t *state)
     a->e.late = terms & 2 ? a->late : NULL;
     a->e.height = terms & 4 ? a->height : NULL;
     a->e.fade = terms & 8 ? a->fade : NULL;
+    a->e.scattered = terms & 32 ? a->scattered : NULL;
     a->e.survey_x = terms & 16 ? a->survey[0] : NULL;
     a->e.survey_y = terms & 16 ? a->survey[1] : NULL;
     a->e.survey_z = terms & 16 ? a->survey[2] : NULL;
@@ -141,6 +146,8 @@ static double lateness(const arrival *a, size_t l)
         for (int k = 0; k < e->n_outcomes; k++)
             if (e->fade[l] * e->fade_sigma >= e->fade_from[k])
                 sum = (double)e->excess[k];
+    if (e->fade != NULL && e->scattered != NULL && e->fade[l] * e->fade_sigma <= e->scattered_db)
+        sum = fmin(sum, fmax((double)e->scattered_least, (double)e->scattered[l]));
     const bool tail = e->coin != NULL && e->coin[l] < e->tail_below;
     sum += (double)e->noise[l] * (double)(tail ? e->tail_sigma : e->sigma);
     for (int k = 0; e->survey_x != NULL && k < 3; k++)
@@ -192,17 +199,17 @@ START_TEST(arrivals_are_the_same_bits)
     static arrival a;
     uint64_t state = 700;
     const aw_kernel *one = base(), *other = level(_i);
-    for (unsigned terms = 0; other != NULL && terms < 64; terms++) {
+    for (unsigned terms = 0; other != NULL && terms < 128; terms++) {
         float late[2][AW_BLOCK], heard[2][AW_BLOCK], linear[2][2][AW_BLOCK];
         const size_t lanes = 64 * (1 + (size_t)(test_uniform(&state) * 8));
-        set_arrival(&a, terms & 31, &state);
+        set_arrival(&a, terms & 63, &state);
         follow(&a, linear[0]);
-        one->arrive(&a.e, lanes, late[0], terms & 32 ? heard[0] : NULL);
+        one->arrive(&a.e, lanes, late[0], terms & 64 ? heard[0] : NULL);
         follow(&a, linear[1]);
-        other->arrive(&a.e, lanes, late[1], terms & 32 ? heard[1] : NULL);
+        other->arrive(&a.e, lanes, late[1], terms & 64 ? heard[1] : NULL);
         ck_assert_mem_eq(late[0], late[1], lanes * sizeof(float));
         ck_assert_mem_eq(linear[0], linear[1], sizeof linear[0]);
-        if (terms & 32)
+        if (terms & 64)
             ck_assert_mem_eq(heard[0], heard[1], lanes * sizeof(float));
     }
 }
@@ -450,7 +457,7 @@ static TCase *streams(void)
 static TCase *sums(void)
 {
     TCase *tc = tcase_create("sums");
-    tcase_add_loop_test(tc, arrivals_are_the_sum_of_their_terms, 0, 32);
+    tcase_add_loop_test(tc, arrivals_are_the_sum_of_their_terms, 0, 64);
     tcase_add_loop_test(tc, arrivals_are_the_same_bits, 0, 2);
     tcase_add_loop_test(tc, fixes_are_the_same_bits, 0, 2);
     tcase_add_loop_test(tc, what_is_implausible_is_so_at_every_level, 0, 2);

@@ -294,8 +294,8 @@ START_TEST(laws_are_those_published)
     ck_assert_double_eq_tol(aw_law_db(AW_INF_DL, false, 20, hz, NULL), factory[1], 0.01);
     ck_assert_double_eq_tol(aw_law_db(AW_INF_SH, false, 20, hz, NULL), factory[3], 0.005);
     ck_assert_double_eq_tol(aw_law_db(AW_INF_DH, false, 20, hz, NULL), factory[4], 0.005);
-    ck_assert_double_eq(aw_law_shadowing(AW_INF_DH), 4.3);
-    ck_assert_double_eq(aw_law_shadowing(AW_INDUSTRIAL), 6.0);
+    ck_assert_double_eq(aw_law_shadowing(AW_INF_DH, true), 4.3);
+    ck_assert_double_eq(aw_law_shadowing(AW_INDUSTRIAL, true), 6.0);
 }
 END_TEST
 

@@ -6,47 +6,61 @@
 #include "assess/instant.h"
 #include "radio/paths.h"
 
-START_TEST(fades_are_one_of_each_likely_range)
+#define STATES AW_MOST_STATES
+
+START_TEST(fades_and_shares_are_one_of_each_likely_range)
 {
-    double fades[AW_LINK_STATES], again[AW_LINK_STATES], other[AW_LINK_STATES];
+    aw_link_state_draw draws[STATES], again[STATES], other[STATES];
+    const size_t n = _i == 0 ? STATES : 32;
     size_t moved = 0;
-    aw_state_fades(1, 77, 12345, fades);
-    aw_state_fades(1, 77, 12345, again);
-    aw_state_fades(1, 77, 12346, other);
-    bool met[AW_LINK_STATES] = {false};
-    for (size_t i = 0; i < AW_LINK_STATES; i++) {
-        const size_t range = (size_t)(0.5 * erfc(-fades[i] * M_SQRT1_2) * AW_LINK_STATES);
-        ck_assert_uint_lt(range, AW_LINK_STATES);
-        ck_assert(!met[range]);
-        met[range] = true;
-        ck_assert_double_eq(fades[i], again[i]);
-        moved += fades[i] != other[i];
+    aw_states_draw(1, 77, 12345, n, draws);
+    aw_states_draw(1, 77, 12345, n, again);
+    aw_states_draw(1, 77, 12346, n, other);
+    bool met[2][STATES] = {{false}};
+    for (size_t i = 0; i < n; i++) {
+        const size_t range[2] = {(size_t)(0.5 * erfc(-draws[i].fade * M_SQRT1_2) * (double)n),
+                                 (size_t)(draws[i].scattered * (double)n)};
+        for (size_t k = 0; k < 2; k++) {
+            ck_assert_uint_lt(range[k], n);
+            ck_assert(!met[k][range[k]]);
+            met[k][range[k]] = true;
+        }
+        ck_assert(memcmp(&draws[i], &again[i], sizeof draws[i]) == 0);
+        moved += draws[i].fade != other[i].fade && draws[i].scattered != other[i].scattered;
     }
-    ck_assert_uint_eq(moved, AW_LINK_STATES);
+    ck_assert_uint_eq(moved, n);
 }
 END_TEST
 
-/* Over many cells two anchors' fades are uncorrelated and standard. */
-START_TEST(fades_of_two_anchors_have_nothing_in_common)
+/* Over many cells two anchors' fades are uncorrelated and standard, and so are a link's fade and
+ * its share. */
+START_TEST(draws_of_two_anchors_have_nothing_in_common)
 {
-    double both = 0, square = 0, fourth = 0;
+    double both = 0, square = 0, fourth = 0, own = 0;
     const uint32_t cells = 3000;
     for (uint32_t cell = 0; cell < cells; cell++) {
-        double a[AW_LINK_STATES], b[AW_LINK_STATES];
-        aw_state_fades(9, cell, 1, a);
-        aw_state_fades(9, cell, 2, b);
-        for (size_t i = 0; i < AW_LINK_STATES; i++) {
-            both += a[i] * b[i];
-            square += a[i] * a[i];
-            fourth += pow(a[i], 4);
+        aw_link_state_draw a[32], b[32];
+        aw_states_draw(9, cell, 1, 32, a);
+        aw_states_draw(9, cell, 2, 32, b);
+        for (size_t i = 0; i < 32; i++) {
+            both += a[i].fade * b[i].fade;
+            own += a[i].fade * (a[i].scattered - 0.5) * sqrt(12);
+            square += a[i].fade * a[i].fade;
+            fourth += pow(a[i].fade, 4);
         }
     }
-    const double n = cells * (double)AW_LINK_STATES;
+    const double n = cells * 32.0;
     ck_assert_double_lt(fabs(both) / sqrt(n), 4);
+    ck_assert_double_lt(fabs(own) / sqrt(n), 4);
     ck_assert_double_eq_tol(square / n, 1, 0.01);
     ck_assert_double_eq_tol(fourth / n, 3, 0.1);
 }
 END_TEST
+
+static aw_link in_state(const aw_link *link, double fade, double share)
+{
+    return aw_link_in_state(link, &(aw_link_state_draw){fade, share});
+}
 
 START_TEST(a_link_held_still_has_the_outcome_of_its_fade)
 {
@@ -58,14 +72,39 @@ START_TEST(a_link_held_still_has_the_outcome_of_its_fade)
     link.outcomes[1] = (aw_outcome){2, 0.7, "mirrored"};
     link.lost_db = 6;
     ck_assert(aw_link_varies(&link));
-    ck_assert_double_eq(aw_link_at_fade(&link, -3).outcomes[0].excess, 0);
-    ck_assert_double_eq(aw_link_at_fade(&link, 0.49).outcomes[0].excess, 0);
-    ck_assert_double_eq(aw_link_at_fade(&link, 0.5).outcomes[0].excess, 0.7);
-    ck_assert_uint_eq(aw_link_at_fade(&link, 1.5).n_outcomes, 1);
-    ck_assert_uint_eq(aw_link_at_fade(&link, 1.51).n_outcomes, 0);
+    ck_assert_double_eq(in_state(&link, -3, 0.5).outcomes[0].excess, 0);
+    ck_assert_double_eq(in_state(&link, 0.49, 0.5).outcomes[0].excess, 0);
+    ck_assert_double_eq(in_state(&link, 0.5, 0.5).outcomes[0].excess, 0.7);
+    ck_assert_uint_eq(in_state(&link, 1.5, 0.5).n_outcomes, 1);
+    ck_assert_uint_eq(in_state(&link, 1.51, 0.5).n_outcomes, 0);
     link.n_outcomes = 1;
     link.lost_db = 21;
     ck_assert(!aw_link_varies(&link));
+}
+END_TEST
+
+/* Found up to a fade of 3 dB, never before 0.1 m; X is 0 below a share of 0.11, and 0.1963 m at
+ * half of the spots. */
+START_TEST(what_is_scattered_comes_first_where_it_is_earlier)
+{
+    aw_link link = link_towards(3, 4, 0);
+    link.fade_sigma = 4;
+    link.n_outcomes = 2;
+    link.outcomes[0].excess = 0.15;
+    link.outcomes[1] = (aw_outcome){2, HUGE_VAL, "scattered"};
+    link.lost_db = 3;
+    link.scatters = true;
+    link.scattered_db = 3;
+    link.scattered_least = 0.1;
+    ck_assert(aw_link_varies(&link));
+    ck_assert_double_eq(in_state(&link, 0, 0.1).outcomes[0].excess, 0.1);
+    ck_assert_double_eq(in_state(&link, 0, 0.5).outcomes[0].excess, 0.15);
+    ck_assert_double_eq_tol(in_state(&link, 0.6, 0.5).outcomes[0].excess, 0.1963, 1e-4);
+    ck_assert(!in_state(&link, 0.6, 0.5).scatters);
+    ck_assert_uint_eq(in_state(&link, 0.8, 0.5).n_outcomes, 0);
+    ck_assert_double_eq(aw_link_bias(&link), 0.15);
+    link.scattered_db = -1;
+    ck_assert_double_eq(in_state(&link, 0, 0.1).outcomes[0].excess, 0.15);
 }
 END_TEST
 
@@ -112,7 +151,7 @@ static double by_states(const aw_scenario *s, const aw_scene *scene, const aw_gr
         .scenario = s, .scene = scene, .grid = grid, .losses = &none, .n_losses = 1};
     aw_errors errors = {0};
     aw_error_laws laws;
-    ck_assert(aw_error_laws_create(&laws, grid->n, aw_instant_states(s)));
+    ck_assert(aw_error_laws_create(&laws, grid->n, aw_states_of(s)));
     ck_assert(aw_instant_run(&laws, &plan, 0, 1, &(aw_run){2, NULL, &errors}));
     const double p95 = aw_error_laws_percentile(&laws, 0.95, 0);
     aw_error_laws_free(&laws);
@@ -160,12 +199,15 @@ START_TEST(the_bias_is_a_mean_over_the_states)
             links[i].outcomes[1] = (aw_outcome){test_between(&state, -2, 2), 0.3, "over"};
             links[i].outcomes[2] = (aw_outcome){test_between(&state, 2, 4), 0.9, "mirrored"};
             links[i].lost_db = i < 5 ? test_between(&state, -3, 9) : HUGE_VAL;
+            links[i].scatters = i % 2 == 0;
+            links[i].scattered_db = test_between(&state, -3, 9);
+            links[i].scattered_least = test_between(&state, 0, 0.4);
         }
-        for (size_t k = 0; k < AW_LINK_STATES; k++) {
+        for (size_t k = 0; k < STATES; k++) {
             for (size_t i = 0; i < 7; i++) {
-                double fades[AW_LINK_STATES];
-                aw_state_fades(3, (uint32_t)spot, links[i].key, fades);
-                still[i] = aw_link_at_fade(&links[i], fades[k]);
+                aw_link_state_draw draws[STATES];
+                aw_states_draw(3, (uint32_t)spot, links[i].key, STATES, draws);
+                still[i] = aw_link_in_state(&links[i], &draws[k]);
             }
             const aw_bound b = aw_bound_at(still, 7, dims);
             if (b.status != AW_BOUND_OK)
@@ -174,7 +216,7 @@ START_TEST(the_bias_is_a_mean_over_the_states)
             with++;
         }
         ck_assert_double_gt(with, 0);
-        ck_close(aw_states_bias(links, 7, dims, 3, (uint32_t)spot), bias / with, 1e-6);
+        ck_close(aw_states_bias(links, 7, STATES, dims, 3, (uint32_t)spot), bias / with, 1e-6);
     }
 }
 END_TEST
@@ -182,21 +224,22 @@ END_TEST
 /* A cell of many states is the mean of its laws: by one cell of one state for each. */
 START_TEST(a_cell_is_the_mean_of_its_states)
 {
+    enum { N = 32 };
     uint64_t state = 5;
     aw_error_laws cells, laws;
-    ck_assert(aw_error_laws_create(&cells, 3, AW_LINK_STATES));
+    ck_assert(aw_error_laws_create(&cells, 3, N));
     for (size_t c = 0; c < 3; c++) {
         double want;
-        ck_assert(aw_error_laws_create(&laws, AW_LINK_STATES, 1));
-        for (size_t k = 0; k < AW_LINK_STATES; k++) {
+        ck_assert(aw_error_laws_create(&laws, N, 1));
+        for (size_t k = 0; k < N; k++) {
             const aw_expected e = {.status = k == 7 ? AW_BOUND_SINGULAR : AW_BOUND_OK,
                                    .bias = {test_between(&state, -1, 1), 0, 0},
                                    .xx = test_between(&state, 0.01, 1 + (double)c),
                                    .yy = test_between(&state, 0.01, 1)};
-            aw_error_laws_set(&cells, c * AW_LINK_STATES + k, &e);
+            aw_error_laws_set(&cells, c * N + k, &e);
             aw_error_laws_set(&laws, k, &e);
         }
-        ck_assert_double_eq_tol(aw_error_laws_placed(&cells, c), 31 / 32.0, 1e-12);
+        ck_assert_double_eq_tol(aw_error_laws_placed(&cells, c), (N - 1.0) / N, 1e-12);
         want = aw_error_laws_percentile(&laws, 0.9, 0);
         ck_assert_uint_eq(aw_error_laws_within(&cells, want * 1.001, 0.9) -
                               aw_error_laws_within(&cells, want * 0.999, 0.9),
@@ -217,9 +260,10 @@ END_TEST
 static TCase *all(void)
 {
     TCase *c = tcase_create("states");
-    tcase_add_test(c, fades_are_one_of_each_likely_range);
-    tcase_add_test(c, fades_of_two_anchors_have_nothing_in_common);
+    tcase_add_loop_test(c, fades_and_shares_are_one_of_each_likely_range, 0, 2);
+    tcase_add_test(c, draws_of_two_anchors_have_nothing_in_common);
     tcase_add_test(c, a_link_held_still_has_the_outcome_of_its_fade);
+    tcase_add_test(c, what_is_scattered_comes_first_where_it_is_earlier);
     tcase_add_test(c, states_agree_with_draws_where_expected_weights_flatter_by_a_third);
     tcase_add_loop_test(c, the_bias_is_a_mean_over_the_states, 0, 4);
     tcase_add_test(c, a_cell_is_the_mean_of_its_states);

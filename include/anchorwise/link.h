@@ -11,6 +11,11 @@
  *  Which path is timed depends on the fade of the link, in dB: outcome k is timed from its own
  *  fade_db up to the next one's; above lost_db the frame is lost. A link with fixed figures has one
  *  outcome from minus infinity and is never lost; a link that cannot be used has none.
+ *
+ *  Where a link scatters, one more path is found up to a fade of scattered_db, whose excess is
+ * drawn once for a spot (src/radio/scatter.h): max(scattered_least, X). What comes first of it and
+ * of the outcome is timed; an outcome of infinite excess is that of fades at which nothing else is
+ * found.
  */
 #ifndef ANCHORWISE_LINK_H
 #define ANCHORWISE_LINK_H
@@ -26,11 +31,11 @@ extern "C" {
 #endif
 #pragma GCC visibility push(default)
 
-#define AW_OUTCOMES 6
+#define AW_OUTCOMES 7
 
 typedef struct aw_outcome {
     double fade_db;   /**< fade from which on this path is the first one found */
-    double excess;    /**< m beyond the straight range */
+    double excess;    /**< m beyond the straight range; infinite: only what is scattered is found */
     const char *name; /**< what kind of path */
 } aw_outcome;
 
@@ -60,12 +65,16 @@ typedef struct aw_link {
     aw_link_state state;
     size_t n_outcomes; /**< 0: the link cannot be used */
     aw_outcome outcomes[AW_OUTCOMES];
+    bool scatters;
+    double scattered_db;    /**< fade up to which what is scattered is found */
+    double scattered_least; /**< m, its least excess: that of the shortest way there is */
 } aw_link;
 
 /** True variance of the sum of all error terms, m^2. */
 double aw_link_variance(const aw_link *link);
 
-/** Excess of the path that is timed at a fade of 0 dB, m; 0 for a link without outcomes. */
+/** Excess of the path that is timed at a fade of 0 dB, m, what is scattered at its median; 0 for a
+ * link without outcomes. */
 double aw_link_bias(const aw_link *link);
 
 /** What a link does over its fades. */

@@ -227,6 +227,7 @@ typedef struct aw_radio {
     double backoff_db;      /**< below it */
     double frame_gain_db;   /**< a frame's own mean above the mean over 1 ms */
     bool licensed;          /**< the limits of unlicensed operation do not bind */
+    bool scattered; /**< links out of sight have the power of the environment's law at least */
     aw_receiver receiver;
     double arrival_floor; /**< m, white 1-sigma arrival error of however strong a clear link */
     /** Times every loss and delay worked out from permittivity, and times the environment's
@@ -235,8 +236,7 @@ typedef struct aw_radio {
     aw_text_pos place;
 } aw_radio;
 
-/** Seconds of a preamble symbol: 127 code elements, 4 chips each, at 499.2 MHz (IEEE 802.15.4-2020,
- *  mean pulse rate 62.4 MHz). */
+/** Seconds of a preamble symbol: 127 elements, 4 chips each, at 499.2 MHz (IEEE 802.15.4-2020). */
 #define AW_PREAMBLE_SYMBOL (508 / 499.2e6)
 
 /** The channel of a number, 0 to 15. */

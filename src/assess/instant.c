@@ -15,7 +15,7 @@
 
 typedef struct worker {
     aw_link *links, *still, *left; /* as they are, in one state, without those lost */
-    double (*fades)[AW_LINK_STATES];
+    aw_link_state_draw (*draws)[AW_MOST_STATES];
     aw_shadows *shadows;
 } worker;
 
@@ -26,14 +26,9 @@ typedef struct job {
     aw_workers workers;
 } job;
 
-size_t aw_instant_states(const aw_scenario *scenario)
-{
-    return scenario->radio.given ? AW_LINK_STATES : 1;
-}
-
 size_t aw_instant_batch(const aw_scenario *scenario, size_t cells)
 {
-    const size_t batch = MOST / (4 * sizeof(float)) / (cells * aw_instant_states(scenario) + 1);
+    const size_t batch = MOST / (4 * sizeof(float)) / (cells * aw_states_of(scenario) + 1);
     return batch > 0 ? batch : 1;
 }
 
@@ -89,26 +84,27 @@ bool aw_any_link_varies(const aw_link links[], size_t n)
     return false;
 }
 
-void aw_instant_fades(const aw_scenario *s, uint32_t cell, double fades[][AW_LINK_STATES])
+void aw_instant_draws(const aw_scenario *s, uint32_t cell,
+                      aw_link_state_draw draws[][AW_MOST_STATES])
 {
     for (size_t i = 0; i < s->n_anchors; i++)
-        aw_state_fades(s->study.seed, cell, s->anchors[i].key, fades[i]);
+        aw_states_draw(s->study.seed, cell, s->anchors[i].key, aw_states_of(s), draws[i]);
 }
 
 static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_instant_plan *p = j->plan;
     const uint32_t number = p->grid->number[cell];
-    const size_t states = aw_instant_states(p->scenario), n = p->scenario->n_anchors;
+    const size_t states = aw_states_of(p->scenario), n = p->scenario->n_anchors;
     const aw_point at = aw_grid_centre(p->grid, number);
     const double height = aw_tag_at(p->scenario, p->tag, at.x, at.y);
     aw_cell_links(w->shadows, p->grid, number, height, w->links);
     const bool varies = states > 1 && aw_any_link_varies(w->links, n);
     if (varies)
-        aw_instant_fades(p->scenario, number, w->fades);
+        aw_instant_draws(p->scenario, number, w->draws);
     for (size_t k = 0; k < (varies ? states : 1); k++) {
         for (size_t i = 0; i < n; i++)
-            w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
+            w->still[i] = varies ? aw_link_in_state(&w->links[i], &w->draws[i][k]) : w->links[i];
         fill_laws(j, w, cell * states + k, varies ? 1 : states);
     }
 }
@@ -128,9 +124,9 @@ static bool create_worker(void *worker_of, const void *job_of)
     w->links = calloc(n, sizeof *w->links);
     w->still = calloc(n, sizeof *w->still);
     w->left = calloc(n, sizeof *w->left);
-    w->fades = calloc(n, sizeof *w->fades);
+    w->draws = calloc(n, sizeof *w->draws);
     w->shadows = aw_shadows_create(plan->scene);
-    return w->links && w->still && w->left && w->fades && w->shadows;
+    return w->links && w->still && w->left && w->draws && w->shadows;
 }
 
 static void release_worker(void *worker_of)
@@ -139,7 +135,7 @@ static void release_worker(void *worker_of)
     free(w->links);
     free(w->still);
     free(w->left);
-    free(w->fades);
+    free(w->draws);
     aw_shadows_free(w->shadows);
 }
 

@@ -22,13 +22,11 @@ typedef struct aw_instant_plan {
 /* The law of the height's error, of one dimension, as an ellipse without width. */
 aw_expected aw_expected_height(const aw_expected *expected);
 
-/* States of each cell. */
-size_t aw_instant_states(const aw_scenario *scenario);
-
 /* Whether any of n links comes and goes. */
 bool aw_any_link_varies(const aw_link links[], size_t n);
-/* The fades of every anchor in a cell's states. */
-void aw_instant_fades(const aw_scenario *scenario, uint32_t cell, double fades[][AW_LINK_STATES]);
+/* Every anchor in a cell's states. */
+void aw_instant_draws(const aw_scenario *scenario, uint32_t cell,
+                      aw_link_state_draw draws[][AW_MOST_STATES]);
 
 /* Losses whose spreads are held at a time. */
 size_t aw_instant_batch(const aw_scenario *scenario, size_t cells);

@@ -6,6 +6,9 @@
 #include "base/plane.h"
 #include "position/influence.h"
 
+/* A mean needs fewer states than a percentile. */
+#define BIAS_STATES (AW_MOST_STATES / 4)
+
 bool aw_scene_use_begin(aw_scene_use *use, const aw_scene *given, const aw_scenario *scenario)
 {
     use->own = given == NULL ? aw_scene_create(scenario) : NULL;
@@ -54,9 +57,11 @@ double aw_spot_bias(const aw_scenario *s, size_t tag, uint32_t number, const aw_
         varies = varies || aw_link_varies(&links[i]);
     const bool is_robust = s->ranging.solver == AW_SOLVER_ROBUST;
     if (varies && is_robust)
-        return aw_robust_states_bias(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
+        return aw_robust_states_bias(links, s->n_anchors, BIAS_STATES, s->tags[tag].fix,
+                                     s->study.seed, number);
     if (varies)
-        return aw_states_bias(links, s->n_anchors, s->tags[tag].fix, s->study.seed, number);
+        return aw_states_bias(links, s->n_anchors, BIAS_STATES, s->tags[tag].fix, s->study.seed,
+                              number);
     const aw_error_law law = aw_spot_error_law(s, tag, links, bound);
     return aw_length(law.bias[0], law.bias[1]);
 }

@@ -70,7 +70,7 @@ static bool estimate_p95(const aw_scenario *s, const aw_map *map, double *p95, a
     aw_error_laws laws = {0};
     const aw_instant_plan plan = {
         .scenario = s, .scene = scene, .grid = &map->grid, .losses = &none, .n_losses = 1};
-    bool done = scene != NULL && aw_error_laws_create(&laws, map->grid.n, aw_instant_states(s));
+    bool done = scene != NULL && aw_error_laws_create(&laws, map->grid.n, aw_states_of(s));
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for an estimate");
     done = done && aw_instant_run(&laws, &plan, 0, 1, &(aw_run){1, NULL, errors});

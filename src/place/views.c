@@ -89,11 +89,11 @@ static void set_planes(const aw_views *v, const aw_view *view, float squares, bo
 /* A link in each state of its cell. */
 static void set_states(const aw_views *v, const aw_link *link, double w, uint32_t cell, float *late)
 {
-    double fades[AW_LINK_STATES] = {0};
+    aw_link_state_draw draws[AW_MOST_STATES];
     if (v->n_states > 1)
-        aw_state_fades(v->scenario->study.seed, cell, link->key, fades);
+        aw_states_draw(v->scenario->study.seed, cell, link->key, v->n_states, draws);
     for (size_t k = 0; k < v->n_states; k++) {
-        const aw_link still = aw_link_at_fade(link, fades[k * AW_LINK_STATES / v->n_states]);
+        const aw_link still = v->n_states > 1 ? aw_link_in_state(link, &draws[k]) : *link;
         late[k] = still.n_outcomes > 0 ? (float)(w * aw_link_bias(&still)) : NAN;
     }
 }

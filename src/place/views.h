@@ -10,8 +10,8 @@
 #include "position/states.h"
 #include "position/sums.h"
 
-/* States of a cell whose links come and go: every fourth of states.h. They rank; draws judge. */
-#define AW_VIEW_STATES (AW_LINK_STATES / 4)
+/* States of a cell whose links come and go. They rank; draws judge. */
+#define AW_VIEW_STATES 8
 
 /* One candidate from one cell; w = 0 if it is never received. */
 typedef struct aw_view {

@@ -7,7 +7,7 @@
 /* Added to a term's number for each name of fresh draws. */
 #define FRESH 16u
 
-enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE, SUBSETS = 10 };
+enum { NOISE, COIN, SURVEY_X, SURVEY_Y, SURVEY_Z, DELAY, HEIGHT, SIDE, FADE, SCATTER, SUBSETS };
 
 static aw_stream stream_of(const aw_trials_case *c, uint32_t anchor, uint32_t term)
 {
@@ -22,6 +22,23 @@ static void set_fades(aw_lane_errors *e, const aw_link *link)
     for (size_t k = 0; k < link->n_outcomes; k++) {
         e->fade_from[k] = (float)link->outcomes[k].fade_db;
         e->excess[k] = (float)link->outcomes[k].excess;
+    }
+    e->scattered_db = (float)link->scattered_db;
+    e->scattered_least = (float)link->scattered_least;
+}
+
+/* A word is a share: its first bits choose two points of the table, the rest where between them. */
+static void draw_scattered(aw_trials *t, const aw_trials_case *c, const aw_link *link,
+                           uint32_t first, size_t lanes)
+{
+    enum { REST = 32 - 12 };
+    _Static_assert(AW_SCATTER_STEPS == 1 << 12, "steps by the first bits of a word");
+    const aw_stream s = stream_of(c, link->key, SCATTER);
+    t->kernel->words(&s, first, lanes, t->word);
+    for (size_t l = 0; l < lanes; l++) {
+        const float *low = t->scatter_table + (t->word[l] >> REST);
+        const float part = (float)(t->word[l] & ((1u << REST) - 1)) * (1.0f / (1u << REST));
+        t->scattered[l] = low[0] + (low[1] - low[0]) * part;
     }
 }
 
@@ -60,11 +77,15 @@ static void draw_link(aw_trials *t, const aw_trials_case *c, size_t k, uint32_t 
     if (link->delay > 0)
         e.late =
             aw_installation_draws_normals(t->lasting, link->key, DELAY, first, lanes, t->delay);
-    if (link->fade_sigma > 0) {
+    if (link->fade_sigma > 0 || link->scatters) {
         s = stream_of(c, link->key, FADE);
         t->kernel->normals(&s, first, lanes, t->fade);
         set_fades(&e, link);
         e.fade = t->fade;
+    }
+    if (link->scatters) {
+        draw_scattered(t, c, link, first, lanes);
+        e.scattered = t->scattered;
     }
     for (int axis = 0; axis < 2 && t->follows; axis++) {
         e.gain[axis] = t->gain[axis][k];

@@ -6,6 +6,7 @@
 #include "position/kernel.h"
 #include "position/robust.h"
 #include "position/trials.h"
+#include "radio/scatter.h"
 
 struct aw_trials {
     const aw_kernel *kernel;
@@ -29,14 +30,16 @@ struct aw_trials {
     float implausible;            /* sum of squares with the lanes' weights, of a wrong root */
     float reach, lowest, highest; /* a fix beyond these may have left the site */
     /* of the block */
-    float *late, *heard, *noise, *survey[3], *delay, *height, *fade;
+    float *late, *heard, *noise, *survey[3], *delay, *height, *fade, *scattered;
     float *bx, *by, *bz, *br, *along[2]; /* along: the linearised error */
+    uint32_t *word;                      /* what scattered[] is made of */
     uint32_t *coin, *side, first;        /* first: draw of the block's first lane */
     unsigned sides_drawn;                /* a bit for each chunk of side[] that is */
     int32_t *open, *ambiguous;
     /* of each of the lanes that are solved carefully together: links whose frame is heard */
     double (*lane_anchor)[3], *lane_weight, *lane_rho;
     aw_installation_draws *lasting;
+    float scatter_table[AW_SCATTER_STEPS + 1];
     void *memory;
 };
 

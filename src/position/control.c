@@ -13,7 +13,7 @@ bool aw_control_is_normal(const aw_link links[], size_t n)
     for (size_t i = 0; i < n; i++) {
         const aw_link *k = &links[i];
         const bool tails = k->tail_share > 0 && k->tail_share < 1 && k->tail != k->spot;
-        if (k->n_outcomes > 0 && (k->fade_sigma > 0 || tails))
+        if (k->n_outcomes > 0 && (k->fade_sigma > 0 || k->scatters || tails))
             return false;
     }
     return true;

@@ -24,7 +24,7 @@
 /** Laws of n cells in the axes of their ellipses, m: those of cell i are i x states and on. */
 typedef struct aw_error_laws {
     size_t n;
-    size_t states;         /**< laws of each cell: 1 or AW_LINK_STATES */
+    size_t states;         /**< laws of each cell: states.h */
     float *along, *across; /**< bias along the major and the minor axis */
     float *major, *minor;  /**< 1-sigma half axes */
     void *memory;

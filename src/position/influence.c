@@ -204,18 +204,19 @@ static double bias_of(const aw_link links[], size_t n, aw_fix_kind dims)
     return aw_length(b.bias[0], b.bias[1]);
 }
 
-double aw_robust_states_bias(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
-                             uint32_t cell)
+double aw_robust_states_bias(const aw_link links[], size_t n, size_t n_states, aw_fix_kind dims,
+                             uint64_t seed, uint32_t cell)
 {
     aw_link still[AW_MOST_LINKS];
-    double fades[AW_MOST_LINKS][AW_LINK_STATES], bias = 0, with = 0;
+    aw_link_state_draw draws[AW_MOST_LINKS][AW_MOST_STATES];
+    double bias = 0, with = 0;
     for (size_t i = 0; i < n; i++)
         if (aw_link_varies(&links[i]))
-            aw_state_fades(seed, cell, links[i].key, fades[i]);
-    for (size_t state = 0; state < AW_LINK_STATES; state++) {
+            aw_states_draw(seed, cell, links[i].key, n_states, draws[i]);
+    for (size_t state = 0; state < n_states; state++) {
         for (size_t i = 0; i < n; i++)
-            still[i] =
-                aw_link_varies(&links[i]) ? aw_link_at_fade(&links[i], fades[i][state]) : links[i];
+            still[i] = aw_link_varies(&links[i]) ? aw_link_in_state(&links[i], &draws[i][state])
+                                                 : links[i];
         const double length = bias_of(still, n, dims);
         if (isnan(length))
             continue;

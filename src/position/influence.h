@@ -26,7 +26,7 @@ aw_error_law aw_robust_error_law(const aw_link links[], size_t n, aw_fix_kind di
                                  double height_sigma);
 
 /** aw_states_bias() of the robust fix; states without a law count as the plain fix has it. */
-double aw_robust_states_bias(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
-                             uint32_t cell);
+double aw_robust_states_bias(const aw_link links[], size_t n, size_t n_states, aw_fix_kind dims,
+                             uint64_t seed, uint32_t cell);
 
 #endif

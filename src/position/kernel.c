@@ -145,6 +145,14 @@ static inline vf excess_at(const aw_lane_errors *e, vf fade)
     return excess;
 }
 
+/* The first of that and of what is scattered. */
+static inline vf with_scattered(const aw_lane_errors *e, vf fade, vf excess, size_t l)
+{
+    const vf drawn = load(e->scattered + l), least = spread(e->scattered_least);
+    const vf late = pick(drawn > least, drawn, least);
+    return pick((fade <= e->scattered_db) & (late < excess), late, excess);
+}
+
 static inline vf installation_at(const aw_lane_errors *e, size_t l)
 {
     vf sum = spread(0);
@@ -172,6 +180,8 @@ static void arrive(const aw_lane_errors *e, size_t lanes, float late[], float he
         if (e->fade != NULL) {
             const vf fade = load(e->fade + l) * e->fade_sigma;
             sum = excess_at(e, fade);
+            if (e->scattered != NULL)
+                sum = with_scattered(e, fade, sum, l);
             if (heard != NULL)
                 store(heard + l, pick(fade > e->lost_db, spread(0), spread(1)));
         } else if (heard != NULL) {

@@ -10,6 +10,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
+#include "anchorwise/link.h"
 #include "anchorwise/scenario.h"
 #include "position/bound_batch.h"
 #include "position/descent.h"
@@ -29,22 +30,24 @@ typedef struct aw_stream {
 
 /* The errors of one link in a block of draws; an array that is NULL plays no part. */
 typedef struct aw_lane_errors {
-    float bias;                    /* excess of the timed path, where `fade` is NULL */
-    float sigma;                   /* of the summed white and spot error */
-    float tail_sigma;              /* likewise where the coin says tail */
-    uint32_t tail_below;           /* coin words below this say tail */
-    float u[3], survey, delay;     /* direction and installation sigmas */
-    float along2, rise;            /* squared floor distance; anchor height over spot */
-    float fade_sigma, lost_db;     /* dB */
-    int n_outcomes;                /* for fades */
-    float fade_from[6], excess[6]; /* of each outcome */
-    float gain[2];                 /* of the fix for a metre of lateness */
+    float bias;                /* excess of the timed path, where `fade` is NULL */
+    float sigma;               /* of the summed white and spot error */
+    float tail_sigma;          /* likewise where the coin says tail */
+    uint32_t tail_below;       /* coin words below this say tail */
+    float u[3], survey, delay; /* direction and installation sigmas */
+    float along2, rise;        /* squared floor distance; anchor height over spot */
+    float fade_sigma, lost_db; /* dB */
+    int n_outcomes;            /* for fades */
+    float fade_from[AW_OUTCOMES], excess[AW_OUTCOMES]; /* of each outcome */
+    float scattered_db, scattered_least;               /* where `scattered` is not NULL */
+    float gain[2];                                     /* of the fix for a metre of lateness */
     float *linear[2];     /* out: gains it, but for what a wrong height adds; NULL: not asked for */
     const float *noise;   /* standard normals */
     const uint32_t *coin; /* tail coins */
     const float *survey_x, *survey_y, *survey_z, *late; /* installation, standard normals */
     const float *height;                                /* true minus assumed height, m */
     const float *fade;                                  /* standard normals */
+    const float *scattered;                             /* its excess, m, before the least */
 } aw_lane_errors;
 
 /* What a cell has whose anchors are nearly in a row: each draw has a root on either side of it. */

@@ -4,6 +4,7 @@
 
 #include "base/plane.h"
 #include "position/sums.h"
+#include "radio/scatter.h"
 
 /* Fades beyond so many sigmas are never met. */
 #define MOST 5
@@ -50,35 +51,45 @@ static double quantile(double share)
     return share < 0.5 ? z : -z;
 }
 
-void aw_state_fades(uint64_t seed, uint32_t cell, uint32_t key, double fades[AW_LINK_STATES])
+/* Shares, one from each of n ranges, in an order that they name themselves: half of a word tells
+ * where in the range, the other half the place. A range goes to a place not yet taken, as a shuffle
+ * from the inside out does it. */
+static void stratify(uint64_t *state, size_t n, double shares[AW_MOST_STATES])
 {
-    uint64_t state = seed, word[AW_LINK_STATES];
-    double fade[AW_LINK_STATES];
-    state = next(&state) ^ ((uint64_t)cell << 32 | key);
-    /* Half of a word tells where in the range, the other half the place. */
-    for (size_t i = 0; i < AW_LINK_STATES; i++)
-        word[i] = next(&state);
-    for (size_t i = 0; i < AW_LINK_STATES; i++)
-        fade[i] = ((double)i + ((double)(word[i] >> 32) + 0.5) * 0x1p-32) / AW_LINK_STATES;
-    /* No range but the first and the last reaches into the tails. */
-    fade[0] = quantile(fade[0]);
-    fade[AW_LINK_STATES - 1] = quantile(fade[AW_LINK_STATES - 1]);
-    for (size_t i = 1; i + 1 < AW_LINK_STATES; i++)
-        fade[i] = middle_quantile(fade[i]);
-    /* Each range goes to a place not yet taken, as a shuffle from the inside out does it. */
-    for (size_t i = 0; i < AW_LINK_STATES; i++) {
-        const size_t k = (size_t)((word[i] & UINT32_MAX) * (i + 1) >> 32);
-        fades[i] = k < i ? fades[k] : 0;
-        fades[k] = fade[i];
+    for (size_t i = 0; i < n; i++) {
+        const uint64_t word = next(state);
+        const size_t k = (size_t)((word & UINT32_MAX) * (i + 1) >> 32);
+        shares[i] = shares[k];
+        shares[k] = ((double)i + ((double)(word >> 32) + 0.5) * 0x1p-32) / (double)n;
     }
+}
+
+void aw_states_draw(uint64_t seed, uint32_t cell, uint32_t key, size_t n, aw_link_state_draw out[])
+{
+    uint64_t state = seed;
+    double share[AW_MOST_STATES] = {0};
+    state = next(&state) ^ ((uint64_t)cell << 32 | key);
+    stratify(&state, n, share);
+    for (size_t i = 0; i < n; i++)
+        out[i].fade = quantile(share[i]);
+    stratify(&state, n, share);
+    for (size_t i = 0; i < n; i++)
+        out[i].scattered = share[i];
+}
+
+size_t aw_states_of(const aw_scenario *scenario)
+{
+    if (!scenario->radio.given)
+        return 1;
+    return scenario->radio.scattered ? AW_MOST_STATES : AW_MOST_STATES / 4;
 }
 
 bool aw_link_varies(const aw_link *link)
 {
     const double most = MOST * link->fade_sigma;
-    if (link->n_outcomes == 0 || link->fade_sigma == 0)
+    if (link->n_outcomes == 0 || (link->fade_sigma == 0 && !link->scatters))
         return false;
-    bool varies = link->lost_db < most;
+    bool varies = link->lost_db < most || link->scatters;
     for (size_t k = 1; k < link->n_outcomes; k++)
         varies = varies || fabs(link->outcomes[k].fade_db) < most;
     return varies;
@@ -93,15 +104,28 @@ static size_t outcome_at(const aw_link *link, double fade)
     return k;
 }
 
-aw_link aw_link_at_fade(const aw_link *link, double sigmas)
+/* Excess at a fade that is not lost. */
+static double excess_at(const aw_link *link, const aw_link_state_draw *draw)
 {
-    const double fade = sigmas * link->fade_sigma;
+    const double fade = draw->fade * link->fade_sigma;
+    const double excess = link->outcomes[outcome_at(link, fade)].excess;
+    if (!link->scatters || fade > link->scattered_db)
+        return excess;
+    return fmin(excess, fmax(link->scattered_least, aw_scatter_quantile(draw->scattered)));
+}
+
+aw_link aw_link_in_state(const aw_link *link, const aw_link_state_draw *draw)
+{
+    const double fade = draw->fade * link->fade_sigma;
     aw_link still = *link;
     still.fade_sigma = 0;
     still.lost_db = INFINITY;
+    still.scatters = false;
     still.n_outcomes = link->n_outcomes > 0 && fade <= link->lost_db;
     still.outcomes[0] = link->outcomes[outcome_at(link, fade)];
     still.outcomes[0].fade_db = -INFINITY;
+    if (still.n_outcomes > 0)
+        still.outcomes[0].excess = excess_at(link, draw);
     return still;
 }
 
@@ -154,31 +178,28 @@ static aw_expected expect(const state_sums *s, aw_fix_kind dims)
     return aw_sums_expect(&sums, dims, 0);
 }
 
-/* Adds a link to the states in which it is timed, each of its outcomes summed once. */
-static void add_by_state(state_sums states[AW_LINK_STATES], const aw_link *link, uint64_t seed,
+/* Adds a link to the states in which it is timed. */
+static void add_by_state(state_sums states[], size_t n, const aw_link *link, uint64_t seed,
                          uint32_t cell)
 {
-    double fades[AW_LINK_STATES];
-    state_sums outcome[AW_OUTCOMES] = {0};
-    for (size_t k = 0; k < link->n_outcomes; k++)
-        add(&outcome[k], link, link->outcomes[k].excess);
-    aw_state_fades(seed, cell, link->key, fades);
-    for (size_t i = 0; i < AW_LINK_STATES; i++)
-        if (fades[i] * link->fade_sigma <= link->lost_db)
-            join(&states[i], &outcome[outcome_at(link, fades[i] * link->fade_sigma)]);
+    aw_link_state_draw draws[AW_MOST_STATES];
+    aw_states_draw(seed, cell, link->key, n, draws);
+    for (size_t i = 0; i < n; i++)
+        if (draws[i].fade * link->fade_sigma <= link->lost_db)
+            add(&states[i], link, excess_at(link, &draws[i]));
 }
 
-double aw_states_bias(const aw_link links[], size_t n, aw_fix_kind dims, uint64_t seed,
-                      uint32_t cell)
+double aw_states_bias(const aw_link links[], size_t n, size_t n_states, aw_fix_kind dims,
+                      uint64_t seed, uint32_t cell)
 {
-    state_sums always = {0}, states[AW_LINK_STATES] = {0};
+    state_sums always = {0}, states[AW_MOST_STATES] = {0};
     double bias = 0, with = 0;
     for (size_t i = 0; i < n; i++)
         if (aw_link_varies(&links[i]))
-            add_by_state(states, &links[i], seed, cell);
+            add_by_state(states, n_states, &links[i], seed, cell);
         else if (links[i].n_outcomes > 0)
             add(&always, &links[i], aw_link_bias(&links[i]));
-    for (size_t k = 0; k < AW_LINK_STATES; k++) {
+    for (size_t k = 0; k < n_states; k++) {
         join(&states[k], &always);
         const aw_expected late = expect(&states[k], dims);
         if (late.status != AW_BOUND_OK)

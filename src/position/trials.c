@@ -41,8 +41,8 @@ static size_t lay_out(aw_trials *t, char *base)
     size_t used = 0;
     float **of_run[] = {&t->x, &t->y, &t->z, &t->radius, &t->rise, &t->linear};
     float **of_block[] = {&t->noise,  &t->survey[0], &t->survey[1], &t->survey[2], &t->delay,
-                          &t->height, &t->fade,      &t->bx,        &t->by,        &t->bz,
-                          &t->br,     &t->along[0],  &t->along[1]};
+                          &t->height, &t->fade,      &t->scattered, &t->bx,        &t->by,
+                          &t->bz,     &t->br,        &t->along[0],  &t->along[1]};
     float **of_cell[] = {&t->ax, &t->ay, &t->az, &t->straight, &t->aw, &t->gain[0], &t->gain[1]};
     double **of_links[] = {&t->weight, &t->range};
     for (size_t i = 0; i < sizeof of_run / sizeof *of_run; i++)
@@ -62,6 +62,7 @@ static size_t lay_out(aw_trials *t, char *base)
     t->late = piece(base, &used, n * block);
     t->heard = piece(base, &used, n * block);
     t->coin = piece(base, &used, block);
+    t->word = piece(base, &used, block);
     t->side = piece(base, &used, block);
     t->open = piece(base, &used, block);
     t->ambiguous = piece(base, &used, block);
@@ -85,6 +86,7 @@ aw_trials *aw_trials_create(size_t most_links, size_t most_draws, const char *le
     }
     memset(t->memory, 0, bytes);
     lay_out(t, t->memory);
+    aw_scatter_table(t->scatter_table);
     return t;
 }
 
@@ -186,7 +188,7 @@ static void take_cell(aw_trials *t, const aw_trials_case *c)
         memcpy(t->anchor[k], link->to_anchor, sizeof link->to_anchor);
         t->range[k] = link->range;
         t->weight[k] = 1 / (link->believed * link->believed);
-        t->fades = t->fades || link->fade_sigma > 0;
+        t->fades = t->fades || link->fade_sigma > 0 || link->scatters;
         tail = fmax(tail, tail_of(link));
         furthest = fmax(furthest, link->range);
         heaviest = fmax(heaviest, t->weight[k]);

@@ -8,10 +8,10 @@
  *
  *  Terms: 0 white and spot error, one normal of the summed variance; 1 tail coin; 2, 3, 4 survey
  *  error along x, y, z; 5 delay; 6 tag height (anchor 0); 7 side (anchor 0): the bit that chooses
- *  between roots; 8 fade; 10 subsets of a robust fix (their number in place of the
- *  anchor's key). Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh
- * runs (aw_trials_case.fresh) add 16 times their number to terms 0, 1, 6, 7, 8 and 10. Term 32
- * draws assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
+ *  between roots; 8 fade; 9 what is scattered; 10 subsets of a robust fix (their number in place of
+ * the anchor's key). Terms 2 to 5 belong to the installation and use cell 0xFFFFFFFF. Fresh runs
+ * (aw_trials_case.fresh) add 16 times their number to terms 0, 1 and 6 to 10. Term 32 draws
+ * assumptions (sensitivity.h), by cell 0xFFFFFFFF and the assumption's number in place of the
  * anchor's key.
  *  Term 33 draws corners of regions (freedom.h), by cells from 0xFFFFFFFE downwards, and by key 0 a
  *  draw's seed.

@@ -15,12 +15,12 @@
 #define WAYS 3
 /* One straight line, the faces, ways round what is opaque and round each body shunned besides. */
 #define CANDIDATES (1 + AW_FACES + WAYS * (1 + AW_SHUNNED))
+/* Paths that are kept, but for what is scattered. */
+#define RAYS (AW_OUTCOMES - 1)
 /* More than what edges passed closely add to the field, dB. */
 #define ADDED 2
 /* Legs keep this far from what they are mirrored by, m. */
 #define ASIDE 1e-4
-/* Fades beyond so many sigmas, once in a million draws, do not happen. */
-#define NEVER 4.753424
 /* Shares of fades below are none: of one path, and of all. */
 #define RARE            1e-6
 #define RARELY_RECEIVED 1e-3
@@ -30,7 +30,8 @@ typedef struct finder {
     const aw_radio_scene *air;
     const double *spot, *anchor;
     const double *low, *high; /* the same two: ways are looked for from the lower end */
-    double range;
+    double range, fade_sigma;
+    double shortest; /* m, excess of the shortest way there is; infinite: none */
     aw_path list[CANDIDATES];
     size_t n;
 } finder;
@@ -38,9 +39,9 @@ typedef struct finder {
 const char *aw_path_kind_name(aw_path_kind kind)
 {
     static const char *const name[] = {
-        [AW_PATH_DIRECT] = "direct", [AW_PATH_THROUGH] = "through",   [AW_PATH_OVER] = "over",
-        [AW_PATH_AROUND] = "around", [AW_PATH_MIRRORED] = "mirrored", [AW_PATH_UNDER] = "under",
-        [AW_PATH_MIXED] = "mixed",
+        [AW_PATH_DIRECT] = "direct", [AW_PATH_THROUGH] = "through",     [AW_PATH_OVER] = "over",
+        [AW_PATH_AROUND] = "around", [AW_PATH_MIRRORED] = "mirrored",   [AW_PATH_UNDER] = "under",
+        [AW_PATH_MIXED] = "mixed",   [AW_PATH_SCATTERED] = "scattered",
     };
     return name[kind];
 }
@@ -52,16 +53,10 @@ static double power_of(const finder *f, double excess, double loss_db)
     return f->air->eirp - fmax(aw_free_space_db(length, f->air->hz), 0) - loss_db;
 }
 
-/* Power below which a path is never found. */
-static double floor_of(const aw_radio_scene *air)
-{
-    return air->noise + air->radio->receiver.detect_db;
-}
-
 /* Power below which no fade helps: that of the noise, or so far below the strongest path. */
 static double least_power(const finder *f)
 {
-    double least = floor_of(f->air) - NEVER * f->air->fade_sigma;
+    double least = aw_found_above(f->air) - AW_NEVER * f->fade_sigma;
     for (size_t i = 0; i < f->n; i++)
         least = fmax(least, f->list[i].power_dbm - f->air->radio->receiver.dynamic_db);
     return least;
@@ -114,6 +109,7 @@ static void go_straight(finder *f, const aw_crossing *toll)
     add_toll(&path, toll, edges.db);
     path.power_dbm = power_of(f, path.excess, path.loss_db);
     f->list[f->n++] = path;
+    f->shortest = path.excess;
 }
 
 /* --- Ways round --- */
@@ -217,12 +213,20 @@ static double take_way(void *context, const aw_way *way)
     r->ends[r->n++][1] = way->edge[way->n - 1];
     aw_crossing toll = {0};
     pay_legs(f, way, &toll);
+    f->shortest = fmin(f->shortest, excess + toll.delay);
     if (is_worth(f, excess + toll.delay, toll.loss_db + least_loss(f, excess)) &&
         keep_way(f, way, &toll) && !r->found) {
         r->found = true;
         r->costliest = toll.n > 0 ? toll.costliest : f->scene->n_bodies;
     }
     return r->n < WAYS ? f->range + longest_excess(f) : 0;
+}
+
+/* How far the first way is looked for: what is scattered comes after it, however weak it is. */
+static double furthest_first(const finder *f)
+{
+    const double longest = longest_excess(f);
+    return f->air->radio->scattered ? fmax(longest, f->shortest) : longest;
 }
 
 /* Round what is opaque; then, while that is worth it, round the body besides that costs the way
@@ -234,7 +238,7 @@ static void go_round(finder *f, const aw_crossing *straight)
         barriers.shunned[barriers.n++] = (uint32_t)straight->costliest;
     for (;;) {
         round_search r = {.f = f};
-        aw_ways_find(&barriers, f->low, f->high, f->range + longest_excess(f), take_way, &r);
+        aw_ways_find(&barriers, f->low, f->high, f->range + furthest_first(f), take_way, &r);
         if (!r.found || r.costliest == f->scene->n_bodies || barriers.n == AW_SHUNNED)
             return;
         barriers.shunned[barriers.n++] = (uint32_t)r.costliest;
@@ -319,14 +323,6 @@ static size_t thin(aw_path list[], size_t n)
     return kept;
 }
 
-/* Share of fades up to one. */
-static double share_to(const aw_radio_scene *air, double fade)
-{
-    if (air->fade_sigma > 0)
-        return 0.5 * erfc(-fade * M_SQRT1_2 / air->fade_sigma);
-    return fade >= 0;
-}
-
 /* Probabilities of paths that are sorted. */
 static void weigh(finder *f, double *lost_db, double *total_dbm)
 {
@@ -334,14 +330,15 @@ static void weigh(finder *f, double *lost_db, double *total_dbm)
     double total = -INFINITY, last = 0;
     for (size_t i = 0; i < f->n; i++)
         total = aw_dbm_sum(total, f->list[i].power_dbm);
-    const double limit = f->n > 0 ? f->list[f->n - 1].power_dbm - floor_of(f->air) : -HUGE_VAL;
+    const double limit =
+        f->n > 0 ? f->list[f->n - 1].power_dbm - aw_found_above(f->air) : -HUGE_VAL;
     *total_dbm = total;
     *lost_db = fmin(limit, total - r->sensitivity_dbm);
     for (size_t i = 0; i < f->n; i++) {
         aw_path *path = &f->list[i];
-        const double own = path->power_dbm - floor_of(f->air);
-        path->found = share_to(f->air, own);
-        const double up_to = share_to(f->air, fmin(own, *lost_db));
+        const double own = path->power_dbm - aw_found_above(f->air);
+        path->found = aw_fade_share(f->fade_sigma, own);
+        const double up_to = aw_fade_share(f->fade_sigma, fmin(own, *lost_db));
         path->first = fmax(up_to - last, 0);
         last = fmax(last, up_to);
     }
@@ -357,7 +354,7 @@ static void choose(finder *f, double *lost_db, double *total_dbm)
             f->list[kept++] = f->list[i];
     f->n = kept;
     weigh(f, lost_db, total_dbm);
-    while (f->n > AW_OUTCOMES) {
+    while (f->n > RAYS) {
         size_t least = 0;
         for (size_t i = 1; i < f->n; i++)
             if (f->list[i].first < f->list[least].first)
@@ -371,19 +368,25 @@ static void choose(finder *f, double *lost_db, double *total_dbm)
 
 static void report(aw_first_path *heard, const finder *f)
 {
-    const double fade = fmin(0, heard->lost_db);
-    heard->n = f->n;
-    heard->received = f->n > 0 ? share_to(f->air, heard->lost_db) : 0;
-    heard->usual = 0;
-    heard->snr_db = (double)NAN;
+    heard->n = heard->rays = f->n;
+    heard->fade_sigma = f->fade_sigma;
     for (size_t i = 0; i < f->n; i++) {
         heard->paths[i] = f->list[i];
-        heard->limit[i] = f->list[i].power_dbm - floor_of(f->air);
+        heard->limit[i] = f->list[i].power_dbm - aw_found_above(f->air);
     }
-    while (heard->usual + 1 < f->n && heard->limit[heard->usual] < fade)
+}
+
+/* What is timed at the median. */
+static void find_usual(aw_first_path *heard, const finder *f)
+{
+    const double fade = fmin(0, heard->lost_db);
+    heard->received = heard->n > 0 ? aw_fade_share(f->fade_sigma, heard->lost_db) : 0;
+    heard->usual = 0;
+    heard->snr_db = (double)NAN;
+    while (heard->usual + 1 < heard->n && heard->limit[heard->usual] < fade)
         heard->usual++;
-    if (f->n > 0)
-        heard->snr_db = f->list[heard->usual].power_dbm - fade - f->air->noise;
+    if (heard->n > 0)
+        heard->snr_db = heard->limit[heard->usual] + aw_found_above(f->air) - fade - f->air->noise;
 }
 
 /* Whether a is the lower of two ends; of two at one height one of them, whichever comes first. */
@@ -399,13 +402,15 @@ void aw_first_path_find(aw_first_path *heard, const aw_scene *scene, const doubl
                         const double anchor[3], const aw_faces *faces, aw_shade *shade)
 {
     aw_link line;
-    finder f = {.scene = scene, .air = scene->air, .spot = spot, .anchor = anchor};
+    finder f = {
+        .scene = scene, .air = scene->air, .spot = spot, .anchor = anchor, .shortest = INFINITY};
     aw_link_aim(&line, anchor, spot);
     f.range = line.range;
     f.low = is_lower(spot, anchor) ? spot : anchor;
     f.high = f.low == spot ? anchor : spot;
     aw_crossing toll = {0};
     aw_crossing_add(&toll, scene, spot, anchor, shade);
+    f.fade_sigma = scene->air->fade_sigma[toll.n == 0];
     if (!aw_crossing_bars(&toll))
         go_straight(&f, &toll);
     if (f.n == 0 || f.list[0].loss_db > 0)
@@ -416,6 +421,8 @@ void aw_first_path_find(aw_first_path *heard, const aw_scene *scene, const doubl
     f.n = thin(f.list, f.n);
     choose(&f, &heard->lost_db, &heard->total_dbm);
     report(heard, &f);
+    aw_first_path_scatter(heard, scene->air, f.range, f.shortest);
+    find_usual(heard, &f);
 }
 
 void aw_first_path_law(aw_link *link, const aw_radio_scene *air, const aw_first_path *heard)
@@ -424,7 +431,7 @@ void aw_first_path_law(aw_link *link, const aw_radio_scene *air, const aw_first_
     double from = -INFINITY;
     link->white = aw_arrival_sigma(air->radio, clear);
     link->believed = sqrt(aw_link_variance(link));
-    link->fade_sigma = air->fade_sigma;
+    link->fade_sigma = heard->fade_sigma;
     link->lost_db = heard->lost_db;
     link->state = AW_LINK_LOST;
     link->loss_db = INFINITY;
@@ -435,13 +442,20 @@ void aw_first_path_law(aw_link *link, const aw_radio_scene *air, const aw_first_
     if (heard->n == 0 || heard->received < RARELY_RECEIVED)
         return;
     link->state = heard->paths[0].kind == AW_PATH_DIRECT ? AW_LINK_CLEAR : AW_LINK_THROUGH;
+    link->scatters = heard->n > heard->rays && heard->paths[heard->rays].first >= RARE;
     for (size_t i = 0; i < heard->n; i++) {
         const aw_path *path = &heard->paths[i];
+        const bool is_ray = i < heard->rays;
         if (path->first < RARE && (i + 1 < heard->n || link->n_outcomes > 0))
             continue;
-        link->outcomes[link->n_outcomes++] =
-            (aw_outcome){from, path->excess, aw_path_kind_name(path->kind)};
+        if (is_ray || heard->limit[i] > from)
+            link->outcomes[link->n_outcomes++] =
+                (aw_outcome){from, is_ray ? path->excess : HUGE_VAL, aw_path_kind_name(path->kind)};
         from = fmin(heard->limit[i], heard->lost_db);
+    }
+    if (link->scatters) {
+        link->scattered_db = heard->limit[heard->rays];
+        link->scattered_least = heard->least;
     }
 }
 

@@ -28,18 +28,17 @@ static const row_15_4a none_15_4a[] = {
 
 /* a + b lg(d / 1 m) + c lg(f / 1 GHz), from 1 to 600 m. */
 typedef struct row_factory {
-    double a, b, c;
+    double a, b, c, sigma;
 } row_factory;
 
-#define FACTORY_SIGHT_SIGMA 4.3
-static const row_factory factory_sight = {31.84, 21.50, 19.0};
+static const row_factory factory_sight = {31.84, 21.50, 19.0, 4.3};
 /* Sparse or dense clutter, low or high antennas; not less than in line of sight, and dense and low
  * not less than sparse and low. */
 static const row_factory factory[] = {
-    [AW_INF_SL] = {33.0, 25.5, 20.0},
-    [AW_INF_DL] = {18.6, 35.7, 20.0},
-    [AW_INF_SH] = {32.4, 23.0, 20.0},
-    [AW_INF_DH] = {33.63, 21.9, 20.0},
+    [AW_INF_SL] = {33.0, 25.5, 20.0, 5.7},
+    [AW_INF_DL] = {18.6, 35.7, 20.0, 7.2},
+    [AW_INF_SH] = {32.4, 23.0, 20.0, 5.9},
+    [AW_INF_DH] = {33.63, 21.9, 20.0, 4.0},
 };
 
 static double of_factory(const row_factory *row, double range, double hz)
@@ -68,7 +67,9 @@ double aw_law_db(aw_environment environment, bool sight, double range, double hz
     return row->pl0 + 10 * row->n * log10(range) + 20 * (row->kappa + 1) * log10(hz / 5e9);
 }
 
-double aw_law_shadowing(aw_environment environment)
+double aw_law_shadowing(aw_environment environment, bool sight)
 {
-    return environment >= AW_INF_SL ? FACTORY_SIGHT_SIGMA : sight_15_4a[environment].sigma;
+    if (environment >= AW_INF_SL)
+        return sight ? factory_sight.sigma : factory[environment].sigma;
+    return (sight ? sight_15_4a : none_15_4a)[environment].sigma;
 }

@@ -11,7 +11,7 @@
  * measured. */
 double aw_law_db(aw_environment environment, bool sight, double range, double hz, bool *outside);
 
-/* 1-sigma shadowing in dB of the row in line of sight. */
-double aw_law_shadowing(aw_environment environment);
+/* 1-sigma shadowing in dB of the row in line of sight or not. */
+double aw_law_shadowing(aw_environment environment, bool sight);
 
 #endif

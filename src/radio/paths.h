@@ -16,7 +16,8 @@ typedef enum aw_path_kind {
     AW_PATH_AROUND,   /**< at upright edges alone */
     AW_PATH_MIRRORED, /**< by one reflection */
     AW_PATH_UNDER,    /**< under what hangs alone */
-    AW_PATH_MIXED     /**< at edges of several kinds */
+    AW_PATH_MIXED,    /**< at edges of several kinds */
+    AW_PATH_SCATTERED /**< by no single way (scatter.h) */
 } aw_path_kind;
 
 typedef struct aw_path {
@@ -24,11 +25,13 @@ typedef struct aw_path {
     const char *meets; /**< the body or face met that costs most, the scenario's name or "floor",
                             "ceiling"; NULL if it meets nothing */
     size_t n_meets;    /**< bodies and faces met: crossed, bent at or mirrored by */
-    double loss_db;    /**< beyond free space at its own length */
-    double excess;     /**< m beyond the straight range, delay inside of bodies included */
-    double power_dbm;  /**< median at the receiver; NaN with fixed figures */
-    double found;      /**< probability over shadowing that the receiver finds it */
-    double first;      /**< probability that it is the one timed */
+    double loss_db;   /**< beyond free space at its own length; of what is scattered at the straight
+                           range */
+    double excess;    /**< m beyond the straight range, delay inside of bodies included; of what is
+                           scattered the mean over spots */
+    double power_dbm; /**< median at the receiver; NaN with fixed figures */
+    double found;     /**< probability over shadowing that the receiver finds it */
+    double first;     /**< probability that it is the one timed */
 } aw_path;
 
 /** Why no frame, or less than half of them, is received. */
@@ -46,7 +49,7 @@ typedef struct aw_link_trace {
     aw_link link;
     aw_hindrance hindrance;
     size_t n_paths;
-    aw_path paths[AW_OUTCOMES]; /**< by excess, the shortest first */
+    aw_path paths[AW_OUTCOMES]; /**< by excess, the shortest first; what is scattered last */
     double received;            /**< probability that the frame is received and timed; 0 of a link
                                      that is lost for good */
     double elevation;           /**< of the anchor seen from the tag, rad */
@@ -58,7 +61,7 @@ typedef struct aw_link_trace {
     bool law_extrapolated;      /**< the range lies outside that law's */
 } aw_link_trace;
 
-/** "direct", "through", "over", "around", "mirrored", "under" or "mixed". */
+/** "direct", "through", "over", "around", "mirrored", "under", "mixed" or "scattered". */
 const char *aw_path_kind_name(aw_path_kind kind);
 
 /** For people: "out of range", "below the sensitivity"; "" for none. */

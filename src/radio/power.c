@@ -38,6 +38,11 @@ double aw_arrival_sigma(const aw_radio *radio, double snr_db)
     return sqrt(bound * bound + radio->arrival_floor * radio->arrival_floor);
 }
 
+double aw_fade_share(double sigma, double fade)
+{
+    return sigma > 0 ? 0.5 * erfc(-fade * M_SQRT1_2 / sigma) : fade >= 0;
+}
+
 double aw_dbm_sum(double a, double b)
 {
     const double most = fmax(a, b), least = fmin(a, b);

@@ -26,6 +26,9 @@ double aw_arrival_bound(double snr_db, double bandwidth);
 /* 1-sigma white error of an arrival: the bound and the radio's floor. */
 double aw_arrival_sigma(const aw_radio *radio, double snr_db);
 
+/* Share of fades up to one, both in dB; without any every fade is 0. */
+double aw_fade_share(double sigma, double fade);
+
 /* Sum of powers in dBm; minus infinity is none. */
 double aw_dbm_sum(double a, double b);
 

@@ -321,7 +321,9 @@ const aw_radio_scene *aw_radio_scene_create(const aw_scene *scene)
     b.air->eirp = aw_eirp_dbm(radio);
     b.air->noise = aw_noise_dbm(radio->channel.bandwidth) + radio->receiver.noise_figure_db -
                    aw_processing_gain_db(radio);
-    b.air->fade_sigma = radio->shadowing_times * aw_law_shadowing(radio->environment);
+    for (int clear = 0; clear < 2; clear++)
+        b.air->fade_sigma[clear] =
+            radio->shadowing_times * aw_law_shadowing(radio->environment, clear != 0);
     b.air->stuff = aw_arena_take_array(arena, scene->n_bodies, sizeof *b.air->stuff);
     b.air->rules = aw_edge_rules_create(arena);
     if (b.air->stuff == NULL || b.air->rules == NULL ||

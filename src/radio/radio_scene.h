@@ -56,7 +56,7 @@ typedef struct aw_radio_scene {
     double hz, wavelength;
     double eirp;          /* dBm */
     double noise;         /* dBm, of receiver and air, after processing gain */
-    double fade_sigma;    /* dB */
+    double fade_sigma[2]; /* dB, of links that are not clear, and of those that are */
     aw_body_radio *stuff; /* of every body of the scene */
     aw_boxes boxes;       /* likewise */
     aw_edges edges;       /* likewise, and of pits */

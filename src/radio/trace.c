@@ -38,8 +38,10 @@ static aw_hindrance hindrance_of_heard(const aw_first_path *heard)
         return AW_HINDRANCE_NO_PATH;
     if (heard->lost_db >= 0)
         return AW_HINDRANCE_NONE;
-    return heard->lost_db < heard->limit[heard->n - 1] ? AW_HINDRANCE_SENSITIVITY
-                                                       : AW_HINDRANCE_NOISE;
+    double limit = heard->limit[0];
+    for (size_t i = 1; i < heard->n; i++)
+        limit = fmax(limit, heard->limit[i]);
+    return heard->lost_db < limit ? AW_HINDRANCE_SENSITIVITY : AW_HINDRANCE_NOISE;
 }
 
 /* The one path of a link with fixed figures. */
@@ -72,15 +74,13 @@ static void trace_radio(const aw_scene *scene, const double spot[3], const aw_an
     t->n_paths = heard.n;
     t->hindrance = hindrance_of_heard(&heard);
     t->received = usable ? heard.received : 0;
-    t->bias = usable ? 0 : (double)NAN;
     t->snr_db = heard.snr_db;
     for (size_t i = 0; i < heard.n; i++) {
         t->paths[i] = heard.paths[i];
-        if (usable)
-            t->bias += heard.paths[i].first * heard.paths[i].excess / heard.received;
-        else
+        if (!usable)
             t->paths[i].first = 0;
     }
+    t->bias = aw_link_expect(&t->link).excess;
     t->path_loss_db = heard.n > 0 ? air->eirp - heard.total_dbm : (double)NAN;
     t->law_db =
         aw_law_db(air->radio->environment, sight, t->link.range, air->hz, &t->law_extrapolated);

@@ -99,10 +99,12 @@ static void add_anchors(const aw_explanation *e, const aw_scenario *s, aw_text *
 /* How an arrival that is not direct comes, at a fade of 0. */
 static const char *way_of(const aw_link *link)
 {
-    const char *name = link->outcomes[0].name;
+    const aw_outcome *o = &link->outcomes[0];
     for (size_t k = 1; k < link->n_outcomes && link->outcomes[k].fade_db <= 0; k++)
-        name = link->outcomes[k].name;
-    return strcmp(name, "mirrored") == 0 ? "by a mirror, past" : name;
+        o = &link->outcomes[k];
+    if (aw_link_bias(link) < o->excess)
+        return "scattered, past";
+    return strcmp(o->name, "mirrored") == 0 ? "by a mirror, past" : o->name;
 }
 
 void aw_sightline_words(const aw_sightline *l, aw_units units, aw_text *out)

@@ -58,8 +58,8 @@ AW_GETTER(get_meets)
     return true;
 }
 
-static const char *const path_kinds[] = {"direct",   "through", "over",  "around",
-                                         "mirrored", "under",   "mixed", NULL};
+static const char *const path_kinds[] = {"direct", "through", "over",      "around", "mirrored",
+                                         "under",  "mixed",   "scattered", NULL};
 static const aw_member path_members[] = {
     AW_WORD("kind", get_kind, path_kinds, "how it goes"),
     AW_GOT("meets", TEXT, get_meets, "", "what it meets that costs most; null: nothing"),

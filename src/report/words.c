@@ -125,6 +125,8 @@ void aw_settings_words(const aw_scenario *s, aw_text *out)
                    (unsigned long long)s->study.seed, aw_scenario_is_site(s) ? "site" : "bench");
     if (s->radio.given || s->ranging.solver != AW_SOLVER_PLAIN)
         aw_text_format(out, ", %s fix", aw_solver_name(s->ranging.solver));
+    if (s->radio.given && !s->radio.scattered)
+        aw_text_add(out, ", nothing scattered");
 }
 
 void aw_run_words(const aw_scenario *s, aw_text *out)

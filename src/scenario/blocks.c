@@ -91,6 +91,9 @@ static void reset(const aw_field *field, char *target)
     case AW_FIELD_CHOICE:
         memcpy(target, &(int){(int)field->standard}, sizeof(int));
         break;
+    case AW_FIELD_FLAG:
+        *(bool *)target = field->standard != 0;
+        break;
     case AW_FIELD_SPOT:
         for (int k = 0; k < 3; k++)
             ((double *)(void *)target)[k] = (double)NAN;

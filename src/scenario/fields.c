@@ -255,8 +255,8 @@ const aw_field aw_fields[] = {
         "number of IEEE 802.15.4-2020, HRP UWB, Table 15-11. At full density 47 CFR 15.517(c) "
         "takes 1 to 15, (EU) 2019/785 (6.0 to 8.5 GHz) 5, 6, 8 and 9"),
     CHOICE_ROW(AW_BLOCK_RADIO, aw_radio, environment, AW_INF_DH, "InF-DH", aw_environment_choices,
-               "of the IEEE 802.15.4a channel model or 3GPP TR 38.901: its shadowing in line of "
-               "sight is drawn for each link, its path loss stands beside ours"),
+               "of the IEEE 802.15.4a channel model or 3GPP TR 38.901: its shadowing, in line of "
+               "sight or beyond, is drawn for each link, its path loss stands beside ours"),
     CHOICE_ROW(AW_BLOCK_RADIO, aw_radio, mode, AW_TAGS_SEND, "tags send", mode_choices,
                "who sends the frame that is timed; anchors that send may not hang outdoors (47 CFR "
                "15.517(a) and 15.519(a), ETSI EN 302 065-2; local rules decide): a warning where "
@@ -278,6 +278,15 @@ const aw_field aw_fields[] = {
      .standard_is = "false",
      .offset = offsetof(aw_radio, licensed),
      .help = "the limits of unlicensed operation do not bind"},
+    {.block = AW_BLOCK_RADIO,
+     .key = "scattered",
+     .type = AW_FIELD_FLAG,
+     .standard = 1,
+     .standard_is = "true",
+     .offset = offsetof(aw_radio, scattered),
+     .help = "what the paths of a link lack of the power of the environment's law beyond line of "
+             "sight arrives scattered, late by a draw for each spot. Measured: one industrial "
+             "laboratory (J. Fontaine et al., IEEE IoT-J, 2023); an open place has no such law"},
     RADIO_ROW(
         arrival_floor, AW_FIELD_LENGTH, NULL, 0.03, WITHIN(0, 100),
         "white 1-sigma arrival error of however strong a clear link. Measured: 0.030 to 0.034 "

@@ -50,6 +50,10 @@ static void mix_link(uint64_t *name, const aw_link *l)
     mix(name, l->key);
     for (size_t i = 0; i < sizeof terms / sizeof *terms; i++)
         mix_figure(name, terms[i]);
+    if (l->scatters) {
+        mix_figure(name, l->scattered_db);
+        mix_figure(name, l->scattered_least);
+    }
     for (size_t i = 0; i < l->n_outcomes; i++) {
         mix_figure(name, l->outcomes[i].fade_db);
         mix_figure(name, l->outcomes[i].excess);

@@ -73,6 +73,8 @@ static void remove_causes(const job *j, size_t set, aw_link links[])
         aw_link *l = &links[i];
         for (size_t k = 0; k < l->n_outcomes && has(j, set, AW_CAUSE_BIAS); k++)
             l->outcomes[k].excess = 0;
+        if (has(j, set, AW_CAUSE_BIAS))
+            l->scatters = false;
         if (has(j, set, AW_CAUSE_SPOT))
             l->spot = l->tail = l->tail_share = 0;
         if (has(j, set, AW_CAUSE_INSTALLATION))

@@ -16,7 +16,7 @@
 typedef struct worker {
     aw_link *links, *still; /* of the anchors as they hang; in one state */
     aw_link *moved;         /* of the one anchor at all places */
-    double (*fades)[AW_LINK_STATES];
+    aw_link_state_draw (*draws)[AW_MOST_STATES];
     aw_shadows *shadows, *of_moved;
 } worker;
 
@@ -66,9 +66,10 @@ static aw_expected expect(const job *j, worker *w, const aw_sums *others, const 
 }
 
 /* Fills laws [first, first + same) of every place with that of the links as they are held still,
- * the moved one at a fade of so many sigmas, or as it is for NaN. Where it is not heard one law is
+ * the moved one in a state, or as it is for NULL. Where it is not heard one law is
  * that of all places. */
-static void fill_laws(const job *j, worker *w, size_t first, size_t same, double fade)
+static void fill_laws(const job *j, worker *w, size_t first, size_t same,
+                      const aw_link_state_draw *state)
 {
     const aw_scenario *s = j->plan->scenario;
     const aw_link unheard = {0};
@@ -78,7 +79,7 @@ static void fill_laws(const job *j, worker *w, size_t first, size_t same, double
             aw_sums_add(&others, &w->still[i]);
     const aw_expected without = expect(j, w, &others, &unheard);
     for (size_t i = 0; i < j->n; i++) {
-        const aw_link moved = isnan(fade) ? w->moved[i] : aw_link_at_fade(&w->moved[i], fade);
+        const aw_link moved = state == NULL ? w->moved[i] : aw_link_in_state(&w->moved[i], state);
         const aw_expected e = moved.n_outcomes > 0 ? expect(j, w, &others, &moved) : without;
         for (size_t law = first; law < first + same; law++)
             aw_error_laws_set(&j->spreads[i], law, &e);
@@ -89,7 +90,7 @@ static void fill_cell(const job *j, worker *w, size_t cell)
 {
     const aw_scenario *s = j->plan->scenario;
     const uint32_t number = j->grid.number[cell];
-    const size_t states = aw_instant_states(s);
+    const size_t states = aw_states_of(s);
     const aw_point at = aw_grid_centre(&j->grid, number);
     const double height = aw_tag_at(s, j->plan->zone->tag, at.x, at.y);
     aw_cell_links(w->shadows, &j->grid, number, height, w->links);
@@ -97,12 +98,12 @@ static void fill_cell(const job *j, worker *w, size_t cell)
     const bool varies = states > 1 && (aw_any_link_varies(w->links, s->n_anchors) ||
                                        aw_any_link_varies(w->moved, j->n));
     if (varies)
-        aw_instant_fades(s, number, w->fades);
+        aw_instant_draws(s, number, w->draws);
     for (size_t k = 0; k < (varies ? states : 1); k++) {
         for (size_t i = 0; i < s->n_anchors; i++)
-            w->still[i] = varies ? aw_link_at_fade(&w->links[i], w->fades[i][k]) : w->links[i];
+            w->still[i] = varies ? aw_link_in_state(&w->links[i], &w->draws[i][k]) : w->links[i];
         fill_laws(j, w, cell * states + k, varies ? 1 : states,
-                  varies ? w->fades[j->plan->anchor][k] : (double)NAN);
+                  varies ? &w->draws[j->plan->anchor][k] : NULL);
     }
 }
 
@@ -209,10 +210,10 @@ static bool create_worker(void *worker_of, const void *job_of)
     w->links = calloc(n, sizeof *w->links);
     w->still = calloc(n, sizeof *w->still);
     w->moved = calloc(j->n, sizeof *w->moved);
-    w->fades = calloc(n, sizeof *w->fades);
+    w->draws = calloc(n, sizeof *w->draws);
     w->shadows = aw_shadows_create(j->plan->scene);
     w->of_moved = aw_shadows_create(j->scene);
-    return w->links && w->still && w->moved && w->fades && w->shadows && w->of_moved;
+    return w->links && w->still && w->moved && w->draws && w->shadows && w->of_moved;
 }
 
 static void release_worker(void *worker_of)
@@ -221,7 +222,7 @@ static void release_worker(void *worker_of)
     free(w->links);
     free(w->still);
     free(w->moved);
-    free(w->fades);
+    free(w->draws);
     aw_shadows_free(w->shadows);
     aw_shadows_free(w->of_moved);
 }
@@ -265,7 +266,7 @@ static bool make_room(job *j, size_t batch)
     j->spreads = calloc(batch, sizeof *j->spreads);
     bool done = j->places != NULL && j->spreads != NULL;
     for (size_t i = 0; done && i < batch; i++)
-        done = aw_error_laws_create(&j->spreads[i], j->grid.n, aw_instant_states(p->scenario));
+        done = aw_error_laws_create(&j->spreads[i], j->grid.n, aw_states_of(p->scenario));
     for (size_t i = 0; done && i < p->n; i++) {
         j->places[i] = p->scenario->anchors[p->anchor];
         memcpy(j->places[i].at, p->to[i], sizeof p->to[i]);

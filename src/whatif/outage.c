@@ -222,7 +222,7 @@ static bool run_place(job *j, const aw_scene *scene, const aw_run *run)
     j->rms = calloc(j->grid->n + 1, sizeof *j->rms);
     bool done = j->spreads != NULL && j->rms != NULL;
     for (size_t i = 0; done && i < batch; i++)
-        done = aw_error_laws_create(&j->spreads[i], j->grid->n, aw_instant_states(j->scenario));
+        done = aw_error_laws_create(&j->spreads[i], j->grid->n, aw_states_of(j->scenario));
     if (!done)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for %zu cells", j->grid->n);
     for (j->from = 0; done && j->from < all; j->from += batch)

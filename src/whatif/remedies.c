@@ -221,15 +221,16 @@ static bool make_room(aw_remedy_search *j, const aw_run *run)
         return false;
     const room r = {s->n_anchors + 1, j->plain.states, j->as_planned->draws};
     j->n_heights = aw_mount_heights(s, j->heights, AW_MOST_MOUNT_HEIGHTS);
-    j->fades = calloc(s->n_anchors + 1, sizeof *j->fades);
+    j->states = calloc(s->n_anchors + 1, sizeof *j->states);
     j->from_place = calloc(j->mounts.n + 1, sizeof *j->from_place);
     j->quick = calloc(j->mounts.n + 1, sizeof *j->quick);
     j->list = calloc(AW_CHANGES + 1, sizeof *j->list);
-    if (j->fades == NULL || j->from_place == NULL || j->quick == NULL || j->list == NULL)
+    if (j->states == NULL || j->from_place == NULL || j->quick == NULL || j->list == NULL)
         return false;
     for (size_t i = 0; i <= s->n_anchors && j->plain.states > 1; i++)
-        aw_state_fades(s->study.seed, j->spot->cell,
-                       i < s->n_anchors ? s->anchors[i].key : aw_free_key(s), j->fades[i]);
+        aw_states_draw(s->study.seed, j->spot->cell,
+                       i < s->n_anchors ? s->anchors[i].key : aw_free_key(s), j->plain.states,
+                       j->states[i]);
     return aw_workers_create(&j->workers, run, &kind, &r);
 }
 
@@ -238,7 +239,7 @@ static void free_room(aw_remedy_search *j)
     aw_workers_free(&j->workers);
     aw_shifted_free(&j->plain);
     aw_mounts_free(&j->mounts);
-    free(j->fades);
+    free(j->states);
     free(j->from_place);
     free(j->quick);
     free(j->list);

@@ -34,7 +34,7 @@ aw_link aw_remedy_trial_link(const aw_remedy_search *j, const aw_shifted *v, siz
 static aw_link in_state(const aw_remedy_search *j, const aw_shifted *v, const aw_link *link,
                         size_t anchor, size_t state)
 {
-    return v->states == 1 ? *link : aw_link_at_fade(link, j->fades[anchor][state]);
+    return v->states == 1 ? *link : aw_link_in_state(link, &j->states[anchor][state]);
 }
 
 /* The same from a pass over the links, where the sums are not sound. */

@@ -26,9 +26,9 @@ typedef struct aw_remedy_search {
     const aw_trial_spot *spot;
     const aw_explanation *as_planned;
     const aw_scene *scene;
-    double (*fades)[AW_LINK_STATES]; /* of every anchor and of one more; owned */
-    aw_shifted plain;                /* as planned; owned */
-    aw_mounts mounts;                /* owned */
+    aw_link_state_draw (*states)[AW_MOST_STATES]; /* of every anchor and of one more; owned */
+    aw_shifted plain;                             /* as planned; owned */
+    aw_mounts mounts;                             /* owned */
     double heights[AW_MOST_MOUNT_HEIGHTS];
     size_t n_heights;
     aw_link *from_place; /* the spot's link to an anchor at each place; owned */

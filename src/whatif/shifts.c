@@ -88,14 +88,14 @@ bool aw_shifted_create(aw_shifted *v, const aw_trial_spot *spot, const aw_scene 
     if (!done)
         return false;
     aw_links_at(v->scene, v->spot, v->links);
-    v->states = s->radio.given ? AW_LINK_STATES : 1;
+    v->states = aw_states_of(s);
     for (size_t i = 0; i < s->n_anchors; i++) {
-        double fades[AW_LINK_STATES] = {0};
+        aw_link_state_draw draws[AW_MOST_STATES];
         if (v->states > 1)
-            aw_state_fades(s->study.seed, spot->cell, s->anchors[i].key, fades);
+            aw_states_draw(s->study.seed, spot->cell, s->anchors[i].key, v->states, draws);
         for (size_t k = 0; k < v->states; k++) {
             const aw_link still =
-                v->states > 1 ? aw_link_at_fade(&v->links[i], fades[k]) : v->links[i];
+                v->states > 1 ? aw_link_in_state(&v->links[i], &draws[k]) : v->links[i];
             aw_sums_add(&v->sums[k], &still);
         }
     }

@@ -14,8 +14,8 @@ typedef struct aw_shifted {
     double spot[3];
     const aw_scene *scene;
     aw_link *links; /* of every anchor; owned */
-    size_t states;  /* of links that come and go: 1 or AW_LINK_STATES */
-    aw_sums sums[AW_LINK_STATES];
+    size_t states;  /* of links that come and go: see aw_states_of() */
+    aw_sums sums[AW_MOST_STATES];
     aw_varied varied; /* private: of an obstacle that is shifted, with a scene of its own */
     aw_scene *own;
 } aw_shifted;
