@@ -7,6 +7,7 @@
 #include "radio/law.h"
 #include "radio/power.h"
 #include "radio/slab.h"
+#include "scenario/fields.h"
 
 static const aw_channel five = {5, 6489.6e6, 499.2e6}, nine = {9, 7987.2e6, 499.2e6};
 
@@ -296,6 +297,31 @@ START_TEST(laws_are_those_published)
     ck_assert_double_eq_tol(aw_law_db(AW_INF_DH, false, 20, hz, NULL), factory[4], 0.005);
     ck_assert_double_eq(aw_law_shadowing(AW_INF_DH, true), 4.3);
     ck_assert_double_eq(aw_law_shadowing(AW_INDUSTRIAL, true), 6.0);
+    static const double beyond[] = {5.7, 7.2, 5.9, 4.0}; /* TR 38.901, Table 7.4.1-1 */
+    for (int i = 0; i < 4; i++)
+        ck_assert_double_eq(aw_law_shadowing(AW_INF_SL + (aw_environment)i, false), beyond[i]);
+    ck_assert_double_eq(aw_law_shadowing(AW_OFFICE, false), 3.9);
+}
+END_TEST
+
+/* The figures without a radio of what stands for things as they are built are those of its leaves
+ * at the channel, as the table prints them, and what is added. */
+START_TEST(rows_of_what_is_built_cost_what_their_leaves_do)
+{
+    size_t layered = 0;
+    for (size_t i = 0; i < aw_materials_built_in_n; i++) {
+        const aw_material *m = &aw_materials_built_in[i];
+        const aw_leaf slab = {m->name, m->dielectric, m->default_thickness};
+        const bool thick = m->kind == AW_MATERIAL_LAYERED;
+        const aw_leaf *leaves = thick ? m->leaves : &slab;
+        const size_t n = thick ? m->n_leaves : 1;
+        if (aw_material_note(i) == NULL || m->kind == AW_MATERIAL_FIXED || m->opaque)
+            continue;
+        ck_assert_double_eq_tol(m->loss_db, aw_slab_loss(leaves, n, &five, 1) + m->added_db, 0.051);
+        ck_assert_double_eq_tol(m->delay, aw_slab_delay(leaves, n, five.centre, 1), 6e-4);
+        layered++;
+    }
+    ck_assert_uint_eq(layered, 4);
 }
 END_TEST
 
@@ -314,6 +340,7 @@ static TCase *all(void)
     tcase_add_test(c, a_budget_is_made_of_printed_figures);
     tcase_add_test(c, arrivals_are_as_sure_as_their_bound);
     tcase_add_test(c, laws_are_those_published);
+    tcase_add_test(c, rows_of_what_is_built_cost_what_their_leaves_do);
     return c;
 }
 

@@ -124,15 +124,19 @@ END_TEST
 START_TEST(built_in_materials_are_those_of_the_slab_formula)
 {
     aw_scenario s;
-    char got[300] = "";
+    char got[600] = "";
     read_good("smallest.yaml", &s);
     for (size_t i = 0, n = 0; i < s.n_materials; i++)
         n += (size_t)snprintf(got + n, sizeof got - n, "%s %g %g; ", s.materials[i].name,
                               s.materials[i].loss_db, s.materials[i].delay);
-    ck_assert_str_eq(got, "plasterboard 0.8 0.008; glass 2.9 0.009; wood 2 0.016; "
-                          "chipboard 2.3 0.011; brick 4 0.108; concrete 29.9 0.258; "
-                          "metal 100 0; air 0 0; ceiling board 0.2 0.003; "
-                          "plywood 6.5 0.012; marble 3 0.033; ");
+    ck_assert_str_eq(got,
+                     "plasterboard 0.8 0.008; glass 2.9 0.009; wood 2 0.016; "
+                     "chipboard 2.3 0.011; brick 4 0.108; concrete 29.9 0.258; "
+                     "metal 100 0; air 0 0; ceiling board 0.2 0.003; "
+                     "plywood 6.5 0.012; marble 3 0.033; empty rack 2 0.02; mixed rack 5 0.12; "
+                     "loaded rack 9 0.25; machine tool 100 0; vehicle 100 0; "
+                     "glazed partition 8.3 0.018; coated glazing 33.3 0.018; "
+                     "plasterboard partition 1.7 0.016; reinforced concrete 37.9 0.258; ");
     aw_scenario_free(&s);
 }
 END_TEST
@@ -215,8 +219,7 @@ START_TEST(footprints_and_the_legs_of_walls_run_counter_clockwise)
     ck_assert(p->n == 4 && p->low.x == 10 && p->low.y == 5 && p->high.x == 16 && p->high.y == 8);
     ck_assert(aw_polygon_area(p->at, 4) == 18);
     const aw_polygon *leg = &s.walls[0].legs[0];
-    ck_assert_uint_eq(s.walls[0].n, 2);
-    ck_assert_uint_eq(leg->n, 4);
+    ck_assert(s.walls[0].n == 2 && leg->n == 4);
     ck_close(leg->low.x, 19.9, 1e-15);
     ck_close(leg->high.x, 20.1, 1e-15);
     ck_assert(leg->low.y == 0 && leg->high.y == 6);
@@ -229,10 +232,9 @@ START_TEST(a_material_given_replaces_the_whole_row)
 {
     aw_scenario s;
     read_good("aliases.yaml", &s);
-    ck_assert_uint_eq(s.n_materials, 12);
+    ck_assert_uint_eq(s.n_materials, 21);
     const aw_material *glass = &s.materials[s.walls[0].material];
-    ck_assert_str_eq(glass->name, "glass");
-    ck_assert(glass->loss_db == 0 && glass->delay == 0.05);
+    ck_assert(strcmp(glass->name, "glass") == 0 && glass->loss_db == 0 && glass->delay == 0.05);
     ck_assert_str_eq(s.materials[s.obstacles[0].material].name, "tram body");
     aw_scenario_free(&s);
 }

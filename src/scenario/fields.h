@@ -107,6 +107,8 @@ extern const aw_choice aw_environment_choices[];
 
 extern const aw_material aw_materials_built_in[];
 extern const size_t aw_materials_built_in_n;
+/* What a row that stands for things as they are built is; NULL of a plain material. */
+const char *aw_material_note(size_t built_in);
 
 /* The row of a key, NULL if the block has none. */
 const aw_field *aw_field_find(aw_block_id block, const char *key, size_t length);

@@ -8,6 +8,22 @@
  * P.2040-3 (08/2023). Loss in dB and excess path in m of one obstacle crossed, for a scenario
  * without radio: its slab formula at the usual thickness, channel 5 (6489.6 MHz), normal incidence.
  * Usual thicknesses are those of the trade. To add a material: add a row here. */
+#define GLASS                                                                                      \
+    {                                                                                              \
+        "glass", {6.31, 0, 0.0036, 1.3394}, 0.006                                                  \
+    }
+#define BOARD                                                                                      \
+    {                                                                                              \
+        "plasterboard", {2.73, 0, 0.0085, 0.9395}, 0.0125                                          \
+    }
+#define AIR_OF(gap)                                                                                \
+    {                                                                                              \
+        "air", {1, 0, 0, 0}, gap                                                                   \
+    }
+#define METAL .dielectric = {1, 0, 1e7, 0}
+static const aw_leaf two_panes[] = {GLASS, AIR_OF(0.012), GLASS};
+static const aw_leaf two_boards[] = {BOARD, AIR_OF(0.075), BOARD};
+
 const aw_material aw_materials_built_in[] = {
 #define SLAB(name_, loss, excess, a, c, d, usual_, low, high)                                      \
     {                                                                                              \
@@ -21,16 +37,75 @@ const aw_material aw_materials_built_in[] = {
     SLAB("chipboard", 2.3, 0.011, 2.58, 0.0217, 0.78, 0.018, 1, 100),
     SLAB("brick", 4.0, 0.108, 3.91, 0.0238, 0.16, 0.11, 1, 40),
     SLAB("concrete", 29.9, 0.258, 5.24, 0.0462, 0.7822, 0.2, 1, 100),
-    {.name = "metal",
-     .loss_db = 100,
-     .kind = AW_MATERIAL_SLAB,
-     .opaque = true,
-     .dielectric = {1, 0, 1e7, 0}},
+    {.name = "metal", .loss_db = 100, .kind = AW_MATERIAL_SLAB, .opaque = true, METAL},
     SLAB("air", 0, 0, 1, 0, 0, 0, 0.001, 100),
     SLAB("ceiling board", 0.2, 0.003, 1.48, 0.0011, 1.075, 0.015, 1, 100),
     SLAB("plywood", 6.5, 0.012, 2.71, 0.33, 0, 0.018, 1, 40),
     SLAB("marble", 3.0, 0.033, 7.074, 0.0055, 0.9262, 0.02, 1, 60),
+    {.name = "empty rack", .loss_db = 2, .delay = 0.02, .kind = AW_MATERIAL_FIXED},
+    {.name = "mixed rack", .loss_db = 5, .delay = 0.12, .kind = AW_MATERIAL_FIXED},
+    {.name = "loaded rack", .loss_db = 9, .delay = 0.25, .kind = AW_MATERIAL_FIXED},
+    {.name = "machine tool", .loss_db = 100, .kind = AW_MATERIAL_SLAB, .opaque = true, METAL},
+    {.name = "vehicle", .loss_db = 100, .kind = AW_MATERIAL_SLAB, .opaque = true, METAL},
+    {.name = "glazed partition",
+     .loss_db = 8.3,
+     .delay = 0.018,
+     .kind = AW_MATERIAL_LAYERED,
+     .leaves = two_panes,
+     .n_leaves = 3,
+     .lowest = 0.1e9,
+     .highest = 100e9},
+    {.name = "coated glazing",
+     .loss_db = 33.3,
+     .delay = 0.018,
+     .kind = AW_MATERIAL_LAYERED,
+     .leaves = two_panes,
+     .n_leaves = 3,
+     .lowest = 0.1e9,
+     .highest = 100e9,
+     .added_db = 25},
+    {.name = "plasterboard partition",
+     .loss_db = 1.7,
+     .delay = 0.016,
+     .kind = AW_MATERIAL_LAYERED,
+     .leaves = two_boards,
+     .n_leaves = 3,
+     .lowest = 1e9,
+     .highest = 100e9},
+    {.name = "reinforced concrete",
+     .loss_db = 37.9,
+     .delay = 0.258,
+     .kind = AW_MATERIAL_SLAB,
+     .dielectric = {5.24, 0, 0.0462, 0.7822},
+     .default_thickness = 0.2,
+     .lowest = 1e9,
+     .highest = 100e9,
+     .added_db = 8},
 };
+
+const char *aw_material_note(size_t built_in)
+{
+    static const struct {
+        const char *name, *note;
+    } notes[] = {
+        {"empty rack", "a bay of uprights and beams; typical, check"},
+        {"mixed rack", "half full of goods in boxes; typical, check"},
+        {"loaded rack", "a bay of goods on pallets, which waves pass: not a block of metal; of "
+                        "coils or castings take metal; typical, check"},
+        {"machine tool", "cast iron and sheet, which hide and mirror; typical, check"},
+        {"vehicle", "a body of sheet metal, which hides and mirrors; typical, check"},
+        {"glazed partition", "two panes of 6 mm, 12 mm apart, by P.2040-3"},
+        {"coated glazing", "the same with a coating against the sun or the cold: 25 dB added; "
+                           "coatings differ by 20 dB; typical, check"},
+        {"plasterboard partition",
+         "two boards of 12.5 mm, 75 mm apart, studs left out, by P.2040-3"},
+        {"reinforced concrete", "concrete by P.2040-3 and 8 dB for the mesh; typical, check"},
+    };
+    for (size_t i = 0; i < sizeof notes / sizeof *notes; i++)
+        if (strcmp(aw_materials_built_in[built_in].name, notes[i].name) == 0)
+            return notes[i].note;
+    return NULL;
+}
 
 const size_t aw_materials_built_in_n =
     sizeof aw_materials_built_in / sizeof aw_materials_built_in[0];

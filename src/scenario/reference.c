@@ -121,6 +121,10 @@ static void write_materials(FILE *out)
         else
             fputs("– |\n", out);
     }
+    fputs("\n| stands for what is built | which is |\n|---|---|\n", out);
+    for (size_t i = 0; i < aw_materials_built_in_n; i++)
+        if (aw_material_note(i) != NULL)
+            fprintf(out, "| %s | %s |\n", aw_materials_built_in[i].name, aw_material_note(i));
 }
 
 static void write_starts(FILE *out)
