@@ -11,7 +11,6 @@
 #include "radio/slab.h"
 
 #define BOXES 4
-
 /* A hall with metal boxes, a wooden block and a board, all of them random. */
 static void build_random(hall *h, uint64_t *state)
 {
