@@ -192,6 +192,43 @@ START_TEST(no_loss_jumps_along_a_walk)
 }
 END_TEST
 
+/* Six low screens, each so far under the line from the anchor to a tag 1 m high that it is passed
+ * at v = -0.78, where one edge takes no part any more: all leave the way together as the tag rises.
+ */
+START_TEST(the_edges_of_a_low_row_fade_out)
+{
+    char text[4096], *end = text + sizeof text, *at = text;
+    hall h;
+    at += snprintf(at, (size_t)(end - at), "obstacles:\n");
+    for (int i = 0; i < 6; i++) {
+        const double x = 7 + 2.5 * i, before = x - 4, after = 24 - x, wave = 299792458 / 6489.6e6;
+        const double below = 0.78 * sqrt(wave * before * after / (2 * 20));
+        at += snprintf(at, (size_t)(end - at),
+                       "  - {name: s%d, footprint: [[%.6f, 1], [%.6f, 1], [%.6f, 19], [%.6f, 19]], "
+                       "top: %.6f, material: metal}\n",
+                       i, x, x + 0.02, x + 0.02, x, 5 - before / 5 - below);
+    }
+    snprintf(at, (size_t)(end - at), ANCHOR);
+    build(&h, false, text);
+    double last = (double)NAN, least = HUGE_VAL, most = -HUGE_VAL;
+    for (int i = 0; i < 900; i++) {
+        const aw_link_trace t = trace_from(&h, 24, 10, 0.7 + i / 1000.0);
+        const aw_path *line = find(&t, AW_PATH_DIRECT);
+        if (line == NULL)
+            continue;
+        if (!isnan(last))
+            ck_assert_double_lt(fabs(line->loss_db - last), 0.2);
+        last = line->loss_db;
+        least = fmin(least, last);
+        most = fmax(most, last);
+    }
+    ck_assert_double_gt(least, -1);
+    ck_assert_double_gt(most, 3);
+    ck_assert_double_eq(last, 0);
+    pull_down(&h);
+}
+END_TEST
+
 /* --- What edges can do at most --- */
 
 /* A hall with boxes of metal, standing and hung. */
@@ -320,6 +357,7 @@ static TCase *all(void)
     tcase_add_test(c, what_goes_through_is_what_does_not_go_by);
     tcase_add_test(c, along_a_face_both_edges_take_part);
     tcase_add_loop_test(c, no_loss_jumps_along_a_walk, 0, 10);
+    tcase_add_test(c, the_edges_of_a_low_row_fade_out);
     tcase_add_loop_test(c, edges_take_and_the_more_the_more, 0, 4);
     tcase_add_test(c, a_gap_between_two_blocks_is_found);
     tcase_add_test(c, what_hangs_is_passed_below);
