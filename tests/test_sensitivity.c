@@ -32,12 +32,13 @@
 /* Under a radio: 6 dB below the limit, so that more can be written; sigma, range and budget have
  * no part. */
 #define RADIO(backoff, noise, least, environment, floor)                                           \
-    "radio: {backoff_db: " backoff ", environment: " environment ", arrival_floor: " floor         \
-    ", receiver: {noise_figure_db: " noise ", sensitivity_dbm: " least "}}\n"
-#define HEARD BASE RADIO("6", "6", "-108", "InF-DH", "0.03")
+    "radio: {scattered: false, backoff_db: " backoff ", environment: " environment                 \
+    ", arrival_floor: " floor ", receiver: {noise_figure_db: " noise ", sensitivity_dbm: " least   \
+    "}}\n"
+#define HEARD BASE RADIO("6", "6", "-108", "open outdoor", "0.03")
 #define HEARD_OF                                                                                   \
     "assumptions: {arrival_floor: [0, 0.1], power_db: [-6, 3], receiver_db: [-1, 4], shadowing: "  \
-    "[0, 1.3953488372093024]}\n"
+    "[0, 1.5151515151515151]}\n"
 
 /* The same scenario written with the high end of each stated range. */
 static const char *const written[AW_ASSUMPTIONS] = {
@@ -60,10 +61,10 @@ static const char *const written[AW_ASSUMPTIONS] = {
     [AW_ASSUME_HEIGHT_SIGMAS] = HEAD ZONES PRESS("3", "12", "0.2") TAG("1.1", "0.4") TODAY,
     [AW_ASSUME_RANGE] = HEAD ZONES PRESS("3", "12", "0.2") TAG("1.1", "0.1") REACH("30", "20"),
     [AW_ASSUME_BUDGET] = HEAD ZONES PRESS("3", "12", "0.2") TAG("1.1", "0.1") REACH("26", "11"),
-    [AW_ASSUME_FLOOR] = BASE RADIO("6", "6", "-108", "InF-DH", "0.1"),
-    [AW_ASSUME_POWER] = BASE RADIO("3", "6", "-108", "InF-DH", "0.03"),
-    [AW_ASSUME_RECEIVER] = BASE RADIO("6", "10", "-104", "InF-DH", "0.03"),
-    /* 4.3 dB become the 6 dB of this environment. */
+    [AW_ASSUME_FLOOR] = BASE RADIO("6", "6", "-108", "open outdoor", "0.1"),
+    [AW_ASSUME_POWER] = BASE RADIO("3", "6", "-108", "open outdoor", "0.03"),
+    [AW_ASSUME_RECEIVER] = BASE RADIO("6", "10", "-104", "open outdoor", "0.03"),
+    /* 3.96 dB, in line of sight and beyond, become the 6 dB of this environment. */
     [AW_ASSUME_SHADOWING] = BASE RADIO("6", "6", "-108", "industrial", "0.03"),
 };
 

@@ -62,12 +62,12 @@ typedef struct aw_link {
     double lost_db;    /**< fade above which the frame is lost */
     double loss_db;    /**< sum of the losses of what the link crosses; under a radio that of the
                             path timed at the median, infinite without a path */
-    aw_link_state state;
-    size_t n_outcomes; /**< 0: the link cannot be used */
-    aw_outcome outcomes[AW_OUTCOMES];
     bool scatters;
     double scattered_db;    /**< fade up to which what is scattered is found */
     double scattered_least; /**< m, its least excess: that of the shortest way there is */
+    aw_link_state state;
+    size_t n_outcomes; /**< 0: the link cannot be used */
+    aw_outcome outcomes[AW_OUTCOMES];
 } aw_link;
 
 /** True variance of the sum of all error terms, m^2. */
