@@ -51,6 +51,9 @@ static double predict(const fact *f)
     const aw_link_trace t = trace_from(&h, 8, 10, 1.2);
     const double excess = t.paths[0].excess;
     ck_assert_uint_ge(t.n_paths, 1);
+    /* What is scattered comes after a way that is found. */
+    h.scenario.radio.scattered = true;
+    ck_assert_double_eq_tol(trace_from(&h, 8, 10, 1.2).bias, excess, 0.001);
     pull_down(&h);
     return excess;
 }

@@ -294,6 +294,12 @@ static const root *fix_solid(const cell *c, const heard *d, root r[2])
     return found ? r : NULL;
 }
 
+/* How late what is scattered is, m. */
+static double scattered(generator *g)
+{
+    return uniform(g) < 0.11 ? 0 : fmin(exp(-1.456 + 1.107 * normal(g)), 4);
+}
+
 /* The arrivals of one draw. */
 static void hear(const cell *c, const job *j, size_t m, generator *g, heard *d)
 {
@@ -313,6 +319,8 @@ static void hear(const cell *c, const job *j, size_t m, generator *g, heard *d)
         double excess = l->outcomes[0].excess;
         for (size_t k = 1; k < l->n_outcomes && fade >= l->outcomes[k].fade_db; k++)
             excess = l->outcomes[k].excess;
+        if (l->scatters && fade <= l->scattered_db)
+            excess = fmin(excess, fmax(l->scattered_least, scattered(g)));
         if (height != 0) {
             const double along2 = a[0] * a[0] + a[1] * a[1];
             late += sqrt(along2 + (a[2] - height) * (a[2] - height)) - l->range;
