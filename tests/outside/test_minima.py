@@ -155,7 +155,7 @@ def judge(p):
 # size and the whole one.
 SAMPLES = {"tram-hall": ((23, 220, 1), (7, 20, 1)), "washing-shed": ((5, 45, 1), (1, 7, 1)),
            "crate-hall": ((53, 120, 10), (11, 20, 3)), "l-hall": ((23, 90, 1), (7, 9, 1)),
-           "scenery-store": ((23, 3, 1), (2, 1, 1)), "wheel-pit": ((11, 20, 2), (3, 6, 3))}
+           "scenery-store": ((23, 3, 1), (2, 1, 1)), "wheel-pit": ((3, 6, 1), (1, 2, 1))}
 LAYOUTS = (400, 15000)
 # Draws of a case that say something.
 FEWEST = 12
