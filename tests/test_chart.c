@@ -365,7 +365,8 @@ static TCase *sheets(void)
     TCase *tc = tcase_create("sheets");
     tcase_add_loop_test(tc, no_two_texts_touch_on_any_scenario_and_paper, 0,
                         N_SCENARIOS * AW_PAPERS);
-    tcase_add_loop_test(tc, no_two_texts_touch_on_a_random_site, 0, 50);
+    tcase_add_loop_test(tc, no_two_texts_touch_on_a_random_site, 0,
+                        getenv("AW_WHOLE") != NULL ? 50 : 15);
     tcase_add_loop_test(tc, every_layer_with_values_draws, 0, AW_LAYERS);
     return tc;
 }
