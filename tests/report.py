@@ -113,6 +113,136 @@ def the_bill_adds_up():
     assert f"{total:.0f}" in re.sub(r"[^0-9]", "", SECTIONS["summary"][0]["cells"][7]["text"])
 
 
+def sweep_rows_are_what(row, caption, key):
+    swept = {point[key]: point for point in load(row)["points"]}
+    found = rows("why", caption)
+    assert found
+    for told in found:
+        first, *cells = told.values()
+        point = swept[first["value"]]
+        equal(told["price, EUR"]["value"], point["price"], "price")
+        for zone in point["zones"]:
+            cell = next(told[head] for head in told if head.split(",")[0] == zone["name"])
+            equal(cell["value"], zone["p95_m"], (first["text"], zone["name"]))
+            asked = zone["parts"].get("p95_m")
+            if asked and zone["p95_m"] is not None:
+                equal(cell["look"] == "missed", asked["met"] is False, (first["text"], zone["name"]))
+        needs = [z["met"] for z in point["zones"] if z["parts"]]
+        equal(told["needs met"]["text"], f"{needs.count(True)} of {len(needs)}", first["text"])
+
+
+def counts_are_what_sweep_says_of_these_places():
+    sweep_rows_are_what("counts", "The best of this layout's places", "anchors")
+
+
+def heights_are_what_sweep_says():
+    sweep_rows_are_what("heights", "All anchors at one height", "height_m")
+
+
+def remedies_are_what_explain_says():
+    told = {r["p95_m"][0]: r for r in load("explain")["remedies"]}
+    found = rows("spot", "What would mend it")
+    equal(len(found), len(told), "remedies")
+    for row in found:
+        remedy = told[row["p95 here"]["value"]]
+        zones = {z["name"]: z for z in remedy["zones"]}
+        zone = next(h for h in row if h.startswith("p95 of ")).removeprefix("p95 of ")
+        looks = {True: ("met", "met well"), False: ("not met",), None: ("undecided",)}
+        assert row["its need then"]["look"] in looks[zones[zone]["met"]], row
+
+
+def the_chance_of_the_summary_is_that_of_the_needs_that_are_met():
+    met = [z["parts"]["chance"]["value"] for z in load("assess")["zones"] if z["met"] and "chance" in z["parts"]]
+    answer = plain(SECTIONS["summary"][0]["cells"][4]["text"])
+    if met:
+        assert answer.startswith(("> 95 %" if min(met) >= 0.95 else f"{100 * min(met):.0f} %")), answer
+    else:
+        equal(answer, "no need is met", "chance")
+
+
+FIGURE = r"[<>] ?[0-9]+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?"
+
+
+def every_text_is_its_value():
+    """To the last digit that is shown: each cell that has a figure, in metres or of 100."""
+    seen = 0
+    for section, block in all_texts():
+        for cell in block["cells"]:
+            if cell["value"] is None or cell["text"] in ("–", "none", "no room"):
+                continue
+            text = plain(cell["text"])
+            if " p95 is " in text:
+                text = text.split(" p95 is ")[1]
+            figure = re.match(FIGURE, text.replace(" ", "", 2 if re.match(r"[0-9]+ [0-9]{3}", text) else 0))
+            if " p95 is " in plain(cell["text"]) and text.startswith("no p95"):
+                continue
+            assert figure, (section["id"], cell)
+            shown, value = figure[0], cell["value"] * (100 if cell["unit"] == "share" else 1)
+            if shown[0] in "<>":
+                limit = float(shown[1:])
+                assert (value <= limit) if shown[0] == "<" else (value >= limit), cell
+            else:
+                digits = len(shown.partition(".")[2])
+                half = 0.5 if digits == 0 and cell["unit"] != "" and "." not in shown else 0.5 * 10 ** -digits
+                if cell["unit"] == "m" and digits == 0:
+                    half = max(half, 0.5 * 10 ** (len(shown) - 4))
+                assert abs(float(shown) - value) <= half * (1 + 1e-6), (section["id"], cell)
+            seen += 1
+    assert seen > 60, seen
+
+
+def on_its_side(text, asked, value, what):
+    shown = re.match(FIGURE, text)
+    if shown and value is not None and not shown[0].startswith((">", "<")):
+        equal(float(shown[0]) <= asked, value <= asked, what)
+
+
+def no_figure_of_the_other_tables_is_on_the_other_side():
+    needs = {z["name"]: z["need"] for z in load("assess")["zones"] if z["need"]}
+    seen = 0
+    for caption in "The best of this layout's places", "All anchors at one height":
+        for row in rows("why", caption):
+            for head, cell in row.items():
+                asked = re.search(r", need ([0-9.]+)$", head)
+                if asked:
+                    on_its_side(cell["text"], float(asked[1]), cell["value"], (caption, cell))
+                    seen += 1
+    for row in rows("why", "A: "):
+        need = needs.get(row["place"]["text"])
+        for layout in "AB" if need and need["p95_m"] else "":
+            on_its_side(row[layout]["text"], need["p95_m"], row[layout]["value"], row)
+            seen += 1
+    for row in rows("confirm", "What can turn"):
+        text = plain(row["what then"]["text"])
+        need = needs[text.split(":")[0]]
+        if need["p95_m"]:
+            on_its_side(text.split(" p95 is ")[1], need["p95_m"], row["what then"]["value"], row)
+            seen += 1
+    assert seen > 20, seen
+
+
+def figures_of(row):
+    """The texts of a row's figures as they stand on one line."""
+    return [plain(c["text"]) for c in row if c["value"] is not None and " p95 is " not in plain(c["text"])]
+
+
+def the_pdf_has_each_row_of_figures_on_a_line():
+    lines = [plain(line) for line in (FOLDER / "r.txt").read_text(encoding="utf-8").splitlines()]
+    seen = 0
+    for section, block in all_texts():
+        if block["kind"] != "table":
+            continue
+        n = len(block["columns"])
+        for i in range(0, len(block["cells"]), n):
+            figures = figures_of(block["cells"][i:i + n])
+            if not figures:
+                continue
+            one = re.compile(r"(?:^|\s)" + r"\s(?:.*\s)?".join(map(re.escape, figures)) + r"(?:\s|$)")
+            assert any(one.search(line) for line in lines), (section["id"], figures)
+            seen += 1
+    assert seen > 25, seen
+
+
 def no_figure_beside_a_verdict_is_on_the_other_side():
     for row in rows("zones", "Needs and results"):
         need = re.search(r"p95 ≤ ([0-9.]+)", row["asked"]["text"])
@@ -218,7 +348,11 @@ def the_first_words_hold_the_four_answers():
 for one in (zones_are_what_assess_says, the_other_layout_is_what_compare_says,
             anchors_are_what_outage_and_assess_say, what_to_confirm_is_what_sensitivity_says,
             freedom_is_what_freedom_says, the_bill_adds_up,
-            no_figure_beside_a_verdict_is_on_the_other_side,
+            counts_are_what_sweep_says_of_these_places, heights_are_what_sweep_says,
+            remedies_are_what_explain_says, the_chance_of_the_summary_is_that_of_the_needs_that_are_met,
+            every_text_is_its_value, no_figure_beside_a_verdict_is_on_the_other_side,
+            no_figure_of_the_other_tables_is_on_the_other_side,
+            the_pdf_has_each_row_of_figures_on_a_line,
             the_page_is_sound_and_needs_nothing_from_elsewhere, the_page_holds_every_cell_in_its_order,
             the_pdf_holds_every_cell_and_sentence, the_first_words_hold_the_four_answers):
     check(one)

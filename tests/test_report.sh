@@ -47,6 +47,20 @@ $R --out "$folder/r.pdf"
 for command in assess outage sensitivity freedom; do
     "$PROGRAM" $command "$hall" --quiet --json > "$folder/$command.json"
 done
+/usr/bin/python3 - "$folder" <<'PY' # the layout's places as the candidates that sweep chooses from
+import json, re, sys
+text = open(sys.argv[1] + "/hall.yaml", encoding="utf-8").read()
+places = re.findall(r"  - (\{name: [a-e], at: \[[^]]*\]\})", text)
+assert len(places) == 5
+open(sys.argv[1] + "/places.yaml", "w", encoding="utf-8").write(
+    text + "candidates:\n  points:\n" + "".join(f"    - {place}\n" for place in places))
+zones = {z["name"]: z for z in json.load(open(sys.argv[1] + "/assess.json"))["zones"]}
+spot = zones["press bay"]["worst_at_m"]
+open(sys.argv[1] + "/spot", "w").write(f"{spot[0]!r},{spot[1]!r}")
+PY
+"$PROGRAM" sweep "$folder/places.yaml" --counts 3:5 --quiet --json > "$folder/counts.json"
+"$PROGRAM" sweep "$hall" --heights 3:6 --quiet --json > "$folder/heights.json"
+"$PROGRAM" explain "$hall" --at "$(cat "$folder/spot")" --tag 'low cart' --quiet --json > "$folder/explain.json"
 "$PROGRAM" compare "$hall" "$folder/other.yaml" --quiet --json > "$folder/compare.json"
 pdftotext -layout "$folder/r.pdf" "$folder/r.txt"
 /usr/bin/python3 "$here/report.py" "$folder" || failed=1
