@@ -174,6 +174,8 @@ static const struct {
     {3, "mmm", "All three needs are met."},
     {4, "mmss", "All four needs are met, two of them with margin."},
     {2, "nn", "None of the two needs is met."},
+    {2, "uu", "None of the two needs is surely met."},
+    {3, "nuu", "None of the three needs is surely met."},
     {2, "um", "One of two needs is met; the bay is too close to call."},
     {3, "umm", "Two of three needs are met; the bay is too close to call."},
     {2, "nm", "One of two needs is met. The bay is not."},

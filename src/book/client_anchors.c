@@ -10,6 +10,8 @@
 
 /* Zones that fall with an anchor, named at most. */
 #define MOST_FALLING 2
+/* Items of the list of anchors that cannot be lost; the last one counts the rest. */
+#define MOST_VITAL 12
 
 /* Whether a loss makes a zone fall short that does not with all anchors. */
 static bool falls(const aw_outage *o, size_t zone, size_t loss)
@@ -119,14 +121,18 @@ static bool add_anchor(aw_client *c, size_t i)
 }
 
 /* Which anchors cannot be lost, and whether any one can. */
-static void add_sturdiness(aw_client *c, const char *const vital[], size_t n)
+static void add_sturdiness(aw_client *c, const char *vital[], size_t n)
 {
     const aw_outage *o = &c->st->outage;
     if (aw_client_needs(c) == 0)
         return;
+    if (n > MOST_VITAL)
+        vital[MOST_VITAL - 1] =
+            SAY(c, SO_MANY_MORE, aw_book_print(c->book, "%zu", n - MOST_VITAL + 1));
     aw_book_add(c->book, AW_BLOCK_TEXT,
-                n > 1    ? SAY(c, VITAL, aw_client_number_first(c, n), aw_client_list(c, vital, n))
-                : n == 1 ? SAY(c, VITAL_ONE, vital[0])
+                n > 1                        ? SAY(c, VITAL, aw_client_number_first(c, n),
+                                                   aw_client_list(c, vital, n < MOST_VITAL ? n : MOST_VITAL))
+                : n == 1                     ? SAY(c, VITAL_ONE, vital[0])
                 : o->verdict == AW_MET       ? SAY(c, STURDY)
                 : o->verdict == AW_UNDECIDED ? SAY(c, STURDY_UNDECIDED)
                                              : SAY(c, NONE_MORE_FALLS));

@@ -76,8 +76,8 @@ static const char *make_headline(aw_client *c)
         return one_need(c);
     if (met == needs)
         return all_met(c, needs);
-    if (met == 0 && n_bad == needs)
-        return SAY(c, HEAD_NONE_MET, all);
+    if (met == 0)
+        return n_bad == needs ? SAY(c, HEAD_NONE_MET, all) : SAY(c, HEAD_NONE_SURE, all);
     const bool one = met == 1;
     if (n_bad == 0 && n_open == 1)
         return one ? SAY(c, HEAD_ONE_OF_OPEN, all, open[0])
@@ -128,11 +128,13 @@ static void add_met_box(aw_client *c)
 static void add_chance_box(aw_client *c)
 {
     const size_t least = aw_client_least_sure(c), n = c->s->n_zones, worst = c->st->weakest;
+    const char *open[MOST_NAMED];
     const bool some_short = aw_client_met(c) < aw_client_needs(c);
+    const bool some_open = find_zones(c, AW_UNDECIDED, open) > 0;
     if (aw_client_needs(c) == 0) {
         add_box(c, AW_SAY_WITH_WHAT_CHANCE, SAY(c, NOT_TOLD), SAY(c, CHANCE_TAKES_A_NEED));
     } else if (least == n && some_short) {
-        add_box(c, AW_SAY_WITH_WHAT_CHANCE, SAY(c, NO_NEED_MET),
+        add_box(c, AW_SAY_WITH_WHAT_CHANCE, some_open ? SAY(c, NO_NEED_SURE) : SAY(c, NO_NEED_MET),
                 SAY(c, AS_DRAWN, zone_name(c, worst), aw_client_verdict(c, zone_result(c, worst))));
     } else if (least == n) {
         add_box(c, AW_SAY_WITH_WHAT_CHANCE, SAY(c, NOT_TOLD), SAY(c, NO_CHANCE_ASKED));
@@ -250,12 +252,14 @@ static const char *say_reached(aw_client *c)
     const size_t needs = aw_client_needs(c), met = aw_client_met(c), sure = count_with_margin(c);
     const char *anchors = aw_book_print(c->book, "%zu", c->s->n_anchors);
     const char *some = aw_client_number(c, met), *all = aw_client_number(c, needs);
+    const char *open[MOST_NAMED];
     if (needs == 0)
         return SAY(c, REACHED_FIGURES, anchors);
     if (needs == 1)
         return met == 1 ? SAY(c, REACHED_THE_NEED, anchors) : SAY(c, REACHED_NOT_THE_NEED, anchors);
     if (met == 0)
-        return SAY(c, REACHED_NONE, anchors, all);
+        return find_zones(c, AW_UNDECIDED, open) > 0 ? SAY(c, REACHED_NONE_SURE, anchors, all)
+                                                     : SAY(c, REACHED_NONE, anchors, all);
     if (sure == 0 || sure == met)
         return sure == 0 ? SAY(c, REACHED, anchors, some, all)
                          : SAY(c, REACHED_WITH_MARGIN, anchors, some, all);

@@ -93,7 +93,7 @@ const char *aw_client_asked(aw_client *c, const aw_zone *zone)
             aw_text_add_bytes(&set, at, 1);
     set.failed = set.failed || plain.failed;
     aw_text_free(&plain);
-    return aw_book_take(c->book, &set);
+    return SAY(c, NAME, aw_book_take(c->book, &set));
 }
 
 aw_book_look aw_client_look(const aw_zone_result *r)

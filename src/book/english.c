@@ -45,6 +45,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_HEAD_ALL_MET] = "All {0} needs are met.",
     [AW_SAY_HEAD_ALL_MET_SOME_WITH_MARGIN] = "All {0} needs are met, {1} of them with margin.",
     [AW_SAY_HEAD_NONE_MET] = "None of the {0} needs is met.",
+    [AW_SAY_HEAD_NONE_SURE] = "None of the {0} needs is surely met.",
     [AW_SAY_HEAD_ONE_OF_OPEN] = "One of {0} needs is met; the {1} is too close to call.",
     [AW_SAY_HEAD_SOME_OPEN] = "{0} of {1} needs are met; the {2} is too close to call.",
     [AW_SAY_HEAD_ONE_OF_BAD] = "One of {0} needs is met. The {1} is not.",
@@ -66,6 +67,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_NOT_TOLD] = "not told",
     [AW_SAY_CHANCE_TAKES_A_NEED] = "a chance takes a need",
     [AW_SAY_NO_NEED_MET] = "no need is met",
+    [AW_SAY_NO_NEED_SURE] = "no need is surely met",
     [AW_SAY_AS_DRAWN] = "{0} {1} as drawn",
     [AW_SAY_NO_CHANCE_ASKED] = "the needs ask for a margin or for no error, not for a chance",
     [AW_SAY_CHANCE_EACH] = "{0} or more for each need met",
@@ -103,6 +105,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_REACHED_THE_NEED] = "As drawn, {0} anchors meet the need.",
     [AW_SAY_REACHED_NOT_THE_NEED] = "As drawn, {0} anchors do not surely meet the need.",
     [AW_SAY_REACHED_NONE] = "As drawn, {0} anchors meet none of the {1} needs.",
+    [AW_SAY_REACHED_NONE_SURE] = "As drawn, {0} anchors surely meet none of the {1} needs.",
     [AW_SAY_REACHED] = "As drawn, {0} anchors meet {1} of the {2} needs.",
     [AW_SAY_REACHED_WITH_MARGIN] = "As drawn, {0} anchors meet {1} of the {2} needs, with margin.",
     [AW_SAY_REACHED_SOME_WITH_MARGIN] =
@@ -164,9 +167,11 @@ static const char *const phrases[AW_PHRASES] = {
         "{0} of {1} anchors reach it; 95 of 100 positions there err by at most {2}.",
     [AW_SAY_BLIND_ARC] = "Round the compass {0} are without an anchor.",
     [AW_SAY_HIDES] = "{0} hides {1}.",
-    [AW_SAY_ROSE_CAPTION] = "Bearings from the spot. Thick, ending in a dot: reaches it. Broken, "
-                            "ending in a cross: hidden, by what stands there. Broken, ending in a "
-                            "dot: reaches it through something. Ring on the rim: out of range.",
+    [AW_SAY_ROSE_CAPTION] =
+        "Bearings from the spot. Thick, ending in a dot: reaches it. Broken, "
+        "ending in a cross: hidden, by what stands there. Broken, ending in a "
+        "dot: reaches it through something. Ring on the rim: out of range. The table "
+        "has those whose names find no room.",
     [AW_SAY_NOTHING_MENDS] =
         "No single anchor added, raised, lowered or moved lowers its p95 by more than 15 %.",
     [AW_SAY_REMEDIES_CAPTION] = "What would mend it, best first; p95 in {0}",
@@ -206,6 +211,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_ALL_SIDES] = "{0} on all sides",
     [AW_SAY_VITAL] = "{0} anchors ({1}) cannot be lost without a need failing: the layout is not "
                      "proof against the loss of any one anchor.",
+    [AW_SAY_SO_MANY_MORE] = "{0} more",
     [AW_SAY_VITAL_ONE] = "{0} cannot be lost without a need failing: the layout is not proof "
                          "against the loss of any one anchor.",
     [AW_SAY_STURDY] = "Every need is met with any one anchor lost.",

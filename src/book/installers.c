@@ -7,7 +7,7 @@
 #include <string.h>
 
 #include "anchorwise.h"
-#include "base/character.h"
+#include "book/fitting.h"
 #include "report/lengths.h"
 
 #define MARGIN 8.0 /* mm */
@@ -61,17 +61,8 @@ static const char *phrase_of(const press *p, aw_phrase phrase)
 /* The text as far as it has room. */
 static void set_fitting(press *p, aw_ink ink, const char *text, double x, double y, double width)
 {
-    char cut[512];
-    size_t n = strlen(text);
-    snprintf(cut, sizeof cut - 8, "%s", text);
-    n = n < sizeof cut - 9 ? n : sizeof cut - 9;
-    while (n > 0 && aw_sheet_measure(p->sheet, ink, cut).x > width) {
-        do
-            n--;
-        while (n > 0 && ((unsigned char)cut[n] & 0xc0) == 0x80);
-        snprintf(cut + n, sizeof cut - n, "…");
-    }
-    aw_sheet_text(p->sheet, ink, cut, (aw_point){x, y}, 0);
+    char cut[AW_FITTING_ROOM];
+    aw_sheet_text(p->sheet, ink, aw_fit(p->sheet, ink, text, width, cut), (aw_point){x, y}, 0);
 }
 
 /* A paragraph broken at blanks; where its next line would stand. */

@@ -143,6 +143,15 @@ static double set_block(aw_press *p, const aw_book_block *b, double y, bool draw
     return 0;
 }
 
+static double height_of(aw_press *p, const aw_book_section *s);
+
+/* What the last section takes, if it is the one behind this: it is not left alone on its page. */
+static double tail_of(aw_press *p, const aw_book_section *s)
+{
+    const aw_book_section *last = &p->book->sections[p->book->n - 1];
+    return s + 1 == last && !s->is_front && !last->is_wide ? height_of(p, last) + 3 * p->scale : 0;
+}
+
 /* The least that has to stand below a heading: a whole block, or of a long table its beginning. */
 static double least_of(aw_press *p, const aw_book_section *s, size_t i)
 {
@@ -163,8 +172,10 @@ static void add_block(aw_press *p, const aw_book_section *s, size_t i)
         aw_press_table(p, b);
         return;
     }
+    const double own = set_block(p, b, 0, false), tail = i + 1 == s->n ? tail_of(p, s) : 0;
+    const bool both = own + tail < p->bottom - p->top;
     aw_press_want(p, b->kind == AW_BLOCK_HEADING ? least_of(p, s, i)
-                                                 : set_block(p, b, 0, false) - 2 * p->scale);
+                                                 : own - 2 * p->scale + (both ? tail : 0));
     p->y += set_block(p, b, p->y, true);
 }
 
@@ -243,7 +254,10 @@ static void add_section(aw_press *p, const aw_book_section *s, size_t number)
     const double least = set_heading(p, s, number, 0, false) + least_of(p, s, 0);
     if (s->begins_page && !p->is_blank && p->y > p->top + 0.3 * page)
         aw_press_turn(p);
-    aw_press_want(p, whole <= page ? whole : fmax(least, LEAST_LEFT * page));
+    const double tail = tail_of(p, s);
+    aw_press_want(p, whole + tail <= page ? whole + tail
+                     : whole <= page      ? whole
+                                          : fmax(least, LEAST_LEFT * page));
     add_mark(p, s->title);
     p->y += set_heading(p, s, number, p->y, true);
     for (size_t i = 0; i < s->n; i++)
