@@ -179,6 +179,39 @@ PY
         [ "$(pdftotext -f 2 -layout "$folder/crowd.pdf" - | grep -o 'Anchor [0-9]\+' | sort -u | wc -l)" -eq 120 ]
 }
 ok many_anchors_have_sheets_of_their_own crowd
+/usr/bin/python3 - "$folder" <<'PY' # a hall too long for a tape, with two levels; one too full for a sheet
+import random, sys
+folder = sys.argv[1]
+open(folder + "/long.yaml", "w").write("""anchorwise: 1
+title: Long shed
+floor: {outline: [[0, 0], [210, 0], [210, 40], [0, 40]], ceiling: 9}
+levels:
+  - {name: wheel pit, outline: [[14, 4], [40, 4], [40, 12], [14, 12]], height: -1.4}
+  - {name: gallery, outline: [[150, 30], [210, 30], [210, 40], [150, 40]], height: 4}
+anchors:
+  - {name: A1, at: [0.4, 0.4, 6]}
+  - {name: A2, at: [70, 0.4, 6]}
+  - {name: A3, at: [103.5, 20, 8]}
+  - {name: A4, at: [149, 39.6, 6]}
+  - {name: over pit, at: [20, 8, 6]}
+  - {name: P1, at: [14.2, 4.2, -0.4]}
+  - {name: P2, at: [39.8, 11.8, -0.4]}
+  - {name: G1, at: [151, 39.7, 7.5]}
+  - {name: under, at: [209.6, 31, 3.5]}
+""")
+chance = random.Random(4)
+places = [(round(chance.uniform(0.4, 79.6), 2), round(chance.uniform(0.4, 49.6), 2)) for _ in range(150)]
+open(folder + "/full.yaml", "w").write("""anchorwise: 1
+title: Full hall
+floor: {outline: [[0, 0], [80, 0], [80, 50], [0, 50]], ceiling: 7}
+anchors:
+""" + "".join(f"  - {{name: Q{i}q, at: [{x}, {y}, 5]}}\n" for i, (x, y) in enumerate(places)))
+PY
+for name in long full; do
+    "$PROGRAM" report installers "$folder/$name.yaml" --quick --quiet --set anchors.0.at.2=5.5 \
+        --csv "$folder/$name.csv" --out "$folder/$name.pdf"
+done
+ok parts_levels_and_lines_agree /usr/bin/python3 "$here/installers_parts.py" "$folder"
 
 # --- the site visit ---
 visit() {

@@ -126,12 +126,12 @@ static void add_sturdiness(aw_client *c, const char *vital[], size_t n)
     const aw_outage *o = &c->st->outage;
     if (aw_client_needs(c) == 0)
         return;
+    const size_t told = n < MOST_VITAL ? n : MOST_VITAL;
     if (n > MOST_VITAL)
         vital[MOST_VITAL - 1] =
             SAY(c, SO_MANY_MORE, aw_book_print(c->book, "%zu", n - MOST_VITAL + 1));
     aw_book_add(c->book, AW_BLOCK_TEXT,
-                n > 1                        ? SAY(c, VITAL, aw_client_number_first(c, n),
-                                                   aw_client_list(c, vital, n < MOST_VITAL ? n : MOST_VITAL))
+                n > 1 ? SAY(c, VITAL, aw_client_number_first(c, n), aw_client_list(c, vital, told))
                 : n == 1                     ? SAY(c, VITAL_ONE, vital[0])
                 : o->verdict == AW_MET       ? SAY(c, STURDY)
                 : o->verdict == AW_UNDECIDED ? SAY(c, STURDY_UNDECIDED)

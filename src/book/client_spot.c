@@ -134,9 +134,9 @@ static void add_remedy(aw_client *c, const aw_remedy *r)
     aw_book_add_number(c->book, aw_client_error(c, r->p95.value, (double)NAN), r->p95.value, "m",
                        AW_FIGURE_DRAWN);
     aw_book_add_cell(c->book, isnan(r->price) ? SAY(c, DASH) : aw_client_signed_money(c, r->price));
-    aw_book_add_cell(
-        c->book, SAY(c, FROM_TO, aw_client_error(c, now->errors.p95, now->parts[AW_PART_P95].asked),
-                     aw_client_error(c, then->errors.p95, then->parts[AW_PART_P95].asked)));
+    aw_book_add_cell(c->book,
+                     SAY(c, TO, aw_client_error(c, now->errors.p95, now->parts[AW_PART_P95].asked),
+                         aw_client_error(c, then->errors.p95, then->parts[AW_PART_P95].asked)));
     aw_book_add_seen(c->book, aw_client_verdict(c, then), aw_client_look(then));
     aw_book_add_seen(c->book, r->harms || r->breaks ? name_harm(c, r) : SAY(c, DASH),
                      r->harms || r->breaks ? AW_LOOK_MISSED : AW_LOOK_PLAIN);

@@ -9,7 +9,6 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_TO] = "{0} to {1}",
     [AW_SAY_LIST_COMMA] = "{0}, {1}",
     [AW_SAY_LIST_AND] = "{0} and {1}",
-    [AW_SAY_FROM_TO] = "{0} to {1}",
     [AW_SAY_FLOOR] = "floor",
     [AW_SAY_MISSED] = "{0} ✗",
     [AW_SAY_MARK_NOT_MET] = "✗ {0}",
@@ -395,6 +394,8 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_WHERE_ANCHORS_HANG] = "Where the anchors hang",
     [AW_SAY_SCALE] = "Scale {0} on {1}. Lengths in {2}.",
     [AW_SAY_SHEET_OF] = "Sheet {0} of {1}.",
+    [AW_SAY_SHEET_LEVEL] = "Anchors of the level {0}, its floor at {1}.",
+    [AW_SAY_SHEET_PART] = "Part {0} of {1}; the key plan shows which.",
     [AW_SAY_WEST] = "west",
     [AW_SAY_EAST] = "east",
     [AW_SAY_SOUTH] = "south",
@@ -402,6 +403,9 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_FROM_FACE] = "{0} from {1}",
     [AW_SAY_EAST_OF_ZERO] = "{0} east of zero",
     [AW_SAY_NORTH_OF_ZERO] = "{0} north of zero",
+    [AW_SAY_BEYOND_LINE] = "{0} beyond {1}",
+    [AW_SAY_LINE_EAST] = "line E {0}",
+    [AW_SAY_LINE_NORTH] = "line N {0}",
     [AW_SAY_FROM_WEST_WALL] = "from west wall",
     [AW_SAY_FROM_SOUTH_WALL] = "from south wall",
     [AW_SAY_NAME] = "{0}",
@@ -422,6 +426,12 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_NOTE_STEEL] = "Keep 0.3 m clear of steel, pipes, lamps.",
     [AW_SAY_NOTE_BUILT] = "Write what you built to the centimetre.",
     [AW_SAY_NOTE_CARE] = "Work at height and on powered cables: trained people, local rules.",
+    [AW_SAY_NOTE_LINES] =
+        "Lines E and N: set out first, so far east of the west wall and north of the "
+        "south wall as they are called; anchors lie beyond them.",
+    [AW_SAY_NOTE_NUMBERS] = "Numbers on the plan are those of the schedule.",
+    [AW_SAY_NOTE_SET] = "Otherwise than in the file: {0} = {1}.",
+    [AW_SAY_NUMBERED] = "{0}  \u2068{1}\u2069",
     [AW_SAY_NOTE_FREEDOM] =
         "Tinted bar: how far one anchor may hang from its place along what carries it, all others "
         "in theirs; {0} was looked at. Beyond it, and where there is no bar, ask the planner.",

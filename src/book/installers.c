@@ -14,8 +14,9 @@
 #define SIDE   60.0
 #define ROW    5.2
 #define HEAD   13.0
-#define TEXT   2.65
 #define GAP    6.0
+/* Values of --set that are told one by one. */
+#define MOST_CHANGES 4
 
 enum {
     ANCHOR,
@@ -51,6 +52,7 @@ typedef struct press {
     aw_sheet *sheet;
     const aw_installers *what;
     double width, height;
+    bool by_number; /* anchors go by their numbers on the plan */
 } press;
 
 static const char *phrase_of(const press *p, aw_phrase phrase)
@@ -100,12 +102,14 @@ static void set_row(press *p, size_t anchor, double x, double y, double width)
 {
     aw_installers_row row;
     aw_installers_row_make(&row, p->what, anchor);
-    const char *const texts[] = {p->what->scenario->anchors[anchor].name,
-                                 row.east_west.at,
-                                 row.north_south.at,
-                                 row.height.at,
-                                 row.mount.at,
-                                 row.heights.at};
+    char number[24];
+    aw_text name = {0};
+    snprintf(number, sizeof number, "%zu", anchor + 1);
+    const char *own = p->what->scenario->anchors[anchor].name;
+    aw_phrase_fill(p->what->language, p->by_number ? AW_SAY_NUMBERED : AW_SAY_NAME,
+                   (const char *const[]){p->by_number ? number : own, own, NULL}, &name);
+    const char *const texts[] = {name.at,       row.east_west.at, row.north_south.at,
+                                 row.height.at, row.mount.at,     row.heights.at};
     for (int k = 0; k < COLUMNS; k++) {
         const double wide = p->share[k] * width;
         if (k <= HEIGHTS && texts[k] != NULL)
@@ -119,12 +123,16 @@ static void set_row(press *p, size_t anchor, double x, double y, double width)
         x += wide;
     }
     rule(p, AW_INK_CROSS, x - width, x, y + ROW);
+    p->sheet->failed |= name.failed;
+    aw_text_free(&name);
     aw_installers_row_free(&row);
 }
 
-/* Anchors `from` to `to` in one column of the sheet. */
-static void set_schedule(press *p, size_t from, size_t to, aw_point place, double width)
+/* Anchors `from` to `to` of a part in one column of the sheet. */
+static void set_schedule(press *p, const aw_installers_part *part, const size_t span[2],
+                         aw_point place, double width)
 {
+    const size_t from = span[0], to = span[1];
     const bool again = from > 0;
     const double x = place.x, y = place.y;
     double at = x;
@@ -138,16 +146,19 @@ static void set_schedule(press *p, size_t from, size_t to, aw_point place, doubl
     }
     rule(p, AW_INK_BLOCK_RULE, x, x + width, y + HEAD - 2);
     for (size_t i = from; i < to; i++)
-        set_row(p, i, x, y + HEAD - 2 + ROW * (double)(i - from), width);
+        set_row(p, part->anchors[i], x, y + HEAD - 2 + ROW * (double)(i - from), width);
 }
 
-/* Two columns beside each other, so many rows high. */
-static void set_schedules(press *p, size_t from, size_t to, size_t rows, double y, double right)
+/* Two columns beside each other, so many rows high, from an anchor of the part on. */
+static void set_schedules(press *p, const aw_installers_part *part, size_t from, size_t rows,
+                          aw_point place)
 {
-    const double width = (right - MARGIN - 4 - GAP) / 2;
-    for (size_t k = 0; k < 2 && from + k * rows < to; k++) {
-        const size_t first = from + k * rows, last = first + rows < to ? first + rows : to;
-        set_schedule(p, first, last, (aw_point){MARGIN + 4 + (double)k * (width + GAP), y}, width);
+    const double width = (place.x - MARGIN - 4 - GAP) / 2;
+    for (size_t k = 0; k < 2 && from + k * rows < part->n; k++) {
+        const size_t first = from + k * rows,
+                     last = first + rows < part->n ? first + rows : part->n;
+        set_schedule(p, part, (const size_t[]){first, last},
+                     (aw_point){MARGIN + 4 + (double)k * (width + GAP), place.y}, width);
     }
 }
 
@@ -228,21 +239,89 @@ static double say(press *p, aw_ink ink, aw_phrase phrase, const char *const args
     return y;
 }
 
-static double set_title(press *p, double scale, size_t number, size_t of, double x, double y)
+/* What a sheet is of: a part, and which sheet of how many. */
+typedef struct leaf {
+    const aw_installers_part *part;
+    size_t number, of;
+} leaf;
+
+static double set_part(press *p, const aw_installers_part *part, double x, double y)
+{
+    char n[24], m[24];
+    snprintf(n, sizeof n, "%zu", part->number);
+    snprintf(m, sizeof m, "%zu", part->of);
+    if (part->level != NULL) {
+        const aw_length_text height =
+            aw_coordinate_words("%+.4g", part->level->height, p->what->scenario->units);
+        y = say(p, AW_INK_TABLE, AW_SAY_SHEET_LEVEL,
+                (const char *const[]){part->level->name, height.text, NULL}, x, y);
+    }
+    if (part->of > 1)
+        y = say(p, AW_INK_TABLE, AW_SAY_SHEET_PART, (const char *const[]){n, m, NULL}, x, y);
+    return y;
+}
+
+/* Scale 0: the sheet has no plan. */
+static double set_title(press *p, double scale, const leaf *page, double x, double y)
 {
     const aw_installers *w = p->what;
     char ratio[32], n[24], m[24];
     snprintf(ratio, sizeof ratio, "1:%.0f", scale);
-    snprintf(n, sizeof n, "%zu", number);
-    snprintf(m, sizeof m, "%zu", of);
+    snprintf(n, sizeof n, "%zu", page->number);
+    snprintf(m, sizeof m, "%zu", page->of);
     y = set_paragraph(p, AW_INK_TITLE, w->scenario->title, x, y, SIDE - 4) + 1;
     y = say(p, AW_INK_HEADLINE, AW_SAY_WHERE_ANCHORS_HANG, (const char *const[]){NULL}, x, y) + 1;
+    y = set_part(p, page->part, x, y);
     if (scale > 0)
         y = say(p, AW_INK_TABLE, AW_SAY_SCALE,
                 (const char *const[]){ratio, aw_paper_rows[w->paper].name,
                                       aw_unit_name(w->scenario->units), NULL},
                 x, y);
     return say(p, AW_INK_TABLE, AW_SAY_SHEET_OF, (const char *const[]){n, m, NULL}, x, y) + 1.5;
+}
+
+/* What was changed on the command line, as far as it is told one by one. */
+static double set_changes(press *p, double x, double y)
+{
+    const aw_scenario *s = p->what->scenario;
+    char more[24];
+    for (size_t i = 0; i < s->n_changes && i < MOST_CHANGES; i++)
+        y = say(p, AW_INK_TABLE, AW_SAY_NOTE_SET,
+                (const char *const[]){s->changes[i].path, s->changes[i].value, NULL}, x, y + 0.5);
+    if (s->n_changes <= MOST_CHANGES)
+        return y;
+    snprintf(more, sizeof more, "%zu", s->n_changes - MOST_CHANGES);
+    return say(p, AW_INK_TABLE, AW_SAY_SO_MANY_MORE, (const char *const[]){more, NULL}, x, y);
+}
+
+static bool is_measured_from_lines(const aw_installers_part *part, const aw_scenario *s)
+{
+    aw_offset offset;
+    for (size_t i = 0; i < part->n; i++)
+        for (int axis = 0; axis < 2; axis++)
+            if (aw_offset_find(&offset, s, s->anchors[part->anchors[i]].at, axis) &&
+                offset.face.is_line)
+                return true;
+    return false;
+}
+
+/* The whole, with the part darkened. */
+static void set_key_plan(press *p, const aw_installers_part *part, double x, double y)
+{
+    const aw_polygon *o = &p->what->scenario->floor.outline;
+    const double mm = fmin((SIDE - 8) / (o->high.x - o->low.x), 30 / (o->high.y - o->low.y));
+    const double bottom = y + (o->high.y - o->low.y) * mm;
+    aw_sheet_box(
+        p->sheet, AW_ITEM_FILL, AW_INK_TINT, 0.6,
+        (aw_point){x + (part->low.x - o->low.x) * mm, bottom - (part->high.y - o->low.y) * mm},
+        (aw_point){x + (part->high.x - o->low.x) * mm, bottom - (part->low.y - o->low.y) * mm});
+    aw_item *item = aw_sheet_add(p->sheet, AW_ITEM_LINE, AW_INK_NEAT);
+    for (size_t i = 0; i < o->n; i++)
+        aw_sheet_point(p->sheet, item, x + (o->at[i].x - o->low.x) * mm,
+                       bottom - (o->at[i].y - o->low.y) * mm);
+    aw_sheet_end_path(p->sheet, item);
+    if (item != NULL)
+        item->closed = true;
 }
 
 /* Zones whose need fails as drawn are not protected by the freedom. */
@@ -261,21 +340,32 @@ static double set_freedom_notes(press *p, double x, double y)
     return y;
 }
 
-static void set_side(press *p, double scale, size_t of)
+static double set_notes(press *p, const aw_installers_part *part, double x, double y)
 {
     static const aw_phrase notes[] = {AW_SAY_NOTE_FACES, AW_SAY_NOTE_HEIGHTS, AW_SAY_NOTE_STEEL,
                                       AW_SAY_NOTE_BUILT, AW_SAY_NOTE_CARE};
     static const aw_phrase marks[] = {AW_SAY_MARK_ANCHOR, AW_SAY_MARK_MAY_HANG, AW_SAY_MARK_THING,
                                       AW_SAY_MARK_OVERHEAD};
-    const aw_installers *w = p->what;
-    const double x = p->width - MARGIN - SIDE;
-    double y = set_title(p, scale, 1, of, x, MARGIN + 5);
-    rule(p, AW_INK_BLOCK_RULE, x, x + SIDE - 4, y - 1);
     for (size_t i = 0; i < sizeof notes / sizeof *notes; i++)
         y = say(p, AW_INK_TABLE, notes[i], (const char *const[]){NULL}, x, y + 0.5);
+    if (is_measured_from_lines(part, p->what->scenario))
+        y = say(p, AW_INK_TABLE, AW_SAY_NOTE_LINES, (const char *const[]){NULL}, x, y + 0.5);
+    if (aw_installers_by_number(p->sheet, p->what->scenario))
+        y = say(p, AW_INK_TABLE, AW_SAY_NOTE_NUMBERS, (const char *const[]){NULL}, x, y + 0.5);
+    y = set_changes(p, x, y);
     y = set_freedom_notes(p, x, y + 0.5) + 2;
     for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
         set_mark(p, marks[i], x, &y);
+    return y;
+}
+
+static void set_side(press *p, double scale, const leaf *page)
+{
+    const aw_installers *w = p->what;
+    const double x = p->width - MARGIN - SIDE;
+    double y = set_title(p, scale, page, x, MARGIN + 5);
+    rule(p, AW_INK_BLOCK_RULE, x, x + SIDE - 4, y - 1);
+    y = set_notes(p, page->part, x, y);
     set_bar(p, scale, x, y + 2);
     set_north(p, x + SIDE - 10, y - 16);
     y += 9;
@@ -291,6 +381,8 @@ static void set_side(press *p, double scale, size_t of)
     set_field(p, AW_SAY_FIELD_PROGRAM, program, x, &y);
     set_field(p, AW_SAY_FIELD_HUNG_BY, NULL, x, &y);
     set_field(p, AW_SAY_FIELD_SIGNED, NULL, x, &y);
+    if (page->part->of > 1)
+        set_key_plan(p, page->part, x + 2, y + 4);
 }
 
 /* --- sheets --- */
@@ -314,7 +406,8 @@ static void share_out(press *p)
 static press begin(aw_sheet *sheet, const aw_installers *w)
 {
     const aw_paper_row *paper = &aw_paper_rows[w->paper];
-    *sheet = (aw_sheet){.width = paper->width, .height = paper->height, .text_size = TEXT};
+    *sheet =
+        (aw_sheet){.width = paper->width, .height = paper->height, .text_size = AW_INSTALLERS_TEXT};
     aw_sheet_box(sheet, AW_ITEM_LINE, AW_INK_NEAT, 0, (aw_point){MARGIN, MARGIN},
                  (aw_point){sheet->width - MARGIN, sheet->height - MARGIN});
     sheet->title = strdup(w->scenario->title);
@@ -322,37 +415,72 @@ static press begin(aw_sheet *sheet, const aw_installers *w)
     sheet->failed |= sheet->title == NULL;
     press p = {.sheet = sheet, .what = w, .width = sheet->width, .height = sheet->height};
     share_out(&p);
+    p.by_number = aw_installers_by_number(sheet, w->scenario);
     return p;
+}
+
+/* Rows of a column of a sheet that has nothing but the schedule. */
+static size_t most_rows(const aw_installers *w)
+{
+    return (size_t)((aw_paper_rows[w->paper].height - 2 * MARGIN - HEAD - 14) / ROW);
+}
+
+aw_installers_place aw_installers_place_of(const aw_installers *w, const aw_installers_part *part)
+{
+    const aw_paper_row *paper = &aw_paper_rows[w->paper];
+    const double under = HEAD + ROW * (double)((part->n + 1) / 2) + 2;
+    const bool fits = part->n <= AW_INSTALLERS_UNDER && under < 0.55 * paper->height;
+    return (aw_installers_place){
+        {MARGIN, MARGIN},
+        {paper->width - MARGIN - SIDE, paper->height - MARGIN - (fits ? under : 0)},
+        fits};
+}
+
+static size_t sheets_of(const aw_installers *w, const aw_installers_part *part)
+{
+    const size_t both = 2 * most_rows(w);
+    return aw_installers_place_of(w, part).has_schedule ? 1 : 1 + (part->n + both - 1) / both;
+}
+
+/* The plan of a part with its schedule under it, or on the sheets behind. */
+static void draw_part(aw_sheet sheets[], const aw_installers *w, leaf page)
+{
+    const aw_installers_part *part = page.part;
+    const aw_installers_place place = aw_installers_place_of(w, part);
+    const size_t rows = most_rows(w), n = sheets_of(w, part);
+    press p = begin(&sheets[0], w);
+    const double scale = aw_installers_plan(p.sheet, w, part, place.low, place.high).scale;
+    set_side(&p, scale, &page);
+    if (place.has_schedule)
+        set_schedules(&p, part, 0, (part->n + 1) / 2,
+                      (aw_point){p.width - MARGIN - 4, place.high.y});
+    for (size_t k = 1; k < n; k++) {
+        p = begin(&sheets[k], w);
+        page.number++;
+        set_title(&p, 0, &page, p.width - MARGIN - SIDE, MARGIN + 5);
+        set_schedules(&p, part, (k - 1) * 2 * rows, rows,
+                      (aw_point){p.width - MARGIN - SIDE - 4, MARGIN + 5});
+    }
 }
 
 bool aw_installers_draw(aw_sheet sheets[AW_INSTALLERS_SHEETS], size_t *n, const aw_installers *w,
                         aw_errors *errors)
 {
-    const aw_paper_row *paper = &aw_paper_rows[w->paper];
-    const size_t all = w->scenario->n_anchors, half = (all + 1) / 2;
-    const size_t most = (size_t)((paper->height - 2 * MARGIN - HEAD - 14) / ROW);
-    const double under = HEAD + ROW * (double)half + 2;
-    const bool fits = all <= AW_INSTALLERS_UNDER && under < 0.55 * paper->height;
-    const size_t more = fits ? 0 : (all + 2 * most - 1) / (2 * most);
-    bool done = true;
-    *n = 1 + (more < AW_INSTALLERS_SHEETS - 1 ? more : AW_INSTALLERS_SHEETS - 1);
-    press p = begin(&sheets[0], w);
-    const double foot = p.height - MARGIN - (fits ? under : 0);
-    const double scale = aw_installers_plan(p.sheet, w, (aw_point){MARGIN, MARGIN},
-                                            (aw_point){p.width - MARGIN - SIDE, foot});
-    set_side(&p, scale, *n);
-    if (fits)
-        set_schedules(&p, 0, all, half, foot, p.width - MARGIN - 4);
-    for (size_t k = 1; k < *n; k++) {
-        p = begin(&sheets[k], w);
-        set_title(&p, 0, k + 1, *n, p.width - MARGIN - SIDE, MARGIN + 5);
-        set_schedules(&p, (k - 1) * 2 * most, all < k * 2 * most ? all : k * 2 * most, most,
-                      MARGIN + 5, p.width - MARGIN - SIDE - 4);
+    aw_installers_parts parts;
+    size_t all = 0;
+    bool done = aw_installers_parts_make(&parts, w);
+    *n = 0;
+    for (size_t k = 0; k < parts.n; k++)
+        all += sheets_of(w, &parts.list[k]);
+    for (size_t k = 0; done && k < parts.n; k++) {
+        draw_part(&sheets[*n], w, (leaf){&parts.list[k], *n + 1, all});
+        *n += sheets_of(w, &parts.list[k]);
     }
     for (size_t k = 0; k < *n; k++) {
         aw_sheet_order(&sheets[k]);
         done = done && !sheets[k].failed;
     }
+    aw_installers_parts_free(&parts);
     if (!done)
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory for the sheets");
     return done;

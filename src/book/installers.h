@@ -21,7 +21,9 @@ typedef struct aw_installers {
 
 /* Most anchors whose schedule stands under the plan; of more it has sheets of its own. */
 #define AW_INSTALLERS_UNDER  40
-#define AW_INSTALLERS_SHEETS 16
+#define AW_INSTALLERS_SHEETS 112
+/* Size of its texts, mm. */
+#define AW_INSTALLERS_TEXT 2.65
 
 /* Draws all sheets, n of them; false without memory (an error). aw_sheet_free() each. */
 bool aw_installers_draw(aw_sheet sheets[AW_INSTALLERS_SHEETS], size_t *n, const aw_installers *what,
@@ -37,7 +39,44 @@ typedef struct aw_installers_row {
 void aw_installers_row_make(aw_installers_row *row, const aw_installers *what, size_t anchor);
 void aw_installers_row_free(aw_installers_row *row);
 
-/* The plan and all round it, in a box of the sheet; the scale it has, as 1 : scale. */
-double aw_installers_plan(aw_sheet *sheet, const aw_installers *what, aw_point low, aw_point high);
+/* What has a sheet of its own: a level, and where its plan is too crowded a part of it. */
+typedef struct aw_installers_part {
+    const aw_level *level; /* that its anchors hang from; NULL: the finished floor */
+    aw_point low, high;    /* m, the window on the site */
+    size_t number, of;     /* among those of its level, from 1 */
+    const size_t *anchors; /* in the scenario's order; owned by the parts */
+    size_t n;
+} aw_installers_part;
+
+#define AW_INSTALLERS_PARTS 64
+typedef struct aw_installers_parts {
+    aw_installers_part list[AW_INSTALLERS_PARTS];
+    size_t n;
+    size_t *anchors; /* of all, part by part; owned */
+} aw_installers_parts;
+
+/* Splits the site. False without memory; aw_installers_parts_free() it either way. */
+bool aw_installers_parts_make(aw_installers_parts *parts, const aw_installers *what);
+void aw_installers_parts_free(aw_installers_parts *parts);
+
+/* Where on its sheet the plan of a part stands, mm: over its schedule, if that finds room there. */
+typedef struct aw_installers_place {
+    aw_point low, high;
+    bool has_schedule;
+} aw_installers_place;
+aw_installers_place aw_installers_place_of(const aw_installers *what,
+                                           const aw_installers_part *part);
+
+/* Whether names are so long that anchors go by their numbers on the plan, which the schedule has
+ * too. */
+bool aw_installers_by_number(const aw_sheet *sheet, const aw_scenario *scenario);
+
+/* The plan of a part and all round it, in a box of the sheet. */
+typedef struct aw_installers_drawn {
+    double scale;    /* as 1 : scale */
+    bool is_crowded; /* a name or a figure stands far from its place */
+} aw_installers_drawn;
+aw_installers_drawn aw_installers_plan(aw_sheet *sheet, const aw_installers *what,
+                                       const aw_installers_part *part, aw_point low, aw_point high);
 
 #endif

@@ -2,6 +2,7 @@
  * from one datum on each side, so that errors do not add up and lines do not cross: along the long
  * edges distances from the west, split at half the depth, along the short ones from the south. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "base/plane.h"
@@ -18,6 +19,10 @@
 #define BY_WALL    1.0
 #define BY_LINE    0.3
 #define MOST_TAKEN 4096
+/* A plan is crowded where a figure stands further than this from its line's place, mm; names wider
+ * than this make way for numbers. */
+#define FARTHEST_FIGURE 12.0
+#define WIDEST_NAME     22.0
 
 typedef struct box {
     aw_point low, high;
@@ -27,17 +32,19 @@ typedef struct box {
 typedef struct plan {
     aw_sheet *sheet;
     const aw_installers *what;
+    const aw_installers_part *part;
     const aw_scenario *s;
-    aw_point origin; /* of the site's lower left corner, on paper */
+    aw_point origin; /* of the window's lower left corner, on paper */
     double mm;       /* of a metre */
     box taken[MOST_TAKEN];
     size_t n_taken;
+    bool by_number, is_crowded;
 } plan;
 
 static aw_point to_paper(const plan *p, double x, double y)
 {
-    const aw_polygon *o = &p->s->floor.outline;
-    return (aw_point){p->origin.x + (x - o->low.x) * p->mm, p->origin.y - (y - o->low.y) * p->mm};
+    const aw_point low = p->part->low;
+    return (aw_point){p->origin.x + (x - low.x) * p->mm, p->origin.y - (y - low.y) * p->mm};
 }
 
 /* --- what is taken --- */
@@ -94,7 +101,7 @@ static void add_polygon(plan *p, aw_item_kind kind, aw_ink ink, const aw_polygon
     }
 }
 
-/* In the middle of a thing, where it has room there. */
+/* In the middle of what is seen of a thing, where it has room there. */
 static void name_thing(plan *p, const aw_obstacle *o)
 {
     aw_text text = {0};
@@ -103,8 +110,11 @@ static void name_thing(plan *p, const aw_obstacle *o)
                    (const char *const[]){o->name, base.text, NULL}, &text);
     const char *name = text.at != NULL ? text.at : "";
     const aw_point size = aw_sheet_measure(p->sheet, AW_INK_OVERHEAD_NAME, name);
-    const aw_point a = to_paper(p, o->footprint.low.x, o->footprint.high.y),
-                   b = to_paper(p, o->footprint.high.x, o->footprint.low.y);
+    const aw_point low = p->part->low, high = p->part->high;
+    const aw_point a = to_paper(p, fmax(o->footprint.low.x, low.x),
+                                fmin(o->footprint.high.y, high.y)),
+                   b = to_paper(p, fmin(o->footprint.high.x, high.x),
+                                fmax(o->footprint.low.y, low.y));
     const aw_point at = {(a.x + b.x - size.x) / 2, (a.y + b.y - size.y) / 2};
     const box place = {at, {at.x + size.x, at.y + size.y}, false};
     if (size.x < b.x - a.x && size.y < b.y - a.y && is_free(p, place, false)) {
@@ -113,6 +123,26 @@ static void name_thing(plan *p, const aw_obstacle *o)
     }
     p->sheet->failed |= text.failed;
     aw_text_free(&text);
+}
+
+static bool is_whole(const plan *p)
+{
+    return p->part->of == 1;
+}
+
+/* Of a part only what lies in its window is seen, to its dashed border. */
+static void open_window(plan *p, aw_point low, aw_point high)
+{
+    if (!is_whole(p))
+        aw_sheet_box(p->sheet, AW_ITEM_CLIP, AW_INK_RULE, 0, low, high);
+}
+
+static void close_window(plan *p, aw_point low, aw_point high)
+{
+    if (is_whole(p))
+        return;
+    aw_sheet_add(p->sheet, AW_ITEM_FREE, AW_INK_RULE);
+    aw_sheet_box(p->sheet, AW_ITEM_LINE, AW_INK_OVERHEAD, 0, low, high);
 }
 
 static void add_building(plan *p)
@@ -174,6 +204,51 @@ static void add_freedom(plan *p, size_t anchor)
     }
 }
 
+/* --- lines to be set out --- */
+
+/* Each line that an anchor of the plan is measured from, across the window, with its name. */
+static void add_line(plan *p, const aw_face *face, int axis)
+{
+    const aw_point low = to_paper(p, p->part->low.x, p->part->low.y),
+                   high = to_paper(p, p->part->high.x, p->part->high.y);
+    const aw_point at = to_paper(p, face->at, face->at);
+    aw_text text = {0};
+    const aw_length_text far = aw_coordinate_figure("%.4g", face->line, p->s->units);
+    aw_phrase_fill(p->what->language, axis == 0 ? AW_SAY_LINE_EAST : AW_SAY_LINE_NORTH,
+                   (const char *const[]){far.text, NULL}, &text);
+    const char *name = text.at != NULL ? text.at : "";
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_LABEL, name);
+    const bool seen = axis == 0 ? at.x >= low.x && at.x <= high.x : at.y <= low.y && at.y >= high.y;
+    if (seen) {
+        const aw_point a = axis == 0 ? (aw_point){at.x, low.y} : (aw_point){low.x, at.y},
+                       b = axis == 0 ? (aw_point){at.x, high.y} : (aw_point){high.x, at.y};
+        const aw_point to = axis == 0 ? (aw_point){a.x + 0.8, b.y + 1} : (aw_point){a.x + 1, a.y};
+        aw_sheet_line(p->sheet, AW_INK_RULE, a, b);
+        set_text(p, AW_INK_LABEL, name, to, 0);
+        take(p, (box){to, {to.x + size.x, to.y + size.y}, false});
+    }
+    p->sheet->failed |= text.failed;
+    aw_text_free(&text);
+}
+
+static void add_lines(plan *p)
+{
+    for (int axis = 0; axis < 2; axis++)
+        for (size_t i = 0; i < p->part->n; i++) {
+            aw_offset offset;
+            bool known =
+                !aw_offset_find(&offset, p->s, p->s->anchors[p->part->anchors[i]].at, axis) ||
+                !offset.face.is_line;
+            for (size_t k = 0; !known && k < i; k++) {
+                aw_offset other;
+                known = aw_offset_find(&other, p->s, p->s->anchors[p->part->anchors[k]].at, axis) &&
+                        other.face.is_line && other.face.line == offset.face.line;
+            }
+            if (!known)
+                add_line(p, &offset.face, axis);
+        }
+}
+
 /* --- ordinates --- */
 
 typedef struct ordinate {
@@ -207,11 +282,11 @@ static void spread(ordinate list[], size_t n)
  * Anchors in one row share a line, from the furthest of them. */
 static size_t gather(const plan *p, ordinate list[], int axis, bool far_edge)
 {
-    const aw_polygon *o = &p->s->floor.outline;
-    const double half = axis == 0 ? (o->low.y + o->high.y) / 2 : (o->low.x + o->high.x) / 2;
+    const aw_point low = p->part->low, high = p->part->high;
+    const double half = axis == 0 ? (low.y + high.y) / 2 : (low.x + high.x) / 2;
     size_t n = 0;
-    for (size_t i = 0; i < p->s->n_anchors; i++) {
-        const double *at = p->s->anchors[i].at;
+    for (size_t i = 0; i < p->part->n; i++) {
+        const double *at = p->s->anchors[p->part->anchors[i]].at;
         const aw_point here = to_paper(p, at[0], at[1]);
         if ((at[1 - axis] > half) != far_edge)
             continue;
@@ -237,6 +312,7 @@ static void draw_ordinate(plan *p, const ordinate *d, int axis, double edge, dou
     const aw_point size = aw_sheet_measure(p->sheet, AW_INK_NOTE, figure.text);
     const double true_place = axis == 0 ? to_paper(p, d->at, 0).x : to_paper(p, 0, d->at).y;
     const double knee = edge + out * 2, end = edge + out * BAND;
+    p->is_crowded = p->is_crowded || fabs(d->place - true_place) > FARTHEST_FIGURE;
     const aw_point pieces[4] = {
         {true_place, d->from}, {true_place, knee}, {d->place, end - out * 2}, {d->place, end}};
     for (int k = 0; k < 3; k++) {
@@ -263,8 +339,8 @@ static void name_band(plan *p, int axis, double edge, double out)
                    (const char *const[]){NULL}, &text);
     const char *name = text.at != NULL ? text.at : "";
     const aw_point size = aw_sheet_measure(p->sheet, AW_INK_LABEL, name);
-    const aw_polygon *o = &p->s->floor.outline;
-    const aw_point west = to_paper(p, o->low.x, o->high.y), east = to_paper(p, o->high.x, o->low.y);
+    const aw_point low = p->part->low, high = p->part->high;
+    const aw_point west = to_paper(p, low.x, high.y), east = to_paper(p, high.x, low.y);
     const double y = edge + out * (BAND + 2);
     if (axis == 0)
         set_text(p, AW_INK_LABEL, name, (aw_point){west.x - size.x - 3, out > 0 ? y : y - size.y},
@@ -277,8 +353,8 @@ static void name_band(plan *p, int axis, double edge, double out)
 
 static void add_ordinates(plan *p, ordinate list[])
 {
-    const aw_polygon *o = &p->s->floor.outline;
-    const aw_point low = to_paper(p, o->low.x, o->low.y), high = to_paper(p, o->high.x, o->high.y);
+    const aw_point low = to_paper(p, p->part->low.x, p->part->low.y),
+                   high = to_paper(p, p->part->high.x, p->part->high.y);
     for (int axis = 0; axis < 2; axis++)
         for (int far_edge = 0; far_edge < 2; far_edge++) {
             const double edge =
@@ -327,61 +403,86 @@ static bool find_beside(const plan *p, aw_point at, aw_point size, double furthe
 static void name_anchor(plan *p, size_t i)
 {
     const aw_point at = to_paper(p, p->s->anchors[i].at[0], p->s->anchors[i].at[1]);
-    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_ZONE_NAME, p->s->anchors[i].name);
+    char number[24];
+    snprintf(number, sizeof number, "%zu", i + 1);
+    const char *name = p->by_number ? number : p->s->anchors[i].name;
+    const aw_point size = aw_sheet_measure(p->sheet, AW_INK_ZONE_NAME, name);
     box place;
     const bool near = find_beside(p, at, size, NEAR, true, &place) ||
                       find_beside(p, at, size, NEAR, false, &place);
     if (!near) {
+        p->is_crowded = true;
         find_beside(p, at, size, FAR, false, &place);
         aw_sheet_line(p->sheet, AW_INK_LEADER, at,
                       (aw_point){fmax(place.low.x, fmin(at.x, place.high.x)),
                                  fmax(place.low.y, fmin(at.y, place.high.y))});
     }
-    set_text(p, AW_INK_ZONE_NAME, p->s->anchors[i].name, place.low, 0);
+    set_text(p, AW_INK_ZONE_NAME, name, place.low, 0);
     take(p, place);
 }
 
 /* --- the whole --- */
 
-static double choose_scale(const aw_scenario *s, double wide, double tall)
+bool aw_installers_by_number(const aw_sheet *sheet, const aw_scenario *s)
 {
-    static const double metres[] = {50, 100, 200, 250, 500, 1000, 2000, 5000, 10000, 20000, 50000};
-    static const double feet[] = {48, 96, 192, 240, 480, 960, 1920, 4800, 9600, 19200, 48000};
-    const aw_polygon *o = &s->floor.outline;
-    const double *scales = s->units == AW_FEET ? feet : metres;
-    size_t k = 0;
-    while (k + 1 < sizeof metres / sizeof *metres &&
-           ((o->high.x - o->low.x) * 1000 / scales[k] > wide ||
-            (o->high.y - o->low.y) * 1000 / scales[k] > tall))
+    for (size_t i = 0; i < s->n_anchors; i++)
+        if (aw_sheet_measure(sheet, AW_INK_ZONE_NAME, s->anchors[i].name).x > WIDEST_NAME)
+            return true;
+    return false;
+}
+
+static double choose_scale(const plan *p, double wide, double tall)
+{
+    static const double metres[] = {20,   50,   100,  200,   250,   500,
+                                    1000, 2000, 5000, 10000, 20000, 50000};
+    static const double feet[] = {24, 48, 96, 192, 240, 480, 960, 1920, 4800, 9600, 19200, 48000};
+    const aw_point low = p->part->low, high = p->part->high;
+    const double *scales = p->s->units == AW_FEET ? feet : metres;
+    size_t k = is_whole(p) ? 1 : 0;
+    while (k + 1 < sizeof metres / sizeof *metres && ((high.x - low.x) * 1000 / scales[k] > wide ||
+                                                      (high.y - low.y) * 1000 / scales[k] > tall))
         k++;
     return scales[k];
 }
 
-double aw_installers_plan(aw_sheet *sheet, const aw_installers *what, aw_point low, aw_point high)
+static void draw_all(plan *p, ordinate list[])
 {
-    const aw_scenario *s = what->scenario;
-    const aw_polygon *o = &s->floor.outline;
-    const double scale = choose_scale(s, high.x - low.x - 2 * ROOM, high.y - low.y - 2 * ROOM);
+    const aw_installers_part *part = p->part;
+    const aw_point low = to_paper(p, part->low.x, part->high.y),
+                   high = to_paper(p, part->high.x, part->low.y);
+    open_window(p, low, high);
+    add_building(p);
+    for (size_t i = 0; i < part->n; i++)
+        add_freedom(p, part->anchors[i]);
+    close_window(p, low, high);
+    add_lines(p);
+    add_ordinates(p, list);
+    for (size_t i = 0; i < part->n; i++)
+        add_anchor(p, part->anchors[i]);
+    for (size_t i = 0; i < part->n; i++)
+        name_anchor(p, part->anchors[i]);
+    for (size_t i = 0; i < p->s->n_obstacles; i++)
+        name_thing(p, &p->s->obstacles[i]);
+}
+
+aw_installers_drawn aw_installers_plan(aw_sheet *sheet, const aw_installers *what,
+                                       const aw_installers_part *part, aw_point low, aw_point high)
+{
     plan *p = calloc(1, sizeof *p);
-    ordinate *list = calloc(s->n_anchors, sizeof *list);
+    ordinate *list = calloc(part->n + 1, sizeof *list);
+    aw_installers_drawn drawn = {.scale = 1};
     sheet->failed |= p == NULL || list == NULL;
     if (p != NULL && list != NULL) {
-        const double mm = 1000 / scale;
-        *p = (plan){.sheet = sheet, .what = what, .s = s, .mm = mm};
-        p->origin = (aw_point){(low.x + high.x - (o->high.x - o->low.x) * mm) / 2,
-                               (low.y + high.y + (o->high.y - o->low.y) * mm) / 2};
-        add_building(p);
-        for (size_t i = 0; i < s->n_anchors; i++)
-            add_freedom(p, i);
-        add_ordinates(p, list);
-        for (size_t i = 0; i < s->n_anchors; i++)
-            add_anchor(p, i);
-        for (size_t i = 0; i < s->n_anchors; i++)
-            name_anchor(p, i);
-        for (size_t i = 0; i < s->n_obstacles; i++)
-            name_thing(p, &s->obstacles[i]);
+        *p = (plan){.sheet = sheet, .what = what, .part = part, .s = what->scenario};
+        drawn.scale = choose_scale(p, high.x - low.x - 2 * ROOM, high.y - low.y - 2 * ROOM);
+        p->mm = 1000 / drawn.scale;
+        p->by_number = aw_installers_by_number(sheet, p->s);
+        p->origin = (aw_point){(low.x + high.x - (part->high.x - part->low.x) * p->mm) / 2,
+                               (low.y + high.y + (part->high.y - part->low.y) * p->mm) / 2};
+        draw_all(p, list);
+        drawn.is_crowded = p->is_crowded;
     }
     free(list);
     free(p);
-    return scale;
+    return drawn;
 }

@@ -10,6 +10,14 @@ static const char *phrase_of(const aw_installers *w, aw_phrase phrase)
     return w->language->phrases[phrase];
 }
 
+/* "E 50": a line so far from the west wall. */
+static void add_line_name(const aw_installers *w, const aw_face *face, int axis, aw_text *out)
+{
+    const aw_length_text far = aw_coordinate_figure("%.4g", face->line, w->scenario->units);
+    aw_phrase_fill(w->language, axis == 0 ? AW_SAY_LINE_EAST : AW_SAY_LINE_NORTH,
+                   (const char *const[]){far.text, NULL}, out);
+}
+
 /* "west", or the wall's name. */
 static const char *face_name(const aw_installers *w, const aw_face *face, int axis)
 {
@@ -26,12 +34,19 @@ static void add_offset(const aw_installers *w, const double at[3], int axis, aw_
     const bool found = aw_offset_find(&offset, w->scenario, at, axis);
     const aw_length_text length =
         aw_coordinate_figure("%.2f", found ? offset.distance : at[axis], w->scenario->units);
-    const char *args[] = {length.text, found ? face_name(w, &offset.face, axis) : NULL, NULL};
+    aw_text line = {0};
+    if (found && offset.face.is_line)
+        add_line_name(w, &offset.face, axis, &line);
+    const char *face = !found ? NULL : line.n > 0 ? line.at : face_name(w, &offset.face, axis);
+    const char *args[] = {length.text, face, NULL};
     aw_phrase_fill(w->language,
-                   found       ? AW_SAY_FROM_FACE
+                   line.n > 0  ? AW_SAY_BEYOND_LINE
+                   : found     ? AW_SAY_FROM_FACE
                    : axis == 0 ? AW_SAY_EAST_OF_ZERO
                                : AW_SAY_NORTH_OF_ZERO,
                    args, out);
+    out->failed |= line.failed;
+    aw_text_free(&line);
 }
 
 static const aw_freedom *freedom_of(const aw_installers *w, size_t anchor)
@@ -113,9 +128,18 @@ void aw_installers_csv(const aw_installers *w, aw_text *out)
         const bool has_ew = aw_offset_find(&ew, s, at, 0), has_ns = aw_offset_find(&ns, s, at, 1);
         const aw_mounting_heights h =
             f != NULL ? aw_mounting_heights_of(s, f) : (aw_mounting_heights){none, none};
+        aw_text lines[2] = {{0}, {0}};
+        if (has_ew && ew.face.is_line)
+            add_line_name(w, &ew.face, 0, &lines[0]);
+        if (has_ns && ns.face.is_line)
+            add_line_name(w, &ns.face, 1, &lines[1]);
         const line l = {.anchor = s->anchors[i].name,
-                        .ew_from = has_ew ? face_name(w, &ew.face, 0) : NULL,
-                        .ns_from = has_ns ? face_name(w, &ns.face, 1) : NULL,
+                        .ew_from = !has_ew          ? NULL
+                                   : lines[0].n > 0 ? lines[0].at
+                                                    : face_name(w, &ew.face, 0),
+                        .ns_from = !has_ns          ? NULL
+                                   : lines[1].n > 0 ? lines[1].at
+                                                    : face_name(w, &ns.face, 1),
                         .mount = mount_of(s, i),
                         .ew = has_ew ? round(ew.distance * FINE) / FINE : none,
                         .ns = has_ns ? round(ns.distance * FINE) / FINE : none,
@@ -128,5 +152,7 @@ void aw_installers_csv(const aw_installers *w, aw_text *out)
         if (i == 0)
             aw_csv_head(&shape, &row, out);
         aw_csv_row(&shape, &row, out);
+        aw_text_free(&lines[0]);
+        aw_text_free(&lines[1]);
     }
 }

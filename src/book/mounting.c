@@ -43,7 +43,25 @@ static void look_at_edge(aw_offset *best, aw_point a, aw_point b, const double a
         cross < from - STRAIGHT || cross > to + STRAIGHT || distance >= best->distance)
         return;
     const int side = name != NULL ? 0 : along < at[axis] ? -1 : 1;
-    *best = (aw_offset){{along, from, to, name, side}, distance};
+    *best = (aw_offset){{along, from, to, name, side, false, 0}, distance};
+}
+
+double aw_mounting_line_step(const aw_scenario *s)
+{
+    return s->units == AW_FEET ? 150 * AW_FOOT : 50;
+}
+
+static aw_offset from_line(const aw_scenario *s, const double at[3], int axis)
+{
+    const aw_polygon *o = &s->floor.outline;
+    const double step = aw_mounting_line_step(s), low = axis_of(o->low, axis);
+    const double line = step * floor((at[axis] - low) / step);
+    const aw_face face = {.at = low + line,
+                          .from = axis_of(o->low, 1 - axis),
+                          .to = axis_of(o->high, 1 - axis),
+                          .is_line = true,
+                          .line = line};
+    return (aw_offset){face, at[axis] - face.at};
 }
 
 bool aw_offset_find(aw_offset *offset, const aw_scenario *s, const double at[3], int axis)
@@ -60,6 +78,8 @@ bool aw_offset_find(aw_offset *offset, const aw_scenario *s, const double at[3],
                              s->walls[i].name);
         }
     const bool found = best.distance < DBL_MAX;
+    if (found && best.distance > AW_MOUNTING_FAR)
+        best = from_line(s, at, axis);
     *offset = found ? best : (aw_offset){.distance = 0};
     return found;
 }

@@ -20,11 +20,18 @@ typedef struct aw_face {
     double from, to;  /* m, along it */
     const char *name; /* of the wall, the scenario's; NULL: the outline's */
     int side;         /* of the outline: -1 its low side, 1 its high one; 0: of a wall */
+    bool is_line;     /* no face: a line to be set out, so far from the low side */
+    double line;      /* m, how far */
 } aw_face;
 
+/* Further from a face than this, m, an anchor is measured from a line that is set out. */
+#define AW_MOUNTING_FAR 60.0
+/* How far such lines lie from one another: 50 m, or 150 ft. */
+double aw_mounting_line_step(const aw_scenario *scenario);
+
 /* The distance of an anchor along an axis (0: x, 1: y) from the nearest face that it sees straight
- * along it, m, from 0 on. False, with all 0, where there is none: an outline that does not run
- * along the axes. */
+ * along it, m, from 0 on; from the next line towards the low side where no face is near. False,
+ * with all 0, where there is no face: an outline that does not run along the axes. */
 typedef struct aw_offset {
     aw_face face;
     double distance;
