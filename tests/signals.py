@@ -12,6 +12,7 @@ import sys
 import time
 
 HALL = "tests/good/hall_metres.yaml"
+SHED = "scenarios/washing-shed.yaml"  # whose needs give the freedom of anchors work to do
 MOMENTS = 200
 LONG = ["--draws", "20000", "--step", "0.2", "--threads", "2", "--quiet"]
 
@@ -77,6 +78,12 @@ def interrupt_each(program, folder):
             assert said == "anchorwise: stopped; nothing was written\n", f"{words}: {said}"
             assert took < 2, f"{words}: went on for {took:.1f} s"
             assert not list(folder.glob("out.svg*")) and not (folder / "c.csv").exists(), words
+    for words in (["client", "out.html"], ["client", "out.pdf", "--quick"], ["visit", "out.html"],
+                  ["installers", "out.pdf", "--csv", str(folder / "c.csv")]):
+        command = [program, "report", words[0], SHED, *LONG, "--out", str(folder / words[1]), *words[2:]]
+        status, said = send_at(command, 0.3, signal.SIGINT)
+        assert (status, said) == (130, "anchorwise: stopped; nothing was written\n"), f"{words}: {said}"
+        assert not list(folder.glob(words[1] + "*")) and not (folder / "c.csv").exists(), words
     command = [program, "assess", HALL, "--draws", "16", "--step", "0.5", "--quiet", "--out",
                str(out)]
     took, seeded = timed(command), random.Random(12)

@@ -25,6 +25,16 @@ for words in "${commands[@]}"; do
     ok "${words%% *}_to_a_full_disk_fails_and_says_so" full_output "$words"
     ok "${words%% *}_out_to_a_full_disk_fails_and_says_so" full_output "$words --out /dev/full"
 done
+for kind in client visit; do
+    ok "report_${kind}_to_a_full_disk_fails_and_says_so" full_output "report $kind --quick --json $fast"
+done
+for name in html pdf svg; do # by an ending, as reports want it
+    ln -s /dev/full "$folder/full.$name"
+    kind=client
+    [ $name = svg ] && kind=installers
+    ok "report_${kind}_as_${name}_to_a_full_disk_fails_and_says_so" \
+        full_output "report $kind --quick $fast --out $folder/full.$name"
+done
 ok need_to_a_full_disk_fails_and_says_so \
     fails_saying "No space left" "$PROGRAM" need --width 3 --decisions 9 --wrong 1
 ok help_to_a_full_disk_fails_and_says_so fails_saying "No space left" "$PROGRAM" help
@@ -56,6 +66,8 @@ if [ "$(id -u)" -eq 0 ]; then
     done
     ok a_file_in_it_is_left_alone grep -qx old "$folder/locked/result"
     ok nothing_is_left_in_it test "$(ls "$folder/locked")" = result
+    ok a_folder_without_rights_is_an_error_for_a_report ends_with 3 other "$folder/anchorwise" \
+        report visit --quick $fast --quiet --out "$folder/locked/r.html" "$folder/hall_metres.yaml"
     chmod 600 "$folder/hall_metres.yaml"
     ok a_scenario_without_rights_is_an_error ends_with 2 other \
         "$folder/anchorwise" check "$folder/hall_metres.yaml"

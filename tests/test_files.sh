@@ -73,6 +73,28 @@ ok the_second_and_the_third_layout_are_kept_too refused "$PROGRAM" compare "$fol
 ok the_first_of_several_layouts_is_kept_too refused "$PROGRAM" compare "$folder/site.yaml" \
     "$folder/other.yaml" --out "$folder/link.yaml"
 
+# --- reports, whose endings say what they are ---
+for kind in html pdf svg csv; do
+    cp "$folder/before" "$folder/report.$kind"
+    ln -sf "report.$kind" "$folder/alias.$kind"
+done
+report() { # kind, ending, options: neither the scenario nor what it is compared with is written over
+    local kind=$1 ending=$2
+    shift 2
+    refused "$PROGRAM" report "$kind" "$folder/report.$ending" "$@" || return 1
+    cmp "$folder/report.$ending" "$folder/before"
+}
+ok report_never_takes_its_own_scenario_as_a_page report client html --out "$folder/way/alias.html"
+ok report_never_takes_its_own_scenario_as_a_pdf report visit pdf --out "$folder/alias.pdf"
+ok report_never_takes_its_own_scenario_as_a_sheet report installers svg --out "$folder/alias.svg"
+ok report_never_takes_its_own_scenario_as_rows report installers csv --out "$folder/sheet.pdf" \
+    --csv "$folder/alias.csv"
+ok report_never_takes_the_other_layout refused "$PROGRAM" report client "$folder/site.yaml" \
+    --against "$folder/report.html" --out "$folder/alias.html"
+ok report_never_takes_its_letterhead refused "$PROGRAM" report client "$folder/site.yaml" \
+    --image "$folder/report.pdf" --out "$folder/alias.pdf"
+ok no_sheet_was_left [ ! -e "$folder/sheet.pdf" ]
+
 # --- redirections ---
 printed_onto() { # the scenario, open for appending as standard output
     local status

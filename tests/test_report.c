@@ -171,6 +171,7 @@ static const struct {
     {3, "sss", "All three needs are met with margin."},
     {2, "mm", "Both needs are met."},
     {2, "ss", "Both needs are met with margin."},
+    {2, "sm", "Both needs are met, one of them with margin."},
     {3, "mmm", "All three needs are met."},
     {4, "mmss", "All four needs are met, two of them with margin."},
     {2, "nn", "None of the two needs is met."},

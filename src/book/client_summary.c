@@ -56,8 +56,10 @@ static const char *all_met(aw_client *c, size_t needs)
 {
     const char *all = aw_client_number(c, needs);
     const size_t sure = count_with_margin(c);
-    if (needs == 2 && sure != 1)
-        return sure == 2 ? SAY(c, HEAD_BOTH_WITH_MARGIN) : SAY(c, HEAD_BOTH_MET);
+    if (needs == 2)
+        return sure == 2   ? SAY(c, HEAD_BOTH_WITH_MARGIN)
+               : sure == 1 ? SAY(c, HEAD_BOTH_ONE_WITH_MARGIN)
+                           : SAY(c, HEAD_BOTH_MET);
     if (sure == needs)
         return SAY(c, HEAD_ALL_WITH_MARGIN, all);
     return sure == 0 ? SAY(c, HEAD_ALL_MET, all)

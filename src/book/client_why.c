@@ -112,7 +112,7 @@ static void add_counts(aw_client *c)
 {
     aw_book_add(c->book, AW_BLOCK_HEADING, SAY(c, HOW_MANY));
     if (!c->st->has_counts) {
-        aw_client_lack(c, c->st->plan->quick ? AW_SAY_LACK_COUNTS : AW_SAY_LACK_PLACES);
+        aw_client_lack(c, c->st->plan->quick ? AW_SAY_LACK_SWEEP : AW_SAY_LACK_PLACES);
         return;
     }
     const size_t curves = aw_studies_picture(c->st, AW_PICTURE_CURVES, 0);
@@ -128,7 +128,7 @@ static void add_heights(aw_client *c)
     if (c->st->has_heights)
         add_sweep(c, &c->st->heights, SAY(c, HEIGHTS_CAPTION, aw_small_unit(c->s->units)));
     else
-        aw_client_lack(c, AW_SAY_LACK_HEIGHTS);
+        aw_client_lack(c, AW_SAY_LACK_SWEEP);
 }
 
 /* --- the other layout --- */
@@ -233,7 +233,8 @@ static void add_cheapest(aw_client *c)
     aw_book_add(c->book, AW_BLOCK_TEXT,
                 p->end == AW_PLACING_NOT_FOUND ? SAY(c, CHEAPEST_NOT_FOUND, places, what)
                                                : SAY(c, CHEAPEST_FOUND, places, what, sure));
-    if (isfinite(p->bound))
+    const double own = isnan(p->price) ? (double)p->n_anchors : p->price;
+    if (isfinite(p->bound) && p->bound >= AW_BOUND_WORTH * own)
         aw_book_add(c->book, AW_BLOCK_TEXT,
                     SAY(c, CHEAPEST_BOUND,
                         isnan(p->price)

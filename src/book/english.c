@@ -40,6 +40,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_HEAD_ONE_MET] = "The need is met.",
     [AW_SAY_HEAD_BOTH_WITH_MARGIN] = "Both needs are met with margin.",
     [AW_SAY_HEAD_BOTH_MET] = "Both needs are met.",
+    [AW_SAY_HEAD_BOTH_ONE_WITH_MARGIN] = "Both needs are met, one of them with margin.",
     [AW_SAY_HEAD_ALL_WITH_MARGIN] = "All {0} needs are met with margin.",
     [AW_SAY_HEAD_ALL_MET] = "All {0} needs are met.",
     [AW_SAY_HEAD_ALL_MET_SOME_WITH_MARGIN] = "All {0} needs are met, {1} of them with margin.",
@@ -279,8 +280,7 @@ static const char *const phrases[AW_PHRASES] = {
                                   "layout that meets every need; the nearest has {1}.",
     [AW_SAY_CHEAPEST_BOUND] =
         "By linear estimates no layout of these places can meet the needs for less than {0}.",
-    [AW_SAY_LACK_COUNTS] = "Left out by --quick.",
-    [AW_SAY_LACK_HEIGHTS] = "Left out by --quick.",
+    [AW_SAY_LACK_SWEEP] = "Left out by --quick.",
     [AW_SAY_LACK_PLACES] = "The layout has fewer anchors than a position takes.",
     [AW_SAY_LACK_AGAINST] =
         "--against OTHER.yaml would compare the layout with another one of this hall.",
