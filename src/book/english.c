@@ -5,7 +5,7 @@ static const char *const phrases[AW_PHRASES] = {
     /* Small words. */
     [AW_SAY_DASH] = "–",
     [AW_SAY_NONE] = "none",
-    [AW_SAY_NO_P95] = "no p95",
+    [AW_SAY_NO_P95] = "lost",
     [AW_SAY_TO] = "{0} to {1}",
     [AW_SAY_LIST_COMMA] = "{0}, {1}",
     [AW_SAY_LIST_AND] = "{0} and {1}",
