@@ -38,6 +38,6 @@
 #include "anchorwise/watch.h"
 
 /** Version of the library and the program. */
-#define AW_VERSION "0.1.0"
+#define AW_VERSION "0.2.0"
 
 #endif
