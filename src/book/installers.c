@@ -10,11 +10,11 @@
 #include "book/fitting.h"
 #include "report/lengths.h"
 
-#define MARGIN 8.0 /* mm */
-#define SIDE   60.0
-#define ROW    5.2
-#define HEAD   13.0
-#define GAP    6.0
+#define MARGIN AW_INSTALLERS_MARGIN
+#define SIDE   AW_INSTALLERS_SIDE
+#define ROW    AW_INSTALLERS_ROW
+#define HEAD   AW_INSTALLERS_HEAD
+#define GAP    6.0 /* mm */
 /* Values of --set that are told one by one. */
 #define MOST_CHANGES 4
 
@@ -423,17 +423,6 @@ static press begin(aw_sheet *sheet, const aw_installers *w)
 static size_t most_rows(const aw_installers *w)
 {
     return (size_t)((aw_paper_rows[w->paper].height - 2 * MARGIN - HEAD - 14) / ROW);
-}
-
-aw_installers_place aw_installers_place_of(const aw_installers *w, const aw_installers_part *part)
-{
-    const aw_paper_row *paper = &aw_paper_rows[w->paper];
-    const double under = HEAD + ROW * (double)((part->n + 1) / 2) + 2;
-    const bool fits = part->n <= AW_INSTALLERS_UNDER && under < 0.55 * paper->height;
-    return (aw_installers_place){
-        {MARGIN, MARGIN},
-        {paper->width - MARGIN - SIDE, paper->height - MARGIN - (fits ? under : 0)},
-        fits};
 }
 
 static size_t sheets_of(const aw_installers *w, const aw_installers_part *part)

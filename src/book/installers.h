@@ -22,8 +22,12 @@ typedef struct aw_installers {
 /* Most anchors whose schedule stands under the plan; of more it has sheets of its own. */
 #define AW_INSTALLERS_UNDER  40
 #define AW_INSTALLERS_SHEETS 112
-/* Size of its texts, mm. */
-#define AW_INSTALLERS_TEXT 2.65
+/* mm: size of its texts, margin, block at its side, a row and the head of a schedule. */
+#define AW_INSTALLERS_TEXT   2.65
+#define AW_INSTALLERS_MARGIN 8.0
+#define AW_INSTALLERS_SIDE   60.0
+#define AW_INSTALLERS_ROW    5.2
+#define AW_INSTALLERS_HEAD   13.0
 
 /* Draws all sheets, n of them; false without memory (an error). aw_sheet_free() each. */
 bool aw_installers_draw(aw_sheet sheets[AW_INSTALLERS_SHEETS], size_t *n, const aw_installers *what,

@@ -128,3 +128,14 @@ void aw_installers_parts_free(aw_installers_parts *parts)
     free(parts->anchors);
     *parts = (aw_installers_parts){.anchors = NULL};
 }
+
+aw_installers_place aw_installers_place_of(const aw_installers *w, const aw_installers_part *part)
+{
+    const aw_paper_row *paper = &aw_paper_rows[w->paper];
+    const double under = AW_INSTALLERS_HEAD + AW_INSTALLERS_ROW * (double)((part->n + 1) / 2) + 2;
+    const bool fits = part->n <= AW_INSTALLERS_UNDER && under < 0.55 * paper->height;
+    return (aw_installers_place){{AW_INSTALLERS_MARGIN, AW_INSTALLERS_MARGIN},
+                                 {paper->width - AW_INSTALLERS_MARGIN - AW_INSTALLERS_SIDE,
+                                  paper->height - AW_INSTALLERS_MARGIN - (fits ? under : 0)},
+                                 fits};
+}
