@@ -269,6 +269,32 @@ START_TEST(draws_are_as_late_as_the_law_says)
 }
 END_TEST
 
+/* Draw by draw: X is the quantile at the number of term 9, which no other term has, so nothing goes
+ * with it. */
+START_TEST(how_late_a_draw_is_has_a_term_of_its_own)
+{
+    const double spot[3] = {18, 9.5, 1.2};
+    aw_trials *trials = aw_trials_create(8, 64, NULL);
+    aw_link links[8];
+    aw_bound b;
+    float radius[64];
+    for (uint32_t i = 0; i < 8; i++)
+        links[i] = clear_link(i * 7919 + 3, hanging[i], spot, 1e-4);
+    links[3].scatters = true;
+    links[3].scattered_db = HUGE_VAL;
+    links[3].outcomes[0] = (aw_outcome){-HUGE_VAL, HUGE_VAL, "scattered"};
+    memcpy(radius, draw(trials, links, &b, 64).radius, sizeof radius);
+    links[3].scatters = false;
+    for (uint32_t i = 0; i < 64; i++) {
+        const double share = aw_uniform(3, 8, links[3].key, 9, i);
+        links[3].outcomes[0].excess = aw_scatter_quantile(share);
+        const aw_draws d = draw(trials, links, &b, 64);
+        ck_assert_double_eq_tol((double)radius[i], (double)d.radius[i], 2e-4);
+    }
+    aw_trials_free(trials);
+}
+END_TEST
+
 static TCase *all(void)
 {
     TCase *c = tcase_create("scattered");
@@ -278,6 +304,7 @@ static TCase *all(void)
     tcase_add_test(c, nothing_scattered_comes_before_the_shortest_way);
     tcase_add_test(c, nothing_is_scattered_where_no_way_leads);
     tcase_add_test(c, draws_are_as_late_as_the_law_says);
+    tcase_add_test(c, how_late_a_draw_is_has_a_term_of_its_own);
     return c;
 }
 
