@@ -18,7 +18,7 @@ static double scattered_power(const aw_radio_scene *air, double range, double ra
 {
     const aw_radio *radio = air->radio;
     if (!radio->scattered || radio->environment == AW_OPEN_OUTDOOR)
-        return -INFINITY;
+        return -HUGE_VAL;
     const double law = air->eirp - aw_law_db(radio->environment, false, range, air->hz, NULL);
     return law > rays_dbm ? law + 10 * log10(1 - pow(10, (rays_dbm - law) / 10)) : -HUGE_VAL;
 }
@@ -59,7 +59,7 @@ void aw_first_path_scatter(aw_first_path *heard, const aw_radio_scene *air, doub
     aw_path *path = &heard->paths[heard->n];
     *path = (aw_path){.kind = AW_PATH_SCATTERED,
                       .loss_db = clear - power,
-                      .excess = aw_scatter_first(shortest, INFINITY),
+                      .excess = aw_scatter_first(shortest, HUGE_VAL),
                       .power_dbm = power,
                       .found = aw_fade_share(heard->fade_sigma, limit)};
     path->first = take_first(heard, limit);

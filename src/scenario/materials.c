@@ -21,6 +21,12 @@
         "air", {1, 0, 0, 0}, gap                                                                   \
     }
 #define METAL .dielectric = {1, 0, 1e7, 0}
+/* Three leaves, from so many GHz on, and what is added. */
+#define LEAVES(name_, loss, excess, of, low, added)                                                \
+    {                                                                                              \
+        .name = name_, .loss_db = loss, .delay = excess, .kind = AW_MATERIAL_LAYERED,              \
+        .leaves = of, .n_leaves = 3, .lowest = (low)*1e9, .highest = 100e9, .added_db = added      \
+    }
 static const aw_leaf two_panes[] = {GLASS, AIR_OF(0.012), GLASS};
 static const aw_leaf two_boards[] = {BOARD, AIR_OF(0.075), BOARD};
 
@@ -47,31 +53,9 @@ const aw_material aw_materials_built_in[] = {
     {.name = "loaded rack", .loss_db = 9, .delay = 0.25, .kind = AW_MATERIAL_FIXED},
     {.name = "machine tool", .loss_db = 100, .kind = AW_MATERIAL_SLAB, .opaque = true, METAL},
     {.name = "vehicle", .loss_db = 100, .kind = AW_MATERIAL_SLAB, .opaque = true, METAL},
-    {.name = "glazed partition",
-     .loss_db = 8.3,
-     .delay = 0.018,
-     .kind = AW_MATERIAL_LAYERED,
-     .leaves = two_panes,
-     .n_leaves = 3,
-     .lowest = 0.1e9,
-     .highest = 100e9},
-    {.name = "coated glazing",
-     .loss_db = 33.3,
-     .delay = 0.018,
-     .kind = AW_MATERIAL_LAYERED,
-     .leaves = two_panes,
-     .n_leaves = 3,
-     .lowest = 0.1e9,
-     .highest = 100e9,
-     .added_db = 25},
-    {.name = "plasterboard partition",
-     .loss_db = 1.7,
-     .delay = 0.016,
-     .kind = AW_MATERIAL_LAYERED,
-     .leaves = two_boards,
-     .n_leaves = 3,
-     .lowest = 1e9,
-     .highest = 100e9},
+    LEAVES("glazed partition", 8.3, 0.018, two_panes, 0.1, 0),
+    LEAVES("coated glazing", 33.3, 0.018, two_panes, 0.1, 25),
+    LEAVES("plasterboard partition", 1.7, 0.016, two_boards, 1, 0),
     {.name = "reinforced concrete",
      .loss_db = 37.9,
      .delay = 0.258,
