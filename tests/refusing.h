@@ -153,9 +153,18 @@ static inline bool is_new(long k)
     return k < MOST_NOTED;
 }
 
-/* Runs undisturbed, then with allocations refused in turn, alone and with all after it: the first
- * 40, the first of all callers, and from there on every stride-th. Every outcome must be the
- * undisturbed one or be blamed on memory, and every block given back. */
+/* Whether the k-th is refused alone (on 0) or with all after it (on 1): the first 40 are both,
+ * later ones the first of all callers and every stride-th, which are both with a stride of 1, else
+ * one or the other in turn. */
+static inline bool is_tried(long k, int on, long stride)
+{
+    if (k < 40 || stride == 1)
+        return true;
+    return k % 2 == on && (k % stride == 0 || is_new(k));
+}
+
+/* Runs undisturbed, then with allocations refused in turn. Every outcome must be the undisturbed
+ * one or be blamed on memory, and every block given back. */
 static inline void refuse(operation *run, long stride)
 {
     outcome whole = {0};
@@ -172,8 +181,10 @@ static inline void refuse(operation *run, long stride)
     noting = false;
     ck_assert_int_gt(all, 3);
     for (long k = 0; k < all; k++)
-        for (int on = 0; on < 2 && (k < 40 || k % stride == 0 || is_new(k)); on++) {
+        for (int on = 0; on < 2; on++) {
             outcome broken = {0};
+            if (!is_tried(k, on, stride))
+                continue;
             const long before = atomic_load(&live);
             start_refusing(k, on);
             run(&broken);

@@ -9,8 +9,10 @@ built=build/sanitize
 # Suites that take long in a checked build.
 long="beside|beside_marks|bound_fades|chance|chart|compare|control|decisions|difference|documents|edit_laws|explain|few"
 long="$long|hard_floors|remedies_demos|surface|sweep_places|tints|verdicts_drawn"
-long="$long|figures|fix_sites|freedom|intervals|lanes|leeway_sheets|needs|odds|outage|places|placing"
-long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|sensitivity|shadow|sites|trials_names"
+long="$long|figures|fix_sites|freedom|intervals|kernel_levels|lanes|leeway_sheets|needs"
+long="$long|odds|outage|places|placing"
+long="$long|placing_whole|plane|plotted|radio_law|radio_paths|remedies|robust|sensitivity"
+long="$long|shadow|sites|sweep|trials_names"
 long="$long|trials_published"
 suites=$(basename -a -s .c tests/test_*.c | grep -vxE "test_($long)")
 ok the_checked_build_compiles make -s -j2 MODE=sanitize $built/anchorwise \
@@ -42,7 +44,7 @@ zones: [{name: bench, outline: [[2, 2], [10, 2], [10, 6], [2, 6]], need: {p95: 1
 YAML
 ok place_is_clean bash -c "$built/anchorwise place $folder/bay.yaml --afresh --draws 64 --threads 3 \
     --even-so --out $folder/p.yaml > /dev/null; [ \$? -le 1 ] && [ -s $folder/p.yaml ]"
-ok sweep_is_clean $built/anchorwise sweep $hall --counts 4:6 --draws 64 --step 3 --threads 3 \
+ok sweep_is_clean $built/anchorwise sweep $folder/bay.yaml --counts 4:6 --draws 64 --step 3 --threads 3 \
     --chart "$folder/s.svg"
 ok sensitivity_is_clean $built/anchorwise sensitivity $hall --draws 16 --step 6 --threads 3 \
     --chart "$folder/b.svg"
