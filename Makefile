@@ -80,7 +80,7 @@ ROOMS := base scenario plan radio position map assess place whatif report draw b
 LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
-LEVELLED := bound_batch descents exchange kernel refine shares solve
+LEVELLED := bound_batch descents exchange kernel refine shares solve sums_batch
 ARCH := $(shell uname -m)
 LEVELS := base $(if $(filter x86_64,$(ARCH)),v3 v4)
 MARCH_base :=

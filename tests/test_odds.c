@@ -67,17 +67,24 @@ static void lay(middle *m, const double errors_and_need[3], double step, int see
     ck_assert(aw_map_run(&m->map, &grid, &plan, &(aw_run){2, NULL, &errors}));
 }
 
-static aw_odds odds_of(const middle *m, double asked)
+/* Odds, and how many fixes they took. */
+static aw_odds odds_judged(const middle *m, double asked, aw_judging judging, size_t *fixes)
 {
     aw_errors errors = {0};
     aw_odds odds;
+    aw_watch watch = {0};
     aw_scenario s = m->s;
     s.study.odds = asked;
-    const aw_zone_plan plan = {.scenario = &s,
-                               .zone = &m->zone,
-                               .judging = isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT};
-    ck_assert(aw_odds_run(&odds, NULL, &m->map, &plan, &(aw_run){2, NULL, &errors}));
+    const aw_zone_plan plan = {.scenario = &s, .zone = &m->zone, .judging = judging};
+    ck_assert(aw_odds_run(&odds, NULL, &m->map, &plan, &(aw_run){2, &watch, &errors}));
+    *fixes = watch.done;
     return odds;
+}
+
+static aw_odds odds_of(const middle *m, double asked)
+{
+    size_t fixes;
+    return odds_judged(m, asked, isnan(asked) ? AW_JUDGE_PARTS : AW_JUDGE_VERDICT, &fixes);
 }
 
 static void clear(middle *m)
@@ -135,6 +142,28 @@ START_TEST(asked_for_the_verdict_alone_odds_have_the_same)
 }
 END_TEST
 
+/* At an end of a range odds near 0 or 1 are told by fewer fixes, all others by as many. */
+START_TEST(an_end_has_the_odds_of_all_fixes_or_nearly)
+{
+    size_t shorter = 0, as_long = 0;
+    for (int k = 0; k < 9; k++) {
+        middle m;
+        size_t fixes, all;
+        lay(&m, (double[3]){0.2, 0.05, 0.31 + 0.01 * k}, 0.05, 40 + k);
+        const aw_odds whole = odds_judged(&m, (double)NAN, AW_JUDGE_PARTS, &all);
+        const aw_odds end = odds_judged(&m, (double)NAN, AW_JUDGE_END, &fixes);
+        const bool near = fmin(end.share, 1 - end.share) < 0.0125;
+        ck_assert(fixes == all ? end.share == whole.share : fixes < all && near);
+        ck_assert_double_le(fabs(end.share - whole.share), 0.0125);
+        shorter += fixes < all;
+        as_long += fixes == all && !near;
+        clear(&m);
+    }
+    ck_assert_uint_ge(shorter, 2);
+    ck_assert_uint_ge(as_long, 2);
+}
+END_TEST
+
 /* What the map's own draws tell of a cell: one fix of each of 400 installations. */
 START_TEST(a_map_tells_odds_only_where_they_are_0_or_1)
 {
@@ -183,6 +212,7 @@ static TCase *laws(void)
     TCase *tc = tcase_create("laws");
     tcase_add_loop_test(tc, odds_are_those_of_circular_errors, 0, 2 * sizeof cases / sizeof *cases);
     tcase_add_test(tc, asked_for_the_verdict_alone_odds_have_the_same);
+    tcase_add_test(tc, an_end_has_the_odds_of_all_fixes_or_nearly);
     tcase_add_test(tc, a_map_tells_odds_only_where_they_are_0_or_1);
     tcase_add_test(tc, what_a_map_tells_is_as_sure_as_its_draws);
     return tc;

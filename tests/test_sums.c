@@ -95,6 +95,55 @@ START_TEST(sums_that_cancel_say_so)
 }
 END_TEST
 
+/* Some of few links, one in nine of none that scatters. */
+static aw_sums sums_of_some(uint64_t *state)
+{
+    aw_sums sums = {0};
+    const uint32_t n = 1 + (uint32_t)(test_uniform(state) * 9);
+    const aw_link first = ragged(state, 1);
+    for (uint32_t i = 0; i < n; i++) {
+        const aw_link link = n < 9 ? ragged(state, i + 1) : first;
+        aw_sums_add(&sums, &link);
+    }
+    return sums;
+}
+
+/* Side by side at any level, in any number: the bits of one by itself. */
+START_TEST(many_sums_have_the_laws_of_each)
+{
+    enum { N = 203 };
+    static const char *const levels[] = {"base", "v3", "v4"};
+    const aw_kernel *kernel = aw_kernel_named(levels[_i]);
+    aw_sums sums[N];
+    aw_law laws[N];
+    aw_error_laws one;
+    uint64_t state = 31;
+    size_t open = 0;
+    if (kernel == NULL)
+        return;
+    ck_assert(aw_error_laws_create(&one, 1, 1));
+    for (size_t i = 0; i < N; i++)
+        sums[i] = sums_of_some(&state);
+    kernel->expect(sums, N, 0.13, laws);
+    for (size_t i = 0; i < N; i++) {
+        const aw_expected e = aw_sums_expect(&sums[i], AW_FIX_2D, 0.13);
+        ck_assert(laws[i].open == (e.status != AW_BOUND_OK));
+        open += laws[i].open;
+        if (laws[i].open)
+            continue;
+        aw_error_laws_set(&one, 0, &e);
+        const float want[] = {one.along[0], one.across[0], one.major[0], one.minor[0]};
+        const float got[] = {laws[i].along, laws[i].across, laws[i].major, laws[i].minor};
+        ck_assert_mem_eq(got, want, sizeof want);
+        aw_error_laws_put(&one, 0, &laws[i]);
+        ck_assert_mem_eq(one.minor, &want[3], sizeof *want);
+    }
+    ck_assert_uint_gt(open, N / 5);
+    ck_assert_uint_lt(open, N / 2);
+    aw_error_laws_free(&one);
+}
+END_TEST
+
 START_TEST(too_few_links_have_no_position)
 {
     uint64_t state = 5;
@@ -288,6 +337,7 @@ static TCase *sums_case(void)
     TCase *tc = tcase_create("sums");
     tcase_add_loop_test(tc, a_thousand_additions_and_removals_equal_a_fresh_pass, 0, 2);
     tcase_add_test(tc, sums_that_cancel_say_so);
+    tcase_add_loop_test(tc, many_sums_have_the_laws_of_each, 0, 3);
     tcase_add_test(tc, too_few_links_have_no_position);
     return tc;
 }

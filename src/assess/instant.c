@@ -13,6 +13,14 @@
 /* Memory for spreads held at a time, bytes. */
 #define MOST ((size_t)64 << 20)
 
+/* Losses whose laws are made together. */
+#define TOGETHER 32
+
+/* Laws of a cell that are the same. */
+typedef struct alike {
+    size_t first, n;
+} alike;
+
 typedef struct worker {
     aw_link *links, *still, *left; /* as they are, in one state, without those lost */
     aw_link_state_draw (*draws)[AW_MOST_STATES];
@@ -53,26 +61,58 @@ aw_expected aw_expected_height(const aw_expected *e)
     return flat;
 }
 
-/* Fills laws [first, first + same) of every loss with that of the links as they are held still. */
-static void fill_laws(const job *j, worker *w, size_t first, size_t same)
+/* The links as they are held still, without those of a loss. */
+static aw_sums sums_without(const worker *w, const aw_sums *all, const aw_loss *loss)
+{
+    aw_sums sums = *all;
+    for (size_t k = 0; k < loss->n; k++)
+        aw_sums_remove(&sums, &w->still[loss->anchor[k]]);
+    return sums;
+}
+
+static aw_expected expect(const aw_instant_plan *p, worker *w, const aw_sums *sums,
+                          const aw_loss *loss)
+{
+    const aw_tag *tag = &p->scenario->tags[p->tag];
+    aw_expected e = aw_sums_expect(sums, tag->fix, tag->height_sigma);
+    if (!e.is_accurate)
+        e = expect_again(p, w, loss);
+    return p->vertical && e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
+}
+
+/* Fills laws of losses [from, from + n) with those of so many sums. */
+static void set_laws(const job *j, worker *w, const aw_sums sums[], size_t from, size_t n, alike a)
 {
     const aw_instant_plan *p = j->plan;
     const aw_tag *tag = &p->scenario->tags[p->tag];
-    aw_sums all = {0};
+    const bool flat = tag->fix == AW_FIX_2D && !p->vertical;
+    aw_law laws[TOGETHER];
+    if (flat)
+        aw_sums_batch_expect(sums, n, tag->height_sigma, laws);
+    for (size_t i = 0; i < n; i++) {
+        const bool known = flat && !laws[i].open;
+        const aw_expected e =
+            known ? (aw_expected){0} : expect(p, w, &sums[i], &p->losses[j->from + from + i]);
+        for (size_t law = a.first; law < a.first + a.n; law++)
+            if (known)
+                aw_error_laws_put(&j->spreads[from + i], law, &laws[i]);
+            else
+                aw_error_laws_set(&j->spreads[from + i], law, &e);
+    }
+}
+
+/* Fills laws of every loss with that of the links as they are held still. */
+static void fill_laws(const job *j, worker *w, alike a)
+{
+    const aw_instant_plan *p = j->plan;
+    aw_sums all = {0}, sums[TOGETHER];
     for (size_t i = 0; i < p->scenario->n_anchors; i++)
         aw_sums_add(&all, &w->still[i]);
-    for (size_t i = 0; i < j->n; i++) {
-        const aw_loss *loss = &p->losses[j->from + i];
-        aw_sums sums = all;
-        for (size_t k = 0; k < loss->n; k++)
-            aw_sums_remove(&sums, &w->still[loss->anchor[k]]);
-        aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
-        if (!e.is_accurate)
-            e = expect_again(p, w, loss);
-        if (p->vertical && e.status == AW_BOUND_OK)
-            e = aw_expected_height(&e);
-        for (size_t law = first; law < first + same; law++)
-            aw_error_laws_set(&j->spreads[i], law, &e);
+    for (size_t from = 0; from < j->n; from += TOGETHER) {
+        const size_t n = j->n - from < TOGETHER ? j->n - from : TOGETHER;
+        for (size_t i = 0; i < n; i++)
+            sums[i] = sums_without(w, &all, &p->losses[j->from + from + i]);
+        set_laws(j, w, sums, from, n, a);
     }
 }
 
@@ -105,7 +145,7 @@ static void fill_cell(const job *j, worker *w, size_t cell)
     for (size_t k = 0; k < (varies ? states : 1); k++) {
         for (size_t i = 0; i < n; i++)
             w->still[i] = varies ? aw_link_in_state(&w->links[i], &w->draws[i][k]) : w->links[i];
-        fill_laws(j, w, cell * states + k, varies ? 1 : states);
+        fill_laws(j, w, (alike){cell * states + k, varies ? 1 : states});
     }
 }
 

@@ -9,6 +9,7 @@
 typedef enum aw_judging {
     AW_JUDGE_ALL,     /* the worst cell too, and every part of the need */
     AW_JUDGE_PARTS,   /* no worst cell */
+    AW_JUDGE_END,     /* the same, but odds that fewer draws tell near 0 or 1 */
     AW_JUDGE_LOOK,    /* no worst cell; odds by fewer draws, to be believed near 0 and 1, and only
                          if all else is clear */
     AW_JUDGE_VERDICT, /* no worst cell; what takes draws of its own only if all else holds */

@@ -9,18 +9,19 @@
 #include "base/plane.h"
 #include "position/bracket.h"
 #include "position/kernel.h"
+#include "position/states.h"
 
 /* Where the fixes of a cell without a position are, m: in no circle that is asked for. */
 #define NOWHERE 1e9f
-/* A half axis is at least this, m. */
-#define LEAST 1e-6f
-#define STEPS 60
+#define STEPS   60
 /* What single precision may make of a share. */
 #define SHARE_ERROR 1e-5
 /* Near enough to a share that is sought. */
 #define ENOUGH 4e-6f
 /* Percentiles nearer than this are one. */
 #define TIE 1e-5
+
+_Static_assert(AW_MOST_STATES % AW_LANES == 0, "a cell of most states fills groups of lanes");
 
 bool aw_error_laws_create(aw_error_laws *s, size_t n, size_t states)
 {
@@ -65,8 +66,16 @@ void aw_error_laws_set(aw_error_laws *s, size_t law, const aw_expected *e)
     const double d = copysign(sqrt(fmax(0, 1 - c * c)), e->xy);
     s->along[law] = (float)(e->bias[0] * c + e->bias[1] * d);
     s->across[law] = (float)(e->bias[1] * c - e->bias[0] * d);
-    s->major[law] = fmaxf((float)sqrt(half + root), LEAST);
-    s->minor[law] = fmaxf((float)sqrt(fmax(half - root, 0)), 1e-3f * s->major[law]);
+    s->major[law] = fmaxf((float)sqrt(half + root), AW_LEAST_AXIS);
+    s->minor[law] = fmaxf((float)sqrt(fmax(half - root, 0)), AW_LEAST_WIDTH * s->major[law]);
+}
+
+void aw_error_laws_put(aw_error_laws *s, size_t law, const aw_law *as)
+{
+    s->along[law] = as->along;
+    s->across[law] = as->across;
+    s->major[law] = as->major;
+    s->minor[law] = as->minor;
 }
 
 static bool has(const aw_error_laws *s, size_t law)
@@ -174,17 +183,19 @@ double aw_error_laws_percentile(const aw_error_laws *s, double q, double guess)
     return solve(s, q, guess, high * 1.001);
 }
 
-/* Cells whose laws share a group of lanes: their first, how many, and the share within a radius of
- * each. */
-static size_t cells_from(const aw_error_laws *s, size_t from, double radius, float share[AW_LANES])
+/* Cells whose laws share a group of lanes, one where a cell has more laws than that: how many from
+ * `cell` on, and the share within a radius of each. */
+static size_t cells_from(const aw_error_laws *s, size_t cell, double radius, float share[AW_LANES])
 {
-    const size_t left = s->n - from / s->states, most = AW_LANES / s->states;
-    shares_from(s, from, radius, share);
-    for (size_t c = 0; s->states > 1 && c < most; c++) {
-        float sum = 0;
+    const size_t left = s->n - cell, most = s->states < AW_LANES ? AW_LANES / s->states : 1;
+    float own[AW_MOST_STATES];
+    for (size_t k = 0; k < most * s->states; k += AW_LANES)
+        shares_from(s, cell * s->states + k, radius, own + k);
+    for (size_t c = 0; c < most; c++) {
+        share[c] = 0;
         for (size_t k = 0; k < s->states; k++)
-            sum += share[c * s->states + k];
-        share[c] = sum / (float)s->states;
+            share[c] += own[c * s->states + k];
+        share[c] /= (float)s->states;
     }
     return left < most ? left : most;
 }
@@ -193,8 +204,8 @@ size_t aw_error_laws_within(const aw_error_laws *s, double radius, double q)
 {
     float share[AW_LANES];
     size_t n = 0;
-    for (size_t from = 0; from < laws_of(s); from += AW_LANES) {
-        const size_t cells = cells_from(s, from, radius, share);
+    for (size_t from = 0, cells; from < s->n; from += cells) {
+        cells = cells_from(s, from, radius, share);
         for (size_t c = 0; c < cells; c++)
             n += share[c] >= (float)q;
     }
@@ -269,10 +280,10 @@ static double percentile_of(const aw_error_laws *s, size_t cell, double q)
                                                  (double)s->minor[cell] * (double)s->minor[cell]);
         return aw_error_law_percentile(&law, q);
     }
-    _Alignas(64) float room[4][AW_LANES];
+    _Alignas(64) float room[4][AW_MOST_STATES];
     const float *of[4] = {s->along, s->across, s->major, s->minor};
     for (int k = 0; k < 4; k++)
-        for (size_t l = 0; l < AW_LANES; l++)
+        for (size_t l = 0; l < AW_MOST_STATES; l++)
             room[k][l] = of[k][cell * s->states + l % s->states];
     const aw_error_laws alone = {1, s->states, room[0], room[1], room[2], room[3], NULL};
     return aw_error_laws_percentile(&alone, q, 0);
@@ -294,10 +305,10 @@ static size_t widest_beyond(const aw_error_laws *s, double q, double radius)
     float share[AW_LANES];
     size_t found = s->n;
     double width = 0;
-    for (size_t from = 0; from < laws_of(s); from += AW_LANES) {
-        const size_t cells = cells_from(s, from, radius, share);
+    for (size_t from = 0, cells; from < s->n; from += cells) {
+        cells = cells_from(s, from, radius, share);
         for (size_t c = 0; c < cells; c++) {
-            const size_t cell = from / s->states + c;
+            const size_t cell = from + c;
             const double own = (double)share[c] < q - SHARE_ERROR ? widest_of(s, cell, q) : 0;
             if (own > width) {
                 found = cell;

@@ -19,7 +19,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "position/sums.h"
+#include "position/sums_batch.h"
 
 /** Laws of n cells in the axes of their ellipses, m: those of cell i are i x states and on. */
 typedef struct aw_error_laws {
@@ -37,6 +37,9 @@ void aw_error_laws_free(aw_error_laws *spreads);
 
 /** Sets one law: that of cell x states + state. */
 void aw_error_laws_set(aw_error_laws *spreads, size_t law, const aw_expected *expected);
+
+/** Sets it as a law that is not open. */
+void aw_error_laws_put(aw_error_laws *spreads, size_t law, const aw_law *as);
 
 /** Share of a cell's states with a position. */
 double aw_error_laws_placed(const aw_error_laws *spreads, size_t cell);

@@ -266,12 +266,14 @@ static size_t gather(const float values[], size_t n, float low, float high, size
 #define EXCHANGE(level) JOIN(aw_exchange_, level)
 #define DESCENTS(level) JOIN(aw_descents_, level)
 #define REFINE(level)   JOIN(aw_refine_, level)
+#define EXPECT(level)   JOIN(aw_sums_batch_, level)
 void REFINE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SOLVE(AW_LEVEL)(const aw_lane_cell *cell, const aw_lane_block *block);
 void SHARES(AW_LEVEL)(const aw_lane_laws *laws, const float radius[AW_LANES], float out[AW_LANES]);
 void BOUNDS(AW_LEVEL)(const aw_bound_batch *cells, float drms[]);
 void EXCHANGE(AW_LEVEL)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                         const aw_exchange_need *need, float score[]);
+void EXPECT(AW_LEVEL)(const aw_sums sums[], size_t n, double height_sigma, aw_law laws[]);
 void DESCENTS(AW_LEVEL)(aw_descent list[], size_t n);
 extern const aw_kernel NAME(AW_LEVEL);
 const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL),
@@ -287,4 +289,5 @@ const aw_kernel NAME(AW_LEVEL) = {TEXT(AW_LEVEL),
                                   SHARES(AW_LEVEL),
                                   BOUNDS(AW_LEVEL),
                                   EXCHANGE(AW_LEVEL),
+                                  EXPECT(AW_LEVEL),
                                   DESCENTS(AW_LEVEL)};

@@ -15,6 +15,7 @@
 #include "position/bound_batch.h"
 #include "position/descent.h"
 #include "position/exchange.h"
+#include "position/sums_batch.h"
 
 /* Draws handled together, so that a block of all links stays in the first-level cache. */
 #define AW_BLOCK 512
@@ -129,6 +130,8 @@ typedef struct aw_kernel {
     /* As aw_exchange_score(); exchange.c. */
     void (*exchange)(aw_fix_kind dims, const float left[], const float more[], size_t n,
                      const aw_exchange_need *need, float score[]);
+    /* As aw_sums_batch_expect(); sums_batch.c. */
+    void (*expect)(const aw_sums sums[], size_t n, double height_sigma, aw_law laws[]);
     /* Runs every descent of a list, all in as many coordinates; descents.c. */
     void (*descend)(aw_descent list[], size_t n);
 } aw_kernel;

@@ -13,3 +13,8 @@ void aw_exchange_score(aw_fix_kind dims, const float left[], const float more[],
 {
     aw_kernel_best()->exchange(dims, left, more, n, need, score);
 }
+
+void aw_sums_batch_expect(const aw_sums sums[], size_t n, double height_sigma, aw_law laws[])
+{
+    aw_kernel_best()->expect(sums, n, height_sigma, laws);
+}

@@ -129,6 +129,14 @@ aw_link aw_link_in_state(const aw_link *link, const aw_link_state_draw *draw)
     return still;
 }
 
+double aw_link_excess_in_state(const aw_link *link, const aw_link_state_draw *draw)
+{
+    if (link->n_outcomes == 0 || draw->fade * link->fade_sigma > link->lost_db)
+        return (double)NAN;
+    const double excess = excess_at(link, draw);
+    return isinf(excess) ? link->scattered_least : excess;
+}
+
 /* Sums over links of what sums.h needs for the bias by believed weights: weights, weights u and uu,
  * then the excess by weights and by weights u. */
 #define LATE 10

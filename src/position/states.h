@@ -37,6 +37,9 @@ bool aw_link_varies(const aw_link *link);
 /** The link in a state: the one outcome that it then has, or none. */
 aw_link aw_link_in_state(const aw_link *link, const aw_link_state_draw *draw);
 
+/** Excess of the path that it times in a state, m; NaN where it is lost. */
+double aw_link_excess_in_state(const aw_link *link, const aw_link_state_draw *draw);
+
 /** Mean length of the bias of the fix over the states with a position, m; NaN if none has one: of n
  *  links that come and go, in n_states states. Allocates nothing, never fails. */
 double aw_states_bias(const aw_link links[], size_t n, size_t n_states, aw_fix_kind dims,

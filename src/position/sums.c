@@ -14,12 +14,22 @@
 /* Places of xx, xy, xz ... in an array of six. */
 static const int place[3][3] = {{0, 1, 3}, {1, 2, 4}, {3, 4, 5}};
 
-static void change(aw_sums *s, const aw_link *link, double sign)
+aw_sums_part aw_sums_part_of(const aw_link *link)
 {
     if (link->n_outcomes == 0)
+        return (aw_sums_part){0};
+    const double w = 1 / (link->believed * link->believed);
+    return (aw_sums_part){.usable = true,
+                          .w = w,
+                          .v = w * w * aw_link_variance(link),
+                          .u = {link->u[0], link->u[1], link->u[2]}};
+}
+
+INLINE void change(aw_sums *s, const aw_sums_part *part, double excess, double sign)
+{
+    if (!part->usable)
         return;
-    const double *u = link->u, o = 1 / (link->believed * link->believed);
-    const double w = sign * o, v = w * o * aw_link_variance(link), b = w * aw_link_bias(link);
+    const double *u = part->u, w = sign * part->w, v = sign * part->v, b = w * excess;
     s->w += w;
     s->v += v;
     s->b += b;
@@ -32,20 +42,27 @@ static void change(aw_sums *s, const aw_link *link, double sign)
             s->vuu[place[i][j]] += v * u[i] * u[j];
         }
     }
-    s->most = fmax(s->most, s->w);
+    s->most = s->most > s->w ? s->most : s->w;
     s->updates++;
+}
+
+void aw_sums_add_part(aw_sums *sums, const aw_sums_part *part, double excess)
+{
+    change(sums, part, excess, 1);
+    sums->used += part->usable;
 }
 
 void aw_sums_add(aw_sums *sums, const aw_link *link)
 {
-    change(sums, link, 1);
-    sums->used += link->n_outcomes > 0;
+    const aw_sums_part part = aw_sums_part_of(link);
+    aw_sums_add_part(sums, &part, aw_link_bias(link));
 }
 
 void aw_sums_remove(aw_sums *sums, const aw_link *link)
 {
-    change(sums, link, -1);
-    sums->used -= link->n_outcomes > 0;
+    const aw_sums_part part = aw_sums_part_of(link);
+    change(sums, &part, aw_link_bias(link), -1);
+    sums->used -= part.usable;
 }
 
 /* J_o and its middle matrix sum o^2 s^2 (u - m)(u - m)^T. */

@@ -29,6 +29,16 @@ typedef struct aw_sums {
     double updates;          /**< links added and removed */
 } aw_sums;
 
+/** What a link adds to the sums, whatever it times; without outcomes nothing. */
+typedef struct aw_sums_part {
+    bool usable;
+    double w, v, u[3];
+} aw_sums_part;
+
+aw_sums_part aw_sums_part_of(const aw_link *link);
+/** Adds it with so much excess, m. */
+void aw_sums_add_part(aw_sums *sums, const aw_sums_part *part, double excess);
+
 /** Adds a link, or removes one that was added before. A link without outcomes changes nothing. */
 void aw_sums_add(aw_sums *sums, const aw_link *link);
 void aw_sums_remove(aw_sums *sums, const aw_link *link);

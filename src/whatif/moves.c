@@ -13,12 +13,23 @@
 #include "position/error_law_batch.h"
 #include "position/states.h"
 
+/* Places whose laws are made together. */
+#define TOGETHER 32
+
 typedef struct worker {
-    aw_link *links, *still; /* of the anchors as they hang; in one state */
-    aw_link *moved;         /* of the one anchor at all places */
+    aw_link *links, *moved; /* of the anchors as they hang; of the one anchor at all places */
+    aw_sums_part *parts, *moved_parts;
+    aw_link *still;   /* the anchors in the state at hand */
+    bool still_known; /* made when first asked for */
     aw_link_state_draw (*draws)[AW_MOST_STATES];
     aw_shadows *shadows, *of_moved;
 } worker;
+
+/* Laws [first, first + same) are those of a cell with its links in one state, or as they are. */
+typedef struct case_of {
+    size_t first, same, state;
+    bool held; /* in the state */
+} case_of;
 
 typedef struct job {
     const aw_moves_plan *plan;
@@ -44,46 +55,91 @@ double aw_need_usage_of(aw_part part, double found, double asked)
 
 /* --- spreads --- */
 
-static aw_expected expect_again(const job *j, worker *w, const aw_link *moved)
+static const aw_tag *tag_of(const job *j)
 {
-    const aw_scenario *s = j->plan->scenario;
-    const aw_tag *tag = &s->tags[j->plan->zone->tag];
-    w->still[j->plan->anchor] = *moved;
-    const aw_bound b = aw_bound_at(w->still, s->n_anchors, tag->fix);
-    return aw_bound_expect(&b, tag->height_sigma);
+    return &j->plan->scenario->tags[j->plan->zone->tag];
 }
 
-/* The law of the others' sums and one link. */
-static aw_expected expect(const job *j, worker *w, const aw_sums *others, const aw_link *moved)
+static aw_link link_in(const case_of *c, const aw_link *link, const aw_link_state_draw draws[])
 {
-    const aw_tag *tag = &j->plan->scenario->tags[j->plan->zone->tag];
-    aw_sums sums = *others;
-    aw_sums_add(&sums, moved);
-    aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);
+    return c->held ? aw_link_in_state(link, &draws[c->state]) : *link;
+}
+
+static void add_in(const case_of *c, aw_sums *sums, const aw_sums_part *part, const aw_link *link,
+                   const aw_link_state_draw draws[])
+{
+    const double excess =
+        c->held ? aw_link_excess_in_state(link, &draws[c->state]) : aw_link_bias(link);
+    if (!isnan(excess))
+        aw_sums_add_part(sums, part, excess);
+}
+
+/* By passing over all links again. */
+static aw_expected expect_again(const job *j, worker *w, const case_of *c, size_t i)
+{
+    const size_t n = j->plan->scenario->n_anchors, anchor = j->plan->anchor;
+    for (size_t k = 0; k < n && !w->still_known; k++)
+        w->still[k] = link_in(c, &w->links[k], w->draws[k]);
+    w->still_known = true;
+    w->still[anchor] = link_in(c, &w->moved[i], w->draws[anchor]);
+    const aw_bound b = aw_bound_at(w->still, n, tag_of(j)->fix);
+    return aw_bound_expect(&b, tag_of(j)->height_sigma);
+}
+
+static aw_expected expect(const job *j, worker *w, const case_of *c, const aw_sums *sums, size_t i)
+{
+    aw_expected e = aw_sums_expect(sums, tag_of(j)->fix, tag_of(j)->height_sigma);
     if (!e.is_accurate)
-        e = expect_again(j, w, moved);
+        e = expect_again(j, w, c, i);
     return j->vertical && e.status == AW_BOUND_OK ? aw_expected_height(&e) : e;
 }
 
-/* Fills laws [first, first + same) of every place with that of the links as they are held still,
- * the moved one in a state, or as it is for NULL. Where it is not heard one law is
- * that of all places. */
-static void fill_laws(const job *j, worker *w, size_t first, size_t same,
-                      const aw_link_state_draw *state)
+static void set_law(const job *j, worker *w, const case_of *c, const aw_sums *sums,
+                    const aw_law *known, size_t i)
 {
-    const aw_scenario *s = j->plan->scenario;
-    const aw_link unheard = {0};
-    aw_sums others = {0};
-    for (size_t i = 0; i < s->n_anchors; i++)
-        if (i != j->plan->anchor)
-            aw_sums_add(&others, &w->still[i]);
-    const aw_expected without = expect(j, w, &others, &unheard);
-    for (size_t i = 0; i < j->n; i++) {
-        const aw_link moved = state == NULL ? w->moved[i] : aw_link_in_state(&w->moved[i], state);
-        const aw_expected e = moved.n_outcomes > 0 ? expect(j, w, &others, &moved) : without;
-        for (size_t law = first; law < first + same; law++)
-            aw_error_laws_set(&j->spreads[i], law, &e);
+    if (known != NULL && !known->open) {
+        for (size_t law = c->first; law < c->first + c->same; law++)
+            aw_error_laws_put(&j->spreads[i], law, known);
+        return;
     }
+    const aw_expected e = expect(j, w, c, sums, i);
+    for (size_t law = c->first; law < c->first + c->same; law++)
+        aw_error_laws_set(&j->spreads[i], law, &e);
+}
+
+/* Of places [from, from + n), each the others' sums and one link. */
+static void fill_some(const job *j, worker *w, const case_of *c, const aw_sums *others, size_t from,
+                      size_t n)
+{
+    const bool flat = tag_of(j)->fix == AW_FIX_2D && !j->vertical;
+    aw_sums sums[TOGETHER];
+    aw_law laws[TOGETHER];
+    for (size_t i = 0; i < n; i++) {
+        sums[i] = *others;
+        add_in(c, &sums[i], &w->moved_parts[from + i], &w->moved[from + i],
+               w->draws[j->plan->anchor]);
+    }
+    if (flat)
+        aw_sums_batch_expect(sums, n, tag_of(j)->height_sigma, laws);
+    for (size_t i = 0; i < n; i++)
+        set_law(j, w, c, &sums[i], flat ? &laws[i] : NULL, from + i);
+}
+
+static void fill_laws(const job *j, worker *w, const case_of *c)
+{
+    aw_sums others = {0};
+    for (size_t i = 0; i < j->plan->scenario->n_anchors; i++)
+        if (i != j->plan->anchor)
+            add_in(c, &others, &w->parts[i], &w->links[i], w->draws[i]);
+    w->still_known = false;
+    for (size_t from = 0; from < j->n; from += TOGETHER)
+        fill_some(j, w, c, &others, from, j->n - from < TOGETHER ? j->n - from : TOGETHER);
+}
+
+static void list_parts(aw_sums_part parts[], const aw_link links[], size_t n)
+{
+    for (size_t i = 0; i < n; i++)
+        parts[i] = aw_sums_part_of(&links[i]);
 }
 
 static void fill_cell(const job *j, worker *w, size_t cell)
@@ -99,12 +155,10 @@ static void fill_cell(const job *j, worker *w, size_t cell)
                                        aw_any_link_varies(w->moved, j->n));
     if (varies)
         aw_instant_draws(s, number, w->draws);
-    for (size_t k = 0; k < (varies ? states : 1); k++) {
-        for (size_t i = 0; i < s->n_anchors; i++)
-            w->still[i] = varies ? aw_link_in_state(&w->links[i], &w->draws[i][k]) : w->links[i];
-        fill_laws(j, w, cell * states + k, varies ? 1 : states,
-                  varies ? &w->draws[j->plan->anchor][k] : NULL);
-    }
+    list_parts(w->parts, w->links, s->n_anchors);
+    list_parts(w->moved_parts, w->moved, j->n);
+    for (size_t k = 0; k < (varies ? states : 1); k++)
+        fill_laws(j, w, &(case_of){cell * states + k, varies ? 1 : states, k, varies});
 }
 
 static void fill_cells(void *context, size_t from, size_t to, unsigned thread)
@@ -210,10 +264,13 @@ static bool create_worker(void *worker_of, const void *job_of)
     w->links = calloc(n, sizeof *w->links);
     w->still = calloc(n, sizeof *w->still);
     w->moved = calloc(j->n, sizeof *w->moved);
+    w->parts = calloc(n, sizeof *w->parts);
+    w->moved_parts = calloc(j->n, sizeof *w->moved_parts);
     w->draws = calloc(n, sizeof *w->draws);
     w->shadows = aw_shadows_create(j->plan->scene);
     w->of_moved = aw_shadows_create(j->scene);
-    return w->links && w->still && w->moved && w->draws && w->shadows && w->of_moved;
+    return w->links && w->still && w->moved && w->parts && w->moved_parts && w->draws &&
+           w->shadows && w->of_moved;
 }
 
 static void release_worker(void *worker_of)
@@ -222,6 +279,8 @@ static void release_worker(void *worker_of)
     free(w->links);
     free(w->still);
     free(w->moved);
+    free(w->parts);
+    free(w->moved_parts);
     free(w->draws);
     aw_shadows_free(w->shadows);
     aw_shadows_free(w->of_moved);

@@ -273,9 +273,8 @@ static bool draw_end(void *context, size_t i, const aw_run *run)
     if (t->told)
         return true;
     bool done = assume(&other, j, t, run);
-    const aw_zone_plan plan = {.scenario = &other.scenario,
-                               .judging = AW_JUDGE_PARTS,
-                               .beside = aw_sensed_beside(j->zone)};
+    const aw_zone_plan plan = {
+        .scenario = &other.scenario, .judging = AW_JUDGE_END, .beside = aw_sensed_beside(j->zone)};
     done = done && aw_sensed_judge(&sensed->result, &then, j->zone, plan, run);
     if (done)
         sensed->change = change_of(&j->now, &then, &sensed->result);
