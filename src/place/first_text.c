@@ -30,7 +30,7 @@ static const aw_start *find_start(void)
     for (size_t i = 0; i < aw_starts_n; i++)
         if (strcmp(aw_starts[i].name, START) == 0)
             return &aw_starts[i];
-    assert(!"the starting point of a first scenario is in the table");
+    assert(false && "the starting point of a first scenario is in the table");
     return NULL;
 }
 

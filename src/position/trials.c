@@ -107,7 +107,7 @@ static bool is_delicate(const aw_trials *t, const aw_trials_case *c, double furt
     if (c->bound->status != AW_BOUND_OK || t->n_links == (size_t)dims + 1 || furthest > FLOAT_RANGE)
         return true;
     /* det / product of the diagonal is the same for J and its inverse's correlation. */
-    double(*f)[3] = (double(*)[3])c->bound->bound;
+    const double(*f)[3] = c->bound->bound;
     const double xy = f[0][1] * f[0][1] / (f[0][0] * f[1][1]);
     if (dims == 2)
         return 1 - xy < DELICATE;

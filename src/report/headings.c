@@ -204,7 +204,7 @@ static const char *find(const row rows[], size_t n, const char *name)
     for (size_t i = 0; i < n; i++)
         if (strcmp(rows[i].name, name) == 0)
             return rows[i].words;
-    assert(!"a name without words");
+    assert(false && "a name without words");
     return name;
 }
 
