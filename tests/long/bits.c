@@ -217,10 +217,53 @@ static void tell_exchange(const aw_kernel *k)
             flat[l] = (float)between(0, 9);
             tall[l] = (float)between(0, 4);
         }
-        k->exchange(i % 2 ? AW_FIX_3D : AW_FIX_2D, left, more, LINKS, flat, tall, score);
+        k->exchange(i % 2 ? AW_FIX_3D : AW_FIX_2D, left, more, LINKS,
+                    &(aw_exchange_need){flat, tall}, score);
         digest(&sum, score, sizeof score);
     }
     tell("exchange", sum);
+}
+
+/* Of one to six links, whose lines of sight need not have a length of 1. */
+static aw_sums some_sums(void)
+{
+    const size_t n = 1 + (size_t)between(0, 6);
+    aw_sums s = {.used = n, .updates = (double)n};
+    for (size_t i = 0; i < n; i++) {
+        const double w = between(10, 90), v = w * between(0.5, 3), b = w * between(0, 0.4);
+        const double u[3] = {between(-1, 1), between(-1, 1), between(-1, 0)};
+        s.w += w;
+        s.v += v;
+        s.b += b;
+        for (int j = 0, at = 0; j < 3; j++) {
+            s.wu[j] += w * u[j];
+            s.vu[j] += v * u[j];
+            s.bu[j] += b * u[j];
+            for (int l = 0; l <= j; l++, at++) {
+                s.wuu[at] += w * u[j] * u[l];
+                s.vuu[at] += v * u[j] * u[l];
+            }
+        }
+    }
+    s.most = s.w;
+    return s;
+}
+
+static void tell_laws(const aw_kernel *k)
+{
+    aw_sums sums[CELLS];
+    aw_law laws[CELLS];
+    uint64_t sum = 0;
+    for (uint32_t i = 0; i < 300; i++) {
+        for (size_t c = 0; c < CELLS; c++)
+            sums[c] = some_sums();
+        k->expect(sums, CELLS - i % 8, i % 3 * 0.1, laws);
+        for (size_t c = 0; c < CELLS - i % 8; c++) {
+            const float law[] = {laws[c].along, laws[c].across, laws[c].major, laws[c].minor};
+            digest(&sum, laws[c].open ? "open" : (const char *)law, laws[c].open ? 4 : sizeof law);
+        }
+    }
+    tell("laws", sum);
 }
 
 /* Ragged stars, which are simple, and ragged loops, which mostly are not. */
@@ -268,6 +311,7 @@ int main(int argc, char *argv[])
     tell_counts_and_shares(kernel);
     tell_bounds(kernel);
     tell_exchange(kernel);
+    tell_laws(kernel);
     tell_plane();
     return 0;
 }
