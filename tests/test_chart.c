@@ -51,6 +51,52 @@ START_TEST(no_two_texts_touch_on_any_scenario_and_paper)
 }
 END_TEST
 
+/* Whether the edge of a body runs through a box: points of it, 0.05 mm apart. */
+static bool edge_is_in(const aw_item *body, const aw_item *text)
+{
+    for (size_t i = 0, n = body->ends[0]; i < n; i++) {
+        const aw_point a = body->at[i], b = body->at[(i + 1) % n];
+        const int steps = 1 + (int)(hypot(b.x - a.x, b.y - a.y) / 0.05);
+        for (int k = 0; k <= steps; k++) {
+            const double x = a.x + (b.x - a.x) * k / steps, y = a.y + (b.y - a.y) * k / steps;
+            if (x > text->low.x && x < text->high.x && y > text->low.y && y < text->high.y)
+                return true;
+        }
+    }
+    return false;
+}
+
+/* On A4 a wall is thinner than a figure is high. */
+START_TEST(no_figure_stands_on_a_wall_or_the_edge_of_a_body)
+{
+    static const char *const demos[] = {"wheel-pit", "tram-hall", "l-hall"};
+    aw_scenario s;
+    aw_sheet sheet;
+    size_t figures = 0, bodies = 0;
+    read_demo(&s, demos[_i]);
+    draw(&sheet, &s, &(aw_chart_options){.layer = AW_LAYER_P95, .paper = AW_PAPER_A4});
+    for (size_t i = 0; i < sheet.n; i++) {
+        const aw_item *body = &sheet.items[i];
+        if (body->kind != AW_ITEM_FILL || body->ink != AW_INK_LAND)
+            continue;
+        bodies++;
+        for (size_t j = 0; j < sheet.n; j++) {
+            const aw_item *text = &sheet.items[j];
+            if (text->kind != AW_ITEM_TEXT ||
+                (text->ink != AW_INK_SOUNDING && text->ink != AW_INK_MISSED &&
+                 text->ink != AW_INK_WORST))
+                continue;
+            figures++;
+            ck_assert_msg(!edge_is_in(body, text), "%s: '%s' stands on a body", demos[_i],
+                          text->text);
+        }
+    }
+    ck_assert(bodies > 0 && figures > 100);
+    aw_sheet_free(&sheet);
+    aw_scenario_free(&s);
+}
+END_TEST
+
 /* A site with random size, anchors, obstacles, zones, long and short names, in metres or feet. */
 static void write_random_site(uint64_t *state, char *yaml, size_t room)
 {
@@ -365,6 +411,7 @@ static TCase *sheets(void)
     TCase *tc = tcase_create("sheets");
     tcase_add_loop_test(tc, no_two_texts_touch_on_any_scenario_and_paper, 0,
                         N_SCENARIOS * AW_PAPERS);
+    tcase_add_loop_test(tc, no_figure_stands_on_a_wall_or_the_edge_of_a_body, 0, 3);
     tcase_add_loop_test(tc, no_two_texts_touch_on_a_random_site, 0,
                         getenv("AW_WHOLE") != NULL ? 50 : 15);
     tcase_add_loop_test(tc, every_layer_with_values_draws, 0, AW_LAYERS);

@@ -75,6 +75,7 @@ START_TEST(zones_say_what_was_assessed)
             &sheet, row, r->verdict == AW_NOT_MET ? AW_INK_VERDICT_MISSED : AW_INK_VERDICT);
         ck_assert_ptr_nonnull(verdict);
         ck_assert_str_eq(verdict->text, r->verdict == AW_NOT_MET     ? "NOT MET"
+                                        : r->with_margin             ? "met with margin"
                                         : r->verdict == AW_MET       ? "met"
                                         : r->verdict == AW_UNDECIDED ? "undecided"
                                                                      : "–");

@@ -86,7 +86,8 @@ double aw_lay_where(aw_draft *d, aw_point at, double width, bool draw)
         return top + (o->high.y - o->low.y) * mm + 2 * k;
     add_ring(d, &plan, o, AW_ITEM_FILL, AW_INK_FLOOR);
     for (size_t i = 0; i < s->n_obstacles; i++)
-        if (aw_draft_is_solid(d, s->obstacles[i].base, s->obstacles[i].top))
+        if (aw_draft_is_solid(d, &s->obstacles[i].footprint, s->obstacles[i].base,
+                              s->obstacles[i].top))
             add_ring(d, &plan, &s->obstacles[i].footprint, AW_ITEM_FILL, AW_INK_LAND);
     add_ring(d, &plan, o, AW_ITEM_LINE, AW_INK_KEY_SHORE);
     add_window(d, &plan, 0, false);

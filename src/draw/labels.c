@@ -189,11 +189,37 @@ bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
 {
     for (size_t i = 0; i < d->sheet->n; i++) {
         const aw_item *item = &d->sheet->items[i];
-        if (item->kind == AW_ITEM_LINE && item->low.x <= box.high.x && item->high.x >= box.low.x &&
-            item->low.y <= box.high.y && item->high.y >= box.low.y && counts(item->ink, keep_off) &&
-            is_met(item, box))
+        if ((item->kind == AW_ITEM_LINE || item->ink == AW_INK_LAND) && item->low.x <= box.high.x &&
+            item->high.x >= box.low.x && item->low.y <= box.high.y && item->high.y >= box.low.y &&
+            counts(item->ink, keep_off) && is_met(item, box))
             return true;
     }
+    return false;
+}
+
+bool aw_draft_is_solid(const aw_draft *d, const aw_polygon *p, double base, double top)
+{
+    const double height =
+        d->scenario->tags[d->tag].height +
+        aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+    return base < height && height < top;
+}
+
+static bool is_land(const aw_draft *d, aw_point p)
+{
+    const aw_scenario *s = d->scenario;
+    for (size_t i = 0; i < s->n_obstacles; i++) {
+        const aw_obstacle *o = &s->obstacles[i];
+        const aw_polygon *f = &o->footprint;
+        if (p.x >= f->low.x && p.x <= f->high.x && p.y >= f->low.y && p.y <= f->high.y &&
+            aw_polygon_holds(f, p.x, p.y) && aw_draft_is_solid(d, f, o->base, o->top))
+            return true;
+    }
+    for (size_t i = 0; i < s->n_walls; i++)
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            if (aw_polygon_holds(&s->walls[i].legs[k], p.x, p.y) &&
+                aw_draft_is_solid(d, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top))
+                return true;
     return false;
 }
 
@@ -225,7 +251,13 @@ typedef struct bounds {
     double gap, reach;
 } bounds;
 
-/* Off the mark by up to the reach, clear of lines; far ones have a leader. */
+static aw_point middle_of(const aw_draft *d, aw_box box)
+{
+    return aw_draft_to_metres(
+        d, (aw_point){(box.low.x + box.high.x) / 2, (box.low.y + box.high.y) / 2});
+}
+
+/* Off the mark by up to the reach, clear of lines and land; far ones have a leader. */
 static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, bounds off_by,
                          aw_keep_off keep_off)
 {
@@ -235,7 +267,8 @@ static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, boun
         for (int k = 0; k < 8; k++) {
             const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
-                aw_draft_is_crossed(d, box, keep_off))
+                aw_draft_is_crossed(d, box, keep_off) ||
+                (keep_off >= AW_KEEP_OFF_ALL && is_land(d, middle_of(d, box))))
                 continue;
             if (off >= NEAR * gap)
                 add_leader(d, mark, box);
@@ -264,30 +297,6 @@ bool aw_draft_label(aw_draft *d, const aw_label *label, aw_point mark, double ga
             return true;
         }
     d->n_left_out++;
-    return false;
-}
-
-bool aw_draft_is_solid(const aw_draft *d, double base, double top)
-{
-    const double height = d->scenario->tags[d->tag].height;
-    return base < height && height < top;
-}
-
-static bool is_land(const aw_draft *d, aw_point p)
-{
-    const aw_scenario *s = d->scenario;
-    for (size_t i = 0; i < s->n_obstacles; i++) {
-        const aw_obstacle *o = &s->obstacles[i];
-        const aw_polygon *f = &o->footprint;
-        if (aw_draft_is_solid(d, o->base, o->top) && p.x >= f->low.x && p.x <= f->high.x &&
-            p.y >= f->low.y && p.y <= f->high.y && aw_polygon_holds(f, p.x, p.y))
-            return true;
-    }
-    for (size_t i = 0; i < s->n_walls; i++)
-        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
-            if (aw_draft_is_solid(d, s->walls[i].base, s->walls[i].top) &&
-                aw_polygon_holds(&s->walls[i].legs[k], p.x, p.y))
-                return true;
     return false;
 }
 

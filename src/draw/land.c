@@ -23,16 +23,9 @@ static void add_polygon(aw_draft *d, aw_item_kind kind, aw_ink ink, const aw_pol
 }
 
 /* What stands at the tag's height is land; what hangs over it or lies under it is an outline. */
-static bool is_land(const aw_draft *d, const aw_polygon *p, double base, double top)
-{
-    const double floor =
-        aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
-    return aw_draft_is_solid(d, base - floor, top - floor);
-}
-
 static void add_standing(aw_draft *d, const aw_polygon *p, double base, double top)
 {
-    if (is_land(d, p, base, top))
+    if (aw_draft_is_solid(d, p, base, top))
         add_polygon(d, AW_ITEM_FILL, AW_INK_LAND, p);
     else
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, p);
@@ -79,7 +72,8 @@ static void name_land(aw_draft *d, const aw_obstacle *o)
 {
     const aw_polygon *f = &o->footprint;
     const char *name = o->name;
-    const aw_ink ink = is_land(d, f, o->base, o->top) ? AW_INK_LAND_NAME : AW_INK_OVERHEAD_NAME;
+    const aw_ink ink =
+        aw_draft_is_solid(d, f, o->base, o->top) ? AW_INK_LAND_NAME : AW_INK_OVERHEAD_NAME;
     const aw_point size = aw_sheet_measure(d->sheet, ink, name);
     const aw_box shown = aw_draft_shown_box(d, f);
     const aw_point c = {(shown.low.x + shown.high.x) / 2, (shown.low.y + shown.high.y) / 2};

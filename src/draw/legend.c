@@ -12,9 +12,12 @@ bool aw_draft_has_land(const aw_draft *d, bool solid)
     const aw_scenario *s = d->scenario;
     bool any = false;
     for (size_t i = 0; i < s->n_obstacles; i++)
-        any = any || aw_draft_is_solid(d, s->obstacles[i].base, s->obstacles[i].top) == solid;
+        any = any || aw_draft_is_solid(d, &s->obstacles[i].footprint, s->obstacles[i].base,
+                                       s->obstacles[i].top) == solid;
     for (size_t i = 0; i < s->n_walls; i++)
-        any = any || aw_draft_is_solid(d, s->walls[i].base, s->walls[i].top) == solid;
+        for (size_t k = 0; k + 1 < s->walls[i].n; k++)
+            any = any || aw_draft_is_solid(d, &s->walls[i].legs[k], s->walls[i].base,
+                                           s->walls[i].top) == solid;
     return any;
 }
 

@@ -14,7 +14,7 @@
 
 /* Column edges of the long table, mm on A3; heads and figures end at them but for name, tag and
  * place. */
-enum { NAME = 5, TAG = 33, NEED = 58, P95 = 68, WITHIN = 82, CHANCE = 96, WORST = 106, AT = 107 };
+enum { NAME = 5, TAG = 33, NEED = 57, P95 = 66, WITHIN = 79, CHANCE = 91, WORST = 100, AT = 101 };
 #define LONG_WIDTH  134.0
 #define SHORT_WIDTH 42.0
 
@@ -40,7 +40,7 @@ static void zone_figures(aw_draft *d, const aw_zone_result *r, double x, double 
     if (isfinite(r->errors.worst_at[0]))
         aw_draft_put(d, AW_INK_TABLE, text, x + AT * k, base, AW_AT_LEFT);
     aw_draft_put(d, r->verdict == AW_NOT_MET ? AW_INK_VERDICT_MISSED : AW_INK_VERDICT,
-                 aw_verdict_word(r->verdict), x + width, base, AW_AT_RIGHT);
+                 aw_zone_verdict_word(r), x + width, base, AW_AT_RIGHT);
 }
 
 static void zone_row(aw_draft *d, size_t i, double x, double base, double width)
@@ -83,7 +83,7 @@ static void short_row(aw_draft *d, size_t i, double x, double base, double width
     const aw_zone_result *r = aw_draft_result(d, i);
     const double k = aw_draft_type(d);
     const bool missed = r != NULL && r->verdict == AW_NOT_MET;
-    const char *word = r != NULL ? aw_verdict_word(r->verdict) : "";
+    const char *word = r != NULL ? aw_zone_verdict_word(r) : "";
     const aw_ink ink = missed ? AW_INK_VERDICT_MISSED : AW_INK_VERDICT;
     const double taken = 4.5 * k + aw_sheet_measure(d->sheet, ink, word).x + k;
     aw_draft_letter(d, i, missed, (aw_point){x + 1.6 * k, base - 0.8 * k});

@@ -101,7 +101,11 @@ void aw_headline_words(const aw_assessment *a, const aw_scenario *s, aw_text *ou
     if (needs == 0)
         aw_text_add(out, "No zone states a need.");
     else if (met == needs)
-        aw_text_format(out, needs == 1 ? "The need is met." : "All %zu needs are met.", needs);
+        aw_text_format(out,
+                       needs == 1   ? "The need is met."
+                       : needs == 2 ? "Both needs are met."
+                                    : "All %zu needs are met.",
+                       needs);
     else
         aw_text_format(out, "%zu of %zu needs %s met.", met, needs, met == 1 ? "is" : "are");
     if (worst < s->n_zones) {
