@@ -69,14 +69,14 @@ CPPFLAGS := -Iinclude -Isrc -D_GNU_SOURCE \
 PLAIN_LIBS := -lunistring -lglpk
 ENGINE_LIBS := -lyaml $(PLAIN_LIBS) -lgsl -lgslcblas
 THREAD_LIBS := -lpthread -lm
-PLAN_LIBS := -ljansson -lgeos_c
+PLAN_LIBS := -ljansson -lgeos_c -lmicrohttpd
 LDLIBS := $(ENGINE_LIBS) $(DRAWING_LIBS) $(PLAN_LIBS) $(THREAD_LIBS)
 # These need no library; all else stops here and not at a hundred missing headers.
 ifeq ($(DRAWING_LIBS)$(filter clean help lint uninstall deps deps-%,$(MAKECMDGOALS)),)
 $(error pkg-config finds no Cairo and Pango; install what is missing by: sh .ci/deps program)
 endif
 
-ROOMS := base scenario plan radio position map assess place whatif report draw book
+ROOMS := base scenario plan radio position map assess place whatif report draw book live
 LIB_SOURCES := $(wildcard $(foreach d,$(ROOMS),src/$(d)/*.c))
 APP_SOURCES := $(wildcard src/app/cli/*.c)
 # Compiled once for each processor level.
@@ -89,8 +89,9 @@ MARCH_v4 := -march=x86-64-v4 -mprefer-vector-width=512
 
 object = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(1))
 LEVELLED_OBJECTS := $(foreach f,$(LEVELLED),$(foreach l,$(LEVELS),$(BUILD)/obj/position/$(f)_$(l).o))
+PAGE_OBJECT := $(BUILD)/obj/live/page_files.o
 LIB_OBJECTS := $(call object,$(filter-out $(LEVELLED:%=src/position/%.c),$(LIB_SOURCES))) \
-               $(LEVELLED_OBJECTS)
+               $(LEVELLED_OBJECTS) $(PAGE_OBJECT)
 APP_OBJECTS := $(call object,$(APP_SOURCES))
 LIBRARY := $(BUILD)/libanchorwise.a
 PROGRAM := $(BUILD)/anchorwise
@@ -101,7 +102,7 @@ SONAME := $(SHARED_LINK).$(basename $(VERSION))
 SHARED := $(BUILD)/$(SHARED_LINK).$(VERSION)
 # Of plans it has what results tell of them, which needs no other library.
 PLAN_TOLD := arcs names rule_keys rules unit
-SHARED_OBJECTS := $(filter-out $(addprefix $(BUILD)/obj/,book/% draw/% plan/%),$(LIB_OBJECTS)) \
+SHARED_OBJECTS := $(filter-out $(addprefix $(BUILD)/obj/,book/% draw/% live/% plan/%),$(LIB_OBJECTS)) \
                   $(PLAN_TOLD:%=$(BUILD)/obj/plan/%.o)
 PC_FILE := $(BUILD)/anchorwise.pc
 MANUAL := $(BUILD)/anchorwise.1
@@ -133,6 +134,17 @@ $(BUILD)/obj/position/$(1)_$(2).o: src/position/$(1).c $(BUILD)/flags
 	$(CC) $(CPPFLAGS) $(CFLAGS) $(MARCH_$(2)) -DAW_LEVEL=$(2) -MMD -MP -c $$< -o $$@
 endef
 $(foreach f,$(LEVELLED),$(foreach l,$(LEVELS),$(eval $(call levelled,$(f),$(l)))))
+
+# The page's files, put into the program; made anew when one of them changes, comes or goes.
+PAGE_FILES := $(wildcard src/live/page/*.html src/live/page/*.css src/live/page/*.js)
+PAGE_SOURCE := $(BUILD)/obj/live/page_files.c
+$(PAGE_SOURCE): force
+	@mkdir -p $(@D)
+	@sh src/live/embed > $@.new
+	@cmp -s $@.new $@ && rm $@.new || mv $@.new $@
+
+$(PAGE_OBJECT): $(PAGE_SOURCE) $(PAGE_FILES) $(BUILD)/flags
+	$(CC) $(CPPFLAGS) $(CFLAGS) -MMD -MP -c $< -o $@
 
 $(LIBRARY): $(LIB_OBJECTS)
 	@rm -f $@

@@ -1,5 +1,6 @@
-/* The fields table: what every key of a scenario means. It drives reading, defaults, complaints and
- * the scenario reference. */
+/** @file
+ *  The fields table: what every key of a scenario means. It drives reading, defaults, complaints
+ * and the scenario reference. */
 #ifndef AW_SCENARIO_FIELDS_H
 #define AW_SCENARIO_FIELDS_H
 

@@ -50,7 +50,8 @@ typedef struct cli_options {
     const char *sets[CLI_MOST_SETS]; /* each "PATH=VALUE", aw_change_value() found one */
     size_t n_sets;
     const char *against, *sections, *from, *image; /* of a report */
-    bool sturdy, afresh, even_so, guess, no_contours, together, quick, cheapest;
+    const char *port;
+    bool open, sturdy, afresh, even_so, guess, no_contours, together, quick, cheapest;
     const char *colour; /* "auto", "always", "never"; NULL: auto */
     bool json, portrait, grey, relative, quiet, progress, help, version;
 } cli_options;
@@ -81,7 +82,8 @@ enum {
     CLI_NEW = 8192,
     CLI_IMPORT = 16384,
     CLI_EXPORT = 32768,
-    CLI_REPORT = 65536
+    CLI_REPORT = 65536,
+    CLI_PLAN = 131072
 };
 
 /* Ends with a row without a name. */
@@ -175,6 +177,7 @@ int cli_import(const cli_options *options);
 int cli_export(const cli_options *options);
 int cli_write_report(const cli_options *options);
 int cli_place(const cli_options *options);
+int cli_plan(const cli_options *options);
 int cli_sweep(const cli_options *options);
 int cli_help(int n, char *words[], FILE *out);
 /* The manual page, as troff, and completion for bash, from the same tables. */

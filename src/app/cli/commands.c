@@ -106,6 +106,13 @@ const cli_command cli_commands[] = {
      "a\n"
      "bid is signed, what moves the result most first.",
      CLI_REPORT, 1, 1, cli_write_report},
+    {"plan", "the scenario as a page in the browser: drag an anchor, and the hall answers",
+     "Serves a page on this machine alone and prints its address, which only who reads it can "
+     "use.\n"
+     "What is changed there stands in the file when it is saved. A file that is not there yet "
+     "begins\n"
+     "empty. Until Ctrl-C; steps that are not saved are kept for the next time.",
+     CLI_PLAN, 1, 1, cli_plan},
     {"need", "what accuracy does a zone decision take; needs no scenario",
      "From the width of a bay or aisle, how far inside it tags are, and how many of so many\n"
      "decisions may be wrong, to the error that allows, and whether systems reach it.",

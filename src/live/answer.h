@@ -1,0 +1,36 @@
+/* What the page is told, as JSON: what is on the floor, and what it reaches. docs/live.md lists
+ * the members. */
+#ifndef AW_LIVE_ANSWER_H
+#define AW_LIVE_ANSWER_H
+
+#include "live/figures.h"
+#include "live/session.h"
+#include "report/shape.h"
+
+/* One stage of an answer. */
+typedef struct aw_answer {
+    uint32_t rev;
+    const char *stage; /* "estimate", "draws", "stands" */
+    const aw_scenario *scenario;
+    size_t tag;
+    const aw_figures *figures; /* NULL: too few anchors for any */
+    const char *log;           /* the latest step with its effect; NULL: none */
+    const char *scene;         /* NULL: nothing on the floor changed; else JSON, put in as it is */
+} aw_answer;
+
+/* Everything that is drawn, by a tag, and the state of the file; and that by itself. */
+void aw_scene_json(const aw_session *session, size_t tag, aw_text *out);
+void aw_file_json(const aw_session *session, aw_text *out);
+
+void aw_answer_json(const aw_answer *answer, aw_text *out);
+
+/* Mistakes as `{"error": ..., "line": ..., "column": ..., "item": ...}`: the first error, the rest
+ * behind it. `item` may be NULL. */
+void aw_mistake_json(const aw_errors *errors, const char *item, aw_text *out);
+
+/* The zone whose figures changed most between two answers, from one to the other, and the price;
+ * "no zone changes by 5 %". Zones go by their names. */
+void aw_effect_words(const aw_figures *before, const aw_scenario *was, const aw_figures *after,
+                     const aw_scenario *is, aw_text *out);
+
+#endif

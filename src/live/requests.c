@@ -1,0 +1,211 @@
+/* One function a request, and the table that names them. */
+#include "live/requests.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "live/answer.h"
+
+enum { OK = 200, WRONG = 400, NOT_FOUND = 404, NOT_ALLOWED = 405, CONFLICT = 409, BUSY = 503 };
+
+typedef struct asked {
+    aw_floor_plan *plan;
+    const aw_request *request;
+    aw_answering *out;
+    json_t *body; /* of a POST: an object */
+} asked;
+
+static void refuse(const asked *a, unsigned status, const char *why)
+{
+    aw_errors errors = {0};
+    aw_errors_add(&errors, AW_ERROR, 0, 0, "%s", why);
+    a->out->status = status;
+    aw_mistake_json(&errors, NULL, &a->out->text);
+    aw_errors_free(&errors);
+}
+
+/* --- looks --- */
+
+/* The tag that is shown, by its name in the reading; the first where there is none of it. */
+static size_t find_tag(const aw_floor_plan *p, const aw_reading *reading)
+{
+    for (size_t i = 0; i < reading->of.scenario.n_tags; i++)
+        if (strcmp(reading->of.scenario.tags[i].name, p->tag) == 0)
+            return i;
+    return 0;
+}
+
+static char *take_scene(const aw_floor_plan *p, size_t tag)
+{
+    aw_text text = {0};
+    aw_scene_json(&p->session, tag, &text);
+    if (!text.failed)
+        return text.at;
+    aw_text_free(&text);
+    return NULL;
+}
+
+/* Starts a reply that goes on; false after a refusal. */
+static bool begin_reply(const asked *a)
+{
+    a->out->status = OK;
+    a->out->reply = aw_reply_create(a->request->wake);
+    if (a->out->reply == NULL)
+        refuse(a, BUSY, "out of memory");
+    return a->out->reply != NULL;
+}
+
+/* A refusal as the only frame. */
+static void end_with_errors(const asked *a, const aw_errors *errors, const char *item)
+{
+    aw_text json = {0};
+    aw_mistake_json(errors, item, &json);
+    aw_reply_put(a->out->reply, &(aw_frame){.rev = a->plan->session.rev,
+                                            .kind = AW_FRAME_ERROR,
+                                            .body = json.at,
+                                            .n = json.failed ? 0 : json.n});
+    aw_reply_end(a->out->reply);
+    aw_reply_let_go(a->out->reply);
+    aw_text_free(&json);
+}
+
+/* Shows a reading, which it takes over: after a step with the scene, `was` before it. */
+static void show(const asked *a, aw_reading *reading, bool held, aw_reading *was)
+{
+    aw_session *s = &a->plan->session;
+    aw_look look = {.reading = reading, .reply = a->out->reply, .held = held};
+    look.tag = find_tag(a->plan, reading);
+    look.rev = held ? ++s->rev : s->rev;
+    look.scene = held ? NULL : take_scene(a->plan, look.tag);
+    look.was = was;
+    look.step = s->steps.done;
+    look.words = was != NULL ? strdup(s->steps.list[s->steps.done - 1].words) : NULL;
+    aw_desk_show(a->plan->desk, &look);
+}
+
+/* Where the first operation acts: "anchors.C2". */
+static void name_item(json_t *ops, aw_text *out)
+{
+    json_t *at = json_object_get(json_array_get(ops, 0), "at");
+    for (size_t i = 0; i < json_array_size(at) && i < 2; i++) {
+        const char *step = json_string_value(json_array_get(at, i));
+        aw_text_add(out, i > 0 && step != NULL ? "." : "");
+        aw_text_add(out, step != NULL ? step : "");
+    }
+}
+
+static void answer_edit(const asked *a)
+{
+    aw_session *s = &a->plan->session;
+    json_t *ops = json_object_get(a->body, "do");
+    const char *tag = json_string_value(json_object_get(a->body, "tag"));
+    const bool hold = json_is_true(json_object_get(a->body, "hold"));
+    const bool changes = json_array_size(ops) > 0;
+    aw_errors errors = {0};
+    aw_text item = {0};
+    if (!begin_reply(a))
+        return;
+    if (tag != NULL && strlen(tag) < sizeof a->plan->tag)
+        strncpy(a->plan->tag, tag, sizeof a->plan->tag - 1);
+    aw_reading *was = aw_reading_hold(s->reading), *is = NULL;
+    if (ops != NULL && !json_is_array(ops))
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "`do` is no list of operations");
+    else if (aw_desk_is_busy(a->plan->desk))
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "places are being looked for: stop that first");
+    else if (changes && hold)
+        is = aw_session_look(s, ops, &errors);
+    else if (!changes || aw_session_step(s, ops, &errors))
+        is = aw_reading_hold(s->reading);
+    if (is != NULL) {
+        const bool step = changes && !hold;
+        show(a, is, hold, step ? aw_reading_hold(was) : NULL);
+    } else {
+        name_item(ops, &item);
+        end_with_errors(a, &errors, item.n > 0 && !item.failed ? item.at : NULL);
+    }
+    aw_reading_let_go(was);
+    aw_text_free(&item);
+    aw_errors_free(&errors);
+}
+
+static void answer_go(const asked *a)
+{
+    const json_t *step = json_object_get(a->body, "step");
+    aw_errors errors = {0};
+    if (!json_is_integer(step) || json_integer_value(step) < 0) {
+        refuse(a, WRONG, "`step` is a whole number from 0 on");
+        return;
+    }
+    if (!begin_reply(a))
+        return;
+    if (aw_desk_is_busy(a->plan->desk))
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "places are being looked for: stop that first");
+    if (errors.n_errors == 0 &&
+        aw_session_go(&a->plan->session, (size_t)json_integer_value(step), &errors))
+        show(a, aw_reading_hold(a->plan->session.reading), false, NULL);
+    else
+        end_with_errors(a, &errors, NULL);
+    aw_errors_free(&errors);
+}
+
+/* --- the rest --- */
+
+static void answer_scene(const asked *a)
+{
+    const aw_session *s = &a->plan->session;
+    aw_scene_json(s, find_tag(a->plan, s->reading), &a->out->text);
+    a->out->status = OK;
+}
+
+static const struct {
+    const char *method, *path;
+    void (*answer)(const asked *a);
+} requests[] = {
+    {"GET", "/scene", answer_scene},
+    {"POST", "/edit", answer_edit},
+    {"POST", "/go", answer_go},
+};
+
+bool aw_request_is_known(const char *path)
+{
+    for (size_t i = 0; i < sizeof requests / sizeof *requests; i++)
+        if (strcmp(requests[i].path, path) == 0)
+            return true;
+    return false;
+}
+
+static void answer(const asked *a)
+{
+    const aw_request *r = a->request;
+    for (size_t i = 0; i < sizeof requests / sizeof *requests; i++)
+        if (strcmp(requests[i].path, r->path) == 0 && strcmp(requests[i].method, r->method) == 0) {
+            requests[i].answer(a);
+            return;
+        }
+    if (aw_request_is_known(r->path))
+        refuse(a, NOT_ALLOWED, "not by this method");
+    else
+        refuse(a, NOT_FOUND, "there is nothing here");
+}
+
+void aw_request_answer(aw_floor_plan *plan, const aw_request *request, aw_answering *outcome)
+{
+    asked a = {plan, request, outcome, NULL};
+    *outcome = (aw_answering){0};
+    if (strcmp(request->method, "POST") == 0)
+        a.body = json_loadb(request->n > 0 ? request->body : "", request->n, JSON_REJECT_DUPLICATES,
+                            NULL);
+    pthread_mutex_lock(&plan->lock);
+    if (plan->closing)
+        refuse(&a, BUSY, "the program is ending");
+    else if (strcmp(request->method, "POST") == 0 && !json_is_object(a.body))
+        refuse(&a, WRONG, "the body is no JSON object");
+    else
+        answer(&a);
+    pthread_mutex_unlock(&plan->lock);
+    json_decref(a.body);
+    if (outcome->text.failed) {
+        aw_text_free(&outcome->text);
+        outcome->status = BUSY;
+    }
+}

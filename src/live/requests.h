@@ -1,0 +1,47 @@
+/* What each request does, behind the guard and without HTTP. */
+#ifndef AW_LIVE_REQUESTS_H
+#define AW_LIVE_REQUESTS_H
+
+#include <pthread.h>
+
+#include "live/desk.h"
+#include "live/session.h"
+
+/* All that requests work on. The lock is held while one is answered, and while the computing thread
+ * tells what it found. */
+typedef struct aw_floor_plan {
+    pthread_mutex_t lock;
+    aw_session session;
+    aw_desk *desk;
+    char tag[256]; /* the name of the one that is shown; "": the first */
+    bool closing;
+} aw_floor_plan;
+
+/* A request that waits for the computing thread. */
+typedef struct aw_waiter aw_waiter;
+
+/* What is to be sent: a text at once, or a reply that goes on, or nothing yet. */
+typedef struct aw_answering {
+    unsigned status;
+    aw_text text;
+    aw_reply *reply; /* held */
+    bool later;      /* the waiter will be told */
+} aw_answering;
+
+typedef struct aw_request {
+    const char *method, *path;
+    const char *body;
+    size_t n;
+    aw_wake *wake;     /* of a reply that goes on */
+    aw_waiter *waiter; /* to be told, if the outcome comes later */
+} aw_request;
+
+/* Largest body of a request, bytes. */
+#define AW_MOST_BODY ((size_t)64 << 10)
+
+/* Whether there is such a request, with any method. */
+bool aw_request_is_known(const char *path);
+
+void aw_request_answer(aw_floor_plan *plan, const aw_request *request, aw_answering *outcome);
+
+#endif

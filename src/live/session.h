@@ -1,0 +1,51 @@
+/* One scenario's text while it is planned: as it stands on disk, as it is now, and every step
+ * between. Only one thread at a time may use it. */
+#ifndef AW_LIVE_SESSION_H
+#define AW_LIVE_SESSION_H
+
+#include "draw/checksum.h"
+#include "live/reading.h"
+#include "live/steps.h"
+
+typedef struct aw_session {
+    char *path;                      /* as given */
+    const char *name;                /* its last part */
+    bool exists;                     /* on disk */
+    bool read_only;                  /* another program has it open */
+    aw_text base;                    /* as it was read or saved last */
+    char checksum[AW_CHECKSUM_ROOM]; /* of the base */
+    aw_text text;                    /* as it is now */
+    aw_steps steps;
+    size_t saved;  /* steps done when it was saved */
+    size_t behind; /* steps that were saved, then taken back, and cannot be gone forward to */
+    uint32_t rev;  /* counts every change that was shown */
+    aw_reading *reading;
+    struct aw_journal *journal;
+    aw_steps waiting; /* of a journal that was found */
+} aw_session;
+
+/* Opens a scenario's file, or begins an empty one if there is none. False, with errors, if it
+ * cannot be read at all; one that is wrong can be. aw_session_close() it either way. */
+bool aw_session_open(aw_session *session, const char *path, aw_errors *errors);
+void aw_session_close(aw_session *session);
+
+/* Steps that are not in the file. */
+size_t aw_session_unsaved(const aw_session *session);
+
+/* The scenario with operations done, and nothing kept: NULL with errors if they cannot be. */
+aw_reading *aw_session_look(const aw_session *session, json_t *ops, aw_errors *errors);
+
+/* The same as a step, which is kept. False, with errors, if it cannot be done. */
+bool aw_session_step(aw_session *session, json_t *ops, aw_errors *errors);
+
+/* A step to a whole text, in words of its own. */
+bool aw_session_replace(aw_session *session, const aw_text *text, const char *words,
+                        aw_errors *errors);
+
+/* Back or forward until so many steps are done. False, with errors, if there are not so many. */
+bool aw_session_go(aw_session *session, size_t done, aw_errors *errors);
+
+/* What a step did to the figures; `step` counts from 1. Nothing if there is none of that number. */
+void aw_session_tell_effect(aw_session *session, size_t step, const char *words);
+
+#endif
