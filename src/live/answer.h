@@ -3,6 +3,7 @@
 #ifndef AW_LIVE_ANSWER_H
 #define AW_LIVE_ANSWER_H
 
+#include "live/conflict.h"
 #include "live/figures.h"
 #include "live/session.h"
 #include "report/shape.h"
@@ -18,9 +19,15 @@ typedef struct aw_answer {
     const char *scene;         /* NULL: nothing on the floor changed; else JSON, put in as it is */
 } aw_answer;
 
-/* Everything that is drawn, by a tag, and the state of the file; and that by itself. */
+/* Everything that is drawn, by a tag, and the state of the file. */
 void aw_scene_json(const aw_session *session, size_t tag, aw_text *out);
-void aw_file_json(const aw_session *session, aw_text *out);
+
+/* `{"file": ...}` of a session, with the name of what was written besides, if that is not NULL. */
+void aw_saved_json(const aw_session *session, const char *written, aw_text *out);
+/* `{"checksum": ..., "changed": ...}` of the file on disk. */
+void aw_disk_json(const aw_text *disk, bool changed, aw_text *out);
+/* `{"conflict": {"items": [...], "clean": ...}}`. */
+void aw_conflict_json(const aw_conflict *conflict, aw_text *out);
 
 void aw_answer_json(const aw_answer *answer, aw_text *out);
 

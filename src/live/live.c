@@ -32,6 +32,9 @@ aw_live *aw_live_open(const char *path, uint16_t port, unsigned threads, aw_erro
         aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
     else if (aw_session_open(&live->plan.session, path, errors))
         live->server = aw_server_start(&live->plan, port, errors);
+    for (size_t i = 0; i < errors->n; i++) /* of a session that works all the same */
+        if (errors->list[i].severity == AW_WARNING)
+            aw_errors_add(&live->warnings, AW_WARNING, 0, 0, "%s", errors->list[i].text);
     if (live->server != NULL)
         return live;
     aw_live_close(live);

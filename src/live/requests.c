@@ -6,7 +6,15 @@
 
 #include "live/answer.h"
 
-enum { OK = 200, WRONG = 400, NOT_FOUND = 404, NOT_ALLOWED = 405, CONFLICT = 409, BUSY = 503 };
+enum {
+    OK = 200,
+    WRONG = 400,
+    NOT_FOUND = 404,
+    NOT_ALLOWED = 405,
+    CONFLICT = 409,
+    FAILED = 500,
+    BUSY = 503
+};
 
 typedef struct asked {
     aw_floor_plan *plan;
@@ -148,6 +156,91 @@ static void answer_go(const asked *a)
     aw_errors_free(&errors);
 }
 
+/* --- the file --- */
+
+static void refuse_by(const asked *a, unsigned status, const aw_errors *errors)
+{
+    a->out->status = status;
+    aw_mistake_json(errors, NULL, &a->out->text);
+}
+
+static void refuse_conflict(const asked *a, const aw_text *disk)
+{
+    aw_conflict conflict;
+    const aw_session *s = &a->plan->session;
+    a->out->status = CONFLICT;
+    if (aw_conflict_find(&conflict, &s->base, &s->text, disk))
+        aw_conflict_json(&conflict, &a->out->text);
+    else
+        refuse(a, BUSY, "out of memory");
+    aw_conflict_free(&conflict);
+}
+
+static bool is_wanted(const asked *a, const char *key)
+{
+    return json_is_true(json_object_get(a->body, key));
+}
+
+/* One of four, all of which leave a file and steps that belong together. */
+static bool save(const asked *a, aw_text *written, aw_errors *errors)
+{
+    aw_session *s = &a->plan->session;
+    if (is_wanted(a, "as"))
+        return aw_session_save_beside(s, written, errors);
+    if (is_wanted(a, "take_disk"))
+        return aw_session_take_disk(s, errors);
+    if (is_wanted(a, "put_on_top"))
+        return aw_session_put_on_top(s, errors);
+    return aw_session_save(s, errors);
+}
+
+static void answer_save(const asked *a)
+{
+    aw_errors errors = {0};
+    aw_text disk = {0}, written = {0};
+    bool changed;
+    const bool asks = !is_wanted(a, "as") && !is_wanted(a, "force") && !is_wanted(a, "take_disk") &&
+                      !is_wanted(a, "put_on_top");
+    if (!aw_session_look_at_disk(&a->plan->session, &disk, &changed, &errors))
+        refuse_by(a, FAILED, &errors);
+    else if (asks && changed)
+        refuse_conflict(a, &disk);
+    else if (save(a, &written, &errors)) {
+        a->out->status = OK;
+        aw_saved_json(&a->plan->session, written.at, &a->out->text);
+    } else
+        refuse_by(a, FAILED, &errors);
+    aw_text_free(&disk);
+    aw_text_free(&written);
+    aw_errors_free(&errors);
+}
+
+static void answer_disk(const asked *a)
+{
+    aw_errors errors = {0};
+    aw_text disk = {0};
+    bool changed;
+    a->out->status = OK;
+    if (aw_session_look_at_disk(&a->plan->session, &disk, &changed, &errors))
+        aw_disk_json(&disk, changed, &a->out->text);
+    else
+        refuse_by(a, FAILED, &errors);
+    aw_text_free(&disk);
+    aw_errors_free(&errors);
+}
+
+static void answer_recover(const asked *a)
+{
+    aw_errors errors = {0};
+    if (!begin_reply(a))
+        return;
+    if (aw_session_recover(&a->plan->session, is_wanted(a, "take"), &errors))
+        show(a, aw_reading_hold(a->plan->session.reading), false, NULL);
+    else
+        end_with_errors(a, &errors, NULL);
+    aw_errors_free(&errors);
+}
+
 /* --- the rest --- */
 
 static void answer_scene(const asked *a)
@@ -161,9 +254,9 @@ static const struct {
     const char *method, *path;
     void (*answer)(const asked *a);
 } requests[] = {
-    {"GET", "/scene", answer_scene},
-    {"POST", "/edit", answer_edit},
-    {"POST", "/go", answer_go},
+    {"GET", "/scene", answer_scene}, {"POST", "/edit", answer_edit},
+    {"POST", "/go", answer_go},      {"POST", "/save", answer_save},
+    {"GET", "/disk", answer_disk},   {"POST", "/recover", answer_recover},
 };
 
 bool aw_request_is_known(const char *path)

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "anchorwise.h"
+#include "live/journal.h"
 #include "live/scene_told.h"
 
 #define ITEMS(name, list, count)                                                                   \
@@ -114,6 +115,12 @@ AW_GETTER(get_checksum)
     return true;
 }
 
+AW_GETTER(get_kept)
+{
+    v->truth = aw_journal_keeps(session_of(s)->journal);
+    return true;
+}
+
 AW_GETTER(get_why)
 {
     v->text = session_of(s)->read_only ? "another program has it open" : NULL;
@@ -126,15 +133,10 @@ static const aw_member file_members[] = {
     AW_GOT("checksum", TEXT, get_checksum, "", "of its bytes as they were read or saved last"),
     AW_TRUTH("exists", aw_session, exists, "on disk"),
     AW_TRUTH("read_only", aw_session, read_only, "nothing can be changed"),
+    AW_GOT("kept", TRUTH, get_kept, "", "steps that are not saved outlast the program"),
     AW_MAY("why", TEXT, get_why, 0, NULL, "it cannot"),
 };
-static const aw_shape file_shape = AW_SHAPE("live_file", "The scenario's file", file_members);
-
-void aw_file_json(const aw_session *session, aw_text *out)
-{
-    const aw_scene_told all = {.session = session};
-    aw_document_json(&file_shape, &(aw_subject){.of = session, .with = &all}, out);
-}
+const aw_shape aw_live_file_shape = AW_SHAPE("live_file", "The scenario's file", file_members);
 
 AW_GETTER(get_step)
 {
@@ -260,7 +262,7 @@ AW_GETTER(get_program)
 static const aw_member members[] = {
     AW_GOT("rev", COUNT, get_rev, "", "counts what was changed"),
     AW_GOT("program", TEXT, get_program, "", "and its version"),
-    AW_OBJECT("file", get_file, &file_shape, "the scenario's file"),
+    AW_OBJECT("file", get_file, &aw_live_file_shape, "the scenario's file"),
     AW_MAY("title", TEXT, get_title, 0, NULL, "of the scenario"),
     AW_WORD("unit", get_unit, units, "for people; all lengths here are metres"),
     AW_WHICH("steps", COUNT, get_count, DONE, "", "done"),

@@ -76,8 +76,8 @@ bool aw_session_open(aw_session *s, const char *path, aw_errors *errors)
     if (!take_file(s, errors))
         return false;
     s->journal = aw_journal_open(s->path, &s->read_only, errors);
-    if (s->journal != NULL && !s->read_only)
-        aw_journal_read(s->journal, s->checksum, &s->waiting);
+    if (!s->read_only)
+        aw_journal_read(s->journal, &s->base, &s->waiting, &s->fits);
     return true;
 }
 
@@ -159,18 +159,22 @@ static bool keep_step(aw_session *s, aw_step *told, const aw_text *text, aw_read
     return aw_steps_add(&s->steps, &step) || run_out(errors);
 }
 
-static bool may_change(const aw_session *s, aw_errors *errors)
+bool aw_session_may_change(const aw_session *s, aw_errors *errors)
 {
     if (s->read_only)
         aw_errors_add(errors, AW_ERROR, 0, 0, "another program has %s open: this one only reads",
                       s->name);
-    return !s->read_only;
+    else if (s->waiting.n > 0)
+        aw_errors_add(errors, AW_ERROR, 0, 0,
+                      "%zu steps from before are not saved: put them on or throw them away first",
+                      s->waiting.n);
+    return !s->read_only && s->waiting.n == 0;
 }
 
 bool aw_session_step(aw_session *s, json_t *ops, aw_errors *errors)
 {
     aw_text text = {0}, words = {0};
-    if (!may_change(s, errors))
+    if (!aw_session_may_change(s, errors))
         return false;
     aw_reading *reading = try_ops(s, ops, &text, errors);
     bool done = reading != NULL;
@@ -187,7 +191,7 @@ bool aw_session_step(aw_session *s, json_t *ops, aw_errors *errors)
 
 bool aw_session_replace(aw_session *s, const aw_text *text, const char *words, aw_errors *errors)
 {
-    aw_reading *reading = may_change(s, errors) ? read_sound(text, errors) : NULL;
+    aw_reading *reading = aw_session_may_change(s, errors) ? read_sound(text, errors) : NULL;
     if (reading == NULL)
         return false;
     aw_step told = {.words = strdup(words)};
@@ -196,7 +200,7 @@ bool aw_session_replace(aw_session *s, const aw_text *text, const char *words, a
 
 bool aw_session_go(aw_session *s, size_t done, aw_errors *errors)
 {
-    if (!may_change(s, errors))
+    if (!aw_session_may_change(s, errors))
         return false;
     if (done > s->steps.n) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "there are %zu steps, not %zu", s->steps.n, done);

@@ -21,13 +21,17 @@ typedef struct aw_session {
     uint32_t rev;  /* counts every change that was shown */
     aw_reading *reading;
     struct aw_journal *journal;
-    aw_steps waiting; /* of a journal that was found */
+    aw_steps waiting; /* kept from before, and neither put on nor thrown away */
+    bool fits;        /* they are of this text */
 } aw_session;
 
 /* Opens a scenario's file, or begins an empty one if there is none. False, with errors, if it
  * cannot be read at all; one that is wrong can be. aw_session_close() it either way. */
 bool aw_session_open(aw_session *session, const char *path, aw_errors *errors);
 void aw_session_close(aw_session *session);
+
+/* Whether it is to be changed at all; false with an error. */
+bool aw_session_may_change(const aw_session *session, aw_errors *errors);
 
 /* Steps that are not in the file. */
 size_t aw_session_unsaved(const aw_session *session);
@@ -44,6 +48,26 @@ bool aw_session_replace(aw_session *session, const aw_text *text, const char *wo
 
 /* Back or forward until so many steps are done. False, with errors, if there are not so many. */
 bool aw_session_go(aw_session *session, size_t done, aw_errors *errors);
+
+/* --- files (saving.c) --- */
+
+/* The file as it is on disk now; `changed`: not as it was read or saved last. False with errors. */
+bool aw_session_look_at_disk(const aw_session *session, aw_text *disk, bool *changed,
+                             aw_errors *errors);
+
+/* Writes the text over the file, whole. False with errors. */
+bool aw_session_save(aw_session *session, aw_errors *errors);
+
+/* Writes it beside the file under a name that is free, which is added to `name`. */
+bool aw_session_save_beside(const aw_session *session, aw_text *name, aw_errors *errors);
+
+/* Takes the file on disk for the text, or its steps that are not saved done again on that; both are
+ * steps of their own. False with errors, nothing then changed. */
+bool aw_session_take_disk(aw_session *session, aw_errors *errors);
+bool aw_session_put_on_top(aw_session *session, aw_errors *errors);
+
+/* Puts on what was kept from before, or throws it away. */
+bool aw_session_recover(aw_session *session, bool take, aw_errors *errors);
 
 /* What a step did to the figures; `step` counts from 1. Nothing if there is none of that number. */
 void aw_session_tell_effect(aw_session *session, size_t step, const char *words);

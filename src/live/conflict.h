@@ -1,0 +1,25 @@
+/* Who changed what, where a file was changed by two: item by item, by names. */
+#ifndef AW_LIVE_CONFLICT_H
+#define AW_LIVE_CONFLICT_H
+
+#include "anchorwise/text.h"
+
+/* Texts are owned; NULL: it is not there. */
+typedef struct aw_clash {
+    char *item; /* "anchors.C2" */
+    char *mine, *disk;
+} aw_clash;
+
+typedef struct aw_conflict {
+    aw_clash *list; /* items touched on both sides, to different ends */
+    size_t n;
+    bool clean; /* there are none, and all three could be compared */
+} aw_conflict;
+
+/* Compares both with the text that they come from. False without memory; aw_conflict_free() it
+ * either way. */
+bool aw_conflict_find(aw_conflict *conflict, const aw_text *base, const aw_text *mine,
+                      const aw_text *disk);
+void aw_conflict_free(aw_conflict *conflict);
+
+#endif
