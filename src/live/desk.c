@@ -38,6 +38,7 @@ struct aw_desk {
     aw_look now;
     int stage; /* that comes next */
     standing before;
+    aw_linear linear;
 };
 
 /* Draws of each stage: none, few, the study's. */
@@ -64,6 +65,7 @@ static void drop_look(aw_look *look)
         aw_reply_let_go(look->reply);
     }
     aw_reading_let_go(look->reading);
+    aw_reading_let_go(look->base);
     aw_reading_let_go(look->was);
     free(look->scene);
     free(look->words);
@@ -87,6 +89,7 @@ void aw_desk_free(aw_desk *d)
     drop_look(&d->next);
     drop_look(&d->now);
     forget_standing(&d->before);
+    aw_linear_free(&d->linear);
     pthread_cond_destroy(&d->changed);
     pthread_mutex_destroy(&d->lock);
     free(d);
@@ -248,12 +251,13 @@ static void work_on_look(aw_desk *d)
     aw_figures f = {0};
     aw_errors errors = {0};
     const aw_run run = {d->threads, &d->watch, &errors};
+    const aw_linear_plan plan = {s, l->base, l->moved, l->tag};
     if (!l->reading->sound || l->reading->of.bare) {
         put_stage(d, NULL, ALL);
         end_look(d);
         return;
     }
-    const bool done = stage == ESTIMATE ? aw_figures_estimate(&f, s, l->tag, &run)
+    const bool done = stage == ESTIMATE ? aw_figures_estimate(&f, &d->linear, &plan, &run)
                                         : aw_figures_draw(&f, s, l->tag, stage_draws[stage], &run);
     const bool put = done && put_stage(d, &f, stage);
     if (done && stage == ALL && !l->held)

@@ -4,6 +4,7 @@
 #ifndef AW_LIVE_DESK_H
 #define AW_LIVE_DESK_H
 
+#include "live/linear.h"
 #include "live/reading.h"
 #include "live/reply.h"
 
@@ -15,10 +16,12 @@ typedef struct aw_look {
     aw_reply *reply;     /* held */
     char *scene;         /* JSON that goes with the first answer, or NULL; owned */
     size_t tag;
-    aw_reading *was; /* before the step whose effect it shows, held; NULL: it shows none */
-    size_t step;     /* that step, counted from 1 */
-    char *words;     /* what it did, or NULL; owned */
-    bool held;       /* the hand is down: no step yet */
+    aw_reading *base; /* held: the reading is that but for the place of anchor `moved` */
+    size_t moved;     /* AW_NONE_MOVES: base is the reading itself */
+    aw_reading *was;  /* before the step whose effect it shows, held; NULL: it shows none */
+    size_t step;      /* that step, counted from 1 */
+    char *words;      /* what it did, or NULL; owned */
+    bool held;        /* the hand is down: no step yet */
     uint32_t rev;
 } aw_look;
 

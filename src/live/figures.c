@@ -3,13 +3,14 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "anchorwise/cost.h"
 #include "anchorwise/vary.h"
-#include "assess/instant.h"
 #include "assess/parts.h"
 #include "assess/pool.h"
 #include "assess/zone_assess.h"
+#include "base/parallel.h"
 
 /* Draws that stand for the linear estimate. */
 #define FEWEST 32
@@ -20,12 +21,12 @@ static bool run_out(const aw_run *run)
     return false;
 }
 
-static bool begin(aw_figures *f, const aw_scenario *s, size_t tag, const aw_run *run)
+/* Takes the grid over. */
+static bool begin(aw_figures *f, const aw_scenario *s, aw_grid *grid, const aw_run *run)
 {
-    *f = (aw_figures){.price = aw_layout_price(s), .n_zones = s->n_zones};
-    if (!aw_grid_lay(&f->grid, s, s->tags[tag].height, run->errors))
-        return false;
-    const size_t n = f->grid.nx * f->grid.ny;
+    const size_t n = grid->nx * grid->ny;
+    *f = (aw_figures){.grid = *grid, .price = aw_layout_price(s), .n_zones = s->n_zones};
+    *grid = (aw_grid){0};
     f->p95 = malloc((n + 1) * sizeof *f->p95);
     f->zones = calloc(s->n_zones + 1, sizeof *f->zones);
     if (f->p95 == NULL || f->zones == NULL)
@@ -44,35 +45,6 @@ void aw_figures_free(aw_figures *f)
 }
 
 /* --- without draws --- */
-
-/* The laws of a grid's cells. */
-static bool find_laws(aw_error_laws *laws, const aw_instant_plan *plan, const aw_run *run)
-{
-    *laws = (aw_error_laws){0};
-    if (!aw_error_laws_create(laws, plan->grid->n, aw_states_of(plan->scenario)))
-        return run_out(run);
-    return aw_instant_run(laws, plan, 0, 1, run);
-}
-
-static const aw_loss no_loss;
-
-static bool estimate_floor(aw_figures *f, const aw_scenario *s, const aw_scene *scene, size_t tag,
-                           const aw_run *run)
-{
-    const aw_instant_plan plan = {s, scene, &f->grid, tag, false, &no_loss, 1};
-    aw_error_laws laws;
-    double *p95 = malloc((f->grid.n + 1) * sizeof *p95);
-    const bool done = p95 != NULL ? find_laws(&laws, &plan, run) : run_out(run);
-    if (done) {
-        aw_error_laws_each(&laws, 0.95, p95);
-        for (size_t i = 0; i < f->grid.n; i++)
-            f->p95[f->grid.number[i]] = (float)p95[i];
-    }
-    if (p95 != NULL)
-        aw_error_laws_free(&laws);
-    free(p95);
-    return done;
-}
 
 /* At most, or at least, what is asked; a figure that is not there does neither. */
 static void judge_part(aw_zone_result *r, aw_part part, double asked, double value)
@@ -111,38 +83,47 @@ static void judge_laws(aw_zone_result *r, const aw_error_laws *laws, const aw_gr
     }
 }
 
-static bool estimate_zone(aw_zone_result *r, const aw_scenario *s, const aw_scene *scene,
-                          const aw_zone *zone, const aw_run *run)
+typedef struct judging {
+    aw_figures *figures;
+    const aw_linear *linear;
+    const aw_scenario *scenario;
+} judging;
+
+static void judge_zones(void *context, size_t from, size_t to, unsigned thread)
 {
-    aw_grid grid;
-    aw_error_laws laws = {0};
-    bool done = aw_grid_lay_zone(&grid, s, zone, run->errors);
-    if (done) {
-        const aw_instant_plan plan = {s, scene, &grid, zone->tag, false, &no_loss, 1};
-        done = find_laws(&laws, &plan, run);
-    }
-    if (done)
-        judge_laws(r, &laws, &grid, s, &zone->need);
-    aw_error_laws_free(&laws);
-    aw_grid_free(&grid);
-    return done;
+    const judging *j = context;
+    (void)thread;
+    for (size_t i = from; i < to; i++)
+        judge_laws(&j->figures->zones[i], &j->linear->fields[i + 1].laws,
+                   &j->linear->fields[i + 1].grid, j->scenario, &j->scenario->zones[i].need);
+}
+
+static bool copy_grid(aw_grid *to, const aw_grid *from, const aw_run *run)
+{
+    *to = *from;
+    to->number = malloc((from->n + 1) * sizeof *to->number);
+    if (to->number == NULL)
+        return run_out(run);
+    memcpy(to->number, from->number, from->n * sizeof *to->number);
+    return true;
 }
 
 /* Where links come and go a law for each of their states takes longer than a few draws. */
-bool aw_figures_estimate(aw_figures *f, const aw_scenario *s, size_t tag, const aw_run *run)
+bool aw_figures_estimate(aw_figures *f, aw_linear *kept, const aw_linear_plan *plan,
+                         const aw_run *run)
 {
-    if (aw_states_of(s) > 1)
-        return aw_figures_draw(f, s, tag, FEWEST, run);
-    aw_scene *scene = NULL;
-    bool done = begin(f, s, tag, run);
-    if (done && (scene = aw_scene_create(s)) == NULL)
-        done = run_out(run);
-    done = done && estimate_floor(f, s, scene, tag, run);
-    for (size_t i = 0; done && i < s->n_zones; i++)
-        done = estimate_zone(&f->zones[i], s, scene, &s->zones[i], run);
+    const aw_scenario *s = plan->scenario;
+    aw_grid grid;
+    if (!aw_linear_suits(s))
+        return aw_figures_draw(f, s, plan->tag, FEWEST, run);
+    if (!aw_linear_run(kept, plan, run) || !copy_grid(&grid, &kept->fields[0].grid, run) ||
+        !begin(f, s, &grid, run))
+        return false;
+    for (size_t i = 0; i < f->grid.n; i++)
+        f->p95[f->grid.number[i]] = (float)kept->fields[0].p95[i];
     f->floor.fix_share = 1;
-    aw_scene_free(scene);
-    return done;
+    judging j = {f, kept, s};
+    return aw_parallel(s->n_zones, 1, run, judge_zones, &j, 1);
 }
 
 /* --- by draws --- */
@@ -207,7 +188,9 @@ bool aw_figures_draw(aw_figures *f, const aw_scenario *s, size_t tag, uint32_t d
         fewer.scenario.study.precision = (double)NAN;
     }
     aw_scene *scene = NULL;
-    bool done = begin(f, s, tag, run);
+    aw_grid grid = {0};
+    bool done = aw_grid_lay(&grid, s, s->tags[tag].height, run->errors) && begin(f, s, &grid, run);
+    aw_grid_free(&grid);
     f->draws = fewer.scenario.study.draws;
     if (done && (scene = aw_scene_create(&fewer.scenario)) == NULL)
         done = run_out(run);

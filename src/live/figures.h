@@ -3,6 +3,7 @@
 #define AW_LIVE_FIGURES_H
 
 #include "anchorwise/assess.h"
+#include "live/linear.h"
 
 /* Draws of the stages between the estimate and the study's own. */
 #define AW_FEW            96
@@ -18,9 +19,9 @@ typedef struct aw_figures {
     uint32_t draws; /* 0: estimate */
 } aw_figures;
 
-/* Fills figures by the linear estimate. False if stopped or with errors; aw_figures_free() it
- * either way. */
-bool aw_figures_estimate(aw_figures *figures, const aw_scenario *scenario, size_t tag,
+/* Fills figures by the linear estimate, or by a few draws where there is none; `kept` is kept for
+ * the next one. False if stopped or with errors; aw_figures_free() it either way. */
+bool aw_figures_estimate(aw_figures *figures, aw_linear *kept, const aw_linear_plan *plan,
                          const aw_run *run);
 
 /* The same by so many draws, at most the study's, which are asked for by 0: those of the study are

@@ -77,17 +77,40 @@ static void end_with_errors(const asked *a, const aw_errors *errors, const char 
     aw_text_free(&json);
 }
 
-/* Shows a reading, which it takes over: after a step with the scene, `was` before it. */
+/* The anchor whose place is all that operations change; AW_NONE_MOVES if there is more to them. */
+static size_t find_moved(json_t *ops, const aw_scenario *s)
+{
+    json_t *op = json_array_get(ops, 0), *at = json_object_get(op, "at");
+    const char *steps[3] = {"", "", ""}, *what = json_string_value(json_object_get(op, "op"));
+    for (size_t i = 0; i < 3 && json_is_string(json_array_get(at, i)); i++)
+        steps[i] = json_string_value(json_array_get(at, i));
+    const bool moves = json_array_size(ops) == 1 && json_array_size(at) == 3 && what != NULL &&
+                       strcmp(what, "set") == 0 && strcmp(steps[0], "anchors") == 0 &&
+                       strcmp(steps[2], "at") == 0;
+    for (size_t i = 0; moves && i < s->n_anchors; i++)
+        if (strcmp(s->anchors[i].name, steps[1]) == 0)
+            return i;
+    return AW_NONE_MOVES;
+}
+
+/* Shows a reading, which it takes over, as `was` is, the one before: after a step with the scene.
+ */
 static void show(const asked *a, aw_reading *reading, bool held, aw_reading *was)
 {
+    json_t *ops = json_object_get(a->body, "do");
+    const size_t moved = was != NULL ? find_moved(ops, &was->of.scenario) : AW_NONE_MOVES;
     aw_session *s = &a->plan->session;
     aw_look look = {.reading = reading, .reply = a->out->reply, .held = held};
+    look.moved = moved;
+    look.base = aw_reading_hold(moved != AW_NONE_MOVES ? was : reading);
     look.tag = find_tag(a->plan, reading);
     look.rev = held ? ++s->rev : s->rev;
     look.scene = held ? NULL : take_scene(a->plan, look.tag);
-    look.was = was;
+    look.was = held ? NULL : was;
     look.step = s->steps.done;
-    look.words = was != NULL ? strdup(s->steps.list[s->steps.done - 1].words) : NULL;
+    look.words = look.was != NULL ? strdup(s->steps.list[s->steps.done - 1].words) : NULL;
+    if (held)
+        aw_reading_let_go(was);
     aw_desk_show(a->plan->desk, &look);
 }
 
@@ -125,8 +148,7 @@ static void answer_edit(const asked *a)
     else if (!changes || aw_session_step(s, ops, &errors))
         is = aw_reading_hold(s->reading);
     if (is != NULL) {
-        const bool step = changes && !hold;
-        show(a, is, hold, step ? aw_reading_hold(was) : NULL);
+        show(a, is, hold, changes ? aw_reading_hold(was) : NULL);
     } else {
         name_item(ops, &item);
         end_with_errors(a, &errors, item.n > 0 && !item.failed ? item.at : NULL);
