@@ -286,7 +286,7 @@ void aw_mistake_json(const aw_errors *errors, const char *item, aw_text *out)
 
 /* --- effect --- */
 
-static const aw_zone_result *same_zone(const aw_figures *f, const aw_scenario *s, const char *name)
+static const aw_zone_result *same_zone(const aw_outlook *f, const aw_scenario *s, const char *name)
 {
     for (size_t i = 0; i < f->n_zones; i++)
         if (strcmp(s->zones[i].name, name) == 0)
@@ -302,7 +302,7 @@ static double change_of(double before, double after)
     return fabs(after - before) / fmax(before, 1e-9);
 }
 
-void aw_effect_words(const aw_figures *before, const aw_scenario *was, const aw_figures *after,
+void aw_effect_words(const aw_outlook *before, const aw_scenario *was, const aw_outlook *after,
                      const aw_scenario *is, aw_text *out)
 {
     double most = TOLD;

@@ -3,8 +3,9 @@
 #ifndef AW_LIVE_ANSWER_H
 #define AW_LIVE_ANSWER_H
 
+#include "anchorwise/explain.h"
 #include "live/conflict.h"
-#include "live/figures.h"
+#include "live/outlook.h"
 #include "live/session.h"
 #include "report/shape.h"
 
@@ -14,7 +15,7 @@ typedef struct aw_answer {
     const char *stage; /* "estimate", "draws", "stands" */
     const aw_scenario *scenario;
     size_t tag;
-    const aw_figures *figures; /* NULL: too few anchors for any */
+    const aw_outlook *figures; /* NULL: too few anchors for any */
     const char *log;           /* the latest step with its effect; NULL: none */
     const char *scene;         /* NULL: nothing on the floor changed; else JSON, put in as it is */
 } aw_answer;
@@ -31,13 +32,19 @@ void aw_conflict_json(const aw_conflict *conflict, aw_text *out);
 
 void aw_answer_json(const aw_answer *answer, aw_text *out);
 
+/* A spot explained. */
+void aw_spot_json(const aw_explanation *explanation, const aw_scenario *scenario, aw_text *out);
+/* `{"progress": "what is done now"}`, and `{"file": "what was written"}`. */
+void aw_progress_json(const char *words, aw_text *out);
+void aw_written_json(const char *name, aw_text *out);
+
 /* Mistakes as `{"error": ..., "line": ..., "column": ..., "item": ...}`: the first error, the rest
  * behind it. `item` may be NULL. */
 void aw_mistake_json(const aw_errors *errors, const char *item, aw_text *out);
 
 /* The zone whose figures changed most between two answers, from one to the other, and the price;
  * "no zone changes by 5 %". Zones go by their names. */
-void aw_effect_words(const aw_figures *before, const aw_scenario *was, const aw_figures *after,
+void aw_effect_words(const aw_outlook *before, const aw_scenario *was, const aw_outlook *after,
                      const aw_scenario *is, aw_text *out);
 
 #endif

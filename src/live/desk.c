@@ -21,7 +21,7 @@ typedef struct task {
 /* Figures of a scenario, for what the next step did to them. */
 typedef struct standing {
     aw_reading *reading;
-    aw_figures figures;
+    aw_outlook figures;
 } standing;
 
 struct aw_desk {
@@ -33,11 +33,12 @@ struct aw_desk {
     aw_look next;   /* not begun; its reading NULL: none */
     task tasks[MOST_TASKS];
     size_t n_tasks;
-    bool at_task, patient, ended;
+    bool at_task, patient, at_first, ended; /* at_first: a look's first figures are made */
     /* The computing thread's own: */
     aw_look now;
-    int stage; /* that comes next */
-    standing before;
+    int stage;          /* that comes next */
+    standing before[2]; /* by estimate, and by all draws */
+    aw_text effect;     /* of the step that is looked at, as far as it is known */
     aw_linear linear;
 };
 
@@ -74,9 +75,19 @@ static void drop_look(aw_look *look)
 
 static void forget_standing(standing *s)
 {
-    aw_figures_free(&s->figures);
+    aw_outlook_free(&s->figures);
     aw_reading_let_go(s->reading);
     *s = (standing){0};
+}
+
+static void work_on_task(aw_desk *d, task t)
+{
+    aw_errors errors = {0};
+    t.run(t.context, &(aw_run){d->threads, &d->watch, &errors});
+    aw_errors_free(&errors);
+    pthread_mutex_lock(&d->lock);
+    d->at_task = false;
+    pthread_mutex_unlock(&d->lock);
 }
 
 void aw_desk_free(aw_desk *d)
@@ -85,10 +96,12 @@ void aw_desk_free(aw_desk *d)
         return;
     atomic_store(&d->watch.stop, 1);
     for (size_t i = 0; i < d->n_tasks; i++)
-        d->tasks[i].run(d->tasks[i].context, &(aw_run){1, &d->watch, &(aw_errors){0}});
+        work_on_task(d, d->tasks[i]);
     drop_look(&d->next);
     drop_look(&d->now);
-    forget_standing(&d->before);
+    forget_standing(&d->before[0]);
+    forget_standing(&d->before[1]);
+    aw_text_free(&d->effect);
     aw_linear_free(&d->linear);
     pthread_cond_destroy(&d->changed);
     pthread_mutex_destroy(&d->lock);
@@ -112,7 +125,7 @@ void aw_desk_show(aw_desk *d, aw_look *look)
     aw_look overtaken = d->next;
     d->next = *look;
     hand_on_scene(&overtaken, &d->next);
-    if (!(d->at_task && d->patient))
+    if (!(d->at_task && d->patient) && !d->at_first)
         atomic_store(&d->watch.stop, 1);
     pthread_cond_signal(&d->changed);
     pthread_mutex_unlock(&d->lock);
@@ -126,7 +139,7 @@ bool aw_desk_ask(aw_desk *d, aw_desk_task *run, void *context, bool patient)
     const bool taken = d->n_tasks < MOST_TASKS;
     if (taken)
         d->tasks[d->n_tasks++] = (task){run, context, patient};
-    if (taken && !d->at_task)
+    if (taken && !d->at_task && !d->at_first)
         atomic_store(&d->watch.stop, 1);
     pthread_cond_signal(&d->changed);
     pthread_mutex_unlock(&d->lock);
@@ -162,40 +175,49 @@ void aw_desk_end(aw_desk *d)
 
 /* --- a look --- */
 
-/* The step in words, with its effect where both states' figures stand. */
-static void word_step(const aw_desk *d, const aw_figures *f, bool stands, aw_text *out)
+/* Figures of one kind that the next step is measured against: NULL for those on the way. */
+static standing *kind_of(aw_desk *d, int stage)
+{
+    return stage == ESTIMATE ? &d->before[0] : stage == ALL ? &d->before[1] : NULL;
+}
+
+/* The step in words, with its effect by figures of the same kind. */
+static void word_step(aw_desk *d, const aw_outlook *f, int stage, aw_text *out)
 {
     const aw_look *l = &d->now;
-    aw_text effect = {0};
+    const standing *before = kind_of(d, stage);
     if (l->words == NULL)
         return;
-    aw_text_add(out, l->words);
-    if (!stands || l->was == NULL || d->before.reading != l->was)
-        return;
-    aw_effect_words(&d->before.figures, &d->before.reading->of.scenario, f,
-                    &l->reading->of.scenario, &effect);
-    if (!effect.failed) {
-        aw_text_format(out, " – %s", effect.at);
-        d->sink.tell(d->sink.context, l->step, effect.at);
+    if (before != NULL && before->reading != NULL && before->reading == l->was) {
+        d->effect.n = 0;
+        aw_effect_words(&before->figures, &before->reading->of.scenario, f,
+                        &l->reading->of.scenario, &d->effect);
+        if (!d->effect.failed)
+            d->sink.tell(d->sink.context, l->step, d->effect.at);
     }
-    aw_text_free(&effect);
+    aw_text_add(out, l->words);
+    if (d->effect.n > 0 && !d->effect.failed)
+        aw_text_format(out, " – %s", d->effect.at);
 }
 
-/* Figures that stand are what the next step is measured against. */
-static void keep_standing(aw_desk *d, aw_figures *f)
+/* Takes figures over that stand for what is kept, and not for what is held. */
+static void keep_standing(aw_desk *d, int stage, aw_outlook *f)
 {
-    forget_standing(&d->before);
-    d->before = (standing){aw_reading_hold(d->now.reading), *f};
-    *f = (aw_figures){0};
+    standing *before = kind_of(d, stage);
+    if (before == NULL || d->now.held)
+        return;
+    forget_standing(before);
+    *before = (standing){aw_reading_hold(d->now.reading), *f};
+    *f = (aw_outlook){0};
 }
 
-static bool put_stage(aw_desk *d, const aw_figures *f, int stage)
+static bool put_stage(aw_desk *d, const aw_outlook *f, int stage)
 {
     static const char *const names[STAGES] = {"estimate", "draws", "draws", "stands"};
     aw_look *l = &d->now;
     aw_text json = {0}, log = {0};
     if (f != NULL)
-        word_step(d, f, stage == ALL, &log);
+        word_step(d, f, stage, &log);
     const aw_answer answer = {.rev = l->rev,
                               .stage = names[f != NULL ? stage : ALL],
                               .scenario = &l->reading->of.scenario,
@@ -248,7 +270,7 @@ static void work_on_look(aw_desk *d)
     aw_look *l = &d->now;
     const aw_scenario *s = &l->reading->of.scenario;
     const int stage = d->stage;
-    aw_figures f = {0};
+    aw_outlook f = {0};
     aw_errors errors = {0};
     const aw_run run = {d->threads, &d->watch, &errors};
     const aw_linear_plan plan = {s, l->base, l->moved, l->tag};
@@ -257,11 +279,11 @@ static void work_on_look(aw_desk *d)
         end_look(d);
         return;
     }
-    const bool done = stage == ESTIMATE ? aw_figures_estimate(&f, &d->linear, &plan, &run)
-                                        : aw_figures_draw(&f, s, l->tag, stage_draws[stage], &run);
+    const bool done = stage == ESTIMATE ? aw_outlook_estimate(&f, &d->linear, &plan, &run)
+                                        : aw_outlook_draw(&f, s, l->tag, stage_draws[stage], &run);
     const bool put = done && put_stage(d, &f, stage);
-    if (done && stage == ALL && !l->held)
-        keep_standing(d, &f);
+    if (put)
+        keep_standing(d, stage, &f);
     if (put)
         d->stage = next_stage(s, stage);
     else if (done)
@@ -272,21 +294,11 @@ static void work_on_look(aw_desk *d)
     }
     if (put && stage == ALL)
         end_look(d);
-    aw_figures_free(&f);
+    aw_outlook_free(&f);
     aw_errors_free(&errors);
 }
 
 /* --- the loop --- */
-
-static void work_on_task(aw_desk *d, task t)
-{
-    aw_errors errors = {0};
-    t.run(t.context, &(aw_run){d->threads, &d->watch, &errors});
-    aw_errors_free(&errors);
-    pthread_mutex_lock(&d->lock);
-    d->at_task = false;
-    pthread_mutex_unlock(&d->lock);
-}
 
 /* Waits for something to do, at most for a glance; true if `t` is a task to be done. */
 static bool take_work(aw_desk *d, task *t)
@@ -309,8 +321,10 @@ static bool take_work(aw_desk *d, task *t)
         d->next = (aw_look){0};
         hand_on_scene(&overtaken, &d->now);
         d->stage = ESTIMATE;
+        d->effect.n = 0;
     }
-    const bool found = d->n_tasks > 0 && !(d->now.reading != NULL && d->stage == ESTIMATE);
+    d->at_first = d->now.reading != NULL && d->stage == ESTIMATE;
+    const bool found = d->n_tasks > 0 && !d->at_first;
     if (found) {
         *t = d->tasks[0];
         for (size_t i = 1; i < d->n_tasks; i++)

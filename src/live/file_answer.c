@@ -116,3 +116,32 @@ void aw_conflict_json(const aw_conflict *conflict, aw_text *out)
 {
     aw_document_json(&refusal_shape, &(aw_subject){.of = conflict}, out);
 }
+
+/* --- one text --- */
+
+AW_GETTER(get_text)
+{
+    v->text = s->of;
+    return true;
+}
+
+static const aw_member progress_members[] = {
+    AW_GOT("progress", TEXT, get_text, "", "what is done now"),
+};
+static const aw_shape progress_shape = AW_SHAPE("live_progress", "What goes on", progress_members);
+
+void aw_progress_json(const char *words, aw_text *out)
+{
+    aw_document_json(&progress_shape, &(aw_subject){.of = words}, out);
+}
+
+static const aw_member written_members[] = {
+    AW_GOT("file", TEXT, get_text, "", "the name of what was written"),
+};
+static const aw_shape written_shape =
+    AW_SHAPE("live_written", "What was handed out", written_members);
+
+void aw_written_json(const char *name, aw_text *out)
+{
+    aw_document_json(&written_shape, &(aw_subject){.of = name}, out);
+}

@@ -1,10 +1,15 @@
 /* One function a request, and the table that names them. */
 #include "live/requests.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "live/answer.h"
+#include "live/tasks.h"
+
+/* What a place may be off the origin, m. */
+#define FARTHEST 1e5
 
 enum {
     OK = 200,
@@ -93,25 +98,38 @@ static size_t find_moved(json_t *ops, const aw_scenario *s)
     return AW_NONE_MOVES;
 }
 
-/* Shows a reading, which it takes over, as `was` is, the one before: after a step with the scene.
- */
+/* Gives a look its tag, and shows it; of what is kept with the scene and the step's words. */
+static void show_look(aw_floor_plan *p, aw_look *look)
+{
+    aw_session *s = &p->session;
+    look->tag = find_tag(p, look->reading);
+    look->rev = look->held ? ++s->rev : s->rev;
+    look->scene = look->held ? NULL : take_scene(p, look->tag);
+    look->step = s->steps.done;
+    if (look->was != NULL)
+        look->words = strdup(s->steps.list[s->steps.done - 1].words);
+    aw_desk_show(p->desk, look);
+}
+
+void aw_plan_show_step(aw_floor_plan *p, aw_reply *reply, aw_reading *was)
+{
+    aw_look look = {.reading = aw_reading_hold(p->session.reading),
+                    .reply = reply,
+                    .moved = AW_NONE_MOVES,
+                    .was = aw_reading_hold(was)};
+    look.base = aw_reading_hold(look.reading);
+    show_look(p, &look);
+}
+
+/* Shows a reading, which it takes over; `was`: that before operations, or NULL. */
 static void show(const asked *a, aw_reading *reading, bool held, aw_reading *was)
 {
     json_t *ops = json_object_get(a->body, "do");
-    const size_t moved = was != NULL ? find_moved(ops, &was->of.scenario) : AW_NONE_MOVES;
-    aw_session *s = &a->plan->session;
     aw_look look = {.reading = reading, .reply = a->out->reply, .held = held};
-    look.moved = moved;
-    look.base = aw_reading_hold(moved != AW_NONE_MOVES ? was : reading);
-    look.tag = find_tag(a->plan, reading);
-    look.rev = held ? ++s->rev : s->rev;
-    look.scene = held ? NULL : take_scene(a->plan, look.tag);
-    look.was = held ? NULL : was;
-    look.step = s->steps.done;
-    look.words = look.was != NULL ? strdup(s->steps.list[s->steps.done - 1].words) : NULL;
-    if (held)
-        aw_reading_let_go(was);
-    aw_desk_show(a->plan->desk, &look);
+    look.moved = was != NULL ? find_moved(ops, &was->of.scenario) : AW_NONE_MOVES;
+    look.base = aw_reading_hold(look.moved != AW_NONE_MOVES ? was : reading);
+    look.was = was != NULL && !held ? aw_reading_hold(was) : NULL;
+    show_look(a->plan, &look);
 }
 
 /* Where the first operation acts: "anchors.C2". */
@@ -142,13 +160,13 @@ static void answer_edit(const asked *a)
     if (ops != NULL && !json_is_array(ops))
         aw_errors_add(&errors, AW_ERROR, 0, 0, "`do` is no list of operations");
     else if (aw_desk_is_busy(a->plan->desk))
-        aw_errors_add(&errors, AW_ERROR, 0, 0, "places are being looked for: stop that first");
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "something else is at work: stop that first");
     else if (changes && hold)
         is = aw_session_look(s, ops, &errors);
     else if (!changes || aw_session_step(s, ops, &errors))
         is = aw_reading_hold(s->reading);
     if (is != NULL) {
-        show(a, is, hold, changes ? aw_reading_hold(was) : NULL);
+        show(a, is, hold, changes ? was : NULL);
     } else {
         name_item(ops, &item);
         end_with_errors(a, &errors, item.n > 0 && !item.failed ? item.at : NULL);
@@ -169,7 +187,7 @@ static void answer_go(const asked *a)
     if (!begin_reply(a))
         return;
     if (aw_desk_is_busy(a->plan->desk))
-        aw_errors_add(&errors, AW_ERROR, 0, 0, "places are being looked for: stop that first");
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "something else is at work: stop that first");
     if (errors.n_errors == 0 &&
         aw_session_go(&a->plan->session, (size_t)json_integer_value(step), &errors))
         show(a, aw_reading_hold(a->plan->session.reading), false, NULL);
@@ -263,6 +281,87 @@ static void answer_recover(const asked *a)
     aw_errors_free(&errors);
 }
 
+/* --- tasks --- */
+
+/* The sender's share of a waiter is in the answer; the task's is returned. NULL after a refusal. */
+static aw_waiter *begin_waiting(const asked *a)
+{
+    a->out->waiter = aw_waiter_create(a->request->wake);
+    if (a->out->waiter == NULL)
+        refuse(a, BUSY, "out of memory");
+    return a->out->waiter;
+}
+
+/* The task was not taken, and has let go of its share. */
+static void end_waiting(const asked *a)
+{
+    aw_waiter_let_go(a->out->waiter);
+    a->out->waiter = NULL;
+    refuse(a, BUSY, "too much is asked for at once");
+}
+
+static bool has_figures(const asked *a)
+{
+    const aw_reading *reading = a->plan->session.reading;
+    if (!reading->sound || reading->of.bare)
+        refuse(a, CONFLICT, "there is no layout to be looked at");
+    return reading->sound && !reading->of.bare;
+}
+
+static void answer_spot(const asked *a)
+{
+    aw_point at;
+    aw_reading *reading = a->plan->session.reading;
+    if (json_unpack(json_object_get(a->body, "at"), "[F, F]", &at.x, &at.y) != 0 ||
+        fabs(at.x) > FARTHEST || fabs(at.y) > FARTHEST)
+        refuse(a, WRONG, "`at` is two lengths");
+    else if (has_figures(a) && begin_waiting(a) != NULL &&
+             !aw_task_explain(a->plan, aw_reading_hold(reading), at, find_tag(a->plan, reading),
+                              a->out->waiter))
+        end_waiting(a);
+}
+
+static void answer_hand_out(const asked *a)
+{
+    const char *what = json_string_value(json_object_get(a->body, "what"));
+    if (what == NULL || !aw_can_hand_out(what))
+        refuse(a, WRONG, "`what` is none of report, chart, installers, drawing");
+    else if (!a->plan->session.exists || aw_session_unsaved(&a->plan->session) > 0)
+        refuse(a, CONFLICT, "save first: what is handed out names the file that it was made from");
+    else if (has_figures(a) && begin_waiting(a) != NULL &&
+             !aw_task_hand_out(a->plan, what, a->out->waiter))
+        end_waiting(a);
+}
+
+static void answer_run(const asked *a)
+{
+    const char *what = json_string_value(json_object_get(a->body, "what"));
+    json_t *options = json_object_get(a->body, "options");
+    aw_errors errors = {0};
+    if (what == NULL || strcmp(what, "place") != 0) {
+        refuse(a, WRONG, "`what` is not place");
+        return;
+    }
+    if (!has_figures(a) || !begin_reply(a))
+        return;
+    if (aw_desk_is_busy(a->plan->desk))
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "something else is at work: stop that first");
+    else if (aw_session_may_change(&a->plan->session, &errors) &&
+             !aw_task_place(a->plan, aw_reading_hold(a->plan->session.reading),
+                            json_is_true(json_object_get(options, "sturdy")), a->out->reply))
+        aw_errors_add(&errors, AW_ERROR, 0, 0, "too much is asked for at once");
+    if (errors.n_errors > 0)
+        end_with_errors(a, &errors, NULL);
+    aw_errors_free(&errors);
+}
+
+static void answer_stop(const asked *a)
+{
+    aw_desk_stop_task(a->plan->desk);
+    a->out->status = OK;
+    aw_text_add(&a->out->text, "{}\n");
+}
+
 /* --- the rest --- */
 
 static void answer_scene(const asked *a)
@@ -278,6 +377,8 @@ static const struct {
 } requests[] = {
     {"GET", "/scene", answer_scene}, {"POST", "/edit", answer_edit},
     {"POST", "/go", answer_go},      {"POST", "/save", answer_save},
+    {"POST", "/spot", answer_spot},  {"POST", "/hand-out", answer_hand_out},
+    {"POST", "/run", answer_run},    {"POST", "/stop", answer_stop},
     {"GET", "/disk", answer_disk},   {"POST", "/recover", answer_recover},
 };
 

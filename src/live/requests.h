@@ -6,6 +6,7 @@
 
 #include "live/desk.h"
 #include "live/session.h"
+#include "live/waiter.h"
 
 /* All that requests work on. The lock is held while one is answered, and while the computing thread
  * tells what it found. */
@@ -17,27 +18,27 @@ typedef struct aw_floor_plan {
     bool closing;
 } aw_floor_plan;
 
-/* A request that waits for the computing thread. */
-typedef struct aw_waiter aw_waiter;
-
-/* What is to be sent: a text at once, or a reply that goes on, or nothing yet. */
+/* What is to be sent: a text at once, a reply that goes on, or a text later. */
 typedef struct aw_answering {
     unsigned status;
     aw_text text;
-    aw_reply *reply; /* held */
-    bool later;      /* the waiter will be told */
+    aw_reply *reply;   /* held; or NULL */
+    aw_waiter *waiter; /* held: will be told; or NULL */
 } aw_answering;
 
 typedef struct aw_request {
     const char *method, *path;
     const char *body;
     size_t n;
-    aw_wake *wake;     /* of a reply that goes on */
-    aw_waiter *waiter; /* to be told, if the outcome comes later */
+    aw_wake *wake; /* of whom an answer that is not there yet is sent by */
 } aw_request;
 
 /* Largest body of a request, bytes. */
 #define AW_MOST_BODY ((size_t)64 << 10)
+
+/* Shows the text as it is after a step, `was` before it, by a reply that is taken over. The lock is
+ * held. */
+void aw_plan_show_step(aw_floor_plan *plan, aw_reply *reply, aw_reading *was);
 
 /* Whether there is such a request, with any method. */
 bool aw_request_is_known(const char *path);

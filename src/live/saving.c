@@ -59,28 +59,39 @@ bool aw_session_save(aw_session *s, aw_errors *errors)
            take_base(s, &s->text, 0, errors);
 }
 
+bool aw_session_free_name(const aw_session *s, const char *ending, aw_text *path)
+{
+    const char *dot = strrchr(s->name, '.'), *kind = strrchr(ending, '.');
+    const size_t folder = (size_t)(s->name - s->path);
+    const size_t stem = dot != NULL && dot > s->name ? (size_t)(dot - s->name) : strlen(s->name);
+    const int between = (int)(kind != NULL ? kind - ending : (ptrdiff_t)strlen(ending));
+    for (int k = 1; k <= MOST_NAMES; k++) {
+        path->n = 0;
+        aw_text_add_bytes(path, s->path, folder + stem);
+        aw_text_format(path, "%.*s", between, ending);
+        if (k > 1)
+            aw_text_format(path, "-%d", k);
+        aw_text_add(path, kind != NULL ? kind : "");
+        if (path->failed || access(path->at, F_OK) != 0)
+            return !path->failed;
+    }
+    return false;
+}
+
 bool aw_session_save_beside(const aw_session *s, aw_text *name, aw_errors *errors)
 {
     const char *dot = strrchr(s->name, '.');
-    const size_t folder = (size_t)(s->name - s->path);
-    const size_t stem = dot != NULL && dot > s->name ? (size_t)(dot - s->name) : strlen(s->name);
-    for (int k = 1; k <= MOST_NAMES; k++) {
-        aw_text path = {0};
-        aw_text_add_bytes(&path, s->path, folder + stem);
-        aw_text_add(&path, "-mine");
-        if (k > 1)
-            aw_text_format(&path, "-%d", k);
-        aw_text_add(&path, s->name + stem);
-        const bool is_free = !path.failed && access(path.at, F_OK) != 0;
-        const bool done = is_free && aw_text_write(&s->text, path.at, errors);
-        if (done)
-            aw_text_add(name, path.at + folder);
-        aw_text_free(&path);
-        if (is_free)
-            return done && !name->failed;
-    }
-    aw_errors_add(errors, AW_ERROR, 0, 0, "%d files of that name are there already", MOST_NAMES);
-    return false;
+    aw_text ending = {0}, path = {0};
+    aw_text_format(&ending, "-mine%s", dot != NULL && dot > s->name ? dot : "");
+    bool done = !ending.failed && aw_session_free_name(s, ending.at, &path);
+    if (!done)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "no name is free beside it");
+    done = done && aw_text_write(&s->text, path.at, errors);
+    if (done)
+        aw_text_add(name, path.at + (s->name - s->path));
+    aw_text_free(&ending);
+    aw_text_free(&path);
+    return done && !name->failed;
 }
 
 /* Operations of steps done again on a text. */

@@ -31,7 +31,7 @@ struct aw_server {
 /* One request while it comes in. */
 typedef struct coming {
     aw_text body;
-    bool refused;
+    aw_waiter *waiter; /* of an answer that is not there yet */
 } coming;
 
 static const char *header(struct MHD_Connection *c, const char *name)
@@ -155,12 +155,26 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, aw_answering *out)
 
 /* --- taking in --- */
 
+/* Sends the answer of a waiter; where there is none yet the connection rests until there is. */
+static enum MHD_Result send_later(struct MHD_Connection *c, const coming *in)
+{
+    aw_answering out = {0};
+    if (!aw_waiter_take(in->waiter, &out.status, &out.text, c, rest))
+        return MHD_YES;
+    return send_text(c, &out);
+}
+
 static enum MHD_Result answer(const aw_server *s, struct MHD_Connection *c, const char *url,
                               const char *method, coming *in)
 {
     aw_answering out;
-    const aw_request request = {method, url, in->body.at, in->body.n, resume, NULL};
+    const aw_request request = {method, url, in->body.at, in->body.n, resume};
+    if (in->waiter != NULL)
+        return send_later(c, in);
     aw_request_answer(s->plan, &request, &out);
+    in->waiter = out.waiter;
+    if (in->waiter != NULL)
+        return send_later(c, in);
     return out.reply != NULL ? send_reply(c, &out) : send_text(c, &out);
 }
 
@@ -224,6 +238,9 @@ static void forget(void *server, struct MHD_Connection *c, void **request,
     (void)server, (void)c, (void)how;
     if (in == NULL)
         return;
+    if (in->waiter != NULL)
+        aw_waiter_abandon(in->waiter);
+    aw_waiter_let_go(in->waiter);
     aw_text_free(&in->body);
     free(in);
     *request = NULL;

@@ -61,6 +61,9 @@ bool aw_session_save(aw_session *session, aw_errors *errors);
 /* Writes it beside the file under a name that is free, which is added to `name`. */
 bool aw_session_save_beside(const aw_session *session, aw_text *name, aw_errors *errors);
 
+/* A path beside the file that nothing has yet: its name with an ending, as "-report.html". */
+bool aw_session_free_name(const aw_session *session, const char *ending, aw_text *path);
+
 /* Takes the file on disk for the text, or its steps that are not saved done again on that; both are
  * steps of their own. False with errors, nothing then changed. */
 bool aw_session_take_disk(aw_session *session, aw_errors *errors);

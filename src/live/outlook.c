@@ -1,5 +1,5 @@
 /* The floor by the tag shown and each zone by its own: a map each, or laws without a draw. */
-#include "live/figures.h"
+#include "live/outlook.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -22,10 +22,10 @@ static bool run_out(const aw_run *run)
 }
 
 /* Takes the grid over. */
-static bool begin(aw_figures *f, const aw_scenario *s, aw_grid *grid, const aw_run *run)
+static bool begin(aw_outlook *f, const aw_scenario *s, aw_grid *grid, const aw_run *run)
 {
     const size_t n = grid->nx * grid->ny;
-    *f = (aw_figures){.grid = *grid, .price = aw_layout_price(s), .n_zones = s->n_zones};
+    *f = (aw_outlook){.grid = *grid, .price = aw_layout_price(s), .n_zones = s->n_zones};
     *grid = (aw_grid){0};
     f->p95 = malloc((n + 1) * sizeof *f->p95);
     f->zones = calloc(s->n_zones + 1, sizeof *f->zones);
@@ -36,22 +36,23 @@ static bool begin(aw_figures *f, const aw_scenario *s, aw_grid *grid, const aw_r
     return true;
 }
 
-void aw_figures_free(aw_figures *f)
+void aw_outlook_free(aw_outlook *f)
 {
     aw_grid_free(&f->grid);
     free(f->p95);
     free(f->zones);
-    *f = (aw_figures){0};
+    *f = (aw_outlook){0};
 }
 
 /* --- without draws --- */
 
-/* At most, or at least, what is asked; a figure that is not there does neither. */
-static void judge_part(aw_zone_result *r, aw_part part, double asked, double value)
+/* At most, or at least, what is asked of figures so that what is written holds; a figure that is
+ * not there does neither. */
+static void judge_part(aw_zone_result *r, aw_part part, double written, double asked, double value)
 {
     aw_part_result *p = &r->parts[part];
     const bool holds = aw_part_rows[part].is_length ? value <= asked : value >= asked;
-    p->asked = asked;
+    p->asked = written;
     p->found = (aw_estimate){value, (double)NAN, (double)NAN};
     p->verdict = isnan(asked) ? AW_NO_NEED : holds ? AW_MET : AW_NOT_MET;
     r->verdict = aw_verdict_join(r->verdict, p->verdict);
@@ -70,9 +71,9 @@ static void judge_laws(aw_zone_result *r, const aw_error_laws *laws, const aw_gr
         r->parts[part].asked = (double)NAN, r->parts[part].verdict = AW_NO_NEED;
     r->verdict = AW_NO_NEED;
     r->errors.p95 = isfinite(p95) ? p95 : (double)NAN;
-    judge_part(r, AW_PART_P95, need.p95, r->errors.p95);
+    judge_part(r, AW_PART_P95, written->p95, need.p95, r->errors.p95);
     if (!isnan(need.share) && !isnan(need.p95))
-        judge_part(r, AW_PART_SHARE, need.share,
+        judge_part(r, AW_PART_SHARE, written->share, need.share,
                    (double)aw_error_laws_within(laws, need.p95, 0.95) / (double)laws->n);
     r->errors.worst_p95 = isfinite(worst) ? worst : (double)NAN;
     r->errors.worst_at[0] = r->errors.worst_at[1] = (double)NAN;
@@ -84,7 +85,7 @@ static void judge_laws(aw_zone_result *r, const aw_error_laws *laws, const aw_gr
 }
 
 typedef struct judging {
-    aw_figures *figures;
+    aw_outlook *figures;
     const aw_linear *linear;
     const aw_scenario *scenario;
 } judging;
@@ -109,13 +110,13 @@ static bool copy_grid(aw_grid *to, const aw_grid *from, const aw_run *run)
 }
 
 /* Where links come and go a law for each of their states takes longer than a few draws. */
-bool aw_figures_estimate(aw_figures *f, aw_linear *kept, const aw_linear_plan *plan,
+bool aw_outlook_estimate(aw_outlook *f, aw_linear *kept, const aw_linear_plan *plan,
                          const aw_run *run)
 {
     const aw_scenario *s = plan->scenario;
     aw_grid grid;
     if (!aw_linear_suits(s))
-        return aw_figures_draw(f, s, plan->tag, FEWEST, run);
+        return aw_outlook_draw(f, s, plan->tag, FEWEST, run);
     if (!aw_linear_run(kept, plan, run) || !copy_grid(&grid, &kept->fields[0].grid, run) ||
         !begin(f, s, &grid, run))
         return false;
@@ -128,7 +129,7 @@ bool aw_figures_estimate(aw_figures *f, aw_linear *kept, const aw_linear_plan *p
 
 /* --- by draws --- */
 
-static bool draw_floor(aw_figures *f, const aw_scenario *s, const aw_scene *scene, size_t tag,
+static bool draw_floor(aw_outlook *f, const aw_scenario *s, const aw_scene *scene, size_t tag,
                        const aw_run *run)
 {
     const aw_map_plan plan = {
@@ -152,13 +153,14 @@ static void judge_by_values(aw_zone_result *r)
 {
     for (int part = 0; part < AW_PARTS; part++)
         if (r->parts[part].verdict == AW_UNDECIDED)
-            judge_part(r, (aw_part)part, r->parts[part].asked, r->parts[part].found.value);
+            judge_part(r, (aw_part)part, r->parts[part].asked, r->parts[part].asked,
+                       r->parts[part].found.value);
     r->verdict = AW_NO_NEED;
     for (int part = 0; part < AW_PARTS; part++)
         r->verdict = aw_verdict_join(r->verdict, r->parts[part].verdict);
 }
 
-static bool draw_zones(aw_figures *f, const aw_scenario *s, const aw_scene *scene, bool whole,
+static bool draw_zones(aw_outlook *f, const aw_scenario *s, const aw_scene *scene, bool whole,
                        const aw_run *run)
 {
     for (size_t i = 0; i < s->n_zones; i++) {
@@ -178,7 +180,7 @@ static bool draw_zones(aw_figures *f, const aw_scenario *s, const aw_scene *scen
     return true;
 }
 
-bool aw_figures_draw(aw_figures *f, const aw_scenario *s, size_t tag, uint32_t draws,
+bool aw_outlook_draw(aw_outlook *f, const aw_scenario *s, size_t tag, uint32_t draws,
                      const aw_run *run)
 {
     aw_varied fewer = aw_vary(s);

@@ -1,0 +1,25 @@
+/* A request that is answered whole, but later: by the thread that computes. */
+#ifndef AW_LIVE_WAITER_H
+#define AW_LIVE_WAITER_H
+
+#include "anchorwise/text.h"
+#include "live/reply.h"
+
+typedef struct aw_waiter aw_waiter;
+
+/* Held once by each of two: who answers and who sends. NULL without memory. */
+aw_waiter *aw_waiter_create(aw_wake *wake);
+void aw_waiter_let_go(aw_waiter *waiter);
+
+/* The answer: takes the text over, and wakes the sender. */
+void aw_waiter_tell(aw_waiter *waiter, unsigned status, aw_text *text);
+
+/* Takes the answer; if there is none yet, false, and `rest` was called with the sender, who will be
+ * woken. */
+bool aw_waiter_take(aw_waiter *waiter, unsigned *status, aw_text *text, void *sender,
+                    aw_wake *rest);
+
+/* The sender has gone. */
+void aw_waiter_abandon(aw_waiter *waiter);
+
+#endif
