@@ -181,7 +181,7 @@ $(BUILD)/tests/test_%: tests/test_%.c $(LIBRARY) $(BUILD)/flags
 
 # Fuzz targets: with libFuzzer in its mode, else with a driver that replays files.
 FUZZ_DRIVER := $(if $(filter fuzz,$(MODE)),-fsanitize=fuzzer,tests/fuzz/replay.c)
-FUZZ_WRAPPED := aw_file_read aw_text_write cli_watch aw_effort_glance aw_effort_measure
+FUZZ_WRAPPED := aw_file_read aw_text_write cli_watch aw_effort_glance aw_effort_measure aw_live_open
 RENAMED_MAIN := $(BUILD)/obj/app/cli/main_renamed.o
 
 $(RENAMED_MAIN): src/app/cli/main.c $(BUILD)/flags

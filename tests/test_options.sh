@@ -5,7 +5,7 @@ here=$(dirname "$0")
 
 sed '/name: E/d; s/name: A,/name: north,/; s/name: B,/name: south,/; s/^ranging/tags: [{name: cart, height: 1}]\n&/' \
     "$here/cases/site.yaml" > "$folder/site.yaml"
-commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new import export report"
+commands="check assess chart compare explain links outage place sweep sensitivity freedom zones need new import export report plan"
 
 # --- text ---
 refused_for() { # reason, command, option, its text: status 2, and the complaint names option and reason

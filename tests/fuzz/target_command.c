@@ -4,6 +4,7 @@
  * would reach out or draw. */
 #include "app/cli/cli.h"
 #include "fuzz/fuzz.h"
+#include "live/live.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -19,6 +20,7 @@ aw_watch *__wrap_cli_watch(const cli_options *options);
 double __wrap_aw_effort_glance(const aw_scenario *scenario);
 bool __wrap_aw_effort_measure(aw_effort *effort, const aw_scenario *scenario, unsigned threads,
                               aw_errors *errors);
+aw_live *__wrap_aw_live_open(const char *path, uint16_t port, unsigned threads, aw_errors *errors);
 int cli_main(int argc, char *argv[]); /* main() of the program, renamed */
 
 bool __wrap_aw_file_read(const char *path, char **text, size_t *length, aw_errors *errors)
@@ -62,6 +64,15 @@ bool __wrap_aw_effort_measure(aw_effort *effort, const aw_scenario *scenario, un
     (void)errors;
     *effort = (aw_effort){threads, threads, 1};
     return true;
+}
+
+aw_live *__wrap_aw_live_open(const char *path, uint16_t port, unsigned threads, aw_errors *errors)
+{
+    (void)path;
+    (void)port;
+    (void)threads;
+    aw_errors_add(errors, AW_ERROR, 0, 0, "nothing is served here");
+    return NULL;
 }
 
 int LLVMFuzzerInitialize(int *argc, char ***argv)
