@@ -269,6 +269,34 @@ def hands_out():
             assert os.path.getsize(os.path.join(folder, name)) > 1000
 
 
+def pictures():
+    """The client's plan is kept as it came, and comes back as PNG whatever it was."""
+    head = "anchorwise: 1\ntitle: hall\n"
+    svg = b'<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><path d="M0 0H40"/></svg>'
+    with Plan() as plan:
+        assert plan.ask("GET", "/picture").status == 404
+        assert plan.ask("POST", "/picture", b"GIF89a").status == 400
+        assert plan.ask("POST", "/picture", b"").status == 400
+        status, told = plan.json("POST", "/picture", svg)
+        assert (status, told["file"]) == (200, "hall-picture.svg"), told
+        with open(os.path.join(folder, "hall-picture.svg"), "rb") as file:
+            assert file.read() == svg
+        found = plan.edit({"op": "set", "at": ["floor", "picture"], "value": {
+            "file": "hall-picture.svg", "points": [[0, 20, 0, 0], [40, 0, 20, 10]]}})
+        assert found[0][3]["scene"]["picture"]["points"] == [[0, 20, 0, 0], [40, 0, 20, 10]]
+        reply = plan.ask("GET", "/picture")
+        assert reply.status == 200 and reply.getheader("Content-Type") == "image/png"
+        assert reply.getheader("Anchorwise-Size") == "40 20"
+        assert reply.read().startswith(b"\x89PNG")
+        large = b"\x89PNG\r\n\x1a\n" + b"x" * (17 << 20)
+        try:
+            assert plan.ask("POST", "/picture", large).status == 413
+        except OSError:
+            pass  # the rest is not read
+        assert plan.save()[0] == 200
+    assert head in read_hall()
+
+
 # --- files ---
 
 def saves():
@@ -291,7 +319,8 @@ def conflicts():
         plan.edit(move("A1", 3, 2, 5))
         assert plan.json("GET", "/disk")[1]["changed"] is False
         write_hall(TEXT.replace("[0.5, 9.5, 5]", "[0.7, 9.5, 5]"))
-        assert plan.json("GET", "/disk")[1]["changed"] is True
+        disk = plan.json("GET", "/disk")[1]
+        assert disk["changed"] is True and disk["conflict"] == {"items": [], "clean": True}
         status, told = plan.save()
         assert status == 409 and told["conflict"] == {"items": [], "clean": True}
         write_hall(TEXT.replace("[0.5, 0.5, 5]", "[0.9, 0.5, 5]"))

@@ -25,8 +25,8 @@ void aw_scene_json(const aw_session *session, size_t tag, aw_text *out);
 
 /* `{"file": ...}` of a session, with the name of what was written besides, if that is not NULL. */
 void aw_saved_json(const aw_session *session, const char *written, aw_text *out);
-/* `{"checksum": ..., "changed": ...}` of the file on disk. */
-void aw_disk_json(const aw_text *disk, bool changed, aw_text *out);
+/* `{"checksum": ..., "changed": ..., "conflict": ...}` of the file on disk; NULL: not changed. */
+void aw_disk_json(const aw_text *disk, const aw_conflict *conflict, aw_text *out);
 /* `{"conflict": {"items": [...], "clean": ...}}`. */
 void aw_conflict_json(const aw_conflict *conflict, aw_text *out);
 

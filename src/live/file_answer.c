@@ -39,35 +39,6 @@ void aw_saved_json(const aw_session *session, const char *written, aw_text *out)
     aw_document_json(&saved_shape, &(aw_subject){.of = &all, .with = &all}, out);
 }
 
-/* --- on disk --- */
-
-typedef struct on_disk {
-    const aw_text *text;
-    bool changed;
-} on_disk;
-
-AW_GETTER(get_checksum)
-{
-    char sum[AW_CHECKSUM_ROOM];
-    const aw_text *text = ((const on_disk *)s->of)->text;
-    aw_checksum(text->n > 0 ? text->at : "", text->n, sum);
-    aw_text_add(&v->room, sum);
-    v->text = v->room.at;
-    return true;
-}
-
-static const aw_member disk_members[] = {
-    AW_GOT("checksum", TEXT, get_checksum, "", "of the file's bytes"),
-    AW_TRUTH("changed", on_disk, changed, "since it was read or saved here"),
-};
-static const aw_shape disk_shape = AW_SHAPE("live_disk", "The file on disk", disk_members);
-
-void aw_disk_json(const aw_text *disk, bool changed, aw_text *out)
-{
-    const on_disk all = {disk, changed};
-    aw_document_json(&disk_shape, &(aw_subject){.of = &all}, out);
-}
-
 /* --- a conflict --- */
 
 static const aw_member clash_members[] = {
@@ -98,6 +69,43 @@ AW_GETTER(get_conflict)
 {
     v->object.of = s->of;
     return true;
+}
+
+/* --- on disk --- */
+
+typedef struct on_disk {
+    const aw_text *text;
+    const aw_conflict *conflict; /* NULL: it was not changed */
+    bool changed;
+} on_disk;
+
+AW_GETTER(get_checksum)
+{
+    char sum[AW_CHECKSUM_ROOM];
+    const aw_text *text = ((const on_disk *)s->of)->text;
+    aw_checksum(text->n > 0 ? text->at : "", text->n, sum);
+    aw_text_add(&v->room, sum);
+    v->text = v->room.at;
+    return true;
+}
+
+AW_GETTER(get_disk_conflict)
+{
+    v->object.of = ((const on_disk *)s->of)->conflict;
+    return v->object.of != NULL;
+}
+
+static const aw_member disk_members[] = {
+    AW_GOT("checksum", TEXT, get_checksum, "", "of the file's bytes"),
+    AW_TRUTH("changed", on_disk, changed, "since it was read or saved here"),
+    AW_MAY("conflict", OBJECT, get_disk_conflict, 0, &conflict_shape, "what both changed"),
+};
+static const aw_shape disk_shape = AW_SHAPE("live_disk", "The file on disk", disk_members);
+
+void aw_disk_json(const aw_text *disk, const aw_conflict *conflict, aw_text *out)
+{
+    const on_disk all = {disk, conflict, conflict != NULL};
+    aw_document_json(&disk_shape, &(aw_subject){.of = &all}, out);
 }
 
 AW_GETTER(get_error)

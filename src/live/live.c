@@ -67,6 +67,7 @@ void aw_live_close(aw_live *live)
     aw_desk_free(live->plan.desk);
     aw_server_stop(live->server);
     aw_session_close(&live->plan.session);
+    free(live->plan.picture);
     aw_errors_free(&live->warnings);
     pthread_mutex_destroy(&live->plan.lock);
     free(live);

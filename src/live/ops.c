@@ -72,13 +72,21 @@ static bool add_object(const changes *c, json_t *value, const aw_field *field, i
     return true;
 }
 
+/* Of a pin of a picture the first two numbers are the picture's own, and no lengths. */
+static const aw_field *field_in_list(const aw_field *field, json_t *item, size_t i)
+{
+    const bool pin = field != NULL && field->type == AW_FIELD_PINS && json_is_number(item) && i < 2;
+    return pin ? NULL : field;
+}
+
 static bool add_list(const changes *c, json_t *value, const aw_field *field, int depth,
                      aw_text *out)
 {
     aw_text_add(out, "[");
     for (size_t i = 0; i < json_array_size(value); i++) {
+        json_t *item = json_array_get(value, i);
         aw_text_add(out, i > 0 ? ", " : "");
-        if (!add_value(c, json_array_get(value, i), field, depth + 1, out))
+        if (!add_value(c, item, field_in_list(field, item, i), depth + 1, out))
             return false;
     }
     aw_text_add(out, "]");

@@ -10,6 +10,9 @@
 
 /* What a place may be off the origin, m. */
 #define FARTHEST 1e5
+/* Within so many bytes an SVG says that it is one. */
+#define SVG_HEAD ((size_t)4096)
+#define PICTURE  "/picture"
 
 enum {
     OK = 200,
@@ -257,14 +260,19 @@ static void answer_save(const asked *a)
 
 static void answer_disk(const asked *a)
 {
+    const aw_session *s = &a->plan->session;
     aw_errors errors = {0};
     aw_text disk = {0};
+    aw_conflict conflict = {0};
     bool changed;
     a->out->status = OK;
-    if (aw_session_look_at_disk(&a->plan->session, &disk, &changed, &errors))
-        aw_disk_json(&disk, changed, &a->out->text);
-    else
+    if (!aw_session_look_at_disk(s, &disk, &changed, &errors))
         refuse_by(a, FAILED, &errors);
+    else if (changed && !aw_conflict_find(&conflict, &s->base, &s->text, &disk))
+        refuse(a, BUSY, "out of memory");
+    else
+        aw_disk_json(&disk, changed ? &conflict : NULL, &a->out->text);
+    aw_conflict_free(&conflict);
     aw_text_free(&disk);
     aw_errors_free(&errors);
 }
@@ -318,6 +326,57 @@ static void answer_spot(const asked *a)
     else if (has_figures(a) && begin_waiting(a) != NULL &&
              !aw_task_explain(a->plan, aw_reading_hold(reading), at, find_tag(a->plan, reading),
                               a->out->waiter))
+        end_waiting(a);
+}
+
+/* What a picture's first bytes say it is, as an ending; NULL: nothing that is read. */
+static const char *kind_of(const char *bytes, size_t n)
+{
+    static const struct {
+        const char *head, *ending;
+    } kinds[] = {
+        {"\x89PNG", "-picture.png"}, {"\xFF\xD8\xFF", "-picture.jpg"}, {"%PDF-", "-picture.pdf"}};
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (n > strlen(kinds[i].head) && memcmp(bytes, kinds[i].head, strlen(kinds[i].head)) == 0)
+            return kinds[i].ending;
+    const size_t looked = n < SVG_HEAD ? n : SVG_HEAD;
+    return memmem(bytes, looked, "<svg", 4) != NULL ? "-picture.svg" : NULL;
+}
+
+/* Kept as it came, beside the scenario. */
+static void take_picture(const asked *a)
+{
+    const aw_request *r = a->request;
+    const char *ending = r->n > 0 ? kind_of(r->body, r->n) : NULL;
+    aw_session *s = &a->plan->session;
+    aw_text path = {0}, bytes = {0};
+    aw_errors errors = {0};
+    aw_text_add_bytes(&bytes, r->n > 0 ? r->body : "", r->n);
+    if (ending == NULL)
+        refuse(a, WRONG, "the picture is neither PNG, JPEG, SVG nor PDF");
+    else if (!aw_session_may_change(s, &errors) || !aw_session_free_name(s, ending, &path) ||
+             !aw_text_write(&bytes, path.at, &errors))
+        refuse_by(a, FAILED, &errors);
+    else {
+        free(a->plan->picture);
+        a->plan->picture = strdup(path.at + (s->name - s->path));
+        a->out->status = OK;
+        aw_written_json(path.at + (s->name - s->path), &a->out->text);
+    }
+    aw_text_free(&path);
+    aw_text_free(&bytes);
+    aw_errors_free(&errors);
+}
+
+/* The scenario's, else the one that was taken last. */
+static void answer_picture(const asked *a)
+{
+    const aw_floor_picture *own = &a->plan->session.reading->of.scenario.floor.picture;
+    const char *file = own->file != NULL ? own->file : a->plan->picture;
+    if (file == NULL)
+        refuse(a, NOT_FOUND, "there is no picture");
+    else if (begin_waiting(a) != NULL &&
+             !aw_task_picture(a->plan, file, own->file != NULL ? own->page : 1, a->out->waiter))
         end_waiting(a);
 }
 
@@ -379,8 +438,14 @@ static const struct {
     {"POST", "/go", answer_go},      {"POST", "/save", answer_save},
     {"POST", "/spot", answer_spot},  {"POST", "/hand-out", answer_hand_out},
     {"POST", "/run", answer_run},    {"POST", "/stop", answer_stop},
+    {"POST", PICTURE, take_picture}, {"GET", PICTURE, answer_picture},
     {"GET", "/disk", answer_disk},   {"POST", "/recover", answer_recover},
 };
+
+size_t aw_request_room(const char *path)
+{
+    return strcmp(path, PICTURE) == 0 ? AW_MOST_PICTURE : AW_MOST_BODY;
+}
 
 bool aw_request_is_known(const char *path)
 {
@@ -407,14 +472,15 @@ static void answer(const asked *a)
 void aw_request_answer(aw_floor_plan *plan, const aw_request *request, aw_answering *outcome)
 {
     asked a = {plan, request, outcome, NULL};
+    const bool reads = strcmp(request->method, "POST") == 0 && strcmp(request->path, PICTURE) != 0;
     *outcome = (aw_answering){0};
-    if (strcmp(request->method, "POST") == 0)
+    if (reads)
         a.body = json_loadb(request->n > 0 ? request->body : "", request->n, JSON_REJECT_DUPLICATES,
                             NULL);
     pthread_mutex_lock(&plan->lock);
     if (plan->closing)
         refuse(&a, BUSY, "the program is ending");
-    else if (strcmp(request->method, "POST") == 0 && !json_is_object(a.body))
+    else if (reads && !json_is_object(a.body))
         refuse(&a, WRONG, "the body is no JSON object");
     else
         answer(&a);

@@ -15,6 +15,7 @@ typedef struct aw_floor_plan {
     aw_session session;
     aw_desk *desk;
     char tag[256]; /* the name of the one that is shown; "": the first */
+    char *picture; /* the file that was put beside the scenario last, or NULL; owned */
     bool closing;
 } aw_floor_plan;
 
@@ -34,7 +35,8 @@ typedef struct aw_request {
 } aw_request;
 
 /* Largest body of a request, bytes. */
-#define AW_MOST_BODY ((size_t)64 << 10)
+#define AW_MOST_BODY    ((size_t)64 << 10)
+#define AW_MOST_PICTURE ((size_t)16 << 20)
 
 /* Shows the text as it is after a step, `was` before it, by a reply that is taken over. The lock is
  * held. */
@@ -42,6 +44,9 @@ void aw_plan_show_step(aw_floor_plan *plan, aw_reply *reply, aw_reading *was);
 
 /* Whether there is such a request, with any method. */
 bool aw_request_is_known(const char *path);
+
+/* How long its body may be. */
+size_t aw_request_room(const char *path);
 
 void aw_request_answer(aw_floor_plan *plan, const aw_request *request, aw_answering *outcome);
 

@@ -57,6 +57,13 @@ AW_GETTER(get_outline)
     return aw_get_point(o->at, o->n, i, v);
 }
 
+AW_GETTER(get_picture)
+{
+    const aw_floor_picture *picture = &aw_scenario_of(s)->floor.picture;
+    v->object = (aw_subject){picture, s->with, 0, 0};
+    return picture->file != NULL;
+}
+
 /* 0: its lower corner, 1: the upper one. */
 AW_GETTER(get_corner)
 {
@@ -274,6 +281,7 @@ static const aw_member members[] = {
     AW_MAY("high", NUMBERS, get_corner, 1, NULL, "upper right corner"),
     AW_MAY("ceiling", NUMBER, get_ceiling, 0, NULL, "over the finished floor"),
     AW_GOT("outline", ROWS, get_outline, "m", "corners of the floor"),
+    AW_MAY("picture", OBJECT, get_picture, 0, &aw_live_picture_shape, "under it"),
     AW_LIST("levels", get_level, &aw_live_level_shape, "floors that lie lower or higher"),
     AW_LIST("walls", get_wall, &aw_live_wall_shape, "walls"),
     AW_LIST("obstacles", get_obstacle, &aw_live_obstacle_shape, "obstacles"),

@@ -25,6 +25,6 @@ bool aw_get_point(const aw_point points[], size_t n, size_t i, aw_value *value);
 
 extern const aw_shape aw_live_level_shape, aw_live_wall_shape, aw_live_obstacle_shape,
     aw_live_zone_shape, aw_live_anchor_shape, aw_live_tag_shape, aw_live_line_shape,
-    aw_live_forbidden_shape, aw_live_file_shape;
+    aw_live_forbidden_shape, aw_live_file_shape, aw_live_picture_shape;
 
 #endif

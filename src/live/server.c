@@ -93,14 +93,20 @@ static enum MHD_Result send_file(struct MHD_Connection *c, const aw_page_file *f
                          type_of(file->name));
 }
 
-static enum MHD_Result send_text(struct MHD_Connection *c, aw_answering *out)
+/* Takes the text over. */
+static enum MHD_Result send_text(struct MHD_Connection *c, aw_told *told)
 {
+    char size[64];
     struct MHD_Response *response = MHD_create_response_from_buffer(
-        out->text.n, out->text.at,
-        out->text.n > 0 ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
+        told->text.n, told->text.at,
+        told->text.n > 0 ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
     if (response == NULL)
-        aw_text_free(&out->text);
-    return send_response(c, out->status, response, "application/json");
+        aw_text_free(&told->text);
+    snprintf(size, sizeof size, "%.9g %.9g", told->width, told->height);
+    if (response != NULL && told->is_picture)
+        MHD_add_response_header(response, "Anchorwise-Size", size);
+    return send_response(c, told->status, response,
+                         told->is_picture ? "image/png" : "application/json");
 }
 
 /* --- replies that go on --- */
@@ -158,10 +164,10 @@ static enum MHD_Result send_reply(struct MHD_Connection *c, aw_answering *out)
 /* Sends the answer of a waiter; where there is none yet the connection rests until there is. */
 static enum MHD_Result send_later(struct MHD_Connection *c, const coming *in)
 {
-    aw_answering out = {0};
-    if (!aw_waiter_take(in->waiter, &out.status, &out.text, c, rest))
+    aw_told told;
+    if (!aw_waiter_take(in->waiter, &told, c, rest))
         return MHD_YES;
-    return send_text(c, &out);
+    return send_text(c, &told);
 }
 
 static enum MHD_Result answer(const aw_server *s, struct MHD_Connection *c, const char *url,
@@ -175,7 +181,9 @@ static enum MHD_Result answer(const aw_server *s, struct MHD_Connection *c, cons
     in->waiter = out.waiter;
     if (in->waiter != NULL)
         return send_later(c, in);
-    return out.reply != NULL ? send_reply(c, &out) : send_text(c, &out);
+    if (out.reply != NULL)
+        return send_reply(c, &out);
+    return send_text(c, &(aw_told){.status = out.status, .text = out.text});
 }
 
 /* What needs no token: the page itself. */
@@ -190,10 +198,10 @@ static bool is_allowed(const aw_server *s, struct MHD_Connection *c, bool public
            (public || aw_guard_knows(&s->guard, header(c, "Anchorwise-Token")));
 }
 
-static bool is_too_long(struct MHD_Connection *c)
+static bool is_too_long(struct MHD_Connection *c, const char *url)
 {
     const char *length = header(c, "Content-Length");
-    return length != NULL && strtoull(length, NULL, 10) > AW_MOST_BODY;
+    return length != NULL && strtoull(length, NULL, 10) > aw_request_room(url);
 }
 
 /* Looks at the headers, before any body comes in. */
@@ -207,7 +215,7 @@ static enum MHD_Result begin(const aw_server *s, struct MHD_Connection *c, const
         return refuse(c);
     if (public && (strcmp(method, "GET") == 0 || strcmp(method, "HEAD") == 0))
         return send_file(c, &file);
-    if (is_too_long(c))
+    if (is_too_long(c, url))
         return send_line(c, MHD_HTTP_CONTENT_TOO_LARGE, too_long);
     *request = calloc(1, sizeof(coming));
     return *request != NULL ? MHD_YES : MHD_NO;
@@ -222,7 +230,7 @@ static enum MHD_Result handle(void *server, struct MHD_Connection *c, const char
     if (in == NULL)
         return begin(server, c, url, method, request);
     if (*n > 0) {
-        if (*n > AW_MOST_BODY - in->body.n)
+        if (*n > aw_request_room(url) - in->body.n)
             return MHD_NO;
         aw_text_add_bytes(&in->body, data, *n);
         *n = 0;

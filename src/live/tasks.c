@@ -15,17 +15,18 @@
 #include "anchorwise/edit.h"
 #include "anchorwise/placing.h"
 #include "live/answer.h"
+#include "plan/picture.h"
 
 enum { OK = 200, WRONG = 400, OVERTAKEN = 409, FAILED = 500 };
 
 /* The errors, or that the task was stopped. */
 static void tell_trouble(aw_waiter *waiter, unsigned status, const aw_run *run)
 {
-    aw_text text = {0};
+    aw_told told = {.status = status};
     if (run->errors->n_errors == 0)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "overtaken by a change");
-    aw_mistake_json(run->errors, NULL, &text);
-    aw_waiter_tell(waiter, status, &text);
+    aw_mistake_json(run->errors, NULL, &told.text);
+    aw_waiter_tell(waiter, &told);
 }
 
 /* --- a spot --- */
@@ -42,10 +43,10 @@ static void explain(void *task, const aw_run *run)
     explaining *t = task;
     const aw_scenario *s = &t->reading->of.scenario;
     aw_explanation e = {0};
-    aw_text text = {0};
+    aw_told told = {.status = OK};
     if (aw_explain_run(&e, s, t->at, t->tag, run)) {
-        aw_spot_json(&e, s, &text);
-        aw_waiter_tell(t->waiter, OK, &text);
+        aw_spot_json(&e, s, &told.text);
+        aw_waiter_tell(t->waiter, &told);
     } else {
         tell_trouble(t->waiter, run->errors->n_errors > 0 ? WRONG : OVERTAKEN, run);
     }
@@ -244,12 +245,12 @@ static int make_paper(const handing_out *t, const aw_run *run)
 static void hand_out(void *task, const aw_run *run)
 {
     handing_out *t = task;
-    aw_text text = {0};
+    aw_told told = {.status = OK};
     const int status = make_paper(t, run);
     /* 1: made, and a need is not met. */
     if (status == 0 || status == 1) {
-        aw_written_json(t->out.at + t->folder, &text);
-        aw_waiter_tell(t->waiter, OK, &text);
+        aw_written_json(t->out.at + t->folder, &told.text);
+        aw_waiter_tell(t->waiter, &told);
     } else {
         if (status > 1)
             aw_errors_add(run->errors, AW_ERROR, 0, 0, "%s could not be made",
@@ -281,5 +282,51 @@ bool aw_task_hand_out(aw_floor_plan *plan, const char *what, aw_waiter *waiter)
     aw_text_free(&t->out);
     free(t->path);
     free(t);
+    return false;
+}
+
+/* --- the client's picture --- */
+
+typedef struct picturing {
+    char *file, *path;
+    uint32_t page;
+    aw_waiter *waiter;
+} picturing;
+
+static void free_picturing(picturing *t)
+{
+    aw_waiter_let_go(t->waiter);
+    free(t->file);
+    free(t->path);
+    free(t);
+}
+
+static void read_picture(void *task, const aw_run *run)
+{
+    picturing *t = task;
+    const aw_floor_picture picture = {.file = t->file, .page = t->page};
+    aw_picture_file file = {0};
+    if (aw_picture_read(&file, &picture, t->path, run)) {
+        aw_told told = {OK, file.png, true, file.width, file.height};
+        file.png = (aw_text){0};
+        aw_waiter_tell(t->waiter, &told);
+    } else {
+        tell_trouble(t->waiter, run->errors->n_errors > 0 ? WRONG : OVERTAKEN, run);
+    }
+    aw_text_free(&file.png);
+    free_picturing(t);
+}
+
+bool aw_task_picture(aw_floor_plan *plan, const char *file, uint32_t page, aw_waiter *waiter)
+{
+    picturing *t = calloc(1, sizeof *t);
+    if (t == NULL) {
+        aw_waiter_let_go(waiter);
+        return false;
+    }
+    *t = (picturing){strdup(file), strdup(plan->session.path), page, waiter};
+    if (t->file != NULL && t->path != NULL && aw_desk_ask(plan->desk, read_picture, t, false))
+        return true;
+    free_picturing(t);
     return false;
 }

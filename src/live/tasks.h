@@ -20,4 +20,7 @@ bool aw_task_hand_out(aw_floor_plan *plan, const char *what, aw_waiter *waiter);
 /* Whether it is one of them. */
 bool aw_can_hand_out(const char *what);
 
+/* A picture by its file, from the scenario's folder, brought to PNG. */
+bool aw_task_picture(aw_floor_plan *plan, const char *file, uint32_t page, aw_waiter *waiter);
+
 #endif

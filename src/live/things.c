@@ -189,3 +189,25 @@ static const aw_member forbidden_members[] = {
 };
 const aw_shape aw_live_forbidden_shape =
     AW_SHAPE("live_forbidden", "Where no anchor may be", forbidden_members);
+
+AW_GETTER(get_pin)
+{
+    const aw_floor_picture *p = s->of;
+    if (i >= 2)
+        return false;
+    v->own[0] = p->pins[i].px;
+    v->own[1] = p->pins[i].py;
+    v->own[2] = p->pins[i].x;
+    v->own[3] = p->pins[i].y;
+    v->numbers = v->own;
+    v->n = 4;
+    return true;
+}
+
+static const aw_member picture_members[] = {
+    AW_TEXT("file", aw_floor_picture, file, "from the scenario's folder"),
+    AW_COUNT("page", aw_floor_picture, page, "", "of a PDF"),
+    AW_GOT("points", ROWS, get_pin, "", "px, py of the picture, x, y in m"),
+};
+const aw_shape aw_live_picture_shape =
+    AW_SHAPE("live_picture", "The client's plan under the chart", picture_members);

@@ -8,8 +8,8 @@ struct aw_waiter {
     pthread_mutex_t lock;
     aw_wake *wake;
     void *sleeper; /* the sender that waits, or NULL */
-    unsigned holders, status;
-    aw_text text;
+    unsigned holders;
+    aw_told answer;
     bool told;
 };
 
@@ -34,17 +34,16 @@ void aw_waiter_let_go(aw_waiter *w)
     if (!last)
         return;
     pthread_mutex_destroy(&w->lock);
-    aw_text_free(&w->text);
+    aw_text_free(&w->answer.text);
     free(w);
 }
 
-void aw_waiter_tell(aw_waiter *w, unsigned status, aw_text *text)
+void aw_waiter_tell(aw_waiter *w, aw_told *told)
 {
     pthread_mutex_lock(&w->lock);
-    aw_text_free(&w->text);
-    w->text = *text;
-    *text = (aw_text){0};
-    w->status = status;
+    aw_text_free(&w->answer.text);
+    w->answer = *told;
+    *told = (aw_told){0};
     w->told = true;
     if (w->sleeper != NULL)
         w->wake(w->sleeper);
@@ -52,20 +51,19 @@ void aw_waiter_tell(aw_waiter *w, unsigned status, aw_text *text)
     pthread_mutex_unlock(&w->lock);
 }
 
-bool aw_waiter_take(aw_waiter *w, unsigned *status, aw_text *text, void *sender, aw_wake *rest)
+bool aw_waiter_take(aw_waiter *w, aw_told *told, void *sender, aw_wake *rest)
 {
     pthread_mutex_lock(&w->lock);
-    const bool told = w->told;
-    if (told) {
-        *status = w->status;
-        *text = w->text;
-        w->text = (aw_text){0};
+    const bool is_told = w->told;
+    if (is_told) {
+        *told = w->answer;
+        w->answer.text = (aw_text){0};
     } else {
         w->sleeper = sender;
         rest(sender);
     }
     pthread_mutex_unlock(&w->lock);
-    return told;
+    return is_told;
 }
 
 void aw_waiter_abandon(aw_waiter *w)

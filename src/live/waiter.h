@@ -11,13 +11,20 @@ typedef struct aw_waiter aw_waiter;
 aw_waiter *aw_waiter_create(aw_wake *wake);
 void aw_waiter_let_go(aw_waiter *waiter);
 
-/* The answer: takes the text over, and wakes the sender. */
-void aw_waiter_tell(aw_waiter *waiter, unsigned status, aw_text *text);
+/* An answer: JSON, or a picture that is so large in the units of its points. */
+typedef struct aw_told {
+    unsigned status;
+    aw_text text;
+    bool is_picture; /* PNG */
+    double width, height;
+} aw_told;
+
+/* Takes the answer over, and wakes the sender. */
+void aw_waiter_tell(aw_waiter *waiter, aw_told *told);
 
 /* Takes the answer; if there is none yet, false, and `rest` was called with the sender, who will be
  * woken. */
-bool aw_waiter_take(aw_waiter *waiter, unsigned *status, aw_text *text, void *sender,
-                    aw_wake *rest);
+bool aw_waiter_take(aw_waiter *waiter, aw_told *told, void *sender, aw_wake *rest);
 
 /* The sender has gone. */
 void aw_waiter_abandon(aw_waiter *waiter);
