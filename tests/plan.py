@@ -448,13 +448,17 @@ def port():
         told = subprocess.run([program, "plan", "--port", wrong, HALL], capture_output=True,
                               text=True)
         assert told.returncode == 2 and "--port" in told.stderr
-    environment = dict(os.environ, PATH=folder, XDG_STATE_HOME=folder)
+    environment = dict(os.environ, PATH=folder, XDG_STATE_HOME=folder, XDG_RUNTIME_DIR=folder)
     opened = subprocess.Popen([program, "plan", "--open", HALL], env=environment, text=True,
                               stdout=subprocess.PIPE, stderr=subprocess.PIPE)
     assert opened.stdout.readline().startswith("http://127.0.0.1:")
     assert "no browser" in opened.stderr.readline()
+    doors = [name for name in os.listdir(folder) if name.endswith(".html")]
+    assert len(doors) == 1
+    assert stat.S_IMODE(os.stat(os.path.join(folder, doors[0])).st_mode) == 0o600
     opened.send_signal(signal.SIGINT)
     assert opened.wait(20) == 130
+    assert not os.path.exists(os.path.join(folder, doors[0]))
     opened.stdout.close()
     opened.stderr.close()
 

@@ -22,19 +22,40 @@ static bool read_port(const char *text, uint16_t *port)
     return false;
 }
 
-/* Hands the address to the desktop, which is not waited for. */
-static void open_browser(const char *address)
+/* A page that leads to the address, for the user alone: what stands on a command line everybody on
+ * the machine can read. NULL if there is no folder for it. */
+static char *write_door(const char *address)
+{
+    const char *run = getenv("XDG_RUNTIME_DIR");
+    aw_text path = {0};
+    aw_text_format(&path, "%s/anchorwise.XXXXXX.html", run != NULL && *run == '/' ? run : P_tmpdir);
+    const int fd = path.failed ? -1 : mkstemps(path.at, (int)strlen(".html"));
+    FILE *page = fd >= 0 ? fdopen(fd, "w") : NULL;
+    if (page != NULL) {
+        fprintf(page,
+                "<!DOCTYPE html><title>anchorwise</title>"
+                "<meta http-equiv=\"refresh\" content=\"0; url=%s\">\n",
+                address);
+        if (fclose(page) == 0)
+            return path.at;
+    }
+    aw_text_free(&path);
+    return NULL;
+}
+
+/* Hands the door to the desktop, which is not waited for; its path, to be removed and freed. */
+static char *open_browser(const char *address)
 {
     static char program[] = "xdg-open";
-    char *copy = strdup(address);
-    char *words[] = {program, copy, NULL};
+    char *door = write_door(address);
+    char *words[] = {program, door, NULL};
     pid_t child;
     const int why =
-        copy != NULL ? posix_spawnp(&child, program, NULL, NULL, words, environ) : ENOMEM;
+        door != NULL ? posix_spawnp(&child, program, NULL, NULL, words, environ) : errno;
     if (why != 0)
         fprintf(stderr, "anchorwise: no browser can be opened (%s: %s); open the address above\n",
                 program, strerror(why));
-    free(copy);
+    return door;
 }
 
 static int serve(const cli_options *options, aw_live *live)
@@ -45,11 +66,13 @@ static int serve(const cli_options *options, aw_live *live)
     printf("%s\n", aw_live_address(live));
     if (fflush(stdout) != 0)
         return STATUS_FAILED;
-    if (options->open)
-        open_browser(aw_live_address(live));
+    char *door = options->open ? open_browser(aw_live_address(live)) : NULL;
     cli_stop_gently(watch);
     cli_stop_after_writing();
     aw_live_run(live, &watch->stop);
+    if (door != NULL)
+        unlink(door);
+    free(door);
     return STATUS_STOPPED;
 }
 
