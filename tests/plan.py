@@ -176,6 +176,24 @@ def steps_back():
         assert plan.scene()["forward"] == 100
 
 
+def tells():
+    """The log says what each step did to zones and price, against the step before it."""
+    with Plan() as plan:
+        plan.edit()
+        before = last_json(plan.edit())
+        for op, does in ((move("A1", 18, 1, 5), "A1 moved 17.51 m – bay "),
+                         (move("A1", 0.5, 0.5, 5), "A1 moved 17.51 m – bay "),
+                         (move("A5", 10.1, 9.5, 5), "A5 moved 0.10 m – no zone changes by 5 %"),
+                         ({"op": "add", "at": ["anchors"], "value": {"name": "A6", "at": [5, 0.5, 5]}},
+                          "A6 added – ")):
+            told = last_json(plan.edit(op))
+            assert told["log"].startswith(does), told["log"]
+            logged = plan.scene()["log"][-1]["words"]
+            assert logged == told["log"], (logged, told["log"])
+        assert told["log"].endswith("; +110 EUR"), told["log"]
+        assert told["price"]["total"] == before["price"]["total"] + 110
+
+
 def holds():
     """While the hand is down nothing is kept; the figures are those of the step that follows."""
     with Plan() as plan:

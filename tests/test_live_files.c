@@ -44,6 +44,25 @@ START_TEST(what_is_not_saved_is_there_again)
 }
 END_TEST
 
+/* Names that share a part of a letter: a journal is of whole ones. */
+START_TEST(a_step_within_a_letter_is_kept)
+{
+    aw_session s = begin();
+    aw_errors errors = {0};
+    step(&s, "[{\"op\":\"rename\",\"at\":[\"anchors\",\"Ä3\"],\"value\":\"Ö3\"}]");
+    step(&s, "[{\"op\":\"rename\",\"at\":[\"anchors\",\"Ö3\"],\"value\":\"ä3\"}]");
+    ck_assert(aw_journal_keeps(s.journal));
+    abandon(&s);
+    s = begin();
+    ck_assert_uint_eq(s.waiting.done, 2);
+    ck_assert(aw_session_recover(&s, true, &errors));
+    ck_assert(has(&s, "ä3"));
+    go(&s, 0);
+    ck_text(&s.text, HALL, sizeof HALL - 1);
+    aw_session_close(&s);
+}
+END_TEST
+
 START_TEST(steps_thrown_away_are_gone_and_saved_ones_too)
 {
     char name[256];
@@ -292,7 +311,7 @@ START_TEST(saving_beside_takes_a_free_name_and_leaves_the_file)
 END_TEST
 
 AW_TEST_MAIN("live files",
-             TESTS("journal", what_is_not_saved_is_there_again,
+             TESTS("journal", what_is_not_saved_is_there_again, a_step_within_a_letter_is_kept,
                    steps_thrown_away_are_gone_and_saved_ones_too,
                    a_torn_journal_keeps_its_whole_lines,
                    a_journal_with_a_byte_changed_is_not_believed,
