@@ -409,6 +409,9 @@ def is_wrong():
     with Plan() as plan:
         mistakes = plan.scene()["mistakes"]
         assert mistakes[0]["line"] == 3 and "ceiling" in mistakes[0]["text"]
+        assert mistakes[0]["item"] == "floor.ceiling", mistakes[0]
+        assert mistakes[0]["source"] == [{"line": 2, "text": "title: hall"},
+                                         {"line": 3, "text": read_hall().splitlines()[2]}]
         assert plan.stream("/edit", {"do": []})[-1][0] == 4
         write_hall()
         assert plan.save()[0] == 409

@@ -245,6 +245,25 @@ START_TEST(a_conflict_is_told_item_by_item)
 }
 END_TEST
 
+START_TEST(a_place_in_the_text_is_told_by_its_item)
+{
+    static const struct {
+        int line, column;
+        const char *item;
+    } wanted[] = {{2, 13, "anchorwise"}, {4, 20, "floor.outline"}, {4, 70, "floor.ceiling"},
+                  {8, 20, "anchors.Ä3"}, {15, 18, "zones.bay"},    {1, 1, ""},
+                  {99, 1, "study.seed"}};
+    const aw_text text = {.at = strdup(HALL), .n = sizeof HALL - 1};
+    for (size_t i = 0; i < sizeof wanted / sizeof *wanted; i++) {
+        aw_text item = {0};
+        aw_item_at(&text, wanted[i].line, wanted[i].column, &item);
+        ck_assert_str_eq(item.n > 0 ? item.at : "", wanted[i].item);
+        aw_text_free(&item);
+    }
+    free(text.at);
+}
+END_TEST
+
 START_TEST(steps_are_put_on_top_of_a_changed_file_and_back_undoes_it)
 {
     aw_session s = begin();
@@ -318,6 +337,7 @@ AW_TEST_MAIN("live files",
                    steps_kept_for_another_text_are_done_again_on_it, a_second_program_only_reads,
                    without_a_folder_for_its_state_it_says_so_and_works),
              TESTS("conflicts", a_conflict_is_told_item_by_item,
+                   a_place_in_the_text_is_told_by_its_item,
                    steps_are_put_on_top_of_a_changed_file_and_back_undoes_it,
                    the_file_on_disk_taken_is_a_step_that_can_be_taken_back,
                    saving_beside_takes_a_free_name_and_leaves_the_file))

@@ -1,5 +1,6 @@
 /* Verdicts in the program's words; of a need with several parts the one that fails stands first. */
 #include "live/answer.h"
+#include "live/source.h"
 
 #include <math.h>
 #include <string.h>
@@ -235,6 +236,7 @@ void aw_answer_json(const aw_answer *a, aw_text *out)
 typedef struct mistakes {
     const aw_errors *errors;
     const char *item;
+    aw_source_line source;
 } mistakes;
 
 static const aw_complaint *first_of(const aw_subject *s)
@@ -270,17 +272,25 @@ AW_GETTER(get_item)
     return v->text != NULL;
 }
 
+AW_GETTER(get_source)
+{
+    return aw_get_source(&((const mistakes *)s->of)->source, i, v);
+}
+
 static const aw_member mistake_members[] = {
     AW_GOT("error", TEXT, get_error, "", "what is wrong"),
     AW_MAY("line", COUNT, get_line, 0, NULL, "of the file"),
     AW_MAY("column", COUNT, get_column, 0, NULL, "of the file"),
     AW_MAY("item", TEXT, get_item, 0, NULL, "what it is about"),
+    AW_MAY("source", LIST, get_source, 0, &aw_live_source_shape, "the line, and the one before"),
 };
 static const aw_shape mistake_shape = AW_SHAPE("live_mistake", "A refusal", mistake_members);
 
-void aw_mistake_json(const aw_errors *errors, const char *item, aw_text *out)
+void aw_mistake_json(const aw_errors *errors, const char *item, const aw_text *text, aw_text *out)
 {
-    const mistakes m = {errors, item};
+    mistakes m = {errors, item, {text, 0}};
+    const aw_complaint *first = first_of(&(aw_subject){.of = &m});
+    m.source.line = first != NULL ? first->line : 0;
     aw_document_json(&mistake_shape, &(aw_subject){.of = &m, .with = &m}, out);
 }
 

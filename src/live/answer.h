@@ -38,9 +38,9 @@ void aw_spot_json(const aw_explanation *explanation, const aw_scenario *scenario
 void aw_progress_json(const char *words, aw_text *out);
 void aw_written_json(const char *name, aw_text *out);
 
-/* Mistakes as `{"error": ..., "line": ..., "column": ..., "item": ...}`: the first error, the rest
- * behind it. `item` may be NULL. */
-void aw_mistake_json(const aw_errors *errors, const char *item, aw_text *out);
+/* The first error as `{"error": ..., "line": ..., "column": ..., "item": ..., "source": ...}`.
+ * `item`, and the text that its line is of, may be NULL. */
+void aw_mistake_json(const aw_errors *errors, const char *item, const aw_text *text, aw_text *out);
 
 /* The zone whose figures changed most between two answers, from one to the other, and the price;
  * "no zone changes by 5 %". Zones go by their names. */

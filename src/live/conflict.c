@@ -161,3 +161,31 @@ void aw_conflict_free(aw_conflict *c)
     free(c->list);
     *c = (aw_conflict){0};
 }
+
+/* Where a place of a text is, NULL behind its end; columns are characters. */
+static const char *find_place(const aw_text *text, int line, int column)
+{
+    const char *at = text->n > 0 ? text->at : NULL, *end = text->at + text->n;
+    for (int i = 1; i < line && at != NULL; i++) {
+        at = memchr(at, '\n', (size_t)(end - at));
+        at = at != NULL && at + 1 < end ? at + 1 : NULL;
+    }
+    for (int i = 1; at != NULL && i < column && at < end && *at != '\n'; i++)
+        do
+            at++;
+        while (at < end && ((unsigned char)*at & 0xC0) == 0x80);
+    return at;
+}
+
+void aw_item_at(const aw_text *text, int line, int column, aw_text *out)
+{
+    items all = list_items(text);
+    const char *place = find_place(text, line, column), *last = NULL;
+    for (size_t i = 0; !all.failed && i < all.n; i++)
+        if ((place == NULL || all.list[i].at <= place) && (last == NULL || all.list[i].at > last)) {
+            last = all.list[i].at;
+            out->n = 0;
+            aw_text_add(out, all.list[i].name);
+        }
+    free_items(&all);
+}

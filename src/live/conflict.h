@@ -16,6 +16,10 @@ typedef struct aw_conflict {
     bool clean; /* there are none, and all three could be compared */
 } aw_conflict;
 
+/* Adds the item that a place of a text (line and column from 1) belongs to: the last that begins
+ * there or before. Nothing if the text does not read as YAML, or the place is above all items. */
+void aw_item_at(const aw_text *text, int line, int column, aw_text *out);
+
 /* Compares both with the text that they come from. False without memory; aw_conflict_free() it
  * either way. */
 bool aw_conflict_find(aw_conflict *conflict, const aw_text *base, const aw_text *mine,

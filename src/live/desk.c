@@ -244,7 +244,7 @@ static bool put_stage(aw_desk *d, const aw_outlook *f, int stage)
 static void put_error(aw_look *l, const aw_errors *errors)
 {
     aw_text json = {0};
-    aw_mistake_json(errors, NULL, &json);
+    aw_mistake_json(errors, NULL, NULL, &json);
     aw_reply_put(l->reply,
                  &(aw_frame){l->rev, AW_FRAME_ERROR, false, 0, json.at, json.failed ? 0 : json.n});
     aw_text_free(&json);

@@ -36,7 +36,7 @@ static void refuse(const asked *a, unsigned status, const char *why)
     aw_errors errors = {0};
     aw_errors_add(&errors, AW_ERROR, 0, 0, "%s", why);
     a->out->status = status;
-    aw_mistake_json(&errors, NULL, &a->out->text);
+    aw_mistake_json(&errors, NULL, NULL, &a->out->text);
     aw_errors_free(&errors);
 }
 
@@ -75,7 +75,7 @@ static bool begin_reply(const asked *a)
 static void end_with_errors(const asked *a, const aw_errors *errors, const char *item)
 {
     aw_text json = {0};
-    aw_mistake_json(errors, item, &json);
+    aw_mistake_json(errors, item, &a->plan->session.text, &json);
     aw_reply_put(a->out->reply, &(aw_frame){.rev = a->plan->session.rev,
                                             .kind = AW_FRAME_ERROR,
                                             .body = json.at,
@@ -204,7 +204,7 @@ static void answer_go(const asked *a)
 static void refuse_by(const asked *a, unsigned status, const aw_errors *errors)
 {
     a->out->status = status;
-    aw_mistake_json(errors, NULL, &a->out->text);
+    aw_mistake_json(errors, NULL, NULL, &a->out->text);
 }
 
 static void refuse_conflict(const asked *a, const aw_text *disk)

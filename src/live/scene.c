@@ -4,6 +4,7 @@
 #include "anchorwise.h"
 #include "live/journal.h"
 #include "live/scene_told.h"
+#include "live/source.h"
 
 #define ITEMS(name, list, count)                                                                   \
     AW_GETTER(name)                                                                                \
@@ -234,10 +235,29 @@ AW_GETTER(get_warning)
     return v->truth == 1;
 }
 
+/* Of the line that the told list of places has in the mistake's turn. */
+AW_GETTER(get_mistake_source)
+{
+    const aw_source_line *lines = aw_told_of(s)->lines;
+    return lines != NULL && aw_get_source(&lines[s->i], i, v);
+}
+
+AW_GETTER(get_mistake_item)
+{
+    const aw_complaint *c = s->of;
+    if (c->line > 0)
+        aw_item_at(&session_of(s)->text, c->line, c->column, &v->room);
+    v->text = v->room.at;
+    return v->room.n > 0;
+}
+
 static const aw_member mistake_members[] = {
     AW_GOT("text", TEXT, get_mistake_text, "", "what is wrong"),
     AW_MAY("line", COUNT, get_mistake_line, 0, NULL, "of the file, from 1"),
     AW_MAY("column", COUNT, get_mistake_line, 1, NULL, "of the file, from 1"),
+    AW_MAY("item", TEXT, get_mistake_item, 0, NULL, "what it stands in"),
+    AW_MAY("source", LIST, get_mistake_source, 0, &aw_live_source_shape,
+           "the line, and the one before"),
     AW_MAY("warning", TRUTH, get_warning, 0, NULL, "it can be worked with all the same"),
 };
 static const aw_shape mistake_shape =
@@ -303,13 +323,18 @@ static const aw_shape scene_shape = AW_SHAPE("live_scene", "All that is drawn", 
 
 void aw_scene_json(const aw_session *session, size_t tag, aw_text *out)
 {
-    aw_scene_told all = {.session = session, .tag = tag};
+    const aw_errors *found = &session->reading->errors;
+    aw_source_line *lines = calloc(found->n + 1, sizeof *lines);
+    aw_scene_told all = {.session = session, .tag = tag, .lines = lines};
     aw_errors errors = {0};
     const aw_reading *reading = session->reading;
+    for (size_t i = 0; lines != NULL && i < found->n; i++)
+        lines[i] = (aw_source_line){&session->text, found->list[i].line};
     if (reading->sound && !aw_grid_lay(&all.grid, &reading->of.scenario,
                                        reading->of.scenario.tags[tag].height, &errors))
         all.grid = (aw_grid){0};
     aw_document_json(&scene_shape, &(aw_subject){.of = &all, .with = &all}, out);
     aw_grid_free(&all.grid);
     aw_errors_free(&errors);
+    free(lines);
 }

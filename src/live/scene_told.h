@@ -8,6 +8,7 @@ typedef struct aw_scene_told {
     const aw_session *session;
     size_t tag; /* shown */
     aw_grid grid;
+    const struct aw_source_line *lines; /* of each mistake */
 } aw_scene_told;
 
 static inline const aw_scene_told *aw_told_of(const aw_subject *s)

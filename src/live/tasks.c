@@ -25,7 +25,7 @@ static void tell_trouble(aw_waiter *waiter, unsigned status, const aw_run *run)
     aw_told told = {.status = status};
     if (run->errors->n_errors == 0)
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "overtaken by a change");
-    aw_mistake_json(run->errors, NULL, &told.text);
+    aw_mistake_json(run->errors, NULL, NULL, &told.text);
     aw_waiter_tell(waiter, &told);
 }
 
@@ -156,7 +156,7 @@ static void find_places(void *task, const aw_run *run)
     if (!done) {
         if (run->errors->n_errors == 0)
             aw_errors_add(run->errors, AW_ERROR, 0, 0, "stopped; nothing was changed");
-        aw_mistake_json(run->errors, NULL, &json);
+        aw_mistake_json(run->errors, NULL, NULL, &json);
         aw_reply_put(
             t->reply,
             &(aw_frame){.kind = AW_FRAME_ERROR, .body = json.at, .n = json.failed ? 0 : json.n});
