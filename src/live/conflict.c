@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "live/source.h"
 #include "scenario/yaml.h"
 
 #define MOST_ITEMS 100000
@@ -165,11 +166,7 @@ void aw_conflict_free(aw_conflict *c)
 /* Where a place of a text is, NULL behind its end; columns are characters. */
 static const char *find_place(const aw_text *text, int line, int column)
 {
-    const char *at = text->n > 0 ? text->at : NULL, *end = text->at + text->n;
-    for (int i = 1; i < line && at != NULL; i++) {
-        at = memchr(at, '\n', (size_t)(end - at));
-        at = at != NULL && at + 1 < end ? at + 1 : NULL;
-    }
+    const char *at = aw_source_find(text, line), *end = text->at + text->n;
     for (int i = 1; at != NULL && i < column && at < end && *at != '\n'; i++)
         do
             at++;

@@ -5,20 +5,14 @@
 
 #define MOST_SHOWN 400
 
-static const char *find_line(const aw_source_line *at, int line, size_t *length)
+const char *aw_source_find(const aw_text *text, int line)
 {
-    const aw_text *text = at->text;
-    const char *begin = text->n > 0 ? text->at : NULL, *end = text->at + text->n;
-    for (int i = 1; i < line && begin != NULL; i++) {
-        begin = memchr(begin, '\n', (size_t)(end - begin));
-        begin = begin != NULL && begin + 1 < end ? begin + 1 : NULL;
+    const char *at = text->n > 0 ? text->at : NULL, *end = text->at + text->n;
+    for (int i = 1; i < line && at != NULL; i++) {
+        at = memchr(at, '\n', (size_t)(end - at));
+        at = at != NULL && at + 1 < end ? at + 1 : NULL;
     }
-    if (begin == NULL)
-        return NULL;
-    const char *last = memchr(begin, '\n', (size_t)(end - begin));
-    *length = (size_t)((last != NULL ? last : end) - begin);
-    *length = *length < MOST_SHOWN ? *length : MOST_SHOWN;
-    return begin;
+    return at;
 }
 
 AW_GETTER(get_number)
@@ -29,10 +23,12 @@ AW_GETTER(get_number)
 
 AW_GETTER(get_text)
 {
-    const aw_source_line *at = s->of;
-    size_t n = 0;
-    const char *begin = find_line(at, at->line - 1 + (int)s->i, &n);
-    aw_text_add_bytes(&v->room, begin != NULL ? begin : "", n);
+    const aw_source_line *of = s->of;
+    const char *at = aw_source_find(of->text, of->line - 1 + (int)s->i);
+    const size_t left = at != NULL ? of->text->n - (size_t)(at - of->text->at) : 0;
+    const char *end = left > 0 ? memchr(at, '\n', left) : NULL;
+    const size_t n = end != NULL ? (size_t)(end - at) : left;
+    aw_text_add_bytes(&v->room, n > 0 ? at : "", n < MOST_SHOWN ? n : MOST_SHOWN);
     v->text = v->room.at;
     return true;
 }

@@ -4,7 +4,10 @@
 
 #include "report/shape.h"
 
-/* A line of a text, from 1. */
+/* Where a line of a text begins, from 1; NULL behind its end. */
+const char *aw_source_find(const aw_text *text, int line);
+
+/* A line of a text. */
 typedef struct aw_source_line {
     const aw_text *text;
     int line;
