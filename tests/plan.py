@@ -465,6 +465,9 @@ def port():
                               capture_output=True, text=True)
         assert told.returncode == 2 and told.stderr.count("\n") == 1
         assert f"port {plan.port} is in use" in told.stderr, told.stderr
+    for path in ("/dev/null", folder, os.path.join(folder, "none", "hall.yaml"), "-"):
+        told = subprocess.run([program, "plan", path], capture_output=True, text=True, timeout=20)
+        assert told.returncode == 2 and told.stderr.count("\n") == 1 and not told.stdout, told
     for wrong in ("70000", "-1", "x", ""):
         told = subprocess.run([program, "plan", "--port", wrong, HALL], capture_output=True,
                               text=True)

@@ -154,6 +154,13 @@ void aw_desk_stop_task(aw_desk *d)
     pthread_mutex_unlock(&d->lock);
 }
 
+void aw_desk_make_way(aw_desk *d)
+{
+    pthread_mutex_lock(&d->lock);
+    d->patient = false;
+    pthread_mutex_unlock(&d->lock);
+}
+
 bool aw_desk_is_busy(aw_desk *d)
 {
     pthread_mutex_lock(&d->lock);

@@ -44,6 +44,9 @@ bool aw_desk_ask(aw_desk *desk, aw_desk_task *run, void *context, bool patient);
 
 /* Stops the task at work. */
 void aw_desk_stop_task(aw_desk *desk);
+/* Of the patient task at work: from here on it holds up nobody. Before it is said that it is over.
+ */
+void aw_desk_make_way(aw_desk *desk);
 /* Whether a patient one waits or is at work. */
 bool aw_desk_is_busy(aw_desk *desk);
 

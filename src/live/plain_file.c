@@ -3,10 +3,21 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "anchorwise/scenario.h"
 #include "live/plain_file.h"
 #include "scenario/yaml.h"
+
+/* Whether a file could be made there. */
+static bool has_folder(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    char *folder = slash == NULL ? strdup(".") : strndup(path, (size_t)(slash + 1 - path));
+    const bool has = folder != NULL && access(folder, W_OK | X_OK) == 0;
+    free(folder);
+    return has;
+}
 
 bool aw_plain_file_read(const char *path, aw_text *text, bool *exists, aw_errors *errors)
 {
@@ -14,13 +25,17 @@ bool aw_plain_file_read(const char *path, aw_text *text, bool *exists, aw_errors
     char *bytes = NULL;
     size_t n = 0;
     *exists = stat(path, &known) == 0;
-    if (!*exists && errno == ENOENT)
+    if (!*exists && errno == ENOENT && has_folder(path))
         return true;
-    if (*exists && !S_ISREG(known.st_mode)) {
+    if (!*exists) {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "is not there, and cannot be made there: %s",
+                      strerror(errno));
+        return false;
+    }
+    if (!S_ISREG(known.st_mode)) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "is no file that can be planned in");
         return false;
     }
-    *exists = true;
     bool done = aw_file_read(path, &bytes, &n, errors);
     if (done && n > AW_YAML_BYTES) {
         aw_errors_add(errors, AW_ERROR, 0, 0, "is longer than 16 MiB");

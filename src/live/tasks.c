@@ -150,6 +150,7 @@ static void find_places(void *task, const aw_run *run)
     run->watch->lines = NULL;
     if (lines != NULL)
         fclose(lines);
+    aw_desk_make_way(t->plan->desk);
     pthread_mutex_lock(&t->plan->lock);
     done = done && keep_layout(t, &placing, run->errors);
     pthread_mutex_unlock(&t->plan->lock);
@@ -206,6 +207,7 @@ typedef struct handing_out {
     char *path; /* of the scenario */
     aw_text out;
     size_t paper, folder; /* bytes of its folder in the path */
+    aw_desk *desk;
     aw_waiter *waiter;
 } handing_out;
 
@@ -247,6 +249,7 @@ static void hand_out(void *task, const aw_run *run)
     handing_out *t = task;
     aw_told told = {.status = OK};
     const int status = make_paper(t, run);
+    aw_desk_make_way(t->desk);
     /* 1: made, and a need is not met. */
     if (status == 0 || status == 1) {
         aw_written_json(t->out.at + t->folder, &told.text);
@@ -271,6 +274,7 @@ bool aw_task_hand_out(aw_floor_plan *plan, const char *what, aw_waiter *waiter)
         return false;
     }
     t->waiter = waiter;
+    t->desk = plan->desk;
     t->path = strdup(plan->session.path);
     t->folder = (size_t)(plan->session.name - plan->session.path);
     while (strcmp(papers[t->paper].what, what) != 0)

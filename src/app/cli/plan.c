@@ -61,14 +61,14 @@ static char *open_browser(const char *address)
 static int serve(const cli_options *options, aw_live *live)
 {
     aw_watch *watch = cli_watch(options);
+    cli_stop_gently(watch);
+    cli_stop_after_writing();
     if (!options->quiet)
         aw_errors_write(aw_live_warnings(live), options->scenario, true, stderr);
     printf("%s\n", aw_live_address(live));
     if (fflush(stdout) != 0)
         return STATUS_FAILED;
     char *door = options->open ? open_browser(aw_live_address(live)) : NULL;
-    cli_stop_gently(watch);
-    cli_stop_after_writing();
     aw_live_run(live, &watch->stop);
     if (door != NULL)
         unlink(door);
