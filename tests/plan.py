@@ -388,12 +388,14 @@ def begins_empty():
     with Plan(path) as plan:
         scene = plan.scene()
         assert scene["file"]["exists"] is False and scene["outline"] == []
-        assert plan.stream("/edit", {"do": []})[-1][0] == 4
+        nothing = plan.stream("/edit", {"do": []})
+        assert nothing[-1][0] == 4 and "no floor" in nothing[0][3]["headline"]
         corners = [[0, 0], [30, 0], [30, 20], [0, 20]]
         found = plan.edit({"op": "set", "at": ["floor"],
                            "value": {"outline": corners, "ceiling": 7}})
         assert found[0][3]["scene"]["outline"] == corners
         assert found[0][3]["scene"]["anchors"] == []
+        assert found[0][3]["headline"].startswith("Three anchors")
         for i, (x, y) in enumerate(((1, 1), (29, 1), (29, 19), (1, 19))):
             found = plan.edit({"op": "add", "at": ["anchors"],
                                "value": {"name": f"A{i + 1}", "at": [x, y, 6]}})

@@ -188,7 +188,9 @@ AW_GETTER(get_tag)
 AW_GETTER(get_headline)
 {
     const aw_answer *a = answer_of(s);
-    if (a->figures == NULL)
+    if (a->figures == NULL && a->scenario->floor.outline.n == 0)
+        aw_text_add(&v->room, "The file has no floor yet that can be read.");
+    else if (a->figures == NULL)
         aw_text_add(&v->room, "Three anchors or more make a chart.");
     else
         aw_headline_words(&(aw_assessment){.zones = a->figures->zones, .floor = a->figures->floor},
