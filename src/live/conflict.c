@@ -20,7 +20,8 @@ typedef struct item {
 typedef struct items {
     item *list;
     size_t n, room;
-    bool failed;
+    bool failed; /* the text is no mapping, or: */
+    bool lost;   /* memory ran out */
 } items;
 
 static void add(items *all, const char *block, const char *name, const aw_text *text,
@@ -31,6 +32,7 @@ static void add(items *all, const char *block, const char *name, const aw_text *
         const size_t room = all->room > 0 ? 2 * all->room : 64;
         item *list = room <= MOST_ITEMS ? realloc(all->list, room * sizeof *list) : NULL;
         all->failed = all->failed || list == NULL;
+        all->lost = all->lost || (list == NULL && room <= MOST_ITEMS);
         if (list == NULL)
             return;
         all->list = list;
@@ -38,6 +40,7 @@ static void add(items *all, const char *block, const char *name, const aw_text *
     }
     aw_text_format(&whole, "%s%s%s", block, name != NULL ? "." : "", name != NULL ? name : "");
     all->failed = all->failed || whole.failed;
+    all->lost = all->lost || whole.failed;
     if (whole.failed)
         aw_text_free(&whole);
     else
@@ -75,6 +78,7 @@ static items list_items(const aw_text *text)
     aw_arena *arena = aw_arena_create();
     const aw_node *root =
         arena != NULL ? aw_yaml_read(arena, text->n > 0 ? text->at : "", text->n, &errors) : NULL;
+    all.lost = arena == NULL || aw_errors_out_of_memory(&errors);
     all.failed = root == NULL || root->kind != AW_NODE_MAPPING;
     for (size_t i = 0; !all.failed && i + 1 < root->n; i += 2)
         add_block(&all, root->children[i]->text, text, root->children[i + 1]);
@@ -92,14 +96,14 @@ static void free_items(items *all)
     free(all->list);
 }
 
+static int by_key(const void *key, const void *of)
+{
+    return strcmp(key, ((const item *)of)->name);
+}
+
 static const item *find(const items *all, const char *name)
 {
-    item wanted = {.name = strdup(name)};
-    const item *found = wanted.name != NULL && all->n > 0
-                            ? bsearch(&wanted, all->list, all->n, sizeof *all->list, by_name)
-                            : NULL;
-    free(wanted.name);
-    return found;
+    return all->n > 0 ? bsearch(name, all->list, all->n, sizeof *all->list, by_key) : NULL;
 }
 
 static bool is_same(const item *a, const item *b)
@@ -184,5 +188,6 @@ void aw_item_at(const aw_text *text, int line, int column, aw_text *out)
             out->n = 0;
             aw_text_add(out, all.list[i].name);
         }
+    out->failed |= all.lost;
     free_items(&all);
 }

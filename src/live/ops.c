@@ -350,50 +350,67 @@ static bool take_op(changes *c, json_t *op)
 
 /* --- all of them --- */
 
-/* What a complaint says behind the change that it is about, which the page has no command for. */
+/* What a complaint says behind the change that it is about; the whole if it is about none. */
+static const char *behind_change(const char *text, const aw_change *change, bool *lost)
+{
+    aw_text head = {0};
+    aw_text_format(&head, "--set %s=%s: ", aw_text_shown(change->path, strlen(change->path)).text,
+                   aw_text_shown(change->value, strlen(change->value)).text);
+    const char *at = head.failed ? NULL : strstr(text, head.at);
+    if (at != NULL && at - text <= (ptrdiff_t)strlen("with "))
+        text = at + head.n;
+    *lost |= head.failed;
+    aw_text_free(&head);
+    return text;
+}
+
+/* Complaints without the changes that they are about, which the page has no command for. What is
+ * said of the stand-in for anchors nobody asked. */
 static void plain_words(const changes *c, aw_errors *errors)
 {
+    static const aw_change stand_in = {ANCHORS, NO_ANCHORS};
     aw_errors found = *errors;
     *errors = (aw_errors){.lost = found.lost};
     for (size_t i = 0; i < found.n; i++) {
-        const char *text = found.list[i].text;
-        for (size_t k = 0; k < c->n; k++) {
-            aw_text head = {0};
-            const aw_change *change = &c->list[k];
-            aw_text_format(&head,
-                           "--set %s=%s: ", aw_text_shown(change->path, strlen(change->path)).text,
-                           aw_text_shown(change->value, strlen(change->value)).text);
-            const char *at = head.failed ? NULL : strstr(text, head.at);
-            if (at != NULL && at - text <= (ptrdiff_t)strlen("with "))
-                text = at + head.n;
-            aw_text_free(&head);
-        }
-        aw_errors_add(errors, found.list[i].severity, found.list[i].line, found.list[i].column,
-                      "%s", text);
+        const aw_complaint *told = &found.list[i];
+        const char *text = behind_change(told->text, &stand_in, &errors->lost);
+        if (text != told->text && told->severity == AW_WARNING)
+            continue;
+        for (size_t k = 0; k < c->n; k++)
+            text = behind_change(text, &c->list[k], &errors->lost);
+        aw_errors_add(errors, told->severity, told->line, told->column, "%s", text);
     }
     aw_errors_free(&found);
 }
 
-static bool has_anchors(const aw_text *text)
+/* Of a text that can be edited; of what cannot the reader will say why, but for memory. */
+static bool lacks_anchors(const aw_text *text, aw_errors *errors)
 {
-    aw_errors errors = {0};
-    aw_edit *edit = aw_edit_create(text->at, text->n, &errors);
-    const bool has = edit != NULL && aw_edit_has(edit, ANCHORS);
+    aw_errors found = {0};
+    aw_edit *edit = aw_edit_create(text->at, text->n, &found);
+    const bool lacks = edit != NULL && !aw_edit_has(edit, ANCHORS);
+    if (edit == NULL && aw_errors_out_of_memory(&found))
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
     aw_edit_free(edit);
-    aw_errors_free(&errors);
-    return has;
+    aw_errors_free(&found);
+    return lacks;
 }
 
 bool aw_ops_read(aw_reading_of *out, const aw_text *text, aw_errors *errors)
 {
     aw_text copy = {0};
-    *out = (aw_reading_of){.bare = !has_anchors(text)};
+    *out = (aw_reading_of){.bare = lacks_anchors(text, errors)};
+    if (errors->n_errors > 0)
+        return false;
     if (!out->bare)
         return aw_scenario_parse(&out->scenario, text->at, text->n, errors);
     aw_text_add_bytes(&copy, text->at, text->n);
-    const changes c = {.list = {{ANCHORS, NO_ANCHORS}}, .n = 1};
-    const bool read = aw_scenario_vary(&out->scenario, &copy, c.list, 1, errors);
-    plain_words(&c, errors);
+    const aw_change stand_in = {ANCHORS, NO_ANCHORS};
+    const changes none = {.n = 0};
+    if (copy.failed)
+        aw_errors_add(errors, AW_ERROR, 0, 0, "out of memory");
+    const bool read = !copy.failed && aw_scenario_vary(&out->scenario, &copy, &stand_in, 1, errors);
+    plain_words(&none, errors);
     aw_text_free(&copy);
     return read;
 }

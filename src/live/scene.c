@@ -334,6 +334,7 @@ void aw_scene_json(const aw_session *session, size_t tag, aw_text *out)
                                        reading->of.scenario.tags[tag].height, &errors))
         all.grid = (aw_grid){0};
     aw_document_json(&scene_shape, &(aw_subject){.of = &all, .with = &all}, out);
+    out->failed |= lines == NULL || aw_errors_out_of_memory(&errors);
     aw_grid_free(&all.grid);
     aw_errors_free(&errors);
     free(lines);

@@ -143,7 +143,8 @@ static bool keep_step(aw_session *s, aw_step *told, const aw_text *text, aw_read
     bool done = aw_step_find(&step, &s->text, text);
     step.words = told->words;
     step.ops = told->ops;
-    if (!done || step.words == NULL || !aw_step_lay(&step, false, &s->text)) {
+    if (!done || step.words == NULL || !aw_steps_make_room(&s->steps) ||
+        !aw_step_lay(&step, false, &s->text)) {
         aw_step_free(&step);
         aw_reading_let_go(reading);
         return run_out(errors);
@@ -182,6 +183,10 @@ bool aw_session_step(aw_session *s, json_t *ops, aw_errors *errors)
         aw_ops_words(ops, &s->reading->of.scenario, &words);
         aw_step told = {.words = words.failed ? NULL : strdup(words.at != NULL ? words.at : ""),
                         .ops = json_dumps(ops, JSON_COMPACT)};
+        if (told.ops == NULL) {
+            free(told.words);
+            told.words = NULL; /* no step without what it did */
+        }
         done = keep_step(s, &told, &text, reading, errors);
     }
     aw_text_free(&text);

@@ -71,7 +71,7 @@ bool aw_step_lay(const aw_step *step, bool back, aw_text *text)
     return true;
 }
 
-static bool make_room(aw_steps *steps)
+bool aw_steps_make_room(aw_steps *steps)
 {
     if (steps->n < steps->room)
         return true;
@@ -88,7 +88,7 @@ bool aw_steps_add(aw_steps *steps, aw_step *step)
 {
     while (steps->n > steps->done)
         aw_step_free(&steps->list[--steps->n]);
-    if (!make_room(steps)) {
+    if (!aw_steps_make_room(steps)) {
         aw_step_free(step);
         return false;
     }

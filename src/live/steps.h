@@ -31,6 +31,9 @@ void aw_step_free(aw_step *step);
  * the one that the step belongs to; the text is then as it was. */
 bool aw_step_lay(const aw_step *step, bool back, aw_text *text);
 
+/* Room for one more, so that it can be added without fail; false without memory. */
+bool aw_steps_make_room(aw_steps *steps);
+
 /* Takes a step over behind those done; what could be gone forward to is forgotten. False without
  * memory, the step then freed. */
 bool aw_steps_add(aw_steps *steps, aw_step *step);
