@@ -1,0 +1,157 @@
+// Edits on their way to the program. While a hand is down only the newest place counts; a step always goes.
+// Never more than two are unanswered: a queue would be lag.
+
+import {state, tell} from './state.js';
+import {Gone, KIND, ask, stream} from './wire.js';
+
+const MOST_UNANSWERED = 2;
+
+const steps = []; // questions that must go, in order
+let holding = null; // the newest held question, if it has not gone yet
+let unanswered = 0;
+let turn = 0; // counts what was sent
+let heard = 0; // the newest that answered
+let frame = 0;
+const listeners = {refused: () => {}, gone: () => {}, stepped: () => {}};
+
+export function onEdits(handlers) {
+    Object.assign(listeners, handlers);
+}
+
+export function lost(trouble) {
+    if (!(trouble instanceof Gone)) throw trouble;
+    if (state.gone) return;
+    state.gone = true;
+    tell('file', 'hands');
+    listeners.gone();
+}
+
+export function takeScene(scene) {
+    state.scene = scene;
+    state.held.clear();
+    if (state.selected && !scene.anchors?.some((anchor) => anchor.name === state.selected)) state.selected = null;
+    if (!scene.outline) state.field = null;
+    tell('scene', 'file', 'hands');
+}
+
+function takeJson(value, draws) {
+    if (value.scene) takeScene(value.scene);
+    else if (state.scene) state.scene.rev = value.rev;
+    state.answer = value;
+    state.stands = value.stage === 'stands';
+    state.draws = draws;
+    if (value.price && state.openedPrice === null) state.openedPrice = value.price.total;
+    tell('answer');
+}
+
+function takeFrame(mine, own, frameHead, value) {
+    if (frameHead.kind === KIND.error) {
+        listeners.refused(value, own);
+        return;
+    }
+    if (mine < heard && !value?.scene) return; // overtaken
+    heard = Math.max(heard, mine);
+    if (frameHead.kind === KIND.json) {
+        takeJson(value, frameHead.draws);
+        if (value.scene && own.do?.length) listeners.stepped();
+    }
+    if (frameHead.kind === KIND.grid) {
+        state.field = value;
+        state.draws = frameHead.draws;
+        tell('field');
+    }
+    if (frameHead.kind === KIND.stands) {
+        state.stands = true;
+        tell('answer');
+    }
+}
+
+async function send(path, question) {
+    const mine = ++turn;
+    let answered = false;
+    const answer = () => {
+        if (answered) return;
+        answered = true;
+        unanswered--;
+        pump();
+    };
+    unanswered++;
+    if (state.scene) question.rev = state.scene.rev;
+    try {
+        await stream(path, question, (head, value) => {
+            takeFrame(mine, question, head, value);
+            if (head.kind !== KIND.json || !state.scene?.outline) answer();
+        });
+    } catch (trouble) {
+        lost(trouble);
+    } finally {
+        answer();
+    }
+}
+
+function pump() {
+    frame = 0;
+    while (unanswered < MOST_UNANSWERED && (steps.length || holding)) {
+        if (steps.length) {
+            const {path, question} = steps.shift();
+            send(path, question);
+        } else {
+            const question = holding;
+            holding = null;
+            send('/edit', question);
+        }
+    }
+}
+
+const soon = () => {
+    if (!frame) frame = requestAnimationFrame(pump);
+};
+
+// Places while the hand is down; nothing is written down anywhere.
+export function hold(operations) {
+    holding = {hold: true, do: operations};
+    soon();
+}
+
+// One step of the log.
+export function step(operations) {
+    holding = null;
+    steps.push({path: '/edit', question: {hold: false, do: operations}});
+    pump();
+}
+
+// Esc: what was held goes back to where the last step left it.
+export function release() {
+    state.held.clear();
+    hold([]);
+    tell('hands');
+}
+
+export function chooseTag(tag) {
+    steps.push({path: '/edit', question: {hold: false, tag, do: []}});
+    pump();
+}
+
+export function go(number) {
+    holding = null;
+    steps.push({path: '/go', question: {step: number}});
+    pump();
+}
+
+export function recover(take) {
+    steps.push({path: '/recover', question: {take}});
+    pump();
+}
+
+// Asks for the figures of what is on the table.
+export function refresh() {
+    steps.push({path: '/edit', question: {hold: true, do: []}});
+    pump();
+}
+
+export async function fetchScene() {
+    const reply = await ask('GET', '/scene');
+    if (!reply.ok) return reply.value;
+    takeScene(reply.value);
+    return null;
+}

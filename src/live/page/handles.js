@@ -1,0 +1,74 @@
+// Anchors as handles in SVG: they take focus, hands and keys; the canvas below takes none.
+
+import {$, drawn, trait, write} from './dom.js';
+import {commonHeight} from './moves.js';
+import {placeOf, state, watch} from './state.js';
+import {number, unitWord} from './units.js';
+import {BORDER, X, Y, view, within} from './view.js';
+
+const SMALL = 7; // pixels a metre below which only the selected anchor is named
+const group = $('anchors');
+const nodes = new Map();
+
+function make(name) {
+    const node = drawn('g', {class: 'anchor', role: 'button', 'data-name': name},
+        drawn('circle', {class: 'reach', r: 20}),
+        drawn('path', {class: 'rays', d: 'M-9.5-9.5-6-6M9.5-9.5 6-6M-9.5 9.5-6 6M9.5 9.5 6 6'}),
+        drawn('circle', {class: 'ring', r: 6.5}),
+        drawn('circle', {class: 'dot', r: 2.4}),
+        drawn('path', {class: 'corners', d: 'M-13-7v-6h6M13-7v-6h-6M-13 7v6h6M13 7v6h-6'}),
+        drawn('text', {}));
+    nodes.set(name, node);
+    group.append(node);
+    return node;
+}
+
+const labelOf = (name, at) =>
+    `Anchor ${name}, ${number(at[0])} east, ${number(at[1])} north, ${number(at[2])} ${unitWord()} high`;
+
+function placeText(text, x, y) {
+    const left = x > view.width - 70;
+    trait(text, 'x', left ? -13 : 13);
+    trait(text, 'y', y < BORDER + 18 ? 16 : -5);
+    trait(text, 'text-anchor', left ? 'end' : 'start');
+}
+
+function paintOne(anchor, first, usual) {
+    const node = nodes.get(anchor.name) ?? make(anchor.name);
+    const at = placeOf(anchor);
+    const [x, y] = [X(at[0]), Y(at[1])];
+    const on = state.selected === anchor.name;
+    const small = view.scale < SMALL;
+    trait(node, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
+    trait(node, 'class', `anchor${on ? ' on' : ''}${small ? ' small' : ''}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
+    trait(node, 'tabindex', on || (first && !state.selected) ? 0 : -1);
+    trait(node, 'aria-label', labelOf(anchor.name, at));
+    trait(node, 'aria-pressed', on);
+    trait(node, 'display', within(x, y, 4) ? null : 'none');
+    const other = usual === null || Math.abs(at[2] - usual) > 0.01;
+    write(node.lastChild, small && !on ? '' : `${anchor.name}${other || on ? ` ${number(at[2])}` : ''}`);
+    placeText(node.lastChild, x, y);
+}
+
+function paint() {
+    const anchors = state.scene?.anchors ?? [];
+    const wanted = new Set(anchors.map((anchor) => anchor.name));
+    for (const [name, node] of nodes) {
+        if (!wanted.has(name)) {
+            node.remove();
+            nodes.delete(name);
+        }
+    }
+    const usual = commonHeight();
+    anchors.forEach((anchor, i) => paintOne(anchor, i === 0, usual));
+}
+
+export function focusAnchor(name = state.selected ?? state.scene?.anchors?.[0]?.name) {
+    (nodes.get(name) ?? $('overlay')).focus({preventScroll: true});
+}
+
+export const anchorUnder = (target) => target.closest?.('g.anchor')?.dataset.name ?? null;
+
+export function startHandles() {
+    watch(['scene', 'view', 'hands'], paint);
+}
