@@ -60,6 +60,7 @@ function paintZones() {
         write(letter, zone.letter);
         write(name, zone.name);
         const [kind, sign] = STAMPS[answer?.mark] ?? STAMPS.none;
+        trait(item, 'class', kind);
         trait(stamp, 'class', `stamp ${kind}${state.stands ? '' : ' guess'}`);
         write(stamp, answer ? sign + answer.verdict : zone.need ? '…' : 'not asked');
         detail(text, answer, zone);

@@ -5,6 +5,7 @@ import {box, inside} from './plane.js';
 import {placeOf, state} from './state.js';
 import {X, Y, view} from './view.js';
 
+const FULL = 7; // pixels a metre from which verdicts are words and every worst spot has its buoy
 const STAMPS = {margin: '✓ met with margin', met: '✓ met', missed: '✗ NOT MET', undecided: '? undecided', none: ''};
 
 export function trace(pen, points, closed = true) {
@@ -76,7 +77,7 @@ export const answerOf = (zone) => state.answer?.zones?.find((answer) => answer.n
 
 const meets = (one, other) => one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3];
 
-// Rectangles of the plan that letters of zones keep off: anchors with their names, names of obstacles.
+// Rectangles of the plan that letters of zones keep off: anchors with their names, land, names overhead.
 function takenByOthers(pen) {
     const taken = [];
     for (const anchor of state.scene.anchors ?? []) {
@@ -86,20 +87,25 @@ function takenByOthers(pen) {
     }
     for (const obstacle of state.scene.obstacles ?? []) {
         const [x0, y0, x1, y1] = box(obstacle.polygon);
-        const half = pen.measureText(obstacle.name).width / 2 + (obstacle.overhead ? 32 : 2);
-        const [x, y] = [X((x0 + x1) / 2), Y((y0 + y1) / 2)];
-        taken.push([x - half, y - 8, x + half, y + 8]);
+        if (obstacle.overhead) {
+            const half = pen.measureText(obstacle.name).width / 2 + 32;
+            const [x, y] = [X((x0 + x1) / 2), Y((y0 + y1) / 2)];
+            taken.push([x - half, y - 8, x + half, y + 8]);
+        } else {
+            taken.push([X(x0), Y(y1), X(x1), Y(y0)]);
+        }
     }
     return taken;
 }
 
-// A zone's letter stands near its upper left, inside it, aside from anchors and names.
+// A zone's letter stands near its upper left, with its verdict inside it, aside from anchors and land; where that
+// cannot be, as near to its corner as it can.
 function letterPlace(zone, size, taken) {
     const [x0, y0, x1, y1] = box(zone.polygon);
     const inset = 14 / view.scale;
-    const step = 12 / view.scale;
+    const step = 6 / view.scale;
     for (let y = y1 - inset; y > y0 + inset / 2; y -= step) {
-        for (let x = x0 + inset; x < x1 - inset; x += step) {
+        for (let x = x0 + inset; x + size / view.scale < x1; x += step) {
             if (!inside(zone.polygon, x, y)) continue;
             const [a, b] = [X(x), Y(y)];
             if (!taken.some((one) => meets(one, [a - 13, b - 12, a + size, b + 12]))) return [a, b];
@@ -117,7 +123,7 @@ function verdictOf(zone) {
     if (wide < 40) return null;
     const words = STAMPS[answer.mark] ?? '';
     const colour = answer.mark === 'missed' ? ink.need : answer.mark === 'undecided' ? ink.ink : ink.good;
-    return {text: view.scale < 7 || wide < 110 ? words.slice(0, 1) : words, colour};
+    return {text: view.scale < FULL || wide < 110 ? words.slice(0, 1) : words, colour};
 }
 
 // Where each zone's letter stands, with the verdict beside it.
@@ -204,6 +210,7 @@ function paintBuoy(pen, answer) {
 export function paintZones(pen, labels) {
     for (const label of labels) paintZone(pen, label);
     for (const answer of state.answer?.zones ?? []) {
-        if (answer.worst_at && answer.mark !== 'none') paintBuoy(pen, answer);
+        const worth = answer.mark === 'missed' || (answer.mark !== 'none' && view.scale >= FULL);
+        if (answer.worst_at && worth) paintBuoy(pen, answer);
     }
 }
