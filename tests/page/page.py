@@ -12,7 +12,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 PROGRAM = os.environ.get("PROGRAM", str(ROOT / os.environ.get("BUILD", "build") / "anchorwise"))
-SECONDS = 60  # for what a busy machine may take
+SECONDS = 30  # for what a busy machine may take
 
 try:
     from selenium import webdriver
@@ -113,14 +113,12 @@ class Desk:
         self.close()
 
 
-# Reads what the page's modules know; a module is loaded once, so this is the page's own state.
+# Evaluates over the page's modules; a module is loaded once, so this is the page's own state.
 ASK = """
 const done = arguments[arguments.length - 1];
 import('./state.js').then(({state}) => import('./view.js').then((view) =>
     import('./wire.js').then((wire) => (async () => (%s))())).then(done, (e) => done({failed: String(e)})));
 """
-# import() needs the modules' address as the page has it; a script of the page's own origin is allowed to.
-
 
 class Page:
     """A window on a desk's address."""
@@ -164,6 +162,13 @@ class Page:
     def click(self, selector):
         self.find(selector).click()
 
+    def fill(self, selector, words):
+        """Types over what a field holds, and Enter."""
+        field = self.find(selector)
+        field.click()
+        field.send_keys(Keys.CONTROL, "a")
+        field.send_keys(words, Keys.ENTER)
+
     def press(self, label):
         """Clicks the button with these words."""
         for button in self.all("button"):
@@ -171,6 +176,14 @@ class Page:
                 button.click()
                 return
         raise RuntimeError(f"no button says {label}")
+
+    def listen(self, selector):
+        """Keeps every text that the element has from now on; heard() gives them."""
+        self.run("window.heard = []; const node = document.querySelector(arguments[0]);"
+                 "new MutationObserver(() => window.heard.push(node.textContent)).observe(node, {childList: true, characterData: true, subtree: true})", selector)
+
+    def heard(self):
+        return self.run("return window.heard")
 
     def stands(self):
         return until(lambda: self.ask("state.stands"))

@@ -1,17 +1,17 @@
 // Edits on their way to the program. While a hand is down only the newest place counts; a step always goes.
 // Never more than two are unanswered: a queue would be lag.
 
-import {state, tell} from './state.js';
+import {causedBy, state, tell} from './state.js';
 import {Gone, KIND, ask, stream} from './wire.js';
 
 const MOST_UNANSWERED = 2;
 
 const steps = []; // questions that must go, in order
-let holding = null; // the newest held question, if it has not gone yet
+let holding = null; // the newest held question, if it has not gone yet, and the time of its event
 let unanswered = 0;
 let turn = 0; // counts what was sent
 let heard = 0; // the newest that answered
-let frame = 0;
+let waiting = 0; // a frame of the page that must pass before another held question goes
 const listeners = {refused: () => {}, gone: () => {}, stepped: () => {}};
 
 export function onEdits(handlers) {
@@ -41,7 +41,7 @@ function takeJson(value, draws) {
     state.stands = value.stage === 'stands';
     state.draws = draws;
     if (value.price && state.openedPrice === null) state.openedPrice = value.price.total;
-    tell('answer');
+    if (!state.scene?.outline) tell('answer'); // else the field comes with the next frame, and both are painted at once
 }
 
 function takeFrame(mine, own, frameHead, value) {
@@ -58,7 +58,9 @@ function takeFrame(mine, own, frameHead, value) {
     if (frameHead.kind === KIND.grid) {
         state.field = value;
         state.draws = frameHead.draws;
-        tell('field');
+        if (own.time) causedBy(own.time);
+        own.time = 0;
+        tell('field', 'answer');
     }
     if (frameHead.kind === KIND.stands) {
         state.stands = true;
@@ -66,8 +68,9 @@ function takeFrame(mine, own, frameHead, value) {
     }
 }
 
-async function send(path, question) {
+async function send(path, question, time = 0) {
     const mine = ++turn;
+    const own = {do: question.do, time};
     let answered = false;
     const answer = () => {
         if (answered) return;
@@ -79,7 +82,7 @@ async function send(path, question) {
     if (state.scene) question.rev = state.scene.rev;
     try {
         await stream(path, question, (head, value) => {
-            takeFrame(mine, question, head, value);
+            takeFrame(mine, own, head, value);
             if (head.kind !== KIND.json || !state.scene?.outline) answer();
         });
     } catch (trouble) {
@@ -90,27 +93,27 @@ async function send(path, question) {
 }
 
 function pump() {
-    frame = 0;
     while (unanswered < MOST_UNANSWERED && (steps.length || holding)) {
         if (steps.length) {
             const {path, question} = steps.shift();
             send(path, question);
         } else {
-            const question = holding;
+            if (waiting) return;
+            const {question, time} = holding;
             holding = null;
-            send('/edit', question);
+            waiting = requestAnimationFrame(() => {
+                waiting = 0;
+                pump();
+            });
+            send('/edit', question, time);
         }
     }
 }
 
-const soon = () => {
-    if (!frame) frame = requestAnimationFrame(pump);
-};
-
 // Places while the hand is down; nothing is written down anywhere.
-export function hold(operations) {
-    holding = {hold: true, do: operations};
-    soon();
+export function hold(operations, time = 0) {
+    holding = {question: {hold: true, do: operations}, time};
+    pump();
 }
 
 // One step of the log.

@@ -7,6 +7,7 @@ const FEW_CELLS = 40000; // above it two pixels a cell do
 
 const picture = document.createElement('canvas');
 const pen = picture.getContext('2d');
+let data = null; // its pixels, kept as long as its size stays
 
 export const ready = {picture, contours: [], smooth: null, grid: null, values: null};
 
@@ -56,11 +57,11 @@ function axis(pixels, cells, up, flipped) {
 function tint(smooth, nx, ny) {
     const up = smooth.length > FEW_CELLS ? 2 : 4;
     const [width, height] = [nx * up, ny * up];
-    if (picture.width !== width || picture.height !== height) {
+    if (!data || data.width !== width || data.height !== height) {
         picture.width = width;
         picture.height = height;
+        data = pen.createImageData(width, height);
     }
-    const data = pen.createImageData(width, height);
     const pixels = new Uint32Array(data.data.buffer);
     const colours = ink.tints.map(pixel);
     const levels = CLASSES.map(Math.log);
@@ -74,7 +75,10 @@ function tint(smooth, nx, ny) {
         const v = down.part[y];
         for (let x = 0; x < width; x++, p++) {
             const own = smooth[near + across.near[x]];
-            if (own !== own) continue;
+            if (own !== own) {
+                pixels[p] = 0;
+                continue;
+            }
             const q = base + across.low[x];
             const u = across.part[x];
             const mixed = (smooth[q] * (1 - u) + smooth[q + right] * u) * (1 - v) +

@@ -40,6 +40,12 @@ function showConflict({items = [], clean}) {
     });
 }
 
+function savedWords(how, {file, written}) {
+    if (how.take_disk) return `${file.name}, taken from disk`;
+    if (how.put_on_top) return `Your steps are on top of ${file.name}, and not saved yet`;
+    return `Saved in ${written ?? file.name}`;
+}
+
 export async function save(how = {}) {
     if (!state.scene || readOnly()) return;
     if (!state.scene.unsaved && !how.take_disk) return;
@@ -55,7 +61,7 @@ export async function save(how = {}) {
             return;
         }
         if (slipIs('conflict')) takeAway();
-        say(how.take_disk ? `${reply.value.file.name}, taken from disk` : `Saved in ${reply.value.file.name}`);
+        say(savedWords(how, reply.value));
         await reload();
     } catch (trouble) {
         lost(trouble);

@@ -1,12 +1,12 @@
 // Anchors as handles in SVG: they take focus, hands and keys; the canvas below takes none.
 
 import {$, drawn, trait, write} from './dom.js';
+import {anchorWords, isSmall, turnsDown, turnsLeft} from './labels.js';
 import {commonHeight} from './moves.js';
 import {placeOf, state, watch} from './state.js';
 import {number, unitWord} from './units.js';
-import {BORDER, X, Y, view, within} from './view.js';
+import {X, Y, within} from './view.js';
 
-const SMALL = 7; // pixels a metre below which only the selected anchor is named
 const group = $('anchors');
 const nodes = new Map();
 
@@ -27,10 +27,9 @@ const labelOf = (name, at) =>
     `Anchor ${name}, ${number(at[0])} east, ${number(at[1])} north, ${number(at[2])} ${unitWord()} high`;
 
 function placeText(text, x, y) {
-    const left = x > view.width - 70;
-    trait(text, 'x', left ? -13 : 13);
-    trait(text, 'y', y < BORDER + 18 ? 16 : -5);
-    trait(text, 'text-anchor', left ? 'end' : 'start');
+    trait(text, 'x', turnsLeft(x) ? -13 : 13);
+    trait(text, 'y', turnsDown(y) ? 16 : -5);
+    trait(text, 'text-anchor', turnsLeft(x) ? 'end' : 'start');
 }
 
 function paintOne(anchor, first, usual) {
@@ -38,15 +37,13 @@ function paintOne(anchor, first, usual) {
     const at = placeOf(anchor);
     const [x, y] = [X(at[0]), Y(at[1])];
     const on = state.selected === anchor.name;
-    const small = view.scale < SMALL;
     trait(node, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-    trait(node, 'class', `anchor${on ? ' on' : ''}${small ? ' small' : ''}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
+    trait(node, 'class', `anchor${on ? ' on' : ''}${isSmall() ? ' small' : ''}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
     trait(node, 'tabindex', on || (first && !state.selected) ? 0 : -1);
     trait(node, 'aria-label', labelOf(anchor.name, at));
     trait(node, 'aria-pressed', on);
     trait(node, 'display', within(x, y, 4) ? null : 'none');
-    const other = usual === null || Math.abs(at[2] - usual) > 0.01;
-    write(node.lastChild, small && !on ? '' : `${anchor.name}${other || on ? ` ${number(at[2])}` : ''}`);
+    write(node.lastChild, anchorWords(anchor, usual));
     placeText(node.lastChild, x, y);
 }
 

@@ -34,6 +34,7 @@ export function cancelGesture() {
 function down(event) {
     if (event.button !== 0) return;
     event.preventDefault();
+    document.documentElement.dataset.by = 'hand';
     try {
         overlay.setPointerCapture(event.pointerId);
     } catch (gone) {

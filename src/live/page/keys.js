@@ -110,6 +110,7 @@ function escape() {
 }
 
 function onPage(event) {
+    document.documentElement.dataset.by = 'keys';
     if (event.key === 'Escape') {
         escape();
         return;

@@ -47,6 +47,16 @@ function tellSteps() {
     });
 }
 
+// While steps from before wait, the program takes no others: the choice comes first.
+function refused(mistake) {
+    if (state.scene?.recovered) {
+        state.held.clear();
+        offerRecovery();
+    } else {
+        showMistake(mistake);
+    }
+}
+
 async function open() {
     const clock = startBench();
     requestAnimationFrame(() => clock('paint'));
@@ -55,7 +65,7 @@ async function open() {
         if (first) clock('chart');
         first = false;
     });
-    onEdits({refused: showMistake, gone: showGone, stepped: forgetSpot});
+    onEdits({refused, gone: showGone, stepped: forgetSpot});
     try {
         const trouble = await fetchScene();
         if (trouble) {

@@ -97,7 +97,7 @@ const AXES = ['east', 'north', 'high'];
 function field(anchor, axis) {
     return el('input', {
         value: number(placeOf(anchor)[axis], 2), inputmode: 'decimal', autocomplete: 'off', disabled: readOnly(),
-        'data-field': `${anchor.name}/${axis}`, 'aria-label': `${anchor.name} ${AXES[axis]}, ${unit()}`,
+        'data-field': `${anchor.name}/${AXES[axis]}`, 'aria-label': `${anchor.name} ${AXES[axis]}, ${unit()}`,
         on: {
             focus: () => select(anchor.name),
             change: (event) => {
@@ -146,7 +146,7 @@ function paintAnchors() {
 function followHand() {
     for (const [name, at] of state.held) {
         at.forEach((value, axis) => {
-            const input = $('anchor-table').querySelector(`[data-field="${CSS.escape(`${name}/${axis}`)}"]`);
+            const input = $('anchor-table').querySelector(`[data-field="${CSS.escape(`${name}/${AXES[axis]}`)}"]`);
             if (input && input !== document.activeElement) input.value = number(value, 2);
         });
     }

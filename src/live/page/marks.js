@@ -1,8 +1,10 @@
 // What stands on the floor: land (obstacles, walls), zones with letter and verdict, the buoys of their worst spots.
 
 import {ink} from './colours.js';
+import {anchorRoom} from './labels.js';
+import {commonHeight} from './moves.js';
 import {box, inside} from './plane.js';
-import {placeOf, state} from './state.js';
+import {state} from './state.js';
 import {X, Y, view} from './view.js';
 
 const FULL = 7; // pixels a metre from which verdicts are words and every worst spot has its buoy
@@ -79,12 +81,8 @@ const meets = (one, other) => one[0] < other[2] && other[0] < one[2] && one[1] <
 
 // Rectangles of the plan that letters of zones keep off: anchors with their names, land, names overhead.
 function takenByOthers(pen) {
-    const taken = [];
-    for (const anchor of state.scene.anchors ?? []) {
-        const [x, y] = placeOf(anchor);
-        const turned = X(x) > view.width - 70;
-        taken.push([X(x) - (turned ? 46 : 9), Y(y) - 18, X(x) + (turned ? 9 : 46), Y(y) + 10]);
-    }
+    const usual = commonHeight();
+    const taken = (state.scene.anchors ?? []).map((anchor) => anchorRoom(anchor, usual));
     for (const obstacle of state.scene.obstacles ?? []) {
         const [x0, y0, x1, y1] = box(obstacle.polygon);
         if (obstacle.overhead) {

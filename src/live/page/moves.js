@@ -1,7 +1,7 @@
 // Anchors in motion: what is carried is shown and answered at once, what is settled becomes one step.
 
 import {hold, release, step} from './edits.js';
-import {anchorNamed, causedBy, placeOf, readOnly, state, tell} from './state.js';
+import {anchorNamed, placeOf, readOnly, state, tell} from './state.js';
 import {tidy} from './units.js';
 
 const operation = (name, at) => ({op: 'set', at: ['anchors', name, 'at'], value: at.map(tidy)});
@@ -15,8 +15,7 @@ export function clampHeight(z) {
 export function carry(name, at, time = 0) {
     if (readOnly()) return;
     state.held.set(name, at.map(tidy));
-    if (time) causedBy(time);
-    hold(heldOperations());
+    hold(heldOperations(), time);
     tell('hands');
 }
 

@@ -107,8 +107,6 @@ function handle(anchor, cut) {
 }
 
 function paint() {
-    const room = $('profile').getBoundingClientRect();
-    [wide, high] = [Math.round(room.width), Math.round(room.height)];
     $('turn').hidden = !hasFloor();
     if (!hasFloor() || !wide || !state.scene.ceiling) {
         svg.replaceChildren();
@@ -139,5 +137,9 @@ export function startSection() {
         state.east = !state.east;
         tell('hands');
     });
+    new ResizeObserver(([{contentRect: room}]) => {
+        [wide, high] = [Math.round(room.width), Math.round(room.height)];
+        tell('view');
+    }).observe($('profile'));
     watch(['scene', 'view', 'hands'], paint);
 }

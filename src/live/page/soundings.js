@@ -3,8 +3,10 @@
 
 import {classOf, ink} from './colours.js';
 import {ready, valueAt} from './field.js';
+import {anchorRoom} from './labels.js';
+import {commonHeight} from './moves.js';
 import {box} from './plane.js';
-import {placeOf, state} from './state.js';
+import {state} from './state.js';
 import {metres, sounding} from './units.js';
 import {X, Y, view, within} from './view.js';
 
@@ -25,10 +27,10 @@ function obstructions(labels) {
     for (const wall of state.scene.walls ?? []) {
         for (let i = 1; i < wall.points.length; i++) add([wall.points[i - 1], wall.points[i]], 0);
     }
+    const usual = commonHeight();
     for (const anchor of state.scene.anchors ?? []) {
-        const [x, y] = placeOf(anchor);
-        const turned = X(x) > view.width - 70;
-        taken.push([X(x) - (turned ? 43 : 24), Y(y) - 13, X(x) + (turned ? 24 : 43), Y(y) + 13]);
+        const [x0, y0, x1, y1] = anchorRoom(anchor, usual);
+        taken.push([x0 - HALF, y0 - HIGH, x1 + HALF, y1 + HIGH]);
     }
     return taken;
 }
