@@ -30,7 +30,8 @@ export function forward() {
 function next(by) {
     const anchors = state.scene?.anchors ?? [];
     if (!anchors.length) return;
-    const at = anchors.findIndex((anchor) => anchor.name === state.selected);
+    const from = state.selected ?? document.activeElement.dataset?.name;
+    const at = anchors.findIndex((anchor) => anchor.name === from);
     const {name} = anchors[at < 0 ? (by > 0 ? 0 : anchors.length - 1) : (at + by + anchors.length) % anchors.length];
     select(name);
     show(placeOf(anchorNamed(name)));
@@ -67,6 +68,17 @@ function enter() {
     if (anchor) askSpot(placeOf(anchor).slice(0, 2));
 }
 
+// The focus goes to the anchor that follows, or keys would end on the page.
+function remove() {
+    const name = state.selected;
+    if (!name) return;
+    const {anchors} = state.scene;
+    const at = anchors.findIndex((anchor) => anchor.name === name);
+    const follows = anchors[at + 1] ?? anchors[at - 1];
+    removeAnchor(name);
+    focusAnchor(follows?.name);
+}
+
 const ACTS = {
     ',': () => next(-1),
     '.': () => next(1),
@@ -75,7 +87,7 @@ const ACTS = {
     x: crossHair,
     Enter: enter,
     ' ': () => select(document.activeElement.dataset?.name ?? state.selected),
-    Delete: () => state.selected && removeAnchor(state.selected),
+    Delete: remove,
     '+': () => zoom(1.25),
     '=': () => zoom(1.25),
     '-': () => zoom(0.8),
@@ -85,6 +97,8 @@ const ACTS = {
 function onChart(event) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    const focused = event.target.dataset?.name; // keys act on the anchor that has the focus
+    if (focused && state.selected && state.selected !== focused) select(focused);
     const tool = INSTRUMENTS.find((one) => one.key === key);
     if (ARROWS[key]) arrow(key, event.shiftKey);
     else if (ACTS[key]) ACTS[key]();
