@@ -47,6 +47,12 @@ def check(name, holds, *facts):
         print("   ", *facts, file=sys.stderr, flush=True)
 
 
+def quiet(name, page):
+    """Nothing was written into the page's console."""
+    said = page.complaints()
+    check(name, not said, said)
+
+
 def ended():
     sys.exit(1 if failed else 0)
 

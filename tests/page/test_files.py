@@ -1,7 +1,7 @@
 """The file behind the planning page: saved when asked, conflicts shown, steps kept when the program is killed, a
 new file, a second program, the program gone."""
 
-from page import Desk, Keys, Page, check, ended, skip_unless_browser, until
+from page import Desk, Keys, Page, check, ended, quiet, skip_unless_browser, until
 
 skip_unless_browser("files")
 
@@ -51,7 +51,7 @@ def conflict(desk, page):
     page.click("#save")
     until(lambda: page.text("#unsaved") == "hall.yaml, as on disk")
     text = desk.file.read_text()
-    check("and are saved with it", "p95: 0.9" in text and "{name: W1, at: [0.9, 20, 7.0]}" in text)
+    check("and are saved with it", "p95: 0.9" in text and "name: W1, at: [0.9, 20," in text, text[1600:2300])
 
 
 def both_sides(desk, page):
@@ -61,6 +61,9 @@ def both_sides(desk, page):
     desk.file.write_text(desk.file.read_text().replace("W1, at: [0.9, 20,", "W1, at: [0.9, 18,"))
     page.run("window.dispatchEvent(new Event('focus'))")
     check("a change on disk is noticed when the page gets the focus", until(lambda: page.text(".slip.grave .heading") == "hall.yaml changed on disk"))
+    if not page.all(".slip table"):
+        page.press("Compare the two")
+    until(lambda: page.text(".slip table"))
     check("with one anchor moved on both sides, no way to keep both is offered",
           "Save mine as another file" in page.text(".slip") and "on top" not in page.text(".slip .acts"), page.text(".slip"))
     check("it is named, with both places", "W1" in page.text(".slip table") and "18" in page.text(".slip table"), page.text(".slip table"))
@@ -93,8 +96,8 @@ def recovered(desk, kept):
             check("a second program on the file is read-only, and says so", until(lambda: other.text("#unsaved").startswith("read only")), other.text("#unsaved"))
             other.drag_anchor("S1", (10, 10))
             check("nothing can be moved in it", other.ask("state.held.size") == 0 and other.steps() == 0)
-            check("no complaint in its console", not other.complaints(), other.complaints())
-        check("no complaint in the console (recovered)", not page.complaints(), page.complaints())
+            quiet("no complaint in its console", other)
+        quiet("no complaint in the console (recovered)", page)
 
 
 def from_nothing():
@@ -102,7 +105,7 @@ def from_nothing():
         check("a file that is not there begins empty", until(lambda: page.text(".blank h2") == "What shall go on the table?"))
         check("nothing is written yet", not desk.file.exists())
         check("Save is off", page.find("#save").get_attribute("disabled") is not None and page.text("#unsaved") == "no file yet")
-        for name, value in (("length", "30"), ("width", "20"), ("height", "6")):
+        for name, value in (("long", "30"), ("wide", "20"), ("high", "6")):
             page.find(f".blank [name={name}]").send_keys(value)
         page.press("Begin")
         check("its size begins the floor", page.wait_steps(1) and page.ask("state.scene.high") == [30, 20], page.text(".slip"))
@@ -132,7 +135,7 @@ def from_nothing():
         check("an obstacle is dragged", page.wait_steps(8) and page.ask("state.scene.obstacles.length") == 1, page.text(".slip"))
         page.click("#save")
         check("Save writes the file", until(lambda: page.text("#unsaved") == "new.yaml, as on disk") and desk.file.read_text().startswith("anchorwise: 1"), page.text("#unsaved"))
-        check("no complaint in the console (new file)", not page.complaints(), page.complaints())
+        quiet("no complaint in the console (new file)", page)
 
 
 with Desk("tram-hall.yaml") as desk:

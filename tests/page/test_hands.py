@@ -6,7 +6,7 @@ program has, and with `assess` of the file."""
 import json
 import subprocess
 
-from page import PROGRAM, Desk, Keys, Page, check, ended, skip_unless_browser, until
+from page import PROGRAM, Desk, Keys, Page, check, ended, quiet, skip_unless_browser, until
 
 skip_unless_browser("hands")
 
@@ -186,7 +186,7 @@ def touch(address):
         check("a touch that is broken off makes no step", until(lambda: page.ask("state.held.size") == 0) and page.steps() == steps + 1)
         check("a phone-sized window shows chart and verdicts", page.find("#chart").is_displayed() and "bogie bay" in page.text("#zones"))
         check("nothing sticks out at 390 px", page.run("return document.documentElement.scrollWidth") <= 390)
-        check("no complaint in the console (touch)", not page.complaints())
+        quiet("no complaint in the console (touch)", page)
 
 
 with Desk("tram-hall.yaml") as desk:
@@ -194,7 +194,7 @@ with Desk("tram-hall.yaml") as desk:
     with Page(desk.address) as page:
         for part in (dragging, same_as_assess, back_and_forward, escape, heights, fields, instruments, view, tags):
             part(desk, page)
-        check("no complaint in the console", not page.complaints(), page.complaints())
+        quiet("no complaint in the console", page)
     touch(desk.address)
     check("the file is as it was: nothing was saved", desk.file.read_bytes() == before)
 ended()

@@ -9,14 +9,14 @@ import {fit} from './view.js';
 
 let sheet = null;
 
-const sizes = [['length', '72'], ['width', '38'], ['height', '9.5']];
+const SIZES = [['long', 'length', '72'], ['wide', 'width', '38'], ['high', 'height', '9.5']];
 
 function begin(event) {
     event.preventDefault();
-    const [length, width, height] = sizes.map(([name]) => parse(event.target.elements[name].value));
-    if (![length, width, height].every((value) => value > 0)) return;
-    const outline = [[0, 0], [length, 0], [length, width], [0, width]].map((point) => point.map(tidy));
-    step([{op: 'set', at: ['floor'], value: {outline, ceiling: tidy(height)}}]);
+    const [long, wide, high] = SIZES.map(([name]) => parse(event.target.elements[name].value));
+    if (![long, wide, high].every((value) => value > 0)) return;
+    const outline = [[0, 0], [long, 0], [long, wide], [0, wide]].map((point) => point.map(tidy));
+    step([{op: 'set', at: ['floor'], value: {outline, ceiling: tidy(high)}}]);
 }
 
 const sign = (d) => drawn('svg', {viewBox: '0 0 30 26', 'aria-hidden': 'true'}, drawn('path', {d}));
@@ -30,8 +30,8 @@ function make() {
                 el('div', {}, 'A picture of the plan', el('small', {}, 'PNG, JPEG or SVG. You then mark two points whose distance you know.')),
                 el('button', {type: 'button', class: 'btn', on: {click: choosePicture}}, 'Choose picture')),
             el('li', {}, sign('M5 7h20v14H5z'),
-                el('div', {}, 'Its size', el('p', {class: 'sizes'}, ...sizes.map(([name, hint]) =>
-                    el('label', {}, `${name} `, el('input', {name, placeholder: hint, inputmode: 'decimal', autocomplete: 'off', required: true}), ` ${unit()}`)))),
+                el('div', {}, 'Its size', el('p', {class: 'sizes'}, ...SIZES.map(([name, words, hint]) =>
+                    el('label', {}, `${words} `, el('input', {name, placeholder: hint, inputmode: 'decimal', autocomplete: 'off', required: true}), ` ${unit()}`)))),
                 el('button', {class: 'btn strong'}, 'Begin')))));
 }
 

@@ -1,7 +1,7 @@
 // Edits on their way to the program. While a hand is down only the newest place counts; a step always goes.
 // Never more than two are unanswered: a queue would be lag.
 
-import {causedBy, state, tell} from './state.js';
+import {causedBy, hasFloor, state, tell} from './state.js';
 import {Gone, KIND, ask, stream} from './wire.js';
 
 const MOST_UNANSWERED = 2;
@@ -30,8 +30,16 @@ export function takeScene(scene) {
     state.scene = scene;
     state.held.clear();
     if (state.selected && !scene.anchors?.some((anchor) => anchor.name === state.selected)) state.selected = null;
-    if (!scene.outline) state.field = null;
+    if (!hasFloor()) state.field = null;
     tell('scene', 'file', 'hands');
+}
+
+// A step's effect on zones is known when figures stand; until then the log has the step alone.
+function tellEffect(words) {
+    const step = state.scene.log?.find((one) => one.step === state.scene.steps);
+    if (!step || step.words === words) return;
+    step.words = words;
+    tell('file');
 }
 
 function takeJson(value, draws) {
@@ -41,7 +49,7 @@ function takeJson(value, draws) {
     state.stands = value.stage === 'stands';
     state.draws = draws;
     if (value.price && state.openedPrice === null) state.openedPrice = value.price.total;
-    if (!state.scene?.outline) tell('answer'); // else the field comes with the next frame, and both are painted at once
+    if (!hasFloor()) tell('answer'); // else the field comes with the next frame, and both are painted at once
 }
 
 function takeFrame(mine, own, frameHead, value) {
@@ -54,6 +62,7 @@ function takeFrame(mine, own, frameHead, value) {
     if (frameHead.kind === KIND.json) {
         takeJson(value, frameHead.draws);
         if (value.scene && own.do?.length) listeners.stepped();
+        if (value.log && !own.hold) tellEffect(value.log);
     }
     if (frameHead.kind === KIND.grid) {
         state.field = value;
@@ -70,7 +79,7 @@ function takeFrame(mine, own, frameHead, value) {
 
 async function send(path, question, time = 0) {
     const mine = ++turn;
-    const own = {do: question.do, time};
+    const own = {do: question.do, hold: question.hold, time};
     let answered = false;
     const answer = () => {
         if (answered) return;
@@ -83,7 +92,7 @@ async function send(path, question, time = 0) {
     try {
         await stream(path, question, (head, value) => {
             takeFrame(mine, own, head, value);
-            if (head.kind !== KIND.json || !state.scene?.outline) answer();
+            if (head.kind !== KIND.json || !hasFloor()) answer();
         });
     } catch (trouble) {
         lost(trouble);

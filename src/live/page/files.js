@@ -21,20 +21,27 @@ function conflictTable(items) {
         el('tbody', {}, ...items.map(({item, mine, disk}) => el('tr', {}, el('th', {scope: 'row'}, item), el('td', {}, disk ?? 'as before'), el('td', {}, mine ?? 'as before')))));
 }
 
-function showConflict({items = [], clean}) {
+function conflictWords(conflict) {
+    if (!conflict) return 'Compare the two to see whether both can be kept.';
+    return conflict.clean
+        ? 'Nothing was changed on both sides: your steps can be put on top of the file on disk.'
+        : 'Some of it was changed on both sides: choose one of the two.';
+}
+
+// `conflict` says what is different; without it that is not known yet.
+function showConflict(conflict = null) {
     const {file, unsaved} = state.scene;
     const actions = [];
-    if (unsaved && clean) actions.push(['Put my steps on top', () => save({put_on_top: true}), true]);
+    if (unsaved && !conflict) actions.push(['Compare the two', () => save(), true]);
+    if (unsaved && conflict?.clean) actions.push(['Put my steps on top', () => save({put_on_top: true}), true]);
     if (unsaved) actions.push(['Save mine as another file', () => save({as: true})]);
     actions.push(['Take the file on disk', () => save({take_disk: true}), !unsaved]);
     lay({
         kind: 'conflict', title: `${file.name} changed on disk`, grave: true,
         body: [
             el('p', {}, `Someone saved it after you opened it.${unsaved ? ` You have ${count(unsaved, 'step')} that ${unsaved === 1 ? 'is' : 'are'} not saved.` : ''}`),
-            items.length ? conflictTable(items) : null,
-            unsaved ? el('p', {}, clean
-                ? 'Nothing was changed on both sides: your steps can be put on top of the file on disk.'
-                : 'Some of it was changed on both sides: choose one of the two.') : null,
+            conflict?.items?.length ? conflictTable(conflict.items) : null,
+            unsaved ? el('p', {}, conflictWords(conflict)) : null,
         ],
         actions,
     });
@@ -73,7 +80,7 @@ export async function lookAtDisk() {
     if (!state.scene || state.gone || slipIs('conflict')) return;
     try {
         const reply = await ask('GET', '/disk');
-        if (reply.ok && reply.value.changed) showConflict({clean: false, ...reply.value.conflict});
+        if (reply.ok && reply.value.changed) showConflict(reply.value.conflict);
     } catch (trouble) {
         lost(trouble);
     }
@@ -133,7 +140,8 @@ export function showMistake({error, line, column, item, source}) {
 
 // Mistakes that the file has as it was opened.
 export function showMistakes() {
-    const [first, ...rest] = state.scene?.mistakes ?? [];
-    if (!first) return;
+    const {mistakes = [], file} = state.scene ?? {};
+    const [first, ...rest] = mistakes.filter((one) => !one.warning);
+    if (!first || !file.exists) return; // a file that is not there yet lacks everything
     showMistake({...first, error: rest.length ? `${first.text} (and ${rest.length} more)` : first.text});
 }

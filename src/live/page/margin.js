@@ -66,11 +66,7 @@ function paintZones() {
         detail(text, answer, zone);
         trait(text, 'class', `detail${state.stands ? '' : ' estimate'}`);
     });
-    trait($('asked'), 'hidden', zones.length ? null : '');
-    if (hasFloor() && !zones.length) trait($('asked'), 'hidden', null);
-    if (hasFloor() && !zones.some((zone) => zone.need) && !list.querySelector('.nothing')) {
-        if (!zones.length) list.append(el('li', {class: 'nothing'}, 'No need is stated anywhere: Zone draws a place that has one.'));
-    }
+    trait($('no-need'), 'hidden', hasFloor() && !zones.some((zone) => zone.need) ? null : '');
 }
 
 function paintPrice() {

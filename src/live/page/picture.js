@@ -5,7 +5,7 @@ import {$, el} from './dom.js';
 import {lost} from './edits.js';
 import {distance} from './plane.js';
 import {fields, lay, takeAway} from './slip.js';
-import {state, tell} from './state.js';
+import {hasFloor, state, tell} from './state.js';
 import {metres, parse, unit} from './units.js';
 import {bytes} from './wire.js';
 import {fit, toFloor, view} from './view.js';
@@ -68,7 +68,7 @@ async function lieUnder(blob) {
     const image = await decode(blob);
     const scale = metres(UNSCALED) / image.naturalWidth;
     state.picture = {image, scale, x: 0, y: 0};
-    if (!state.scene?.outline) fit();
+    if (!hasFloor()) fit();
     tell('view', 'scene');
 }
 

@@ -6,7 +6,7 @@ import {freeName} from './moves.js';
 import {distance} from './plane.js';
 import {fields, lay, takeAway} from './slip.js';
 import {snapped} from './snap.js';
-import {readOnly, state, tell} from './state.js';
+import {hasFloor, readOnly, state, tell} from './state.js';
 import {length, number, parse, tidy, unit} from './units.js';
 
 const TAP = 5; // pixels
@@ -112,7 +112,7 @@ function addPoint(kind, at) {
 }
 
 export const beginShape = (kind) => (begin, event) => {
-    if (readOnly() || !state.scene?.outline) return null;
+    if (readOnly() || !hasFloor()) return null;
     const start = snapped(begin, event.altKey).at;
     const shape = KINDS[kind];
     let list = null;
