@@ -157,7 +157,7 @@ export function recover(take) {
 
 // Asks for the figures of what is on the table.
 export function refresh() {
-    steps.push({path: '/edit', question: {hold: true, do: []}});
+    steps.push({path: '/edit', question: {hold: false, do: []}});
     pump();
 }
 
@@ -166,4 +166,20 @@ export async function fetchScene() {
     if (!reply.ok) return reply.value;
     takeScene(reply.value);
     return null;
+}
+
+// A study: words of its progress go to `told`, what it finds is a step like any other. Gives the refusal, or null.
+export async function study(question, told) {
+    const mine = ++turn;
+    let refusal = null;
+    try {
+        await stream('/run', question, (head, value) => {
+            if (head.kind === KIND.error) refusal = value.error;
+            else if (value?.progress) told(value.progress);
+            else takeFrame(mine, {do: []}, head, value);
+        });
+    } catch (trouble) {
+        lost(trouble);
+    }
+    return refusal;
 }

@@ -2,8 +2,8 @@
 // being drawn, the distance snapped to, the cross-hair.
 
 import {$, drawn} from './dom.js';
-import {distance} from './plane.js';
-import {state, watch} from './state.js';
+import {distance, meets} from './plane.js';
+import {anchorNamed, state, watch} from './state.js';
 import {bearing, length} from './units.js';
 import {BORDER, X, Y, view} from './view.js';
 
@@ -27,11 +27,23 @@ function ellipse(spot) {
     ];
 }
 
+// A lost bearing ends where it first meets what hides the anchor.
+function endOf(from, to, by) {
+    if (!to) return null;
+    const obstacle = state.scene.obstacles?.find((one) => one.name === by);
+    const wall = state.scene.walls?.find((one) => one.name === by);
+    if (!obstacle && !wall) return null;
+    const t = obstacle ? meets(from, to, obstacle.polygon) : meets(from, to, wall.points, false);
+    return t <= 1 ? [from[0] + (to[0] - from[0]) * t, from[1] + (to[1] - from[1]) * t] : to;
+}
+
 function spotMarks(spot) {
     const marks = [];
     for (const link of spot.serving ?? []) marks.push(line(spot.at, link.at, link.sight === 'clear' ? 'bearing' : 'bearing through'));
-    for (const lost of spot.lost ?? []) {
-        for (const end of lost.ends ?? []) {
+    for (const {by, anchors} of spot.lost ?? []) {
+        for (const name of anchors) {
+            const end = endOf(spot.at, anchorNamed(name)?.at, by);
+            if (!end) continue;
             marks.push(line(spot.at, end, 'bearing lost'),
                 drawn('path', {class: 'bearing', d: `M${X(end[0]) - 4} ${Y(end[1]) - 4}l8 8m0-8l-8 8`}));
         }

@@ -56,3 +56,17 @@ export function slab(a, b, thickness) {
     const [nx, ny] = [(-(b[1] - a[1]) / run) * (thickness / 2), ((b[0] - a[0]) / run) * (thickness / 2)];
     return [[a[0] + nx, a[1] + ny], [b[0] + nx, b[1] + ny], [b[0] - nx, b[1] - ny], [a[0] - nx, a[1] - ny]];
 }
+
+// How far along a segment it first meets a polygon's side, 0 to 1; Infinity if it does not.
+export function meets(a, b, polygon, closed = true) {
+    let first = Infinity;
+    for (const [p, q] of sides(polygon, closed)) {
+        const [dx, dy, ex, ey] = [b[0] - a[0], b[1] - a[1], q[0] - p[0], q[1] - p[1]];
+        const cross = dx * ey - dy * ex;
+        if (Math.abs(cross) < 1e-12) continue;
+        const t = ((p[0] - a[0]) * ey - (p[1] - a[1]) * ex) / cross;
+        const u = ((p[0] - a[0]) * dy - (p[1] - a[1]) * dx) / cross;
+        if (t >= 0 && t <= 1 && u >= 0 && u <= 1) first = Math.min(first, t);
+    }
+    return first;
+}

@@ -7,8 +7,6 @@ import {hasFloor, readOnly, state, tell} from './state.js';
 import {length, number} from './units.js';
 import {ask} from './wire.js';
 
-let asked = 0;
-
 const row = (link) => el('tr', {}, el('th', {scope: 'row'}, link.anchor), el('td', {}, `${Math.round(link.bearing_deg) % 360}°`),
     el('td', {}, length(link.range_m)), el('td', {}, `${Math.round(link.up_deg)}°`), el('td', {}, link.sight));
 
@@ -25,7 +23,7 @@ function remedy(one, i) {
         takeAway();
         step(one.do);
     };
-    return el('div', {class: 'remedy'}, el('p', {}, `${i + 1}. ${one.words}`),
+    return el('div', {class: 'remedy'}, el('p', {}, `${i + 1}. ${one.words[0].toUpperCase()}${one.words.slice(1)}`),
         one.do && !readOnly() ? el('p', {class: 'acts'}, button('Try this remedy', tryIt)) : null);
 }
 
@@ -41,7 +39,6 @@ function explain(answer, title) {
         body: [
             ...(answer.words ?? []).map((words) => el('p', {}, words)),
             answer.serving?.length ? serving(answer.serving) : el('p', {}, 'No anchor serves it.'),
-            answer.gap_deg !== undefined ? el('p', {}, `Widest arc without one: ${Math.round(answer.gap_deg)}°.`) : null,
             ...groups.map(hidden),
             ...(answer.remedies ?? []).map(remedy),
         ],
@@ -52,30 +49,29 @@ function explain(answer, title) {
 
 export async function askSpot(at, worstOf = null) {
     if (!hasFloor() || state.gone) return;
-    const mine = ++asked;
     const title = `${worstOf ? `Worst of ${worstOf} at` : 'At'} ${number(at[0])}, ${number(at[1])}`;
-    takeAway(false);
+    const waiting = new AbortController();
+    lay({
+        kind: 'spot', title, about: at, body: [el('p', {}, 'Looking …')],
+        closed: () => {
+            waiting.abort();
+            state.spot = null;
+        },
+    });
     state.spot = {at};
     tell('hands');
     try {
-        const reply = await ask('POST', '/spot', {at});
-        if (mine !== asked) return;
-        if (reply.ok) {
-            explain(reply.value, title);
-        } else {
-            state.spot = null;
-            tell('hands');
-            lay({kind: 'refused', title, body: [el('p', {}, reply.value.error)], about: at});
-        }
+        const reply = await ask('POST', '/spot', {at}, waiting.signal);
+        if (waiting.signal.aborted) return;
+        if (reply.ok) explain(reply.value, title);
+        else lay({kind: 'refused', title, body: [el('p', {}, reply.value.error)], about: at});
     } catch (trouble) {
-        state.spot = null;
+        if (trouble.name === 'AbortError') return; // its slip was taken away
+        takeAway(false);
         lost(trouble);
     }
 }
 
 export function forgetSpot() {
-    asked++;
     if (slipIs('spot')) takeAway(false);
-    state.spot = null;
-    tell('hands');
 }

@@ -13,7 +13,6 @@ const token = () => sessionStorage.getItem(TOKEN) ?? '';
 
 export class Gone extends Error {}
 
-// A number over JSON goes as text, so that a question and its answer are one call.
 async function request(method, path, body, type = 'application/json', stop = undefined) {
     const headers = {'Anchorwise-Token': token()};
     if (body !== undefined) headers['Content-Type'] = type;
@@ -25,8 +24,8 @@ async function request(method, path, body, type = 'application/json', stop = und
     }
 }
 
-export async function ask(method, path, question) {
-    const reply = await request(method, path, question === undefined ? undefined : JSON.stringify(question));
+export async function ask(method, path, question, stop = undefined) {
+    const reply = await request(method, path, question === undefined ? undefined : JSON.stringify(question), 'application/json', stop);
     let value = {};
     try {
         value = await reply.json();
@@ -86,8 +85,8 @@ export function contents(frame) {
 }
 
 // Asks and hands each frame to `take` as it comes. Refusals before the stream come as an error frame too.
-export async function stream(path, question, take, stop = undefined) {
-    const reply = await request('POST', path, JSON.stringify(question), 'application/json', stop);
+export async function stream(path, question, take) {
+    const reply = await request('POST', path, JSON.stringify(question));
     if (!reply.ok) {
         let value = {error: `status ${reply.status}`};
         try {
