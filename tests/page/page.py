@@ -96,6 +96,13 @@ class Desk:
                                         stderr=self.complaints, text=True, env={**os.environ, "XDG_STATE_HOME": str(home)})
         self.address = self.process.stdout.readline().split()[-1]
 
+    def pause(self):
+        """The program answers no more until resume(): a state that would pass stays."""
+        self.process.send_signal(signal.SIGSTOP)
+
+    def resume(self):
+        self.process.send_signal(signal.SIGCONT)
+
     def kill(self):
         self.process.send_signal(signal.SIGKILL)
         self.process.wait()

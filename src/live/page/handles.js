@@ -23,8 +23,12 @@ function make(name) {
     return node;
 }
 
-const labelOf = (name, at) =>
-    `Anchor ${name}, ${number(at[0])} east, ${number(at[1])} north, ${number(at[2])} ${unitWord()} high`;
+// What is spoken holds what is written, in its order.
+function labelOf(words, name, at) {
+    const high = `${number(at[2])} ${unitWord()} high`;
+    const place = `${number(at[0])} east, ${number(at[1])} north`;
+    return words && words !== name ? `Anchor ${name} ${high}, ${place}` : `Anchor ${name}, ${place}, ${high}`;
+}
 
 function placeText(text, x, y) {
     trait(text, 'x', turnsLeft(x) ? -13 : 13);
@@ -40,10 +44,11 @@ function paintOne(anchor, first, usual) {
     trait(node, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
     trait(node, 'class', `anchor${on ? ' on' : ''}${isSmall() ? ' small' : ''}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
     trait(node, 'tabindex', on || (first && !state.selected) ? 0 : -1);
-    trait(node, 'aria-label', labelOf(anchor.name, at));
+    const words = anchorWords(anchor, usual);
+    trait(node, 'aria-label', labelOf(words, anchor.name, at));
     trait(node, 'aria-pressed', on);
     trait(node, 'display', within(x, y, 4) ? null : 'none');
-    write(node.lastChild, anchorWords(anchor, usual));
+    write(node.lastChild, words);
     placeText(node.lastChild, x, y);
 }
 

@@ -14,6 +14,7 @@ import {startKeys} from './keys.js';
 import {startMargin} from './margin.js';
 import {startOverlay} from './overlay.js';
 import {startSection} from './section.js';
+import {startPicture} from './picture.js';
 import {forgetSpot} from './spot.js';
 import {state, watch} from './state.js';
 import {startTracings} from './tracings.js';
@@ -30,6 +31,7 @@ function start() {
     startTray();
     startTracings();
     startBlank();
+    startPicture();
     startHands();
     startKeys();
     watchLook();

@@ -84,7 +84,13 @@ async function taken(file) {
     return bytes('POST', '/picture', file, file.type).catch(lost);
 }
 
-export function choosePicture() {
-    const input = el('input', {type: 'file', accept: KINDS.join(','), on: {change: () => input.files[0] && taken(input.files[0])}});
-    input.click();
+export const choosePicture = () => $('picture-file').click();
+
+export function startPicture() {
+    const input = $('picture-file');
+    input.accept = KINDS.join(',');
+    input.addEventListener('change', () => {
+        if (input.files[0]) taken(input.files[0]);
+        input.value = '';
+    });
 }
