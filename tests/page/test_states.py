@@ -70,7 +70,7 @@ def beginning():
         page.tap(*right)
         page.find(".slip [name=far]").send_keys("28")
         page.press("Scale the picture")
-        check("two points and their distance scale it", until(lambda: abs(page.ask("state.picture.scale") - 0.1) < 0.002), page.ask("state.picture.scale"))
+        check("two points and their distance scale it", until(lambda: abs(page.ask("(([a, b]) => (b[2] - a[2]) / (b[0] - a[0]))(state.picture.points)") - 0.1) < 0.002), page.ask("state.picture.points"))
 
 
 def too_few():

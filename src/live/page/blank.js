@@ -27,7 +27,7 @@ function make() {
         el('p', {}, 'One of these is enough; the other can follow.'),
         el('ol', {},
             el('li', {}, sign('M5 5h13v13H5zM12 11h13v11H12z'),
-                el('div', {}, 'A picture of the plan', el('small', {}, 'PNG, JPEG or SVG. You then mark two points whose distance you know.')),
+                el('div', {}, 'A picture of the plan', el('small', {}, 'PNG, JPEG, SVG or a page of a PDF. You then mark two points whose distance you know.')),
                 el('button', {type: 'button', class: 'btn', on: {click: choosePicture}}, 'Choose picture')),
             el('li', {}, sign('M5 7h20v14H5z'),
                 el('div', {}, 'Its size', el('p', {class: 'sizes'}, ...SIZES.map(([name, words, hint]) =>

@@ -5,6 +5,7 @@ import {ink} from './colours.js';
 import {needContour, prepare, ready} from './field.js';
 import {landLabels, paintLand, paintZones, trace, zoneLabels} from './marks.js';
 import {paintNeatLine} from './neat.js';
+import {paintPicture} from './picture.js';
 import {box, inside} from './plane.js';
 import {paintSoundings} from './soundings.js';
 import {hasFloor, state, watch} from './state.js';
@@ -59,15 +60,6 @@ function paintGrid() {
         pen.lineTo(view.width, y);
     }
     pen.stroke();
-}
-
-function paintPicture() {
-    const {image, scale, x, y} = state.picture;
-    const [wide, deep] = [image.naturalWidth * scale, image.naturalHeight * scale];
-    pen.globalAlpha = ready.values ? 0.35 : 0.9;
-    pen.imageSmoothingEnabled = true;
-    pen.drawImage(image, X(x), Y(y + deep), wide * view.scale, deep * view.scale);
-    pen.globalAlpha = 1;
 }
 
 // Dots where single places are over the need of the zone they lie in.
@@ -139,7 +131,7 @@ function paintWater() {
 
 function paintFloor() {
     if (ready.values) paintWater();
-    if (state.picture) paintPicture();
+    if (state.picture) paintPicture(pen, Boolean(ready.values));
     const labels = zoneLabels(pen);
     if (ready.values) paintSoundings(pen, [...landLabels(pen), ...labels.map(({room}) => room)]);
     paintLand(pen);
@@ -174,7 +166,7 @@ function paintChart(topics) {
         paintFloor();
     } else {
         paintGrid();
-        if (state.picture) paintPicture();
+        if (state.picture) paintPicture(pen, Boolean(ready.values));
     }
     pen.restore();
     paintNeatLine(pen);

@@ -26,9 +26,10 @@ export function lost(trouble) {
     listeners.gone();
 }
 
-export function takeScene(scene) {
+// A step's scene ends what was held for it; what a hand has taken up since goes on.
+function takeScene(scene, settled = []) {
     state.scene = scene;
-    state.held.clear();
+    for (const name of settled) state.held.delete(name);
     if (state.selected && !scene.anchors?.some((anchor) => anchor.name === state.selected)) state.selected = null;
     if (!hasFloor()) state.field = null;
     tell('scene', 'file', 'hands');
@@ -42,8 +43,8 @@ function tellEffect(words) {
     tell('file');
 }
 
-function takeJson(value, draws) {
-    if (value.scene) takeScene(value.scene);
+function takeJson(value, draws, settled) {
+    if (value.scene) takeScene(value.scene, settled);
     else if (state.scene) state.scene.rev = value.rev;
     state.answer = value;
     state.stands = value.stage === 'stands';
@@ -60,7 +61,7 @@ function takeFrame(mine, own, frameHead, value) {
     if (mine < heard && !value?.scene) return; // overtaken
     heard = Math.max(heard, mine);
     if (frameHead.kind === KIND.json) {
-        takeJson(value, frameHead.draws);
+        takeJson(value, frameHead.draws, own.settled);
         if (value.scene && own.do?.length) listeners.stepped();
         if (value.log && !own.hold) tellEffect(value.log);
     }
@@ -79,7 +80,8 @@ function takeFrame(mine, own, frameHead, value) {
 
 async function send(path, question, time = 0) {
     const mine = ++turn;
-    const own = {do: question.do, hold: question.hold, time};
+    const settled = question.hold ? [] : (question.do ?? []).filter(({at}) => at[0] === 'anchors').map(({at}) => at[1]);
+    const own = {do: question.do, hold: question.hold, settled, time};
     let answered = false;
     const answer = () => {
         if (answered) return;
@@ -146,6 +148,7 @@ export function chooseTag(tag) {
 
 export function go(number) {
     holding = null;
+    state.held.clear();
     steps.push({path: '/go', question: {step: number}});
     pump();
 }

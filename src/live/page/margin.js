@@ -14,6 +14,7 @@ const STAMPS = {
 
 function headline() {
     if (!state.scene) return '';
+    if (!hasFloor() && state.picture?.scaled) return 'Zone draws the floor’s outline on the picture: drag, or point by point; Enter ends.';
     if (!hasFloor()) return 'When the floor has an outline and three anchors, the chart begins.';
     const anchors = state.scene.anchors?.length ?? 0;
     if (anchors < 3) return `${count(3 - anchors, 'more anchor')}, and the chart begins.`;

@@ -3,6 +3,7 @@
 import {el} from './dom.js';
 import {step} from './edits.js';
 import {freeName} from './moves.js';
+import {pictureValue} from './picture.js';
 import {distance} from './plane.js';
 import {fields, lay, takeAway} from './slip.js';
 import {snapped} from './snap.js';
@@ -50,11 +51,18 @@ const KINDS = {
     },
 };
 
+// While there is no floor, what the zone's instrument draws is the floor.
+KINDS.floor = {
+    title: 'The floor', least: 3, closed: true, dragged: rectangle,
+    rows: () => [{name: 'ceiling', words: 'Its height', value: number(6), unit: unit()}],
+    operation: (read, list) => ({op: 'set', at: ['floor'], value: {outline: list, ceiling: read.ceiling, picture: pictureValue()}}),
+};
+
 const says = (list) => (list.length > 1 ? length(distance(list[list.length - 2], list[list.length - 1])) : 'Enter ends');
 
 // The fields as values: lengths in metres, shares of one, what is left open left out; null if one is no number.
 function readFields(rows, inputs) {
-    const read = {name: inputs.name.value.trim()};
+    const read = {name: inputs.name?.value.trim()};
     for (const {name, choices, unit: kind} of rows) {
         if (name === 'name') continue;
         const text = inputs[name].value;
@@ -69,15 +77,16 @@ function readFields(rows, inputs) {
 
 function askWhat(kind, list) {
     const shape = KINDS[kind];
-    const rows = [{name: 'name', words: 'Name', value: freeName(shape.prefix, state.scene[shape.list])}, ...shape.rows()];
+    const named = shape.list ? [{name: 'name', words: 'Name', value: freeName(shape.prefix, state.scene[shape.list])}] : [];
+    const rows = [...named, ...shape.rows()];
     const form = fields(rows);
     const put = (event) => {
         event.preventDefault();
         const read = readFields(rows, form.inputs);
         if (!read) return;
-        const value = {name: read.name, ...shape.value(read, rounded(list))};
         takeAway();
-        step([{op: 'add', at: [shape.list], value}]);
+        step([shape.operation ? shape.operation(read, rounded(list))
+            : {op: 'add', at: [shape.list], value: {name: read.name, ...shape.value(read, rounded(list))}}]);
     };
     state.ghost = {points: list, closed: shape.closed};
     lay({
@@ -111,8 +120,11 @@ function addPoint(kind, at) {
     tell('hands');
 }
 
-export const beginShape = (kind) => (begin, event) => {
-    if (readOnly() || !hasFloor()) return null;
+const meant = (kind) => (!hasFloor() && kind === 'zone' && state.picture?.scaled ? 'floor' : kind);
+
+export const beginShape = (instrument) => (begin, event) => {
+    const kind = meant(instrument);
+    if (readOnly() || !(hasFloor() || kind === 'floor')) return null;
     const start = snapped(begin, event.altKey).at;
     const shape = KINDS[kind];
     let list = null;
@@ -136,6 +148,6 @@ export const beginShape = (kind) => (begin, event) => {
 };
 
 // By keys: a point at the cross-hair.
-beginShape.at = (kind) => (at) => {
-    if (!readOnly()) addPoint(kind, at);
+beginShape.at = (instrument) => (at) => {
+    if (!readOnly()) addPoint(meant(instrument), at);
 };

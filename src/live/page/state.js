@@ -18,7 +18,7 @@ export const state = {
     ghost: null, // what is being drawn: {points, closed, words, dots}
     ruler: null, // snapping: {from, to, words}
     east: false, // the section looks east
-    picture: null, // {image, scale, x, y}
+    picture: null, // {image, file, size, points, scaled, corners()}
     gone: false,
 };
 

@@ -9,6 +9,7 @@ import {choosePicture} from './picture.js';
 import {hasFloor, readOnly, state, watch} from './state.js';
 
 const tray = $('tray');
+const canOutline = (id) => id === 'zone' && Boolean(state.picture?.scaled) && !state.gone;
 const some = () => hasFloor() && !state.gone;
 
 const ACTS = [
@@ -46,7 +47,7 @@ function paint() {
     for (const one of INSTRUMENTS) {
         const node = tray.querySelector(`[data-id=${one.id}]`);
         trait(node, 'aria-pressed', state.instrument === one.id);
-        trait(node, 'aria-disabled', (one.id === 'hand' || some()) && !(one.edits && readOnly()) ? null : 'true');
+        trait(node, 'aria-disabled', (one.id === 'hand' || some() || canOutline(one.id)) && !(one.edits && readOnly()) ? null : 'true');
     }
     for (const {id, can} of ACTS) if (id) trait(tray.querySelector(`[data-id=${id}]`), 'aria-disabled', can() ? null : 'true');
     $('overlay').dataset.instrument = state.instrument;
@@ -59,7 +60,7 @@ export function startTray() {
     for (const one of INSTRUMENTS) {
         tray.append(make(one, usable(() => {
             take(one.id);
-            write($('say'), `${instrument().words}: ${instrument().hint}`);
+            write($('say'), canOutline(one.id) && !hasFloor() ? 'The floor’s outline: drag, or point by point; Enter ends' : `${instrument().words}: ${instrument().hint}`);
         })));
     }
     for (const one of ACTS) tray.append(one.gap ? el('span', {class: 'gap'}) : make(one, usable(one.act)));

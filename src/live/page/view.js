@@ -1,6 +1,7 @@
 // Where the floor lies on the plan: scale and origin, in pixels of the page.
 
 import {$} from './dom.js';
+import {box} from './plane.js';
 import {hasFloor, state, tell} from './state.js';
 
 export const BORDER = 20; // the neat line's room on each side
@@ -15,13 +16,12 @@ export const toFloor = (x, y) => [(x - view.x0) / view.scale, (view.y0 - y) / vi
 export const within = (x, y, spare = 0) =>
     x >= BORDER - spare && y >= BORDER - spare && x <= view.width - BORDER + spare && y <= view.height - BORDER + spare;
 
+// What lies on the table: the floor, else what was laid down for it to be drawn on.
 export function extent() {
     if (hasFloor()) return {low: state.scene.low, high: state.scene.high};
-    if (state.picture) {
-        const {image, scale, x, y} = state.picture;
-        return {low: [x, y], high: [x + image.naturalWidth * scale, y + image.naturalHeight * scale]};
-    }
-    return {low: [0, 0], high: [72, 38]};
+    const corners = state.picture?.corners() ?? [[0, 0], [72, 38]];
+    const [x0, y0, x1, y1] = box(corners);
+    return {low: [x0, y0], high: [x1, y1]};
 }
 
 let fitted = true;

@@ -37,7 +37,7 @@ export async function ask(method, path, question, stop = undefined) {
 
 export async function bytes(method, path, body, type) {
     const reply = await request(method, path, body, type);
-    return {status: reply.status, ok: reply.ok, type: reply.headers.get('Content-Type') ?? '', blob: await reply.blob()};
+    return {status: reply.status, ok: reply.ok, size: reply.headers.get('Anchorwise-Size'), blob: await reply.blob()};
 }
 
 // Cuts a stream into frames: u32 bytes that follow, u32 rev, u16 kind, u16 flags, u32 draws, body.
