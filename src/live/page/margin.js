@@ -152,7 +152,7 @@ function followHand() {
 function paintLog() {
     const {scene} = state;
     if (!scene) return;
-    const steps = [{step: 0, words: scene.file?.exists === false ? 'Nothing on the table yet' : `Opened ${scene.file?.name ?? ''}`}, ...(scene.log ?? [])];
+    const steps = [{step: 0, words: scene.file?.exists === false ? 'An empty sheet' : `Opened ${scene.file?.name ?? ''}`}, ...(scene.log ?? [])];
     $('log').replaceChildren(...steps.reverse().map(({step: at, words}) => el('li',
         {class: at > scene.steps ? 'ahead' : null, 'aria-current': at === scene.steps ? 'step' : null},
         button(words, () => go(at), 'plain'))));

@@ -147,7 +147,10 @@ export const beginShape = (instrument) => (begin, event) => {
     };
 };
 
-// By keys: a point at the cross-hair.
+// By keys: a point at the cross-hair; a second time at the same place ends the shape.
 beginShape.at = (instrument) => (at) => {
-    if (!readOnly()) addPoint(meant(instrument), at);
+    if (readOnly()) return;
+    const last = drawing && points[points.length - 1];
+    if (last && distance(last, at) < 1e-6) endShape(true);
+    else addPoint(meant(instrument), at);
 };
