@@ -76,5 +76,5 @@ export function zoom(factor, x = view.width / 2, y = view.height / 2) {
 // Brings a spot into sight, if it is not.
 export function show(at) {
     const [x, y] = [X(at[0]), Y(at[1])];
-    if (!within(x, y, -20)) pan(view.width / 2 - x, view.height / 2 - y);
+    if (!within(x, y)) pan(view.width / 2 - x, view.height / 2 - y);
 }
