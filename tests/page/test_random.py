@@ -90,6 +90,7 @@ with Desk("tram-hall.yaml") as desk, Page(desk.address) as page:
                 page.stands()
                 if told(page) != shown(page):
                     apart.append((made, "reload"))
+        page.command("HeapProfiler.collectGarbage", {})
         memory.append((resident(desk), page.run("return performance.memory.usedJSHeapSize / 1048576")))
     check("page and program agree after each of the edits", not apart, apart)
     check("few edits come to nothing: under a hand, two anchors may lie on each other", len(stuck) <= made / 10, stuck)

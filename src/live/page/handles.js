@@ -42,12 +42,11 @@ function paintOne(anchor, first, usual) {
     const [x, y] = [X(at[0]), Y(at[1])];
     const on = state.selected === anchor.name;
     trait(node, 'transform', `translate(${x.toFixed(1)} ${y.toFixed(1)})`);
-    trait(node, 'class', `anchor${on ? ' on' : ''}${isSmall() ? ' small' : ''}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
+    trait(node, 'class', `anchor${on ? ' on' : ''}${isSmall() ? ' small' : ''}${within(x, y, 4) ? '' : ' outside'}${state.ringed === `anchors.${anchor.name}` ? ' wrong' : ''}`);
     trait(node, 'tabindex', on || (first && !state.selected) ? 0 : -1);
     const words = anchorWords(anchor, usual);
     trait(node, 'aria-label', labelOf(words, anchor.name, at));
     trait(node, 'aria-pressed', on);
-    trait(node, 'display', within(x, y, 4) ? null : 'none');
     write(node.lastChild, words);
     placeText(node.lastChild, x, y);
 }
