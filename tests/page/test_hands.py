@@ -189,6 +189,15 @@ def touch(address):
         quiet("no complaint in the console (touch)", page)
 
 
+def bench(address):
+    with Page(address.replace("/#", "/?bench#")) as page:
+        page.stands()
+        page.drag_anchor("C2", (30, 24), moves=20)
+        words = until(lambda: "median" in page.text("#bench") and page.text("#bench"))
+        times = page.ask("JSON.parse(document.getElementById('bench').dataset.times)")
+        check("?bench tells the page's own times of a drag", words and len(times) >= 3 and all(0 < one < 30000 for one in times), words, times)
+
+
 with Desk("tram-hall.yaml") as desk:
     before = desk.file.read_bytes()
     with Page(desk.address) as page:
@@ -196,5 +205,6 @@ with Desk("tram-hall.yaml") as desk:
             part(desk, page)
         quiet("no complaint in the console", page)
     touch(desk.address)
+    bench(desk.address)
     check("the file is as it was: nothing was saved", desk.file.read_bytes() == before)
 ended()

@@ -4,13 +4,11 @@ finds nothing wrong in it. Contrast over the chart is left open by axe; test_con
 axe-core comes by npm; where npm is missing or cannot reach its registry, what it would have looked at is skipped."""
 
 import shutil
-import struct
 import subprocess
 import tempfile
-import zlib
 from pathlib import Path
 
-from page import Desk, Keys, Page, check, ended, quiet, skip_unless_browser, until
+from page import Desk, Keys, Page, check, ended, picture_of_hall, quiet, skip_unless_browser, until
 
 skip_unless_browser("states")
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
@@ -47,22 +45,10 @@ def state(page, name, shows, *facts):
     clean(page, name)
 
 
-def picture(path, wide=300, high=200):
-    """A plan of a hall as a PNG: grey lines on white."""
-    rows = b"".join(b"\0" + bytes(0 if x in (10, wide - 10) and 10 <= y <= high - 10 or y in (10, high - 10) and 10 <= x <= wide - 10 else 255
-                                  for x in range(wide)) for y in range(high))
-
-    def chunk(kind, data):
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    path.write_bytes(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", wide, high, 8, 0, 0, 0, 0))
-                     + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
-
-
 def beginning():
     with Desk(name="new.yaml") as desk, Page(desk.address) as page:
         state(page, "nothing on the table", until(lambda: page.text("#title") == "Nothing on the table yet") and page.all(".blank li"))
-        picture(desk.folder / "plan.png")
+        picture_of_hall(desk.folder / "plan.png", 300, 200, 10)
         page.find("#picture-file").send_keys(str(desk.folder / "plan.png"))
         state(page, "a picture without scale", until(lambda: page.text(".slip .heading") == "How large is it?"), page.text(".slip"))
         left, right = page.screen(2, 20), page.screen(58, 20)  # the picture is 60 m wide until it is scaled

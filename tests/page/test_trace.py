@@ -1,24 +1,10 @@
 """From an empty page to a verdict for a hall traced from a picture, in at most forty actions of hand and keys."""
 
-import struct
-import zlib
-
-from page import Desk, Keys, Page, check, ended, quiet, skip_unless_browser, until
+from page import Desk, Page, check, ended, picture_of_hall, quiet, skip_unless_browser, until
 
 skip_unless_browser("trace")
 WIDE, HIGH, EDGE = 400, 260, 20  # the picture, and its hall's walls: 360 x 220 pixels are 36 x 22 m
 done = 0
-
-
-def plan(path):
-    rows = b"".join(b"\0" + bytes(0 if x in (EDGE, WIDE - EDGE) and EDGE <= y <= HIGH - EDGE or y in (EDGE, HIGH - EDGE) and EDGE <= x <= WIDE - EDGE else 255
-                                  for x in range(WIDE)) for y in range(HIGH))
-
-    def chunk(kind, data):
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    path.write_bytes(b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", struct.pack(">IIBBBBB", WIDE, HIGH, 8, 0, 0, 0, 0))
-                     + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b""))
 
 
 def action(act, *values, **more):
@@ -32,7 +18,7 @@ def ready(holds):
 
 
 with Desk(name="traced.yaml") as desk, Page(desk.address) as page:
-    plan(desk.folder / "plan.png")
+    picture_of_hall(desk.folder / "plan.png", WIDE, HIGH, EDGE)
     ready(lambda: page.all(".blank h2"))
     action(page.find("#picture-file").send_keys, str(desk.folder / "plan.png"))
     ready(lambda: page.all(".slip [name=far]"))
