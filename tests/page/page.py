@@ -177,8 +177,8 @@ class Page:
         return self.browser.execute_script(script, *values)
 
     def text(self, selector):
-        found = self.browser.find_elements(By.CSS_SELECTOR, selector)
-        return found[0].text if found else ""
+        """What is read there, in one look: the page may put another element in its place at any time."""
+        return self.run("const node = document.querySelector(arguments[0]); return node?.checkVisibility() ? (node.innerText ?? node.textContent).trim() : ''", selector)
 
     def find(self, selector):
         return self.browser.find_element(By.CSS_SELECTOR, selector)

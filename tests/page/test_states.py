@@ -32,6 +32,7 @@ def clean(page, state):
     if axe is None:
         skipped += 1
         return
+    until(lambda: page.run("return document.getAnimations().length === 0"))  # a slip that is being laid is half there
     if not page.run("return typeof window.axe === 'object'"):
         page.run(axe)
     found = page.browser.execute_async_script(
