@@ -20,6 +20,7 @@
 #include "anchorwise/explain.h"
 #include "anchorwise/first_scenario.h"
 #include "anchorwise/freedom.h"
+#include "anchorwise/level.h"
 #include "anchorwise/link.h"
 #include "anchorwise/map.h"
 #include "anchorwise/mismatch.h"

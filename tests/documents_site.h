@@ -8,7 +8,8 @@
 
 #define SITE                                                                                       \
     "anchorwise: 1\ntitle: Hall\nfloor: {outline: [[0,0],[24,0],[24,15],[0,15]], ceiling: 6}\n"    \
-    "levels: [{name: stage, outline: [[1,1],[7,1],[7,9],[1,9]], height: 1.8}]\n"                   \
+    "levels: [{name: stage, outline: [[1,1],[7,1],[7,9],[1,9]], height: 1.8, slab: {thickness: "   \
+    "0.2, material: wood}}]\n"                                                                     \
     "obstacles: [{name: press, footprint: [[9,5],[13,5],[13,8],[9,8]], top: 3, material: "         \
     "metal}]\n"                                                                                    \
     "anchors:\n"                                                                                   \

@@ -29,6 +29,17 @@ static inline aw_link link_towards(double x, double y, double z)
     return clear_link(1, anchor, spot, 1);
 }
 
+/* Lays the grid of a tag at another height (m). */
+static inline bool lay_at(aw_grid *grid, const aw_scenario *scenario, double height,
+                          aw_errors *errors)
+{
+    aw_tag tag = scenario->tags[0];
+    aw_scenario lifted = *scenario;
+    tag.height = height;
+    lifted.tags = &tag;
+    return aw_grid_lay(grid, &lifted, 0, errors);
+}
+
 /* Reads a scenario that must be sound. */
 static inline void read_text(aw_scenario *scenario, const char *yaml)
 {

@@ -276,7 +276,7 @@ static void run_plan(const plan *p, bool drawn, aw_map *map)
     aw_grid grid;
     read_plan(&s, p, ANCHORS, -1);
     const aw_map_plan whole = {.scenario = &s, .groups = 1};
-    ck_assert(aw_grid_lay(&grid, &s, s.tags[0].height, &errors));
+    ck_assert(aw_grid_lay(&grid, &s, 0, &errors));
     ck_assert((drawn ? aw_map_run : aw_map_bound)(map, &grid, &whole, &(aw_run){2, NULL, &errors}));
     aw_scenario_free(&s);
 }

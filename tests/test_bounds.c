@@ -132,7 +132,7 @@ static void run_hall(aw_map *map, const aw_scenario *s, unsigned threads)
     aw_errors errors = {0};
     aw_grid grid;
     const aw_map_plan plan = {.scenario = s, .groups = 1};
-    ck_assert(aw_grid_lay(&grid, s, s->tags[0].height, &errors));
+    ck_assert(aw_grid_lay(&grid, s, 0, &errors));
     ck_assert(aw_map_bound(map, &grid, &plan, &(aw_run){threads, NULL, &errors}));
 }
 

@@ -74,7 +74,7 @@ START_TEST(without_a_radio_the_layers_are_counts)
                   "  - {name: C, at: [20, 12, 5]}\n  - {name: D, at: [0, 12, 4]}\n"
                   "  - {name: E, at: [9, 12, 5]}\nranging: {range: 18}\n"
                   "study: {step: 1, draws: 16}\n");
-    ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
+    ck_assert(lay_at(&grid, &s, 1, &errors));
     const aw_map_plan plan = {.scenario = &s, .groups = 1};
     ck_assert(aw_map_run(&map, &grid, &plan, &(aw_run){1, NULL, &errors}));
     aw_scene *scene = aw_scene_create(&s);

@@ -422,7 +422,7 @@ START_TEST(what_stands_outside_a_border_is_passed_over_or_ends_the_way)
                   "footprint: [[%g, -3], [%g, -3], [%g, 3], [%g, 3]], top: 2, material: air}\n",
              ends[_i][0], ends[_i][1], ends[_i][1], ends[_i][0]);
     read_ring(&s, zones, 1000);
-    ck_assert(aw_grid_lay(&grid, &s, 1, &errors));
+    ck_assert(lay_at(&grid, &s, 1, &errors));
     aw_scene *scene = aw_scene_create(&s);
     const aw_run run = {1, NULL, &errors};
     aw_prober w = {.run = &run, .scenario = &s, .zone = &s.zones[0], .scene = scene, .grid = &grid};

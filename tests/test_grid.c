@@ -132,7 +132,7 @@ START_TEST(floors_keep_exactly_the_cells_of_the_rule)
     read_floor(&s, &seed, raster);
     s.study.step = _i % 2 ? 1 : 0.37;
     for (size_t k = 0; k < sizeof heights / sizeof *heights; k++) {
-        ck_assert(aw_grid_lay(&grid, &s, heights[k], &errors));
+        ck_assert(lay_at(&grid, &s, heights[k], &errors));
         ck_assert_uint_gt(grid.n, 20);
         check_grid(&grid, &s, heights[k], NULL, NULL);
         aw_grid_free(&grid);
@@ -154,7 +154,7 @@ START_TEST(zones_and_boxes_keep_exactly_their_own_cells)
         ck_assert(aw_grid_lay_zone(&grid, &s, &s.zones[z], &errors));
         check_grid(&grid, &s, height, in_polygon, &s.zones[z].outline);
         aw_grid_free(&grid);
-        ck_assert(aw_grid_lay(&grid, &s, height, &errors));
+        ck_assert(lay_at(&grid, &s, height, &errors));
         ck_assert(aw_grid_clip(&grid, &s.zones[z].outline));
         check_grid(&grid, &s, height, in_polygon, &s.zones[z].outline);
         aw_grid_free(&grid);
@@ -189,7 +189,7 @@ START_TEST(a_floor_of_whole_steps_has_no_cell_more)
             s.floor.outline = (aw_polygon){.at = corner, .n = 4};
             aw_polygon_close(&s.floor.outline);
             s.study.step = tenths[k] / 10;
-            ck_assert(aw_grid_lay(&grid, &s, 6, &errors));
+            ck_assert(lay_at(&grid, &s, 6, &errors));
             ck_assert_uint_eq(grid.nx, n);
             ck_assert_uint_eq(grid.ny, 121 - n);
             ck_assert_uint_eq(grid.n, n * (121 - n));

@@ -14,7 +14,8 @@
     "levels:\n"                                                                                    \
     "  - {name: wheel pit, outline: [[2, 2], [6, 2], [6, 10], [2, 10]], height: -1.4}\n"           \
     "  - {name: sump, outline: [[3, 3], [4, 3], [4, 4], [3, 4]], height: -2}\n"                    \
-    "  - {name: gallery, outline: [[20, 0], [30, 0], [30, 20], [20, 20]], height: 3}\n"            \
+    "  - {name: gallery, outline: [[20, 0], [30, 0], [30, 20], [20, 20]], height: 3, slab: "       \
+    "{thickness: 0.2}}\n"                                                                          \
     "anchors:\n"                                                                                   \
     "  - {name: low west, at: [0.5, 6, 0.5]}\n"                                                    \
     "  - {name: high west, at: [0.5, 6, 6]}\n"                                                     \
@@ -166,7 +167,7 @@ static void run_map(const char *yaml, aw_scenario *s, aw_map *map)
     aw_errors errors = {0};
     aw_grid grid;
     read_text(s, yaml);
-    ck_assert(aw_grid_lay(&grid, s, s->tags[0].height, &errors));
+    ck_assert(aw_grid_lay(&grid, s, 0, &errors));
     const aw_map_plan plan = {.scenario = s, .groups = 1};
     ck_assert(aw_map_run(map, &grid, &plan, &(aw_run){2, NULL, &errors}));
     aw_errors_free(&errors);
@@ -211,7 +212,7 @@ START_TEST(rows_and_spots_agree_across_levels)
     aw_link by_row[5], by_spot[5];
     aw_scene *scene = aw_scene_create(&site);
     aw_shadows *shadows = aw_shadows_create(scene);
-    ck_assert(aw_grid_lay(&grid, &site, 0.5, &errors));
+    ck_assert(lay_at(&grid, &site, 0.5, &errors));
     for (size_t i = 0; i < grid.n; i++) {
         const aw_point at = aw_grid_centre(&grid, grid.number[i]);
         const double spot[3] = {at.x, at.y, aw_tag_at(&site, 0, at.x, at.y)};

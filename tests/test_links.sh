@@ -181,7 +181,7 @@ ok a_spot_off_the_floor_is_told_it tells "NO TAG CAN BE HERE: the spot is off th
     "said['taken_by'] == 'the edge of the floor'" --at 31,5
 ok a_spot_over_the_ceiling_is_told_it tells "NO TAG CAN BE HERE: the spot is over the ceiling." \
     "said['taken_by'] == 'the ceiling'" --at 5,15,8.5
-sed -i "s/^levels: \[/levels: [{name: gallery, outline: [[20, 10], [30, 10], [30, 20], [20, 20]], height: 3}, /" "$folder/hall.yaml"
+sed -i "s/^levels: \[/levels: [{name: gallery, outline: [[20, 10], [30, 10], [30, 20], [20, 20]], height: 3, slab: {thickness: 0.2}}, /" "$folder/hall.yaml"
 ok a_spot_on_a_gallery_is_told_that_under_it_nothing_is_computed tells \
     "Figures are for a tag standing on level 'gallery'; a tag under it is not computed." \
     "said['on_level'] == 'gallery' and said['taken_by'] is None" --at 25,15

@@ -27,7 +27,7 @@ START_TEST(cells_are_kept_where_a_tag_can_be)
      * edge follows the half-open rule, so 5.5 is in it and 6.5 is not. */
     const double heights[] = {0.2, 1, 2.5, 4}, cells[] = {62, 58, 62, 64};
     for (int i = 0; i < 4; i++) {
-        ck_assert(aw_grid_lay(&grid, &s, heights[i], &errors));
+        ck_assert(lay_at(&grid, &s, heights[i], &errors));
         ck_assert_uint_eq(grid.n, (size_t)cells[i]);
         for (size_t k = 1; k < grid.n; k++)
             ck_assert_uint_gt(grid.number[k], grid.number[k - 1]);
@@ -47,7 +47,7 @@ START_TEST(a_step_that_does_not_divide_the_floor_covers_it)
     const size_t nx[] = {100, 34, 15, 6, 1};
     for (int i = 0; i < 5; i++) {
         s.study.step = steps[i];
-        ck_assert(aw_grid_lay(&grid, &s, 4, &errors));
+        ck_assert(lay_at(&grid, &s, 4, &errors));
         ck_assert_uint_eq(grid.nx, nx[i]);
         ck_assert_uint_eq(grid.ny, nx[i]);
         ck_assert_double_eq(aw_grid_centre(&grid, (uint32_t)grid.nx).y, 1.5 * steps[i]);
@@ -63,7 +63,7 @@ START_TEST(a_box_counts_its_edges_and_a_polygon_its_inside)
     aw_grid grid;
     aw_errors errors = {0};
     read_text(&s, ell);
-    ck_assert(aw_grid_lay(&grid, &s, 4, &errors));
+    ck_assert(lay_at(&grid, &s, 4, &errors));
     aw_grid_clip_box(&grid, (aw_point){1.5, 0.5}, (aw_point){3.5, 2.5});
     ck_assert_uint_eq(grid.n, 9);
     const aw_point corner[3] = {{1, 0}, {4, 0}, {4, 3}};
@@ -198,7 +198,7 @@ static shed run_shed(double row, double least_off)
     aw_grid grid;
     shed result = {0};
     read_text(&s, yaml);
-    ck_assert(aw_grid_lay(&grid, &s, 1.2, &errors));
+    ck_assert(lay_at(&grid, &s, 1.2, &errors));
     aw_scene *scene = aw_scene_create(&s);
     aw_trials *trials = aw_trials_create(8, 100, NULL);
     aw_link links[8];

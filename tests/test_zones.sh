@@ -105,7 +105,7 @@ cat > "$folder/reasons.yaml" <<'YAML'
 anchorwise: 1
 title: Reasons
 floor: {outline: [[0, 0], [40, 0], [40, 12], [0, 12]], ceiling: 6}
-levels: [{name: deck, outline: [[8, 9], [16, 9], [16, 12], [8, 12]], height: 2.5}]
+levels: [{name: deck, outline: [[8, 9], [16, 9], [16, 12], [8, 12]], height: 2.5, slab: {thickness: 0.2}}]
 obstacles:
   - {name: press, footprint: [[17, 6], [20, 6], [20, 9], [17, 9]], top: 5, material: wood}
 walls: [{name: screen, path: [[24, 0], [24, 12]], thickness: 0.2, material: metal}]

@@ -35,17 +35,16 @@ typedef struct aw_grid {
     uint32_t *number; /**< of each, rising: rows from low y to high, x rising in a row; owned */
 } aw_grid;
 
-/** Lays the grid for a tag at `height` (m) over the floor where it is: cells whose centre it can
- *  take. False without memory or over the limit of cells, which is
- * an error at the study block. */
-bool aw_grid_lay(aw_grid *grid, const aw_scenario *scenario, double height, aw_errors *errors);
+/** Lays the grid for a tag (index) on the floor where it is: cells whose centre it can take. False
+ * without memory or over the limit of cells, which is an error at the study block. */
+bool aw_grid_lay(aw_grid *grid, const aw_scenario *scenario, size_t tag, aw_errors *errors);
 
 /** Centre of a cell by its number. */
 aw_point aw_grid_centre(const aw_grid *grid, uint32_t number);
 
-/** Whether a tag at `height` (m) over the floor there can be at a place: inside the outline, not
+/** Whether a tag (index) can be at a place, on the floor where it stands: inside the outline, not
  *  above the ceiling, in no obstacle and no wall. */
-bool aw_floor_is_free(const aw_scenario *scenario, aw_point at, double height);
+bool aw_floor_is_free(const aw_scenario *scenario, aw_point at, size_t tag);
 
 /** Number of the cell that holds a point; outside the box, of the nearest one. */
 uint32_t aw_grid_number_at(const aw_grid *grid, aw_point point);
@@ -117,6 +116,7 @@ extern const aw_layer_row aw_layer_rows[AW_LAYERS];
 /** Numbers over some cells of a floor. */
 typedef struct aw_map {
     aw_grid grid;      /**< owned */
+    size_t tag;        /**< index into tags[] */
     double height;     /**< of the tag over the floor where it is, m */
     double *value;     /**< value[layer * n + cell]; NaN where it does not exist; owned */
     uint64_t *used_in; /**< for each anchor, in how many cells it is usable; owned */

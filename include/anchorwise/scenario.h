@@ -45,11 +45,19 @@ typedef struct aw_floor {
     aw_floor_picture picture;
 } aw_floor;
 
-/** A part of the floor that lies lower (a pit) or higher (a mezzanine) than the finished floor. */
+/** A slab that one can stand under. */
+typedef struct aw_slab {
+    double thickness; /**< m; 0: none */
+    size_t material;  /**< index into materials[] */
+} aw_slab;
+
+/** A part of the floor that lies lower (a pit) or higher (a mezzanine, a dock) than the finished
+ *  floor. Without a slab a higher one is solid down to the floor that it stands on. */
 typedef struct aw_level {
     const char *name;
     aw_polygon outline;
     double height; /**< of its floor, m above the finished floor; negative in a pit */
+    aw_slab slab;
     aw_text_pos place;
 } aw_level;
 
@@ -95,6 +103,7 @@ typedef struct aw_obstacle {
     double base, top; /**< m */
     double shell;     /**< m, thickness of its upright walls, roof and underside; 0: solid */
     size_t material;  /**< index into materials[] */
+    bool is_level;    /**< made of a level: its slab, or what it is solid of */
     aw_text_pos place;
 } aw_obstacle;
 
@@ -127,6 +136,8 @@ typedef struct aw_tag {
     double height;       /**< m */
     double height_sigma; /**< m, 1 sigma of true minus assumed height */
     aw_fix_kind fix;
+    size_t
+        level; /**< where it stands: AW_LEVEL_TOP, AW_LEVEL_FLOOR, else 1 + index into levels[] */
     aw_text_pos place;
 } aw_tag;
 
@@ -260,7 +271,8 @@ typedef struct aw_need {
 typedef struct aw_zone {
     const char *name;
     aw_polygon outline;
-    size_t tag; /**< index into tags[] */
+    size_t tag;        /**< index into tags[] */
+    const char *level; /**< as written: a level's name or "floor"; NULL: the top one */
     aw_need need;
     aw_text_pos place;
 } aw_zone;
@@ -434,13 +446,6 @@ void aw_scenario_reference_write(FILE *out);
  *  aw_scenario_parse() refuses too; what concerns more than one value only the latter tells. */
 void aw_scenario_schema(aw_text *out);
 
-/** The level that a place belongs to: of several that hold it the last; NULL: the floor. */
-const aw_level *aw_level_at(const aw_scenario *scenario, double x, double y);
-
-/** The first level that lies over some of a zone, high enough for the zone's tag to be under it and
- *  low enough for it to stand on it, which is what is computed. NULL if there is none. */
-const aw_level *aw_level_over(const aw_scenario *scenario, const aw_zone *zone);
-
 /** Why no tag can be at a place. */
 typedef enum aw_taken_by {
     AW_TAKEN_BY_NOTHING,
@@ -457,15 +462,6 @@ typedef struct aw_taken {
 
 /** What takes a place, z in m above the finished floor. */
 aw_taken aw_taken_at(const aw_scenario *scenario, double x, double y, double z);
-
-/** Height of the floor at a place, m above the finished one: of the level that holds it, else 0. */
-double aw_floor_at(const aw_scenario *scenario, double x, double y);
-
-/** Height of a tag at a place, m above the finished floor. Every study asks here. */
-double aw_tag_at(const aw_scenario *scenario, size_t tag, double x, double y);
-
-/** The lowest floor of the scenario: the deepest level, or 0. */
-double aw_lowest_floor(const aw_scenario *scenario);
 
 /** True if the scenario has spot or installation terms, else its figures are bench figures. */
 bool aw_scenario_is_site(const aw_scenario *scenario);

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "base/parallel.h"
 #include "base/workers.h"
 #include "map/spot.h"

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "map/spot.h"
 #include "position/tally.h"
 

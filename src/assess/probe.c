@@ -72,7 +72,7 @@ static look look_at(aw_prober *w, const aw_probe *p, double depth)
     look l = {.asked = {(double)NAN, (double)NAN}};
     l.depth = aw_border_go(outline, &p->point, p->inside, STRIDE * w->grid->step, depth, &l.at);
     l.ends = l.depth < depth;
-    l.free = aw_floor_is_free(w->scenario, l.at, w->scenario->tags[w->zone->tag].height);
+    l.free = aw_floor_is_free(w->scenario, l.at, w->zone->tag);
     w->stopped = w->stopped || (aw_run_stopped(w->run));
     if (!l.free || w->stopped)
         return l;
@@ -172,12 +172,11 @@ static void go_back(aw_prober *w, aw_probe *p, look right)
 /* The last depth between two at which a tag can be; it can at the first. */
 static double find_free_end(const aw_prober *w, const aw_probe *p, double free, double taken)
 {
-    const double height = w->scenario->tags[w->zone->tag].height;
     while (taken - free > JUST / 2) {
         const double middle = (free + taken) / 2;
         aw_point at;
         aw_border_go(&w->zone->outline, &p->point, p->inside, STRIDE * w->grid->step, middle, &at);
-        if (aw_floor_is_free(w->scenario, at, height))
+        if (aw_floor_is_free(w->scenario, at, w->zone->tag))
             free = middle;
         else
             taken = middle;

@@ -113,7 +113,7 @@ static void count_cells(void *context, size_t from, size_t to, unsigned thread)
 bool aw_reports_lay(aw_grid *grid, const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
 {
     const aw_polygon *o = &zone->outline;
-    if (!aw_grid_lay(grid, s, s->tags[zone->tag].height, errors))
+    if (!aw_grid_lay(grid, s, zone->tag, errors))
         return false;
     const double half = grid->step / 2, reach = grid->step * sqrt(0.5);
     size_t kept = 0;

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "anchorwise/level.h"
 #include "assess/pool.h"
 #include "assess/probe.h"
 #include "base/parallel.h"
@@ -215,7 +216,7 @@ bool aw_setback_run(aw_zone_decisions *d, const aw_scene *scene, const aw_scenar
                     const aw_zone *zone, const aw_run *run)
 {
     job j = {.run = run, .scenario = s, .zone = zone, .scene = scene};
-    bool done = aw_grid_lay(&j.grid, s, s->tags[zone->tag].height, run->errors);
+    bool done = aw_grid_lay(&j.grid, s, zone->tag, run->errors);
     if (done && (!aw_workers_create(&j.workers, run, &kind, &j) || !gather(&j))) {
         done = false;
         aw_errors_add(run->errors, AW_ERROR, 0, 0, "out of memory for the border of a zone");

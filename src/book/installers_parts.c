@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "book/installers.h"
+#include "anchorwise/level.h"
 
 /* Columns and rows of the parts of a wide plan, in the order of the trials. */
 static const struct {
@@ -11,7 +12,7 @@ static const struct {
 } splits[] = {{1, 1}, {2, 1}, {2, 2}, {3, 2}, {4, 2}, {4, 3}, {5, 3}, {6, 4}};
 #define SPLITS (sizeof splits / sizeof *splits)
 
-/* The level that an anchor hangs from: in a pit under the finished floor, or over a mezzanine. */
+/* The level that an anchor hangs over: in a pit under the finished floor, or over a mezzanine. */
 static const aw_level *level_of(const aw_scenario *s, const double at[3])
 {
     const aw_level *level = aw_level_at(s, at[0], at[1]);

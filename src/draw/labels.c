@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "draw/draft.h"
 
@@ -200,8 +201,7 @@ bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
 bool aw_draft_is_solid(const aw_draft *d, const aw_polygon *p, double base, double top)
 {
     const double height =
-        d->scenario->tags[d->tag].height +
-        aw_floor_at(d->scenario, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+        aw_tag_at(d->scenario, d->tag, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
     return base < height && height < top;
 }
 

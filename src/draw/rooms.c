@@ -1,6 +1,7 @@
 /* Edges of whatever divides are laid over the lattice first; then cells without such an edge
  * between them are one room, and every other sample falls to the room that reaches it first. */
 #include "draw/rooms.h"
+#include "anchorwise/level.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -61,7 +62,8 @@ static void block_polygon(aw_rooms *r, const aw_polygon *p)
 
 static bool stands(const aw_scenario *s, size_t tag, const aw_polygon *p, double base, double top)
 {
-    const double floor = aw_floor_at(s, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+    const double floor =
+        aw_standing_at(s, tag, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
     const double height = s->tags[tag].height;
     return base - floor < height && height < top - floor;
 }

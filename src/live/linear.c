@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "anchorwise/level.h"
 #include "anchorwise/vary.h"
 #include "base/parallel.h"
 #include "base/workers.h"
@@ -120,7 +121,7 @@ static bool lay_fields(aw_linear *l, const aw_scenario *s, const aw_run *run)
     if (l->fields == NULL)
         return run_out(run);
     l->fields[0].tag = l->tag;
-    if (!aw_grid_lay(&l->fields[0].grid, s, s->tags[l->tag].height, run->errors))
+    if (!aw_grid_lay(&l->fields[0].grid, s, l->tag, run->errors))
         return false;
     for (size_t i = 1; i < l->n; i++) {
         l->fields[i].tag = s->zones[i - 1].tag;

@@ -136,8 +136,8 @@ static bool draw_floor(aw_outlook *f, const aw_scenario *s, const aw_scene *scen
         .scenario = s, .tag = tag, .groups = 1, .scene = scene, .errors_alone = true};
     aw_grid grid = {0};
     aw_map map = {0};
-    const bool done = aw_grid_lay(&grid, s, s->tags[tag].height, run->errors) &&
-                      aw_map_run(&map, &grid, &plan, run);
+    const bool done =
+        aw_grid_lay(&grid, s, tag, run->errors) && aw_map_run(&map, &grid, &plan, run);
     for (size_t i = 0; done && i < map.grid.n; i++) {
         const double p95 = map.value[AW_LAYER_P95 * map.grid.n + i];
         f->p95[map.grid.number[i]] = isnan(p95) ? INFINITY : (float)p95;
@@ -191,7 +191,7 @@ bool aw_outlook_draw(aw_outlook *f, const aw_scenario *s, size_t tag, uint32_t d
     }
     aw_scene *scene = NULL;
     aw_grid grid = {0};
-    bool done = aw_grid_lay(&grid, s, s->tags[tag].height, run->errors) && begin(f, s, &grid, run);
+    bool done = aw_grid_lay(&grid, s, tag, run->errors) && begin(f, s, &grid, run);
     aw_grid_free(&grid);
     f->draws = fewer.scenario.study.draws;
     if (done && (scene = aw_scene_create(&fewer.scenario)) == NULL)

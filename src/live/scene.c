@@ -17,11 +17,20 @@
     }
 ITEMS(get_level, levels, n_levels)
 ITEMS(get_wall, walls, n_walls)
-ITEMS(get_obstacle, obstacles, n_obstacles)
 ITEMS(get_zone, zones, n_zones)
 ITEMS(get_tag, tags, n_tags)
 ITEMS(get_line, candidates.lines, candidates.n_lines)
 ITEMS(get_forbidden, candidates.forbidden, candidates.n_forbidden)
+
+/* Those that the file names; what is made of levels is drawn as levels. */
+AW_GETTER(get_obstacle)
+{
+    const aw_scenario *all = aw_scenario_of(s);
+    if (i >= aw_named_obstacles(all))
+        return false;
+    v->object = (aw_subject){&all->obstacles[i], s->with, i, 0};
+    return true;
+}
 
 AW_GETTER(get_anchor)
 {
@@ -330,8 +339,7 @@ void aw_scene_json(const aw_session *session, size_t tag, aw_text *out)
     const aw_reading *reading = session->reading;
     for (size_t i = 0; lines != NULL && i < found->n; i++)
         lines[i] = (aw_source_line){&session->text, found->list[i].line};
-    if (reading->sound && !aw_grid_lay(&all.grid, &reading->of.scenario,
-                                       reading->of.scenario.tags[tag].height, &errors))
+    if (reading->sound && !aw_grid_lay(&all.grid, &reading->of.scenario, tag, &errors))
         all.grid = (aw_grid){0};
     aw_document_json(&scene_shape, &(aw_subject){.of = &all, .with = &all}, out);
     out->failed |= lines == NULL || aw_errors_out_of_memory(&errors);

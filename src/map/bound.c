@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "base/parallel.h"
+#include "anchorwise/level.h"
 #include "base/workers.h"
 #include "map/spot.h"
 #include "position/bound_batch.h"

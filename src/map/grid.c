@@ -1,5 +1,6 @@
 /* Which cells of the floor are computed. Rows are cut by the same rule that decides a single point,
  * so a spot and a row agree to the bit. */
+#include "anchorwise/level.h"
 #include "anchorwise/map.h"
 
 #include <math.h>
@@ -109,19 +110,31 @@ typedef struct strip {
     uint8_t *inside, *kept;
 } strip;
 
-/* The later of two levels counts, as in aw_floor_at(). */
-static void set_heights(const aw_grid *grid, const aw_scenario *s, double height, size_t j,
-                        strip *r)
+/* Whether a level counts for a tag: of two the later does, as in aw_standing_at(). */
+static bool is_stood_on(const aw_scenario *s, size_t tag, size_t level)
 {
+    return s->tags[tag].level != AW_LEVEL_FLOOR || s->levels[level].slab.thickness == 0;
+}
+
+static void set_level(const aw_grid *grid, const aw_level *level, double height, size_t j, strip *r)
+{
+    memset(r->inside, 0, grid->nx);
+    flip_row(grid, &level->outline, j, r->xs, r->inside);
+    for (size_t i = 0; i < grid->nx; i++)
+        if (r->inside[i])
+            r->height[i] = level->height + height;
+}
+
+static void set_heights(const aw_grid *grid, const aw_scenario *s, size_t tag, size_t j, strip *r)
+{
+    const double height = s->tags[tag].height;
     for (size_t i = 0; i < grid->nx; i++)
         r->height[i] = height;
-    for (size_t k = 0; k < s->n_levels; k++) {
-        memset(r->inside, 0, grid->nx);
-        flip_row(grid, &s->levels[k].outline, j, r->xs, r->inside);
-        for (size_t i = 0; i < grid->nx; i++)
-            if (r->inside[i])
-                r->height[i] = s->levels[k].height + height;
-    }
+    for (size_t k = 0; k < s->n_levels; k++)
+        if (is_stood_on(s, tag, k))
+            set_level(grid, &s->levels[k], height, j, r);
+    if (s->tags[tag].level != AW_LEVEL_TOP && s->tags[tag].level != AW_LEVEL_FLOOR)
+        set_level(grid, &s->levels[s->tags[tag].level - 1], height, j, r);
 }
 
 /* Takes out the cells that lie inside the polygon and whose tag's height is in (base, top). */
@@ -140,9 +153,9 @@ static void take_out_row(const aw_grid *grid, const aw_polygon *p, double base, 
 
 /* Row j: inside the outline, under the ceiling, and inside nothing that stands at the tag's
  * height. */
-static void mark_row(const aw_grid *grid, const aw_scenario *s, double height, size_t j, strip *r)
+static void mark_row(const aw_grid *grid, const aw_scenario *s, size_t tag, size_t j, strip *r)
 {
-    set_heights(grid, s, height, j, r);
+    set_heights(grid, s, tag, j, r);
     memset(r->kept, 0, grid->nx);
     flip_row(grid, &s->floor.outline, j, r->xs, r->kept);
     for (size_t i = 0; s->n_levels > 0 && i < grid->nx; i++)
@@ -167,7 +180,7 @@ static size_t most_corners(const aw_scenario *s)
     return most;
 }
 
-bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, double height, aw_errors *errors)
+bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, size_t tag, aw_errors *errors)
 {
     set_frame(grid, s);
     if (!frame_is_allowed(grid, s, errors))
@@ -177,7 +190,7 @@ bool aw_grid_lay(aw_grid *grid, const aw_scenario *s, double height, aw_errors *
     grid->number = malloc(grid->nx * grid->ny * sizeof *grid->number);
     const bool room = r.xs && r.height && r.inside && r.kept && grid->number;
     for (size_t j = 0; room && j < grid->ny; j++) {
-        mark_row(grid, s, height, j, &r);
+        mark_row(grid, s, tag, j, &r);
         for (size_t i = 0; i < grid->nx; i++)
             if (r.kept[i])
                 grid->number[grid->n++] = (uint32_t)(j * grid->nx + i);
@@ -219,7 +232,7 @@ bool aw_grid_clip(aw_grid *grid, const aw_polygon *polygon)
 
 bool aw_grid_lay_zone(aw_grid *grid, const aw_scenario *s, const aw_zone *zone, aw_errors *errors)
 {
-    if (!aw_grid_lay(grid, s, s->tags[zone ? zone->tag : 0].height, errors))
+    if (!aw_grid_lay(grid, s, zone ? zone->tag : 0, errors))
         return false;
     if (zone == NULL || aw_grid_clip(grid, &zone->outline))
         return true;
@@ -251,9 +264,9 @@ void aw_grid_free(aw_grid *grid)
 #define LOOKED_AT 1024.0
 #define HELPED    20
 
-bool aw_floor_is_free(const aw_scenario *s, aw_point c, double over)
+bool aw_floor_is_free(const aw_scenario *s, aw_point c, size_t tag)
 {
-    return aw_taken_at(s, c.x, c.y, aw_floor_at(s, c.x, c.y) + over).by == AW_TAKEN_BY_NOTHING;
+    return aw_taken_at(s, c.x, c.y, aw_tag_at(s, tag, c.x, c.y)).by == AW_TAKEN_BY_NOTHING;
 }
 
 /* Whether a finer step gives the zone a cell: only its own box is looked at. */
@@ -266,8 +279,7 @@ static bool would_do(const aw_scenario *s, const aw_zone *zone, double step)
     for (double j = j0; origin.y + (j + 0.5) * step <= high.y; j++)
         for (double i = i0; origin.x + (i + 0.5) * step <= high.x; i++) {
             const aw_point c = {origin.x + (i + 0.5) * step, origin.y + (j + 0.5) * step};
-            if (aw_polygon_holds(&zone->outline, c.x, c.y) &&
-                aw_floor_is_free(s, c, s->tags[zone->tag].height))
+            if (aw_polygon_holds(&zone->outline, c.x, c.y) && aw_floor_is_free(s, c, zone->tag))
                 return true;
         }
     return false;
@@ -350,7 +362,7 @@ static bool check_zones(const aw_scenario *s, size_t tag, size_t *empty, aw_erro
     for (size_t i = 0; done && i < s->n_zones; i++) {
         if (s->zones[i].tag != tag)
             continue;
-        done = grid.number != NULL || aw_grid_lay(&grid, s, s->tags[tag].height, errors);
+        done = grid.number != NULL || aw_grid_lay(&grid, s, tag, errors);
         if (done && !holds_cell(&grid, &s->zones[i].outline, xs))
             refuse_empty_zone(s, &s->zones[i], (*empty)++ < HELPED, errors);
     }

@@ -286,6 +286,7 @@ static bool prepare(job *j, const aw_run *run)
 {
     const aw_scenario *s = j->plan->scenario;
     aw_map *map = j->map;
+    map->tag = j->plan->tag;
     map->height = s->tags[j->plan->tag].height;
     map->value = malloc((map->grid.n + 1) * AW_LAYERS * sizeof *map->value);
     for (size_t i = 0; map->value != NULL && i < map->grid.n * AW_LAYERS; i++)

@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "position/influence.h"
 

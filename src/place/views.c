@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "anchorwise/link.h"
 #include "base/parallel.h"
 

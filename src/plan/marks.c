@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "plan/grow.h"
 
@@ -68,7 +69,7 @@ static bool add_bodies(aw_marks *m, const aw_scenario *s)
         fine = add_ring(m, "AW-LEVEL", s->levels[i].name, &s->levels[i].outline);
     for (size_t i = 0; fine && i < s->n_walls; i++)
         fine = add_wall(m, &s->walls[i], s->materials[s->walls[i].material].name);
-    for (size_t i = 0; fine && i < s->n_obstacles; i++) {
+    for (size_t i = 0; fine && i < aw_named_obstacles(s); i++) {
         const aw_obstacle *o = &s->obstacles[i];
         aw_mark mark = plain(AW_MARK_RING, "AW-OBSTACLE", o->name, o->footprint.at, o->footprint.n);
         mark.base = o->base;

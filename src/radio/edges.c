@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 
 /* A corner nearer to the outline is at the floor's edge; a top so near to the ceiling, an underside
@@ -192,8 +193,8 @@ static void add_rim(layer *to, aw_point c, aw_point d, size_t number)
 {
     const double x = (c.x + d.x) / 2, y = (c.y + d.y) / 2;
     const aw_point u = unit(c, d);
-    const double one = aw_floor_at(to->scenario, x + BESIDE * u.y, y - BESIDE * u.x);
-    const double other = aw_floor_at(to->scenario, x - BESIDE * u.y, y + BESIDE * u.x);
+    const double one = aw_ground_at(to->scenario, x + BESIDE * u.y, y - BESIDE * u.x);
+    const double other = aw_ground_at(to->scenario, x - BESIDE * u.y, y + BESIDE * u.x);
     const double ground = fmin(0, fmax(one, other));
     if (fmin(one, other) < ground)
         add(to, (double[3]){c.x, c.y, ground}, (double[3]){d.x, d.y, ground}, AW_EDGE_TOP, number,

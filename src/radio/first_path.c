@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "radio/crossing.h"
 #include "radio/diffraction.h"
@@ -247,11 +248,17 @@ static void go_round(finder *f, const aw_crossing *straight)
 
 /* --- Mirrors --- */
 
+/* Whether one can stand there at this height: a slab has a floor over it and one under it. */
+static bool is_floor(const aw_scenario *s, const double at[3], double height)
+{
+    return aw_floor_at(s, at[0], at[1]) == height || aw_ground_at(s, at[0], at[1]) == height;
+}
+
 static bool is_on(const finder *f, const aw_face *face, const double at[3])
 {
     if (face->within != NULL)
         return aw_polygon_holds(face->within, at[0], at[1]) &&
-               (!face->floor || aw_floor_at(f->scene->scenario, at[0], at[1]) == face->base);
+               (!face->floor || is_floor(f->scene->scenario, at, face->base));
     const double ex = face->to.x - face->from.x, ey = face->to.y - face->from.y;
     const double along = (at[0] - face->from.x) * ex + (at[1] - face->from.y) * ey;
     return along >= 0 && along <= ex * ex + ey * ey && at[2] >= face->base && at[2] <= face->top;

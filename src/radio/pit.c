@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 
 /* How far to either side of an edge the floor is looked up, m. */
@@ -25,7 +26,7 @@ static bool is_under(const aw_scenario *s, const double from[3], const double to
     for (int side = 0; side < 2; side++) {
         const double at = t + (side == 0 ? -off : off);
         floor[side] =
-            aw_floor_at(s, from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1]));
+            aw_ground_at(s, from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1]));
     }
     const double ground = fmin(0, fmax(floor[0], floor[1]));
     return fmin(floor[0], floor[1]) < ground && from[2] + t * (to[2] - from[2]) < ground;

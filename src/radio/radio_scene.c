@@ -221,11 +221,23 @@ static void add_outline(const builder *b, const aw_loss_by_angle *angles)
 
 static size_t most_faces(const builder *b)
 {
-    size_t n = 2 + b->scenario->n_levels + b->scenario->floor.outline.n;
+    size_t n = 2 + 2 * b->scenario->n_levels + b->scenario->floor.outline.n;
     for (size_t i = 0; i < b->scene->n_bodies; i++)
         for (size_t k = 0; has_metal(material_of(b->scenario, i)) && k < b->scene->bodies[i].n; k++)
             n += b->scene->bodies[i].prisms[k].footprint.n + 2;
     return n;
+}
+
+/* The floor of a level and, where one can stand under it, the underside of its slab. */
+static void add_storey(const builder *b, const aw_level *level, const aw_loss_by_angle *ground,
+                       bool *room)
+{
+    const aw_slab *slab = &level->slab;
+    if (level->height != 0)
+        add_level(b, LEVEL_FLOOR, level->name, &level->outline, level->height, ground);
+    if (slab->thickness > 0)
+        add_level(b, LEVEL_UNDERSIDE, level->name, &level->outline, level->height - slab->thickness,
+                  mirror_of(b, slab->material, room));
 }
 
 static bool add_faces(const builder *b)
@@ -242,9 +254,7 @@ static bool add_faces(const builder *b)
               mirror_of(b, floor->ceiling_material, &room));
     add_outline(b, mirror_of(b, floor->wall_material, &room));
     for (size_t i = 0; i < s->n_levels; i++)
-        if (s->levels[i].height != 0)
-            add_level(b, LEVEL_FLOOR, s->levels[i].name, &s->levels[i].outline, s->levels[i].height,
-                      ground);
+        add_storey(b, &s->levels[i], ground, &room);
     for (size_t i = 0; i < b->scene->n_bodies; i++) {
         const aw_material *m = material_of(s, i);
         const aw_body *body = &b->scene->bodies[i];

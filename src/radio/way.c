@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "radio/pit.h"
 
@@ -147,8 +148,8 @@ static bool ground_holds(const aw_scenario *s, const double at[3])
 {
     double floor = -HUGE_VAL;
     for (int i = 0; i < 4; i++)
-        floor = fmax(floor, aw_floor_at(s, at[0] + (i % 2 == 0 ? TOUCH : -TOUCH),
-                                        at[1] + (i < 2 ? TOUCH : -TOUCH)));
+        floor = fmax(floor, aw_ground_at(s, at[0] + (i % 2 == 0 ? TOUCH : -TOUCH),
+                                         at[1] + (i < 2 ? TOUCH : -TOUCH)));
     return at[2] <= fmin(0, floor) + TOUCH;
 }
 

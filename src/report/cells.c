@@ -1,4 +1,5 @@
 /* The cells of a map as CSV, one column for each layer, and one for what was set. */
+#include "anchorwise/level.h"
 #include "anchorwise/report.h"
 
 #include "report/csv.h"
@@ -18,7 +19,7 @@ void aw_cells_csv(const aw_map *map, const aw_scenario *s, aw_text *out)
         aw_text_add(out, ",");
         aw_text_number(out, at.y);
         aw_text_add(out, ",");
-        aw_text_number(out, aw_floor_at(s, at.x, at.y) + map->height);
+        aw_text_number(out, aw_tag_at(s, map->tag, at.x, at.y));
         for (size_t layer = 0; layer < AW_LAYERS; layer++) {
             aw_text_add(out, ",");
             aw_text_number(out, map->value[layer * map->grid.n + cell]);

@@ -4,6 +4,7 @@
 
 #include "report/columns.h"
 
+#include "anchorwise/level.h"
 #include "anchorwise/report.h"
 
 #include <math.h>
@@ -33,7 +34,8 @@ void aw_get_taken(const aw_taken *taken, aw_value *v)
 static const aw_level *level_under(const aw_scenario *s, const double spot[3])
 {
     const aw_level *level = aw_level_at(s, spot[0], spot[1]);
-    return level != NULL && spot[2] > level->height && level->height > spot[2] - level->height
+    return level != NULL && spot[2] > level->height && level->slab.thickness > 0 &&
+                   level->height - level->slab.thickness > spot[2] - level->height
                ? level
                : NULL;
 }

@@ -162,19 +162,26 @@ static void list_levels(const aw_scenario *s, aw_table *t)
     for (size_t i = 0; i < s->n_levels; i++) {
         const aw_level *l = &s->levels[i];
         aw_table_add(t, "  %s", l->name);
-        aw_table_add(t, "%s, its floor at %s",
+        const bool slab = l->slab.thickness > 0;
+        aw_table_add(t, "%s, its floor at %s%s%s%s%s",
                      aw_area_words("%.1f", area_of(&l->outline), s->units).text,
-                     aw_coordinate_words("%+.2f", l->height, s->units).text);
+                     aw_coordinate_words("%+.2f", l->height, s->units).text,
+                     slab            ? ", slab "
+                     : l->height > 0 ? ", solid"
+                                     : "",
+                     slab ? aw_small_words("%.3g", l->slab.thickness, s->units).text : "",
+                     slab ? " of " : "", slab ? s->materials[l->slab.material].name : "");
         aw_table_end_row(t);
     }
 }
 
 static void list_obstacles(const aw_scenario *s, aw_table *t)
 {
-    aw_table_add(t, "%zu obstacle%s, %zu wall%s", s->n_obstacles, s->n_obstacles == 1 ? "" : "s",
-                 s->n_walls, s->n_walls == 1 ? "" : "s");
+    const size_t named = aw_named_obstacles(s);
+    aw_table_add(t, "%zu obstacle%s, %zu wall%s", named, named == 1 ? "" : "s", s->n_walls,
+                 s->n_walls == 1 ? "" : "s");
     aw_table_end_row(t);
-    for (size_t i = 0; i < s->n_obstacles; i++) {
+    for (size_t i = 0; i < aw_named_obstacles(s); i++) {
         const aw_obstacle *o = &s->obstacles[i];
         aw_table_add(t, "  %s", o->name);
         aw_text shell = {0};

@@ -166,7 +166,7 @@ AW_GETTER(get_levels)
 
 AW_GETTER(get_obstacles)
 {
-    v->count = scenario_of(s)->n_obstacles;
+    v->count = aw_named_obstacles(scenario_of(s));
     return true;
 }
 

@@ -13,6 +13,7 @@ const aw_block aw_blocks[AW_BLOCKS] = {
     [AW_BLOCK_FLOOR] = {"the floor", "`floor`", sizeof(aw_floor), SIZE_MAX},
     [AW_BLOCK_PICTURE] = {"a picture", "`floor.picture`", PLACED(aw_floor_picture)},
     [AW_BLOCK_LEVEL] = {"a level", "`levels`, each", PLACED(aw_level)},
+    [AW_BLOCK_SLAB] = {"a slab", "`slab` of a level", sizeof(aw_slab), SIZE_MAX},
     [AW_BLOCK_MATERIAL] = {"a material", "`materials`, each `NAME: {…}`", sizeof(aw_material),
                            SIZE_MAX},
     [AW_BLOCK_OBSTACLE] = {"an obstacle", "`obstacles`, each", PLACED(aw_obstacle)},

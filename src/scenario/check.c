@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "scenario/ground.h"
 
@@ -60,7 +61,8 @@ static void warn_of_anchor(aw_reader *r, const aw_anchor *anchor)
         if (obstacle_is_sound(o) && z > o->base + TOUCH && z < o->top - TOUCH &&
             is_well_inside(&o->footprint, p))
             aw_errors_add(r->errors, AW_WARNING, anchor->place.line, anchor->place.column,
-                          "anchor '%s' is inside obstacle '%s'", anchor->name, o->name);
+                          "anchor '%s' is inside %s '%s'", anchor->name,
+                          o->is_level ? "level" : "obstacle", o->name);
     }
 }
 
@@ -107,7 +109,8 @@ static void warn_of_places_on_floor(aw_reader *r)
     }
     for (size_t i = 0; i < s->n_obstacles; i++) {
         const aw_obstacle *o = &s->obstacles[i];
-        if (o->name != NULL && o->footprint.n > 0 && !keeps_on_floor(r, ground, &o->footprint))
+        if (o->name != NULL && !o->is_level && o->footprint.n > 0 &&
+            !keeps_on_floor(r, ground, &o->footprint))
             aw_errors_add(r->errors, AW_WARNING, o->place.line, o->place.column,
                           "obstacle '%s' leaves the floor", o->name);
     }
@@ -151,7 +154,7 @@ static bool obstacles_overlap(const aw_obstacle *a, const aw_obstacle *b)
 static void warn_of_pair(aw_reader *r, const aw_obstacle *a, const aw_obstacle *b)
 {
     const aw_obstacle *earlier = a < b ? a : b, *later = a < b ? b : a;
-    if (obstacles_overlap(a, b))
+    if (!a->is_level && !b->is_level && obstacles_overlap(a, b))
         aw_errors_add(r->errors, AW_WARNING, later->place.line, later->place.column,
                       "obstacles '%s' and '%s' overlap", earlier->name, later->name);
 }
@@ -218,7 +221,7 @@ static void warn_of_lifted(aw_reader *r, const aw_tag *tag, const aw_polygon *ou
 {
     const aw_scenario *s = r->scenario;
     const double metre = aw_reader_metre(r);
-    for (size_t i = 0; i < count_levels(s); i++) {
+    for (size_t i = 0; i < count_levels(s) && tag->level == AW_LEVEL_TOP; i++) {
         const aw_level *level = &s->levels[i];
         const aw_text_pos place = zone != NULL ? zone->place : level->place;
         if (tag->name == NULL || !level_is_sound(s, level) ||
@@ -245,7 +248,7 @@ static void warn_of_zones_beneath(aw_reader *r)
         if (level != NULL)
             aw_errors_add(r->errors, AW_WARNING, zone->place.line, zone->place.column,
                           "zone '%s' is computed for a tag standing on level '%s'; a tag under it "
-                          "is not computed",
+                          "is computed with 'level: floor'",
                           zone->name, level->name);
     }
 }

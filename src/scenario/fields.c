@@ -116,14 +116,7 @@ const aw_field aw_fields[] = {
         AW_BLOCK_LEVEL, aw_level, outline,
         "corners `[x, y]` in either winding; where two levels overlap the later one counts, with "
         "a warning unless it lies within the other (a sump in a pit)"),
-    {.block = AW_BLOCK_LEVEL,
-     .key = "height",
-     .type = AW_FIELD_LENGTH,
-     .required = true,
-     .standard = UNKNOWN,
-     .range = WITHIN(-1000, 1000),
-     .offset = offsetof(aw_level, height),
-     .help = "of its floor above the finished floor; negative in a pit"},
+    LEVEL_ROWS,
 
     /* materials.c reads these rows by hand: some stand in for others. */
     MATERIAL_ROW(based_on, AW_FIELD_BASE, NULL, "none", WITHIN(1, 60), name,
@@ -318,6 +311,13 @@ const aw_field aw_fields[] = {
      .standard_is = "the first tag",
      .offset = offsetof(aw_zone, tag),
      .help = "name of the tag that is used here"},
+    {.block = AW_BLOCK_ZONE,
+     .key = "level",
+     .type = AW_FIELD_TEXT,
+     .standard_is = "the last level that holds a place",
+     .range = WITHIN(1, 200),
+     .offset = offsetof(aw_zone, level),
+     .help = "that the tag stands on: its name, or `floor` for what lies under the slabs"},
     BLOCK_ROW(AW_BLOCK_ZONE, aw_zone, need, AW_BLOCK_NEED, "none", "what is asked for here"),
 
     NEED_ROW(p95, AW_FIELD_LENGTH, NULL, ABOVE(0, 1000),

@@ -15,6 +15,7 @@ typedef enum aw_block_id {
     AW_BLOCK_FLOOR,
     AW_BLOCK_PICTURE,
     AW_BLOCK_LEVEL,
+    AW_BLOCK_SLAB,
     AW_BLOCK_MATERIAL,
     AW_BLOCK_OBSTACLE,
     AW_BLOCK_WALL,

@@ -92,6 +92,8 @@ static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, 
     *kept = gather_names(r, block, node, items);
     if (field->inner == AW_BLOCK_ANCHOR && kept->n == node->n)
         aw_anchor_keys((aw_anchor *)(void *)items, kept);
+    if (field->inner == AW_BLOCK_ZONE)
+        r->zones_read = (aw_zone *)(void *)items;
     *(const void **)(void *)((char *)item + field->offset) = items;
     *(size_t *)(void *)((char *)item + field->n_offset) = node->n;
 }
@@ -180,6 +182,7 @@ static void finish_scenario(aw_reader *r, const aw_node *node, aw_scenario *s)
     if (!s->radio.given)
         s->radio.channel = aw_channel_of(s->radio.channel.number);
     aw_materials_settle(r, aw_node_find(node, "materials"));
+    aw_storeys_settle(r, node);
 }
 
 static void complain_of_empty_need(aw_reader *r, const aw_node *node)

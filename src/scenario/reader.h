@@ -14,6 +14,7 @@ typedef struct aw_reader {
     const char *prefix; /* before a key in a complaint: "" or "--" */
     aw_names materials, tags;
     aw_material *materials_read; /* the scenario's materials, until they are settled */
+    aw_zone *zones_read;         /* its zones, likewise */
     aw_text_pos anchors_place;   /* of the list */
     bool out_of_memory;
 } aw_reader;
@@ -110,6 +111,11 @@ void aw_material_finish(aw_reader *reader, const aw_node *node, aw_material *mat
 
 /* When the radio block has been read: complains of a loss that is missing without one. */
 void aw_materials_settle(aw_reader *reader, const aw_node *materials);
+
+/* --- storeys.c: what of the levels stands in the way, as obstacles; tags of zones that say where
+ * they stand --- */
+
+void aw_storeys_settle(aw_reader *reader, const aw_node *root);
 
 /* --- starts.c: sets the figures of a starting point --- */
 

@@ -59,6 +59,31 @@
         .range = WITHIN(3, 10000), .offset = offsetof(item, key_), .help = help_                   \
     }
 
+#define LEVEL_ROWS                                                                                 \
+    {.block = AW_BLOCK_LEVEL,                                                                      \
+     .key = "height",                                                                              \
+     .type = AW_FIELD_LENGTH,                                                                      \
+     .required = true,                                                                             \
+     .standard = UNKNOWN,                                                                          \
+     .range = WITHIN(-1000, 1000),                                                                 \
+     .offset = offsetof(aw_level, height),                                                         \
+     .help = "of its floor above the finished floor; negative in a pit"},                          \
+        BLOCK_ROW(AW_BLOCK_LEVEL, aw_level, slab, AW_BLOCK_SLAB, "none",                           \
+                  "a floor that one can stand under. A level above the finished floor that has "   \
+                  "none is solid down to the floor it stands on, and hides what lies behind"),     \
+        {.block = AW_BLOCK_SLAB,                                                                   \
+         .key = "thickness",                                                                       \
+         .type = AW_FIELD_LENGTH,                                                                  \
+         .required = true,                                                                         \
+         .range = ABOVE(0, 100),                                                                   \
+         .offset = offsetof(aw_slab, thickness),                                                   \
+         .help = "below the level's floor"},                                                       \
+    {                                                                                              \
+        .block = AW_BLOCK_SLAB, .key = "material", .type = AW_FIELD_MATERIAL,                      \
+        .standard_is = "concrete", .offset = offsetof(aw_slab, material),                          \
+        .help = "of the slab, built in or of `materials`"                                          \
+    }
+
 #define PICTURE_ROWS                                                                               \
     {.block = AW_BLOCK_PICTURE,                                                                    \
      .key = "file",                                                                                \

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 
 #define REPEAT     1e-3 /* m */

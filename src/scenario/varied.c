@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "anchorwise/vary.h"
 
 /* What moves keeps at least this height, m. */
@@ -136,7 +137,7 @@ bool aw_varied_move_tops(aw_varied *v, double by)
     aw_wall *walls = aw_varied_walls(v);
     if (obstacles == NULL || walls == NULL)
         return false;
-    for (size_t i = 0; i < s->n_obstacles; i++)
+    for (size_t i = 0; i < aw_named_obstacles(s); i++)
         move_top(s, obstacles[i].base, &obstacles[i].top, by);
     for (size_t i = 0; i < s->n_walls; i++)
         move_top(s, walls[i].base, &walls[i].top, by);

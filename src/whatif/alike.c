@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "anchorwise/site_law.h"
 #include "base/parallel.h"
 #include "base/workers.h"

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "anchorwise/map.h"
 #include "assess/zone_assess.h"
 #include "base/plane.h"

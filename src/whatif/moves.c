@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "assess/instant.h"
 #include "base/parallel.h"
 #include "base/workers.h"

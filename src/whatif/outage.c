@@ -1,5 +1,6 @@
 /* Place by place: spreads of its cells under a batch of losses, then what they make together. The
  * draws come last, where these estimates point. */
+#include "anchorwise/level.h"
 #include "anchorwise/outage.h"
 
 #include <math.h>

@@ -6,6 +6,7 @@
 
 #include "anchorwise/candidates.h"
 #include "anchorwise/cost.h"
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "place/mountable.h"
 
@@ -85,7 +86,7 @@ static aw_limit_kind find_block(const aw_samples *x, const double at[3])
     const aw_scenario *s = x->scenario;
     const double *own = s->anchors[x->anchor].at;
     const aw_point p = {at[0], at[1]};
-    if (!is_on_floor(&s->floor.outline, p) || at[2] < aw_floor_at(s, p.x, p.y) - ON ||
+    if (!is_on_floor(&s->floor.outline, p) || at[2] < aw_ground_at(s, p.x, p.y) - ON ||
         at[2] > s->floor.ceiling + ON)
         return AW_LIMIT_OUTLINE;
     if (aw_is_filled(s, p, at[2]))

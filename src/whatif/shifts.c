@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "anchorwise/level.h"
 #include "base/plane.h"
 
 /* How near the way from spot to anchor an obstacle counts, and how finely that is looked for, m. */

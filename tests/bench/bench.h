@@ -33,7 +33,7 @@ static inline void bench_open(int argc, char **argv, aw_scenario *scenario, aw_g
         exit(2);
     }
     if (!aw_scenario_read(scenario, argv[1], &errors) || !aw_map_check(scenario, &errors) ||
-        !aw_grid_lay(grid, scenario, scenario->tags[0].height, &errors)) {
+        !aw_grid_lay(grid, scenario, 0, &errors)) {
         aw_errors_write(&errors, argv[1], true, stderr);
         exit(2);
     }

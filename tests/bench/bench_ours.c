@@ -42,7 +42,7 @@ int main(int argc, char **argv)
     double seconds = run_once(&scenario, &grid, &map), fixes = (double)map.draws, maps = 1;
     while (seconds < LEAST_SECONDS) {
         aw_map_free(&map);
-        if (!aw_grid_lay(&grid, &scenario, scenario.tags[0].height, &errors))
+        if (!aw_grid_lay(&grid, &scenario, 0, &errors))
             return 3;
         seconds += run_once(&scenario, &grid, &map);
         fixes += (double)map.draws;

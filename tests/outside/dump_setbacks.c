@@ -28,7 +28,7 @@ static int write_probes(const aw_scenario *s, size_t wanted)
     aw_errors errors = {0};
     aw_grid grid;
     aw_border_point *points = malloc(n * sizeof *points);
-    if (!aw_grid_lay(&grid, s, s->tags[zone->tag].height, &errors) || points == NULL)
+    if (!aw_grid_lay(&grid, s, zone->tag, &errors) || points == NULL)
         return 1;
     aw_border_walk(&zone->outline, s->study.step, points);
     const aw_run run = {1, NULL, NULL};

@@ -63,7 +63,7 @@ static int run_cells(const cli_options *options, const aw_scenario *s, const cel
     aw_errors errors = {0};
     aw_grid grid;
     aw_map map = {0};
-    bool done = aw_grid_lay(&grid, s, s->tags[cells->tag].height, &errors);
+    bool done = aw_grid_lay(&grid, s, cells->tag, &errors);
     if (done && cells->tile)
         aw_grid_clip_box(&grid, cells->low, cells->high);
     if (done) {

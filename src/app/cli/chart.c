@@ -1,5 +1,6 @@
 /* chart: the accuracy chart, as SVG, PNG or PDF. */
 #include "app/cli/cli.h"
+#include "anchorwise/level.h"
 
 #include <string.h>
 
@@ -72,11 +73,20 @@ static void remark_on_spots(const cli_options *options, const aw_scenario *s,
     }
 }
 
+/* Whether one place has tags on a slab and under it: a chart then shows one of the two. */
+static bool has_storeys(const aw_scenario *s)
+{
+    for (size_t i = 0; i < s->n_tags; i++)
+        if (s->tags[i].level != AW_LEVEL_TOP)
+            return true;
+    return false;
+}
+
 /* The whole floor by one tag, if it is named. */
 static bool read_tag(const cli_options *options, const aw_scenario *s, aw_chart_options *look)
 {
-    look->by_tag = options->tag != NULL;
-    return !look->by_tag || cli_find_tag(options, s, &look->tag);
+    look->by_tag = options->tag != NULL || has_storeys(s);
+    return options->tag == NULL || cli_find_tag(options, s, &look->tag);
 }
 
 static double floor_draws(const aw_scenario *s)

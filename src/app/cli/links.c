@@ -1,5 +1,6 @@
 /* links: what each anchor measures at one spot, laid open. */
 #include "app/cli/cli.h"
+#include "anchorwise/level.h"
 #include "radio/paths.h"
 #include "report/links.h"
 
