@@ -219,4 +219,12 @@ visit() {
         grep -q 'What to measure' "$folder/v.txt" && grep -q press "$folder/v.txt" && grep -q 'live' "$folder/v.txt"
 }
 ok the_visit_has_its_list visit
+scattered() { # the demo with a radio names what is scattered and its source, or that it is left out
+    "$PROGRAM" report client scenarios/wheel-pit.yaml --quick --json --quiet > "$folder/pit.json" || return 1
+    "$PROGRAM" report client scenarios/wheel-pit.yaml --quick --json --quiet \
+        --set radio.scattered=false > "$folder/clear.json"
+    [ $? -le 1 ] && grep -q "what is scattered" "$folder/pit.json" && grep -q "J. Fontaine" "$folder/pit.json" &&
+        ! grep -q "J. Fontaine" "$folder/clear.json" && grep -q "left out, by the scenario" "$folder/clear.json"
+}
+ok what_is_scattered_has_its_source scattered
 exit $failed

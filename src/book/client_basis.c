@@ -93,6 +93,9 @@ static void add_reach(aw_client *c)
              SAY(c, RADIO_IS, aw_book_print(c->book, "%u", (unsigned)s->radio.channel.number),
                  aw_book_print(c->book, "%.1f", s->radio.channel.centre / 1e6),
                  aw_environment_name(s->radio.environment)));
+    if (s->radio.environment != AW_OPEN_OUTDOOR)
+        add_fact(c, AW_SAY_FACT_SCATTERED,
+                 s->radio.scattered ? SAY(c, SCATTERED_IS) : SAY(c, SCATTERED_NOT));
 }
 
 /* Each material that something is of. */
