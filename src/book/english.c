@@ -168,10 +168,9 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_BLIND_ARC] = "Round the compass {0} are without an anchor.",
     [AW_SAY_HIDES] = "{0} hides {1}.",
     [AW_SAY_ROSE_CAPTION] =
-        "Bearings from the spot. Thick, ending in a dot: reaches it. Broken, "
-        "ending in a cross: hidden, by what stands there. Broken, ending in a "
-        "dot: reaches it through something. Ring on the rim: out of range. The table "
-        "has those whose names find no room.",
+        "Bearings from the spot. Thick, ending in a dot: reaches it. Broken, ending in a cross: "
+        "hidden, by what stands there. Broken, ending in a dot: reaches it through something. "
+        "Ring on the rim: out of range. The table has those whose names find no room.",
     [AW_SAY_NOTHING_MENDS] =
         "No single anchor added, raised, lowered or moved lowers its p95 by more than 15 %.",
     [AW_SAY_REMEDIES_CAPTION] = "What would mend it, best first; p95 in {0}",
@@ -311,8 +310,7 @@ static const char *const phrases[AW_PHRASES] = {
                              "assumption was changed alone, with the same random numbers.",
     [AW_SAY_ALONE_NOTE] = "No line takes away a need that is met as drawn. Each assumption was "
                           "changed alone, with the same random numbers.",
-    [AW_SAY_TOLERANCES_CAPTION] =
-        "How exact the work has to be (1 sigma, in {0}), one thing at a time",
+    [AW_SAY_TOLERANCES_CAPTION] = "How exact work has to be (1 sigma, {0}), thing by thing",
     [AW_SAY_COL_TOLERANCE] = "tolerance of",
     [AW_SAY_COL_TODAY] = "assumed",
     [AW_SAY_COL_AT_MOST] = "at most",
@@ -341,10 +339,8 @@ static const char *const phrases[AW_PHRASES] = {
         "channel {0}, {1} MHz, environment {2}; links follow from power, noise and paths",
     [AW_SAY_FACT_SCATTERED] = "what is scattered",
     [AW_SAY_SCATTERED_IS] =
-        "out of sight the power that the paths lack of the environment's law, found 8 dB lower; "
-        "how "
-        "late: 174 links out of sight in one laboratory (J. Fontaine et al., IEEE Internet of "
-        "Things Journal, 2023)",
+        "out of sight, what the paths lack of the environment's law, found 8 dB lower; how late: "
+        "174 links of one laboratory (J. Fontaine et al., IEEE Internet of Things Journal, 2023)",
     [AW_SAY_SCATTERED_NOT] = "left out, by the scenario: links out of sight are weaker, fewer late",
     [AW_SAY_MATERIAL_IS] =
         "{0} dB and {1} late for each one crossed; stated by the scenario or its defaults",
@@ -443,8 +439,7 @@ static const char *const phrases[AW_PHRASES] = {
         "Tinted bar: how far one anchor may hang from its place along what carries it, all others "
         "in theirs; {0} was looked at. Beyond it, and where there is no bar, ask the planner.",
     [AW_SAY_NOTE_NOT_KEPT] = "Not protected by it, since not met as drawn: {0}.",
-    [AW_SAY_NOTE_NO_FREEDOM] =
-        "How far an anchor may hang from its place is not told: ask the planner.",
+    [AW_SAY_NOTE_NO_FREEDOM] = "How far an anchor may hang from its place: ask the planner.",
     [AW_SAY_MARK_ANCHOR] = "anchor",
     [AW_SAY_MARK_MAY_HANG] = "may hang here",
     [AW_SAY_MARK_THING] = "wall, obstacle",
@@ -497,10 +492,8 @@ static const char *const phrases[AW_PHRASES] = {
 
 const aw_language aw_english = {
     .phrases = phrases,
-    .numbers = {"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-                "eleven", "twelve"},
-    .first_numbers = {"None", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight",
-                      "Nine", "Ten", "Eleven", "Twelve"},
+    .numbers = aw_english_numbers,
+    .first_numbers = aw_english_first_numbers,
     .assumed = aw_english_assumed,
     .confirmed_by = aw_english_confirmed_by,
     .pictured = aw_english_pictured,

@@ -1,5 +1,14 @@
-/* What assumptions are called in English, and how each is confirmed on a visit. */
+/* What numbers and assumptions are called in English, and how each of these is confirmed on a
+ * visit. */
 #include "book/phrases.h"
+
+const char *const aw_english_numbers[AW_MOST_NUMBER + 1] = {
+    "no",    "one",   "two",  "three", "four",   "five",  "six",
+    "seven", "eight", "nine", "ten",   "eleven", "twelve"};
+
+const char *const aw_english_first_numbers[AW_MOST_NUMBER + 1] = {
+    "None",  "One",   "Two",  "Three", "Four",   "Five",  "Six",
+    "Seven", "Eight", "Nine", "Ten",   "Eleven", "Twelve"};
 
 const char *const aw_english_assumed[AW_ASSUMPTIONS] = {
     [AW_ASSUME_TOPS] = "height of obstacles",

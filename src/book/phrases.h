@@ -421,16 +421,18 @@ typedef enum aw_phrase {
 } aw_phrase;
 
 typedef struct aw_language {
-    const char *const *phrases;                    /* AW_PHRASES of them */
-    const char *numbers[AW_MOST_NUMBER + 1];       /* inside a sentence */
-    const char *first_numbers[AW_MOST_NUMBER + 1]; /* as it begins */
-    const char *const *assumed;                    /* AW_ASSUMPTIONS: what each is called */
-    const char *const *confirmed_by;               /* likewise: how it is confirmed on a visit */
-    const char *const *pictured;                   /* likewise: what to photograph and ask for it */
+    const char *const *phrases;       /* AW_PHRASES of them */
+    const char *const *numbers;       /* 0 to AW_MOST_NUMBER, inside a sentence */
+    const char *const *first_numbers; /* as it begins */
+    const char *const *assumed;       /* AW_ASSUMPTIONS: what each is called */
+    const char *const *confirmed_by;  /* likewise: how it is confirmed on a visit */
+    const char *const *pictured;      /* likewise: what to photograph and ask for it */
 } aw_language;
 
 extern const aw_language aw_english;
 /* Of English, in a file of their own. */
+extern const char *const aw_english_numbers[AW_MOST_NUMBER + 1],
+    *const aw_english_first_numbers[AW_MOST_NUMBER + 1];
 extern const char *const aw_english_assumed[AW_ASSUMPTIONS],
     *const aw_english_confirmed_by[AW_ASSUMPTIONS], *const aw_english_pictured[AW_ASSUMPTIONS];
 
