@@ -238,7 +238,7 @@ arm64:
 elsewhere:
 	@tests/long/elsewhere
 # What takes too long for `make test`.
-LONG := outputs pages sheets edges ways words mutations memory remedies minima jitters few intervals setbacks one_figure edits locales chances verdicts places plans moves leeway sweeps seeds
+LONG := outputs answers pages sheets edges ways words mutations memory remedies minima jitters few intervals setbacks one_figure edits locales chances verdicts places plans moves leeway sweeps seeds
 long: $(PROGRAM)
 	@failed=0; for check in $(LONG); do tests/long/$$check || failed=1; done; exit $$failed
 

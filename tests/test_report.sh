@@ -223,7 +223,7 @@ scattered() { # the demo with a radio names what is scattered and its source, or
     "$PROGRAM" report client scenarios/wheel-pit.yaml --quick --json --quiet > "$folder/pit.json" || return 1
     "$PROGRAM" report client scenarios/wheel-pit.yaml --quick --json --quiet \
         --set radio.scattered=false > "$folder/clear.json"
-    [ $? -le 1 ] && grep -q "what is scattered" "$folder/pit.json" && grep -q "J. Fontaine" "$folder/pit.json" &&
+    [ $? -le 1 ] && grep -q "meet all of the two needs" "$folder/pit.json" && grep -q "what is scattered" "$folder/pit.json" && grep -q "J. Fontaine" "$folder/pit.json" &&
         ! grep -q "J. Fontaine" "$folder/clear.json" && grep -q "left out, by the scenario" "$folder/clear.json"
 }
 ok what_is_scattered_has_its_source scattered

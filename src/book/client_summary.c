@@ -253,7 +253,8 @@ static const char *say_reached(aw_client *c)
 {
     const size_t needs = aw_client_needs(c), met = aw_client_met(c), sure = count_with_margin(c);
     const char *anchors = aw_book_print(c->book, "%zu", c->s->n_anchors);
-    const char *some = aw_client_number(c, met), *all = aw_client_number(c, needs);
+    const char *some = met == needs ? SAY(c, ALL) : aw_client_number(c, met);
+    const char *all = aw_client_number(c, needs);
     const char *open[MOST_NAMED];
     if (needs == 0)
         return SAY(c, REACHED_FIGURES, anchors);

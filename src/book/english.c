@@ -5,6 +5,7 @@ static const char *const phrases[AW_PHRASES] = {
     /* Small words. */
     [AW_SAY_DASH] = "–",
     [AW_SAY_NONE] = "none",
+    [AW_SAY_ALL] = "all",
     [AW_SAY_NO_P95] = "lost",
     [AW_SAY_TO] = "{0} to {1}",
     [AW_SAY_LIST_COMMA] = "{0}, {1}",
@@ -235,8 +236,7 @@ static const char *const phrases[AW_PHRASES] = {
     [AW_SAY_CHEAPEST] = "The cheapest layout found",
     [AW_SAY_CURVES_CAPTION] = "p95 over what is asked, by the number of anchors: under the line at "
                               "1 p95 is within the need. Curves end at three times the need.",
-    [AW_SAY_COUNTS_CAPTION] =
-        "The best of this layout's places for each number of anchors; p95 in {0}",
+    [AW_SAY_COUNTS_CAPTION] = "The best of these places for each count of anchors; p95 in {0}",
     [AW_SAY_HEIGHTS_CAPTION] = "All anchors at one height; p95 in {0}",
     [AW_SAY_COL_ANCHORS] = "anchors",
     [AW_SAY_COL_ALL_AT] = "height, {0}",

@@ -17,6 +17,7 @@ typedef enum aw_phrase {
     /* Small words. */
     AW_SAY_DASH,
     AW_SAY_NONE,
+    AW_SAY_ALL,
     AW_SAY_NO_P95,
     AW_SAY_TO,
     AW_SAY_LIST_COMMA,
