@@ -157,6 +157,36 @@ START_TEST(a_slab_parts_storeys_and_leaves_each_its_own)
 }
 END_TEST
 
+/* Each zone on a level of its own: more tags than any site has are refused, not made. */
+START_TEST(more_than_64_tags_on_levels_are_refused)
+{
+    for (int n = 64; n <= 65; n++) {
+        aw_text text = {0};
+        aw_errors errors = {0};
+        aw_scenario s;
+        aw_text_add(&text, HALL "levels:\n");
+        for (int i = 0; i < n; i++)
+            aw_text_format(&text,
+                           "  - {name: l%d, outline: [[1, 1], [9, 1], [9, 9]], height: %g, slab: "
+                           "{thickness: 0.01}}\n",
+                           i, 1 + 0.05 * i);
+        aw_text_add(&text, "zones:\n");
+        for (int i = 0; i < n; i++)
+            aw_text_format(
+                &text, "  - {name: z%d, outline: [[1, 1], [9, 1], [9, 9]], level: l%d}\n", i, i);
+        ck_assert(aw_scenario_parse(&s, text.at, text.n, &errors) == (n == 64));
+        ck_assert_uint_eq(errors.n_errors, (size_t)(n - 64));
+        bool told = n == 64;
+        for (size_t i = 0; i < errors.n; i++)
+            told = told || strstr(errors.list[i].text, "one more than 64 tags") != NULL;
+        ck_assert(told);
+        aw_scenario_free(&s);
+        aw_errors_free(&errors);
+        aw_text_free(&text);
+    }
+}
+END_TEST
+
 static TCase *storeys(void)
 {
     TCase *tests = tcase_create("storeys");
@@ -166,6 +196,7 @@ static TCase *storeys(void)
     tcase_add_test(tests, a_level_without_a_slab_hides_what_lies_behind);
     tcase_add_test(tests, a_plinth_is_solid_down_to_what_it_stands_on);
     tcase_add_test(tests, a_slab_parts_storeys_and_leaves_each_its_own);
+    tcase_add_test(tests, more_than_64_tags_on_levels_are_refused);
     return tests;
 }
 

@@ -74,7 +74,9 @@ static void read_list(aw_reader *r, const aw_field *field, const aw_node *node, 
 {
     const aw_block *block = &aw_blocks[field->inner];
     aw_names none = {.complete = false};
-    aw_names *kept = field->inner == AW_BLOCK_TAG ? &r->tags : &none;
+    aw_names *kept = field->inner == AW_BLOCK_TAG     ? &r->tags
+                     : field->inner == AW_BLOCK_LEVEL ? &r->levels
+                                                      : &none;
     if (field->inner == AW_BLOCK_ANCHOR)
         r->anchors_place = (aw_text_pos){node->line, node->column};
     if (!aw_expect_kind(r, field->key, AW_NODE_LIST, node) ||

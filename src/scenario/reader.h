@@ -12,7 +12,7 @@ typedef struct aw_reader {
     aw_scenario *scenario;
     aw_errors *errors;
     const char *prefix; /* before a key in a complaint: "" or "--" */
-    aw_names materials, tags;
+    aw_names materials, tags, levels;
     aw_material *materials_read; /* the scenario's materials, until they are settled */
     aw_zone *zones_read;         /* its zones, likewise */
     aw_text_pos anchors_place;   /* of the list */

@@ -8,6 +8,10 @@
 #include "base/plane.h"
 #include "scenario/reader.h"
 
+/* Of more, which no site has, only so many are looked at. */
+#define MOST_BELOW     1000
+#define MOST_STANDINGS 64
+
 static bool is_sound(const aw_level *level)
 {
     return level->name != NULL && level->outline.n > 0 && !isnan(level->height) &&
@@ -26,7 +30,7 @@ static double base_of(const aw_scenario *s, size_t level)
 {
     const aw_level *own = &s->levels[level];
     const aw_point at = own->outline.at[0];
-    for (size_t i = level; i-- > 0;)
+    for (size_t i = level; i-- > 0 && level - i <= MOST_BELOW;)
         if (is_sound(&s->levels[i]) && s->levels[i].height < own->height &&
             aw_polygon_holds(&s->levels[i].outline, at.x, at.y))
             return s->levels[i].height;
@@ -88,24 +92,27 @@ static size_t standing_of(aw_reader *r, const aw_zone *zone, const aw_node *node
     const aw_scenario *s = r->scenario;
     if (strcmp(zone->level, "floor") == 0)
         return AW_LEVEL_FLOOR;
-    for (size_t i = 0; i < s->n_levels; i++)
-        if (s->levels[i].name != NULL && strcmp(s->levels[i].name, zone->level) == 0) {
-            if (is_sound(&s->levels[i]) && zone->outline.n > 0 &&
-                !aw_polygons_overlap(&s->levels[i].outline, &zone->outline))
-                complain_of_level(r, zone, node, "lies nowhere in the zone");
-            return i + 1;
-        }
+    const aw_name *named = aw_names_find(&r->levels, zone->level);
+    if (named != NULL) {
+        const aw_level *level = &s->levels[named->index];
+        if (is_sound(level) && zone->outline.n > 0 &&
+            !aw_polygons_overlap(&level->outline, &zone->outline))
+            complain_of_level(r, zone, node, "lies nowhere in the zone");
+        return named->index + 1;
+    }
     complain_of_level(r, zone, node, "is no level of this scenario, nor 'floor'");
     return AW_LEVEL_TOP;
 }
 
-static size_t tag_standing(const aw_scenario *s, const aw_tag *like, size_t level)
+/* Among those that stand on levels, behind the written ones; their number if there is none. */
+static size_t tag_standing(const aw_scenario *s, const aw_tag *like, size_t level, size_t written)
 {
-    for (size_t i = 0; i < s->n_tags; i++)
-        if (s->tags[i].level == level && s->tags[i].place.line == like->place.line &&
-            s->tags[i].place.column == like->place.column)
-            return i;
-    return s->n_tags;
+    size_t i = written;
+    while (i < s->n_tags &&
+           (s->tags[i].level != level || s->tags[i].place.line != like->place.line ||
+            s->tags[i].place.column != like->place.column))
+        i++;
+    return i;
 }
 
 static const char *name_standing(aw_reader *r, const char *tag, size_t level)
@@ -118,31 +125,52 @@ static const char *name_standing(aw_reader *r, const char *tag, size_t level)
     return name;
 }
 
-void aw_storeys_settle(aw_reader *r, const aw_node *root)
+/* The zone's tag becomes the one with that standing, which is added if there is none yet. */
+static void stand(aw_reader *r, aw_zone *zone, const aw_node *node, aw_tag tags[], size_t written)
 {
     aw_scenario *s = r->scenario;
-    const aw_node *written = aw_node_find(root, "zones");
-    aw_tag *tags = aw_arena_take_array(r->arena, s->n_tags + s->n_zones, sizeof *tags);
-    if (tags == NULL) {
-        r->out_of_memory = true;
+    const aw_tag like = tags[zone->tag];
+    const size_t level = standing_of(r, zone, node);
+    if (level == AW_LEVEL_TOP)
+        return;
+    const size_t tag = tag_standing(s, &like, level, written);
+    if (tag == written + MOST_STANDINGS) {
+        complain_of_level(r, zone, node, "is one more than 64 tags on levels");
         return;
     }
-    memcpy(tags, s->tags, s->n_tags * sizeof *tags);
-    s->tags = tags;
-    for (size_t i = 0; i < s->n_zones; i++) {
+    zone->tag = tag;
+    if (tag < s->n_tags)
+        return;
+    tags[tag] = like;
+    tags[tag].level = level;
+    tags[tag].name = name_standing(r, like.name, level);
+    r->out_of_memory = r->out_of_memory || tags[tag].name == NULL;
+    s->n_tags++;
+}
+
+static void add_tags(aw_reader *r, const aw_node *zones)
+{
+    aw_scenario *s = r->scenario;
+    const size_t written = s->n_tags;
+    aw_tag *tags = NULL;
+    for (size_t i = 0; i < s->n_zones && !r->out_of_memory; i++) {
         aw_zone *zone = &r->zones_read[i];
-        if (zone->level == NULL || zone->tag >= s->n_tags || tags[zone->tag].name == NULL)
+        if (zone->level == NULL || zone->tag >= written || s->tags[zone->tag].name == NULL)
             continue;
-        const aw_tag like = tags[zone->tag];
-        const size_t level = standing_of(r, zone, level_of(written, i));
-        zone->tag = level == AW_LEVEL_TOP ? zone->tag : tag_standing(s, &like, level);
-        if (zone->tag < s->n_tags)
-            continue;
-        tags[s->n_tags] = like;
-        tags[s->n_tags].level = level;
-        tags[s->n_tags].name = name_standing(r, like.name, level);
-        r->out_of_memory = r->out_of_memory || tags[s->n_tags].name == NULL;
-        s->n_tags++;
+        if (tags == NULL) {
+            tags = aw_arena_take_array(r->arena, written + MOST_STANDINGS, sizeof *tags);
+            r->out_of_memory = tags == NULL;
+            if (tags == NULL)
+                return;
+            memcpy(tags, s->tags, written * sizeof *tags);
+            s->tags = tags;
+        }
+        stand(r, zone, level_of(zones, i), tags, written);
     }
-    add_bodies(r, s);
+}
+
+void aw_storeys_settle(aw_reader *r, const aw_node *root)
+{
+    add_tags(r, aw_node_find(root, "zones"));
+    add_bodies(r, r->scenario);
 }
