@@ -229,6 +229,28 @@ START_TEST(a_stamp_tells_the_part_that_decides)
 }
 END_TEST
 
+/* A title that is too long for a line of its block goes on in the next, every word of it. */
+START_TEST(no_title_is_cut)
+{
+    static const char *const words[] = {"Theatre", "scenery", "store"};
+    for (int paper = 0; paper < AW_PAPERS; paper++) {
+        aw_scenario s;
+        aw_sheet sheet;
+        draw(&sheet, &s, "scenery-store", (aw_chart_options){.paper = (aw_paper)paper});
+        for (size_t w = 0; w < sizeof words / sizeof *words; w++) {
+            bool found = false;
+            for (size_t i = 0; i < sheet.n; i++)
+                found |= sheet.items[i].kind == AW_ITEM_TEXT &&
+                         sheet.items[i].ink == AW_INK_TITLE &&
+                         strstr(sheet.items[i].text, words[w]) != NULL;
+            ck_assert_msg(found, "%s: %s", aw_paper_rows[paper].name, words[w]);
+        }
+        aw_sheet_free(&sheet);
+        aw_scenario_free(&s);
+    }
+}
+END_TEST
+
 START_TEST(letters_go_on_behind_z)
 {
     static const struct {
@@ -254,6 +276,7 @@ static TCase *words(void)
 {
     TCase *tc = tcase_create("words");
     tcase_add_test(tc, a_stamp_tells_the_part_that_decides);
+    tcase_add_test(tc, no_title_is_cut);
     tcase_add_test(tc, letters_go_on_behind_z);
     return tc;
 }

@@ -45,8 +45,7 @@ void aw_block_fit(const aw_draft *d, aw_ink ink, const char *text, double width,
     } while (n > 0 && width_of(d, ink, out) > width);
 }
 
-/* The longest run of whole words that fits a line; at least one word. */
-static size_t take_words(const aw_draft *d, aw_ink ink, const char *text, double width)
+size_t aw_block_words(const aw_draft *d, aw_ink ink, const char *text, double width)
 {
     char line[LINE_ROOM];
     size_t fits = 0;
@@ -71,7 +70,7 @@ void aw_block_text(aw_draft *d, aw_block *b, aw_ink ink, const char *text, size_
     for (size_t k = 0; k < lines && *text != '\0' && b->low.y + height <= b->high.y; k++) {
         char line[LINE_ROOM], shown[LINE_ROOM];
         const bool last = k + 1 == lines || b->low.y + 2 * height + 0.2 > b->high.y;
-        const size_t words = take_words(d, ink, text, width);
+        const size_t words = aw_block_words(d, ink, text, width);
         const size_t n = last ? strlen(text) : words;
         const size_t kept = n < LINE_ROOM - 1 ? n : LINE_ROOM - 1;
         memcpy(line, text, kept);

@@ -13,6 +13,9 @@ aw_block aw_block_begin(const aw_draft *draft, aw_box box);
 /* Adds a text in at most `lines` lines; what does not fit ends in an ellipsis. */
 void aw_block_text(aw_draft *draft, aw_block *block, aw_ink ink, const char *text, size_t lines);
 
+/* Bytes of the longest run of whole words of a text that fits a line; of one word at least. */
+size_t aw_block_words(const aw_draft *draft, aw_ink ink, const char *text, double width);
+
 /* Cuts a text to a width, with an ellipsis if it had to be. */
 void aw_block_fit(const aw_draft *draft, aw_ink ink, const char *text, double width, char *out,
                   size_t room);

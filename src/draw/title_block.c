@@ -88,6 +88,8 @@ static const char *base_name(const char *path)
 }
 
 #define MOST_CELLS 12
+/* Of the title, and of what is told under it. */
+#define MOST_LINES 4
 
 /* What cells say that stands nowhere else. */
 typedef struct cell_texts {
@@ -147,22 +149,42 @@ static size_t fill_cells(const aw_draft *d, cell cells[MOST_CELLS], cell_texts *
     return n;
 }
 
+/* A text in as many lines as it takes, of which no sheet needs more than a few; the base line of
+ * the one that would follow. */
+static double lay_lines(aw_draft *d, aw_ink ink, const char *text, aw_point at, double width,
+                        bool draw)
+{
+    const double lead = aw_sheet_measure(d->sheet, ink, text).y + 0.1;
+    double base = at.y;
+    for (size_t line = 0; line < MOST_LINES && text[0] != '\0'; line++, base += lead) {
+        const bool last = line + 1 == MOST_LINES;
+        const size_t n = last ? strlen(text) : aw_block_words(d, ink, text, width);
+        char shown[640];
+        snprintf(shown, sizeof shown, "%.*s", (int)n, text);
+        if (draw)
+            aw_draft_put_cut(d, ink, shown, at.x, base, width);
+        text += n;
+        text += strspn(text, " ");
+    }
+    return base;
+}
+
 double aw_lay_title(aw_draft *d, aw_point at, double width, bool draw)
 {
     const bool flat = d->words.flat;
     const double k = aw_draft_type(d), right = at.x + width - (flat ? 0 : 17 * k);
+    const double x = at.x + 1.2 * k, wide = right - at.x - 2 * k;
     cell cells[MOST_CELLS];
     cell_texts texts;
     const size_t n = fill_cells(d, cells, &texts);
-    const aw_box box = {{at.x, at.y + 9.6 * k}, {right, at.y}};
+    double base =
+        lay_lines(d, AW_INK_TITLE, d->words.title, (aw_point){x, at.y + 4.6 * k}, wide, draw);
+    base = lay_lines(d, AW_INK_TABLE, d->words.facts[0], (aw_point){x, base - 1.2 * k}, wide, draw);
+    const aw_box box = {{at.x, base - 1.2 * k}, {right, at.y}};
     const double foot = title_cells(d, cells, n, box, draw);
     const double below = flat ? foot : fmax(foot, at.y + 26 * k) + 5 * k;
     if (!draw)
         return below;
-    aw_draft_put_cut(d, AW_INK_TITLE, d->words.title, at.x + 1.2 * k, at.y + 4.6 * k,
-                     right - at.x - 2 * k);
-    aw_draft_put_cut(d, AW_INK_TABLE, d->words.facts[0], at.x + 1.2 * k, at.y + 8 * k,
-                     right - at.x - 2 * k);
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_FRAME, 0, at, (aw_point){right, foot});
     if (!flat) {
         compass(d, (aw_point){right + 9.5 * k, at.y + 9 * k});
