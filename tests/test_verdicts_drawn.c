@@ -68,9 +68,10 @@ START_TEST(zones_say_what_was_assessed)
         const aw_item *p95 = right_of(&sheet, row, AW_INK_RESULT);
         ck_assert_ptr_nonnull(p95);
         if (isfinite(r->errors.p95))
-            ck_assert_msg(fabs(atof(p95->text) / r->errors.p95 * (s.units == AW_FEET ? 0.0254 : 1) -
-                               1) < 0.06,
-                          "%s: %s for %g", s.zones[i].name, p95->text, r->errors.p95);
+            ck_assert_msg(
+                fabs(atof(p95->text) / r->errors.p95 * (s.units == AW_FEET ? 0.0254 : 0.01) - 1) <
+                    0.06,
+                "%s: %s for %g", s.zones[i].name, p95->text, r->errors.p95);
         const aw_item *verdict = right_of(
             &sheet, row, r->verdict == AW_NOT_MET ? AW_INK_VERDICT_MISSED : AW_INK_VERDICT);
         ck_assert_ptr_nonnull(verdict);
@@ -80,7 +81,7 @@ START_TEST(zones_say_what_was_assessed)
                                         : r->verdict == AW_UNDECIDED ? "undecided"
                                                                      : "–");
         aw_text part = {0};
-        aw_stamp_part(r, s.units, &part);
+        aw_stamp_part(r, s.units, AW_ON_A_SHEET, &part);
         stamped += part.at != NULL && count(&sheet, AW_INK_STAMP_PART, part.at) > 0;
         aw_text_free(&part);
     }
@@ -207,24 +208,32 @@ START_TEST(a_stamp_tells_the_part_that_decides)
         aw_verdict verdict;
         int part;
         double asked, found;
-        const char *word, *words;
+        const char *word, *words, *drawn;
     } cases[] = {
-        {AW_NOT_MET, AW_PART_SHARE, 0.95, 0.87, "NOT MET", "87 of 95 % of cells"},
-        {AW_NOT_MET, AW_PART_P95, 1, 1.13, "NOT MET", "p95 1.1 of 1 m"},
-        {AW_NOT_MET, AW_PART_P95, 1, 1.004, "NOT MET", "p95 1.004 of 1 m"},
-        {AW_MET, AW_PART_P95, 1, 0.75, "MET", "p95 0.75 m"},
-        {AW_MET, AW_PART_SHARE, 0.9, 1, "MET", "100 of 90 % of cells"},
-        {AW_UNDECIDED, AW_PART_SHARE, 0.9, 0.91, "UNDECIDED", "91 of 90 % of cells"},
-        {AW_NOT_MET, AW_PART_CHANCE, 0.8, 0.64, "NOT MET", "chance 64 of 80 %"},
+        {AW_NOT_MET, AW_PART_SHARE, 0.95, 0.87, "NOT MET", "87 of 95 % of cells",
+         "87 of 95 % of cells"},
+        {AW_NOT_MET, AW_PART_P95, 1, 1.13, "NOT MET", "p95 1.1 of 1 m", "p95 110 of 100 cm"},
+        {AW_NOT_MET, AW_PART_P95, 1, 1.004, "NOT MET", "p95 1.004 of 1 m", "p95 100.4 of 100 cm"},
+        {AW_MET, AW_PART_P95, 1, 0.75, "MET", "p95 0.75 m", "p95 75 cm"},
+        {AW_NOT_MET, AW_PART_P95, 1, 16.4, "NOT MET", "p95 16 of 1 m", "p95 16 m of 100 cm"},
+        {AW_MET, AW_PART_P95, 0.8, 0.7996, "MET", "p95 0.80 m", "p95 80 cm"},
+        {AW_MET, AW_PART_SHARE, 0.9, 1, "MET", "100 of 90 % of cells", "100 of 90 % of cells"},
+        {AW_UNDECIDED, AW_PART_SHARE, 0.9, 0.91, "UNDECIDED", "91 of 90 % of cells",
+         "91 of 90 % of cells"},
+        {AW_NOT_MET, AW_PART_CHANCE, 0.8, 0.64, "NOT MET", "chance 64 of 80 %",
+         "chance 64 of 80 %"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const aw_zone_result r =
             made(cases[i].verdict, cases[i].part, cases[i].asked, cases[i].found);
-        aw_text words = {0};
+        aw_text words = {0}, drawn = {0};
         ck_assert_str_eq(aw_stamp_word(&r), cases[i].word);
-        aw_stamp_part(&r, AW_METRES, &words);
+        aw_stamp_part(&r, AW_METRES, AW_IN_A_TEXT, &words);
         ck_assert_str_eq(words.at, cases[i].words);
+        aw_stamp_part(&r, AW_METRES, AW_ON_A_SHEET, &drawn);
+        ck_assert_str_eq(drawn.at, cases[i].drawn);
         aw_text_free(&words);
+        aw_text_free(&drawn);
     }
 }
 END_TEST

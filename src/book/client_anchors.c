@@ -28,7 +28,7 @@ static const char *name_fall(aw_client *c, size_t zone, size_t loss)
     if (sturdy->loss != loss || sturdy->confirmed.verdict != AW_NOT_MET)
         return SAY(c, FALLS, name);
     aw_text part = {0};
-    aw_stamp_part(&sturdy->confirmed, c->s->units, &part);
+    aw_stamp_part(&sturdy->confirmed, c->s->units, AW_IN_A_TEXT, &part);
     return SAY(c, FALLS_BY, name, aw_book_take(c->book, &part));
 }
 

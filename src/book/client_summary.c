@@ -105,7 +105,7 @@ static void add_box(aw_client *c, aw_phrase question, const char *answer, const 
 static const char *what_fails(aw_client *c, size_t zone)
 {
     aw_text part = {0};
-    aw_stamp_part(zone_result(c, zone), c->s->units, &part);
+    aw_stamp_part(zone_result(c, zone), c->s->units, AW_IN_A_TEXT, &part);
     return aw_book_take(c->book, &part);
 }
 
@@ -356,7 +356,7 @@ static const char *say_against(aw_client *c)
     const double price = aw_layout_price(c->st->plan->against) - aw_layout_price(c->s);
     const char *name = zone_name(c, zone);
     aw_text part = {0};
-    aw_stamp_part(b, c->s->units, &part);
+    aw_stamp_part(b, c->s->units, AW_IN_A_TEXT, &part);
     const char *found = aw_book_take(c->book, &part);
     if (isnan(price))
         return b->verdict == AW_MET ? SAY(c, AGAINST_MEETS, name, found)

@@ -203,7 +203,7 @@ static void word_headline(const aw_draft *d, char out[512])
 {
     aw_text text = {0};
     if (d->assessment != NULL && d->options->layer == AW_LAYER_P95 && !d->options->by_tag)
-        aw_headline_words(d->assessment, d->scenario, &text);
+        aw_headline_words(d->assessment, d->scenario, AW_ON_A_SHEET, &text);
     snprintf(out, 512, "%s", text.at != NULL ? text.at : "");
     d->sheet->failed |= text.failed;
     aw_text_free(&text);

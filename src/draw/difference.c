@@ -267,9 +267,9 @@ static void zone_row(aw_draft *d, size_t i, double x, double base, double width)
     aw_draft_letter(d, i, missed, (aw_point){x + 1.6 * k, base - 0.8 * k});
     aw_draft_put_cut(d, AW_INK_TABLE_NAME, z->name, x + NAME * k, base, (TAG - NAME - 1) * k);
     aw_draft_put_cut(d, AW_INK_TABLE, d->scenario->tags[z->tag].name, x + TAG * k, base, 21 * k);
-    aw_draft_put(d, AW_INK_RESULT, aw_error_figure(r->p95[0], units).text, x + OF_A * k, base,
+    aw_draft_put(d, AW_INK_RESULT, aw_sheet_figure(r->p95[0], NAN, units).text, x + OF_A * k, base,
                  AW_AT_RIGHT);
-    aw_draft_put(d, AW_INK_RESULT, aw_error_figure(r->p95[1], units).text, x + OF_B * k, base,
+    aw_draft_put(d, AW_INK_RESULT, aw_sheet_figure(r->p95[1], NAN, units).text, x + OF_B * k, base,
                  AW_AT_RIGHT);
     if (isfinite(change))
         snprintf(figure, sizeof figure, "%s%.0f %%",
@@ -289,7 +289,7 @@ static void zone_row(aw_draft *d, size_t i, double x, double base, double width)
 static double lay_zones(aw_draft *d, aw_point at, double width, bool draw)
 {
     const bool feet = d->scenario->units == AW_FEET;
-    const aw_rows rows = {feet ? "ZONES, INCHES AND CELLS" : "ZONES, METRES AND CELLS",
+    const aw_rows rows = {feet ? "ZONES, INCHES AND CELLS" : "ZONES, CM AND CELLS",
                           d->scenario->n_zones, WIDTH, zone_heads, zone_row};
     const size_t most = aw_rows_most(d) * aw_rows_columns(d, &rows, width);
     const aw_box box = {at, {at.x + width, d->sheet->height}};

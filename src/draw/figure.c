@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "draw/draft.h"
+#include "report/lengths.h"
 
 bool aw_draft_shows_needs(const aw_draft *d)
 {
@@ -31,21 +32,6 @@ static void write_percent(double percent, char out[24])
     snprintf(out, 24, fine ? "%.3g" : "%.0f", fine ? tenths / 10 : percent);
 }
 
-/* Two figures, as many as draws bear: centimetres, from 10 m on metres; whole inches, from 10 feet
- * on feet. */
-static void write_length(double metres, aw_units units, char out[24])
-{
-    const bool feet = units == AW_FEET;
-    const double large = feet ? metres / AW_FOOT : metres, small = large * (feet ? 12 : 100);
-    const double step = pow(10, floor(log10(fmax(large, 1))) - 1);
-    if (large >= 9.95)
-        snprintf(out, 24, "%.0f %s", round(large / step) * step, feet ? "ft" : "m");
-    else if (small >= 99.5)
-        snprintf(out, 24, "%.0f", round(small / 10) * 10);
-    else
-        snprintf(out, 24, feet || small >= 9.95 ? "%.0f" : "%.1f", small);
-}
-
 /* A difference with its sign; nothing but 0 where it rounds to that. */
 static void write_difference(double value, char out[24])
 {
@@ -62,7 +48,7 @@ void aw_draft_figure(const aw_draft *d, double value, char out[24])
     }
     switch (aw_layer_rows[d->options->layer].figure) {
     case AW_FIGURE_LENGTH:
-        write_length(value, d->scenario->units, out);
+        snprintf(out, 24, "%.23s", aw_sheet_figure(value, NAN, d->scenario->units).text);
         break;
     case AW_FIGURE_RATIO:
         snprintf(out, 24, value < 9.95 ? "%.1f" : "%.0f", value);

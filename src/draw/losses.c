@@ -177,7 +177,7 @@ static void loss_row(aw_draft *d, size_t loss, double x, double base, double wid
         const double p95 = aw_outage_at(o, places[i], loss)->p95;
         const bool falls = aw_outage_fells(o, places[i], loss);
         aw_draft_put(d, falls ? AW_INK_VERDICT_MISSED : AW_INK_RESULT,
-                     isfinite(p95) ? aw_error_figure(p95, d->scenario->units).text : "none",
+                     isfinite(p95) ? aw_sheet_figure(p95, NAN, d->scenario->units).text : "none",
                      column_of(d, x, i), base, AW_AT_RIGHT);
     }
     if (loss > 0)
@@ -193,7 +193,7 @@ static double lay_losses(aw_draft *d, aw_point at, double width, bool draw)
     size_t places[MOST_ZONES];
     const double column = NAME_COLUMN + ZONE_COLUMN * (double)list_places(d, places) + 18;
     const aw_rows rows = {d->scenario->units == AW_FEET ? "P95 WITHOUT IT, INCHES"
-                                                        : "P95 WITHOUT IT, METRES",
+                                                        : "P95 WITHOUT IT, CM",
                           outage_of(d)->n_singles + 1, column, loss_heads, loss_row};
     const size_t most = aw_rows_columns(d, &rows, width) * 2 * aw_rows_most(d);
     const aw_box box = {at, {at.x + width, d->sheet->height}};

@@ -53,7 +53,7 @@ static void cause_row(aw_draft *d, const aw_cause *c, const char *name, aw_point
                      (aw_point){x + fmin(without, today) * mm, high.y});
     aw_sheet_box(d->sheet, AW_ITEM_LINE, AW_INK_RULE, 0, low, high);
     aw_draft_put(d, AW_INK_RESULT,
-                 isnan(without) ? "none" : aw_error_figure(without, d->scenario->units).text,
+                 isnan(without) ? "none" : aw_sheet_figure(without, NAN, d->scenario->units).text,
                  x + fmax(today, isnan(without) ? 0 : without) * mm + k, at.y - 0.3 * k,
                  AW_AT_LEFT);
 }
@@ -68,7 +68,7 @@ double aw_lay_causes(aw_draft *d, aw_point at, double width, bool draw)
         return at.y;
     y = aw_block_head(d,
                       d->scenario->units == AW_FEET ? "P95 WITHOUT A CAUSE, INCHES"
-                                                    : "P95 WITHOUT A CAUSE, METRES",
+                                                    : "P95 WITHOUT A CAUSE, CM",
                       at, width, draw) +
         1.5 * k;
     for (int i = 0; i < AW_CAUSES; i++)
@@ -85,7 +85,8 @@ double aw_lay_causes(aw_draft *d, aw_point at, double width, bool draw)
     if (draw && !isnan(need))
         add_upright(d, AW_INK_NEED, at.x + BARS * k + need * mm, top, y + 1.2 * k);
     y += 3.6 * k;
-    snprintf(text, sizeof text, "pale: today, %s", aw_error_words(today, d->scenario->units).text);
+    snprintf(text, sizeof text, "pale: today, %s",
+             aw_sheet_words(today, NAN, d->scenario->units).text);
     if (draw)
         aw_draft_put(d, AW_INK_LABEL, text, at.x, y, AW_AT_LEFT);
     if (draw && !isnan(need))
@@ -163,7 +164,7 @@ double aw_lay_effects(aw_draft *d, aw_point at, double width, bool draw)
         snprintf(price, sizeof price, " Price: %s %.0f.", d->scenario->prices.currency,
                  e->remedies[0].price);
     snprintf(text, sizeof text, "ring: as planned; dot: then; bar: need; axis 0 … %s.%s",
-             aw_error_words(1.05 * widest(d, e), d->scenario->units).text, price);
+             aw_sheet_words(1.05 * widest(d, e), NAN, d->scenario->units).text, price);
     if (draw)
         aw_draft_put_cut(d, AW_INK_LABEL, text, at.x, y, width);
     return y + 1.5 * k;

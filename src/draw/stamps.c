@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "draw/floor_sheet.h"
+#include "report/lengths.h"
 #include "report/stamp.h"
 
 /* mm on A3: lines of a block, the height of a stamp and what is clear in it, the buoy's spar. */
@@ -133,14 +134,14 @@ typedef struct block {
 
 static void word_need(const aw_draft *d, const aw_zone *z, char out[160])
 {
-    const bool feet = d->scenario->units == AW_FEET;
+    const aw_units units = d->scenario->units;
     int n = 0;
     out[0] = '\0';
     if (d->options->by_tag && z->tag != d->options->tag)
         n = snprintf(out, 160, "need of another tag");
     else if (!isnan(z->need.p95))
-        n = snprintf(out, 160, "p95 ≤ %.4g %s", z->need.p95 * (feet ? 12 / AW_FOOT : 100),
-                     feet ? "in" : "cm");
+        n = snprintf(out, 160, "p95 ≤ %s %s", aw_sheet_need(z->need.p95, units).text,
+                     aw_sheet_unit(units));
     else if (aw_need_is_stated(&z->need))
         n = snprintf(out, 160, "need: see the table of assess");
     if (n > 0 && !isnan(z->need.p95) && !isnan(z->need.share))
@@ -169,7 +170,7 @@ static void word_block(const aw_draft *d, size_t zone, block *b)
     b->ink = b->missed                  ? AW_INK_STAMP_MISSED
              : r->verdict == AW_NO_NEED ? AW_INK_STAMP_SOFT
                                         : AW_INK_STAMP;
-    aw_stamp_part(r, d->scenario->units, &part);
+    aw_stamp_part(r, d->scenario->units, AW_ON_A_SHEET, &part);
     snprintf(b->part, sizeof b->part, "%s", part.at != NULL ? part.at : "");
     aw_text_free(&part);
 }

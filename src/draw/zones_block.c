@@ -25,7 +25,7 @@ static void zone_figures(aw_draft *d, const aw_zone_result *r, double x, double 
     const aw_part_result *share = &r->parts[AW_PART_SHARE];
     char text[64] = "–";
     aw_draft_put(d, AW_INK_RESULT,
-                 aw_error_figure_asked(r->errors.p95, r->parts[AW_PART_P95].asked, units).text,
+                 aw_sheet_figure(r->errors.p95, r->parts[AW_PART_P95].asked, units).text,
                  x + P95 * k, base, AW_AT_RIGHT);
     if (!isnan(share->found.value))
         snprintf(text, sizeof text, "%s", aw_part_words(share, AW_PART_SHARE, units).text);
@@ -33,7 +33,7 @@ static void zone_figures(aw_draft *d, const aw_zone_result *r, double x, double 
     aw_draft_put(d, AW_INK_RESULT, aw_chance_words(r).text, x + CHANCE * k, base, AW_AT_RIGHT);
     aw_draft_put(d, AW_INK_RESULT,
                  isnan(r->errors.worst_p95) ? "no fix"
-                                            : aw_error_figure(r->errors.worst_p95, units).text,
+                                            : aw_sheet_figure(r->errors.worst_p95, NAN, units).text,
                  x + WORST * k, base, AW_AT_RIGHT);
     snprintf(text, sizeof text, "(%.1f, %.1f)", r->errors.worst_at[0] / aw_unit_metres(units),
              r->errors.worst_at[1] / aw_unit_metres(units));
@@ -54,8 +54,7 @@ static void zone_row(aw_draft *d, size_t i, double x, double base, double width)
     aw_draft_put_cut(d, AW_INK_TABLE, d->scenario->tags[z->tag].name, x + TAG * k, base,
                      (NEED - TAG - 8) * k);
     aw_draft_put(d, AW_INK_TABLE,
-                 isnan(z->need.p95) ? "–"
-                                    : aw_small_figure("%.4g", z->need.p95, d->scenario->units).text,
+                 isnan(z->need.p95) ? "–" : aw_sheet_need(z->need.p95, d->scenario->units).text,
                  x + NEED * k, base, AW_AT_RIGHT);
     if (r != NULL)
         zone_figures(d, r, x, base, width);
@@ -99,7 +98,7 @@ static void no_heads(aw_draft *d, double x, double base, double width)
 
 aw_rows aw_zone_rows(const aw_draft *d)
 {
-    return (aw_rows){d->scenario->units == AW_FEET ? "ZONES, INCHES" : "ZONES, METRES",
+    return (aw_rows){d->scenario->units == AW_FEET ? "ZONES, INCHES" : "ZONES, CM",
                      d->scenario->n_zones, LONG_WIDTH, zone_heads, zone_row};
 }
 

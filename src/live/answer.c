@@ -55,7 +55,7 @@ static void add_words(const aw_zone_result *r, aw_units units, aw_text *out)
 {
     const bool share = r->parts[AW_PART_SHARE].verdict != AW_NO_NEED;
     aw_text deciding = {0};
-    aw_stamp_part(r, units, &deciding);
+    aw_stamp_part(r, units, AW_IN_A_TEXT, &deciding);
     if (share && fails(r, AW_PART_SHARE) && !fails(r, AW_PART_P95)) {
         add_share(r, out);
         aw_text_add(out, "; ");
@@ -194,7 +194,7 @@ AW_GETTER(get_headline)
         aw_text_add(&v->room, "Three anchors or more make a chart.");
     else
         aw_headline_words(&(aw_assessment){.zones = a->figures->zones, .floor = a->figures->floor},
-                          a->scenario, &v->room);
+                          a->scenario, AW_IN_A_TEXT, &v->room);
     v->text = v->room.at;
     return true;
 }

@@ -373,7 +373,7 @@ void aw_spot_headline(const aw_explanation *e, const aw_scenario *s, aw_text *ou
     if (isnan(e->p95.value))
         aw_text_add(out, "There is no p95: too few fixes. ");
     else
-        aw_text_format(out, "p95 is %s. ", aw_error_words(e->p95.value, s->units).text);
+        aw_text_format(out, "p95 is %s. ", aw_sheet_words(e->p95.value, NAN, s->units).text);
     aw_text_format(out, "%zu of %zu anchors are heard", e->used, s->n_anchors);
     if (!isnan(e->gap))
         aw_text_format(out, ", and %.0f° of the horizon are blind", e->gap * 180 / M_PI);
@@ -381,7 +381,8 @@ void aw_spot_headline(const aw_explanation *e, const aw_scenario *s, aw_text *ou
     if (e->n_remedies > 0) {
         aw_text_add(out, " With ");
         name_remedy(&e->remedies[0], s, out);
-        aw_text_format(out, " it is %s.", aw_error_words(e->remedies[0].p95.value, s->units).text);
+        aw_text_format(out, " it is %s.",
+                       aw_sheet_words(e->remedies[0].p95.value, NAN, s->units).text);
     } else {
         aw_text_add(out, " Nothing that was tried mends it.");
     }

@@ -97,6 +97,52 @@ aw_length_text aw_error_words_asked(double metres, double asked, aw_units units)
     return with_unit(aw_error_figure_asked(metres, asked, units), metres, aw_small_unit(units));
 }
 
+const char *aw_sheet_unit(aw_units units)
+{
+    return units == AW_FEET ? "in" : "cm";
+}
+
+static double sheet_scale(aw_units units)
+{
+    return units == AW_FEET ? 1 / INCH : 100;
+}
+
+/* From here on a figure has its unit, m or ft, as each sounding has. */
+static bool is_long(double metres, aw_units units)
+{
+    return metres / aw_unit_metres(units) >= 9.95;
+}
+
+aw_length_text aw_sheet_figure(double metres, double asked, aw_units units)
+{
+    const bool feet = units == AW_FEET;
+    const double large = metres / aw_unit_metres(units), small = metres * sheet_scale(units);
+    const double step = pow(10, floor(log10(fmax(large, 1))) - 1);
+    aw_length_text length;
+    if (!isfinite(metres))
+        return write_figure("%.0f", metres);
+    if (is_long(metres, units)) {
+        snprintf(length.text, sizeof length.text, "%.0f %s", round(large / step) * step,
+                 aw_unit_name(units));
+        return length;
+    }
+    length = small >= 99.5 ? write_figure("%.0f", round(small / 10) * 10)
+                           : write_figure(feet || small >= 9.95 ? "%.0f" : "%.1f", small);
+    aw_figure_tell_apart(small, asked * sheet_scale(units), true, "", length.text);
+    return length;
+}
+
+aw_length_text aw_sheet_words(double metres, double asked, aw_units units)
+{
+    const aw_length_text length = aw_sheet_figure(metres, asked, units);
+    return is_long(metres, units) ? length : with_unit(length, metres, aw_sheet_unit(units));
+}
+
+aw_length_text aw_sheet_need(double metres, aw_units units)
+{
+    return write_figure("%.4g", metres * sheet_scale(units));
+}
+
 aw_length_text aw_distance_figure(double metres, aw_units units)
 {
     return aw_coordinate_figure(two_digits(metres), metres, units);

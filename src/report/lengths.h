@@ -41,6 +41,15 @@ aw_length_text aw_error_words_asked(double metres, double asked, aw_units units)
 aw_length_text aw_distance_figure(double metres, aw_units units);
 aw_length_text aw_distance_words(double metres, aw_units units);
 
+/* On sheets errors and what is asked of them are in whole centimetres or inches, two digits at
+ * most, and from 10 m or 10 ft on in those, with their unit: soundings, stamps, tables and
+ * sentences have one unit. `asked` as above. */
+const char *aw_sheet_unit(aw_units units);
+aw_length_text aw_sheet_figure(double metres, double asked, aw_units units);
+aw_length_text aw_sheet_words(double metres, double asked, aw_units units);
+/* What is asked, as it was stated. */
+aw_length_text aw_sheet_need(double metres, aw_units units);
+
 /* Area in m². */
 aw_length_text aw_area_figure(const char *format, double area, aw_units units);
 aw_length_text aw_area_words(const char *format, double area, aw_units units);

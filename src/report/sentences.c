@@ -180,8 +180,8 @@ static void add_most_changed(const aw_comparison *c, const aw_scenario *s, kind 
         return;
     const double *p95 = c->zones[zone].p95;
     aw_text_format(out, " %s %s: p95 %s instead of %s.", s->zones[zone].name,
-                   k == BETTER ? "gains" : "loses", aw_error_words(p95[1], s->units).text,
-                   aw_error_figure(p95[0], s->units).text);
+                   k == BETTER ? "gains" : "loses", aw_sheet_words(p95[1], NAN, s->units).text,
+                   aw_sheet_words(p95[0], NAN, s->units).text);
 }
 
 void aw_change_headline(const aw_comparison *c, const aw_scenario *s, aw_text *out)

@@ -45,7 +45,24 @@ static void add_share(const aw_part_result *p, aw_text *out)
     aw_text_format(out, "%s of %s", found, aw_figure_share(p->asked, asked));
 }
 
-void aw_stamp_part(const aw_zone_result *r, aw_units units, aw_text *out)
+/* A length that was found, and over its need that too. */
+static void add_length(const aw_part_result *p, aw_units units, aw_stood where, bool met,
+                       aw_text *out)
+{
+    const double is = p->found.value, asked = p->asked;
+    const bool sheet = where == AW_ON_A_SHEET;
+    if (met)
+        aw_text_add(out, sheet ? aw_sheet_words(is, asked, units).text
+                               : aw_error_words_asked(is, asked, units).text);
+    else if (sheet)
+        aw_text_format(out, "%s of %s %s", aw_sheet_figure(is, asked, units).text,
+                       aw_sheet_need(asked, units).text, aw_sheet_unit(units));
+    else
+        aw_text_format(out, "%s of %s", aw_error_figure_asked(is, asked, units).text,
+                       aw_small_words("%.6g", asked, units).text);
+}
+
+void aw_stamp_part(const aw_zone_result *r, aw_units units, aw_stood where, aw_text *out)
 {
     const int part = deciding_part(r);
     if (r->verdict == AW_NO_NEED || part == AW_PARTS)
@@ -59,13 +76,9 @@ void aw_stamp_part(const aw_zone_result *r, aw_units units, aw_text *out)
         add_share(p, out);
     } else if (isnan(p->found.value)) {
         aw_text_format(out, "no %s: too few fixes", aw_part_rows[part].name);
-    } else if (r->verdict == AW_MET) {
-        aw_text_format(out, "%s %s", aw_part_rows[part].name,
-                       aw_error_words_asked(p->found.value, p->asked, units).text);
     } else {
-        aw_text_format(out, "%s %s of %s", aw_part_rows[part].name,
-                       aw_error_figure_asked(p->found.value, p->asked, units).text,
-                       aw_small_words("%.6g", p->asked, units).text);
+        aw_text_format(out, "%s ", aw_part_rows[part].name);
+        add_length(p, units, where, r->verdict == AW_MET, out);
     }
 }
 
@@ -85,7 +98,7 @@ double aw_zone_lack(const aw_zone_result *r)
     return most;
 }
 
-void aw_headline_words(const aw_assessment *a, const aw_scenario *s, aw_text *out)
+void aw_headline_words(const aw_assessment *a, const aw_scenario *s, aw_stood where, aw_text *out)
 {
     size_t needs = 0, met = 0, worst = s->n_zones;
     char share[AW_FIGURE_ROOM];
@@ -112,7 +125,7 @@ void aw_headline_words(const aw_assessment *a, const aw_scenario *s, aw_text *ou
         const aw_zone_result *r = &a->zones[worst];
         aw_text_format(out, " %s is %s: ", s->zones[worst].name,
                        r->verdict == AW_NOT_MET ? "not" : "undecided");
-        aw_stamp_part(r, s->units, out);
+        aw_stamp_part(r, s->units, where, out);
         aw_text_add(out, ".");
     }
     if (a->floor.fix_share < 1)
