@@ -135,6 +135,48 @@ START_TEST(discs_and_pairs_are_those_of_the_outage)
 }
 END_TEST
 
+/* Whether the middle of a line, which is drawn as a strip of four corners, comes into a text. */
+static bool runs_through(const aw_item *strip, const aw_item *text)
+{
+    const aw_point from = {(strip->at[0].x + strip->at[3].x) / 2,
+                           (strip->at[0].y + strip->at[3].y) / 2};
+    const aw_point to = {(strip->at[1].x + strip->at[2].x) / 2,
+                         (strip->at[1].y + strip->at[2].y) / 2};
+    for (int i = 0; i <= 1000; i++) {
+        const double x = from.x + (to.x - from.x) * i / 1000,
+                     y = from.y + (to.y - from.y) * i / 1000;
+        if (x > text->low.x && x < text->high.x && y > text->low.y && y < text->high.y)
+            return true;
+    }
+    return false;
+}
+
+/* The lines from anchors to zones keep off what zones say of themselves. */
+START_TEST(no_line_runs_through_the_words_of_a_zone)
+{
+    made m;
+    aw_sheet sheet;
+    aw_errors errors = {0};
+    size_t pairs = 0;
+    make(&m, 7 + (uint64_t)_i);
+    const aw_losses what = {&m.o, &m.s, {.paper = AW_PAPER_A3}};
+    ck_assert(aw_losses_draw(&sheet, &what, &errors));
+    for (size_t i = 0; i < sheet.n; i++)
+        for (size_t k = 0; k < sheet.n; k++) {
+            const aw_item *strip = &sheet.items[i], *text = &sheet.items[k];
+            if ((strip->ink != AW_INK_DEEP && strip->ink != AW_INK_FELLS) ||
+                (text->ink != AW_INK_ZONE_NAME && text->ink != AW_INK_ZONE_NEED))
+                continue;
+            ck_assert_uint_ge(strip->n_points, 4);
+            ck_assert_msg(!runs_through(strip, text), "'%s' is crossed", text->text);
+            pairs++;
+        }
+    ck_assert_uint_gt(pairs, 10);
+    aw_sheet_free(&sheet);
+    release(&m);
+}
+END_TEST
+
 START_TEST(a_figure_told_wrongly_is_noticed)
 {
     made m, wrong;
@@ -162,6 +204,7 @@ static TCase *losses(void)
 {
     TCase *tc = tcase_create("losses");
     tcase_add_loop_test(tc, discs_and_pairs_are_those_of_the_outage, 0, 4);
+    tcase_add_loop_test(tc, no_line_runs_through_the_words_of_a_zone, 0, 4);
     tcase_add_loop_test(tc, a_figure_told_wrongly_is_noticed, 0, 3);
     return tc;
 }

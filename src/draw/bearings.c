@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "draw/floor_sheet.h"
+#include "report/lengths.h"
 
 /* Half a cross, mm; and how large an ellipse should look. */
 #define CROSS 1.1
@@ -79,9 +80,9 @@ void aw_draft_ellipse(aw_draft *d, const aw_error_law *e, aw_point at, double ti
 void aw_draft_list_bearings(aw_draft *d, const char *ellipse)
 {
     if (d->sighted[AW_LINK_CLEAR])
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_BEARING, "bearing: clear line of sight");
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_BEARING, "bearing, clear");
     if (d->sighted[AW_LINK_THROUGH])
-        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_THROUGH, "bearing through something");
+        aw_draft_entry(d, AW_SYMBOL_LINE, AW_INK_THROUGH, "bearing, through");
     if (d->sighted[AW_LINK_LOST])
         aw_draft_entry(d, AW_SYMBOL_CROSS, AW_INK_END, "bearing lost here");
     if (d->marked[AW_SYMBOL_ELLIPSE])
@@ -92,7 +93,6 @@ static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_erro
                      double times)
 {
     const bool feet = d->scenario->units == AW_FEET;
-    const double unit = feet ? 12 / AW_FOOT : 100;
     char where[64], figures[96], ellipse[96];
     const double *at = spot->draws.spot;
     snprintf(where, sizeof where, "spot %.2f, %.2f %s", feet ? at[0] / AW_FOOT : at[0],
@@ -101,8 +101,9 @@ static void add_note(aw_draft *d, const aw_spot *spot, double p95, const aw_erro
         snprintf(figures, sizeof figures, "no p95, %zu of %zu anchors", spot->bound.used,
                  d->scenario->n_anchors);
     else
-        snprintf(figures, sizeof figures, "p95 %.0f %s, HDOP %.1f, %zu of %zu anchors", p95 * unit,
-                 feet ? "in" : "cm", spot->bound.hdop, spot->bound.used, d->scenario->n_anchors);
+        snprintf(figures, sizeof figures, "p95 %s, HDOP %.1f, %zu of %zu anchors",
+                 aw_sheet_words(p95, NAN, d->scenario->units).text, spot->bound.hdop,
+                 spot->bound.used, d->scenario->n_anchors);
     snprintf(ellipse, sizeof ellipse, "95 %% ellipse drawn %gx", times);
     const aw_label label = {AW_INK_NAME, (const char *[]){where, figures, ellipse},
                             isnan(e->major) ? 2 : 3};

@@ -71,6 +71,7 @@ const aw_ink_row aw_ink_rows[AW_INKS] = {
     [AW_INK_RING] = {"ring", INK, NONE, 0.2},
     [AW_INK_CHANGE] = {"change", ROSE, NONE, 0.35},
     [AW_INK_DEEP] = {.name = "deep", .stroke = NONE, .fill = DEEP},
+    [AW_INK_FELLS] = {.name = "fells", .stroke = NONE, .fill = ROSE},
     [AW_INK_DISC] = {.name = "disc", .stroke = NONE, .fill = BETTER},
     [AW_INK_REGION] = {"region", DEEP, NONE, 0.3, {1.2, 0.8}},
     [AW_INK_OPEN] = {"open", DEEP, NONE, 0.3},

@@ -161,6 +161,12 @@ static bool counts(aw_ink ink, aw_keep_off keep_off)
     case AW_INK_REGION:
     case AW_INK_LIMIT:
     case AW_INK_ELLIPSE:
+    case AW_INK_DEEP:
+    case AW_INK_FELLS:
+    case AW_INK_HEARD:
+    case AW_INK_HEARD_THROUGH:
+    case AW_INK_HIDDEN:
+    case AW_INK_END:
         return keep_off != AW_KEEP_OFF_NONE;
     case AW_INK_LAND:
     case AW_INK_OVERHEAD:
@@ -173,6 +179,13 @@ static bool counts(aw_ink ink, aw_keep_off keep_off)
     default:
         return false;
     }
+}
+
+/* Lines, and what is drawn as a filled shape and read as one. */
+static bool is_line(const aw_item *item)
+{
+    return item->kind == AW_ITEM_LINE || item->ink == AW_INK_LAND || item->ink == AW_INK_DEEP ||
+           item->ink == AW_INK_FELLS;
 }
 
 static bool is_met(const aw_item *item, aw_box box)
@@ -190,9 +203,9 @@ bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
 {
     for (size_t i = 0; i < d->sheet->n; i++) {
         const aw_item *item = &d->sheet->items[i];
-        if ((item->kind == AW_ITEM_LINE || item->ink == AW_INK_LAND) && item->low.x <= box.high.x &&
-            item->high.x >= box.low.x && item->low.y <= box.high.y && item->high.y >= box.low.y &&
-            counts(item->ink, keep_off) && is_met(item, box))
+        if (is_line(item) && item->low.x <= box.high.x && item->high.x >= box.low.x &&
+            item->low.y <= box.high.y && item->high.y >= box.low.y && counts(item->ink, keep_off) &&
+            is_met(item, box))
             return true;
     }
     return false;
@@ -234,10 +247,12 @@ static aw_box box_round(aw_point mark, aw_point size, double off, int k)
                     {middle.x + size.x / 2, middle.y + size.y / 2}};
 }
 
-/* A label so many gaps off its mark needs no leader; with one it stands up to so far off before it
- * is set over a line, mm. */
-#define NEAR 2.5
-#define LED  11.0
+/* A label so many gaps off its mark, or so many mm beyond the gap, needs no leader; with one it
+ * stands up to so far off before it is set over a line, mm. */
+#define NEAR  2.5
+#define APART 3.5
+#define LED   11.0
+#define FAR   45.0
 
 static void add_leader(aw_draft *d, aw_point mark, aw_box box)
 {
@@ -257,6 +272,18 @@ static aw_point middle_of(const aw_draft *d, aw_box box)
         d, (aw_point){(box.low.x + box.high.x) / 2, (box.low.y + box.high.y) / 2});
 }
 
+/* Points of a box 3 by 3. */
+static bool is_over_land(const aw_draft *d, aw_box b)
+{
+    for (int k = 0; k < 9; k++) {
+        const aw_point paper = {b.low.x + (b.high.x - b.low.x) * (k % 3) / 2,
+                                b.low.y + (b.high.y - b.low.y) * (k / 3) / 2};
+        if (is_land(d, aw_draft_to_metres(d, paper)))
+            return true;
+    }
+    return false;
+}
+
 /* Off the mark by up to the reach, clear of lines and land; far ones have a leader. */
 static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, bounds off_by,
                          aw_keep_off keep_off)
@@ -268,9 +295,10 @@ static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, boun
             const aw_box box = box_round(mark, size, off, k);
             if (!is_within(box, d->map) || !aw_draft_is_free(d, box) ||
                 aw_draft_is_crossed(d, box, keep_off) ||
-                (keep_off >= AW_KEEP_OFF_ALL && is_land(d, middle_of(d, box))))
+                (keep_off >= AW_KEEP_OFF_ALL && is_land(d, middle_of(d, box))) ||
+                (off > LED && is_over_land(d, box)))
                 continue;
-            if (off >= NEAR * gap)
+            if (off >= fmin(NEAR * gap, gap + APART))
                 add_leader(d, mark, box);
             aw_draft_set_label(d, label, box);
             return true;
@@ -280,11 +308,14 @@ static bool label_beside(aw_draft *d, const aw_label *label, aw_point mark, boun
 
 bool aw_draft_label(aw_draft *d, const aw_label *label, aw_point mark, double gap, double reach)
 {
-    const bounds near = {gap, NEAR * gap}, led = {gap, fmin(LED, reach)};
+    const bounds near = {gap, NEAR * gap}, led = {gap, fmin(LED, reach)},
+                 far = {gap, fmin(FAR, reach)};
     const aw_point size = aw_draft_label_size(d, label);
     if (label_beside(d, label, mark, near, AW_KEEP_OFF_ALL) ||
         label_beside(d, label, mark, led, AW_KEEP_OFF_ALL) ||
-        label_beside(d, label, mark, near, AW_KEEP_OFF_MOST))
+        label_beside(d, label, mark, near, AW_KEEP_OFF_MOST) ||
+        label_beside(d, label, mark, far, AW_KEEP_OFF_ALL) ||
+        label_beside(d, label, mark, far, AW_KEEP_OFF_MOST))
         return true;
     for (double off = gap; off <= reach; off = off < 2 * gap ? off + gap : off * 1.35)
         for (int k = 0; k < 8; k++) {

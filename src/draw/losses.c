@@ -70,7 +70,7 @@ static void add_line(aw_draft *d, aw_point from, aw_point to, const cost *c)
     if (length < 0.1)
         return;
     const aw_point n = {-(to.y - from.y) / length * half, (to.x - from.x) / length * half};
-    aw_item *strip = aw_sheet_add(d->sheet, AW_ITEM_FILL, c->fells ? AW_INK_STIPPLE : AW_INK_DEEP);
+    aw_item *strip = aw_sheet_add(d->sheet, AW_ITEM_FILL, c->fells ? AW_INK_FELLS : AW_INK_DEEP);
     aw_sheet_point(d->sheet, strip, from.x + n.x, from.y + n.y);
     aw_sheet_point(d->sheet, strip, to.x + n.x, to.y + n.y);
     aw_sheet_point(d->sheet, strip, to.x - n.x, to.y - n.y);

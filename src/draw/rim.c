@@ -155,6 +155,46 @@ double aw_rim_radius(const aw_draft *d, const aw_rim *rim)
     return best;
 }
 
+/* A name may go so far off the rim for open floor, mm on A3, by steps. */
+#define OFF    30.0
+#define STRIDE 0.5
+
+/* Whether nothing stands on a line yet. */
+static bool is_open(const aw_draft *d, aw_point from, aw_point to)
+{
+    const int steps = (int)ceil(hypot(to.x - from.x, to.y - from.y) / STRIDE);
+    for (int i = 0; i <= steps; i++) {
+        const double share = steps > 0 ? (double)i / steps : 0;
+        const aw_point p = {from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)};
+        if (!aw_draft_is_free(d, (aw_box){p, p}))
+            return false;
+    }
+    return true;
+}
+
+static aw_point end_of(const label *l)
+{
+    return (aw_point){l->right ? l->box.low.x - 0.4 : l->box.high.x + 0.4, l->y};
+}
+
+/* Moves a name off the rim to where it is clear of lines and land, or at least of lines; leaves it
+ * where there is no such place. */
+static void clear_label(const aw_draft *d, aw_point from, label *l)
+{
+    const double k = aw_draft_type(d);
+    const aw_box home = l->box;
+    for (int only_lines = 0; only_lines < 2; only_lines++)
+        for (double off = 0; off <= OFF * k; off += STRIDE * k) {
+            const double shift = l->right ? off : -off;
+            l->box = (aw_box){{home.low.x + shift, home.low.y}, {home.high.x + shift, home.high.y}};
+            if (is_on_map(d, &l->box) && aw_draft_is_free(d, l->box) &&
+                !aw_draft_is_crossed(d, l->box, AW_KEEP_OFF_MOST) &&
+                (only_lines || aw_draft_on_water(d, l->box)) && is_open(d, from, end_of(l)))
+                return;
+        }
+    l->box = home;
+}
+
 static void add_names(aw_draft *d, const aw_rim *rim)
 {
     label *list = calloc(d->scenario->n_anchors + 1, sizeof *list);
@@ -163,12 +203,12 @@ static void add_names(aw_draft *d, const aw_rim *rim)
     if (list == NULL)
         d->sheet->failed = true;
     for (size_t i = 0; i < n; i++) {
-        const label *l = &list[i];
+        label *l = &list[i];
         const aw_ink ink = l->heard ? AW_INK_HEARD_NAME : AW_INK_LOST_NAME;
-        const aw_point end = {l->right ? l->box.low.x - 0.4 : l->box.high.x + 0.4, l->y};
+        const aw_point from = at_bearing(c, rim->radius + BAND * aw_draft_type(d), l->bearing);
+        clear_label(d, from, l);
         if (aw_draft_try_text(d, ink, l->text, l->box.low, 0, d->map))
-            aw_sheet_line(d->sheet, AW_INK_LEADER,
-                          at_bearing(c, rim->radius + BAND * aw_draft_type(d), l->bearing), end);
+            aw_sheet_line(d->sheet, AW_INK_LEADER, from, end_of(l));
         else
             d->n_left_out++;
     }

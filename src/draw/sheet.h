@@ -37,6 +37,7 @@ typedef enum aw_ink {
     AW_INK_RING,          /**< ring round it */
     AW_INK_CHANGE,        /**< mark of an anchor that was added, moved or taken away */
     AW_INK_DEEP,          /**< line from an anchor to the zone that its loss costs */
+    AW_INK_FELLS,         /**< likewise, where a need that is met falls */
     AW_INK_DISC,          /**< an anchor whose loss costs */
     AW_INK_REGION,        /**< edge of the region an anchor may hang in */
     AW_INK_LIMIT,         /**< the same where a need fails beyond it */
