@@ -274,6 +274,43 @@ static series bar_series(size_t k)
 }
 
 /* A copy to draw from is spoilt, the series itself stays. */
+/* A ring stands round the knee of the zone that has one, and a price over each point. */
+START_TEST(knees_and_prices_stand_at_their_points)
+{
+    static const aw_scenario site = {
+        .title = "Hall", .study = {.draws = 100, .seed = 1}, .prices = {.currency = "EUR"}};
+    aw_sweep w = make_sweep();
+    panel panels[ZONES];
+    mark rings[MOST], prices[MOST];
+    aw_errors errors = {0};
+    aw_sheet sheet;
+    const size_t knee = 2;
+    for (size_t i = 0; i < w.n; i++)
+        w.points[i].price = 410 + 90 * (double)i;
+    w.bends[0] = (aw_curve_shape){.kind = AW_BEND_KNEE, .from = w.points[knee].at};
+    ck_assert(aw_sweep_draw(&sheet, &w, &site, &options, &errors));
+    ck_assert_uint_eq(find_panels(&sheet, panels), ZONES);
+    const panel *p = &panels[0];
+    ck_assert(read_axes(&sheet, &panels[0]));
+    ck_assert_uint_eq(find_marks(&sheet, AW_ITEM_LINE, AW_INK_CHANGE, (double)NAN, rings), 1);
+    const double x = (rings[0].low.x + rings[0].high.x) / 2,
+                 y = (rings[0].low.y + rings[0].high.y) / 2;
+    ck_assert_double_eq_tol(p->x0 + p->per_x * x, w.points[knee].at, 1e-3);
+    ck_assert_double_eq_tol(p->y0 + p->per_y * y,
+                            w.points[knee].zones[0].parts[AW_PART_P95].found.value, 1e-3);
+    ck_assert_uint_eq(find_marks(&sheet, AW_ITEM_TEXT, AW_INK_RESULT, (double)NAN, prices),
+                      ZONES * POINTS);
+    for (size_t i = 0; i < POINTS; i++) {
+        ck_assert_double_eq_tol(atof(prices[i].text), w.points[i].price, 0.5);
+        ck_assert_double_eq_tol(p->x0 + p->per_x * (prices[i].low.x + prices[i].high.x) / 2,
+                                w.points[i].at, 1e-3);
+    }
+    w.bends[0].kind = AW_BEND_NONE;
+    aw_sheet_free(&sheet);
+    aw_errors_free(&errors);
+}
+END_TEST
+
 START_TEST(every_curve_told_wrongly_is_noticed)
 {
     for (int m = 0; m < MISTAKES; m++) {
@@ -324,6 +361,7 @@ static TCase *all(void)
 {
     TCase *c = tcase_create("plotted");
     tcase_add_test(c, curves_show_what_they_were_given);
+    tcase_add_test(c, knees_and_prices_stand_at_their_points);
     tcase_add_test(c, bars_show_what_they_were_given);
     tcase_add_loop_test(c, every_curve_told_wrongly_is_noticed, 0, CURVES);
     tcase_add_loop_test(c, every_bar_told_wrongly_is_noticed, 0, BARS);

@@ -9,11 +9,15 @@
 #include "draw/block.h"
 #include "draw/draft.h"
 #include "draw/font.h"
+#include "report/figures.h"
 #include "report/lengths.h"
 
 #define MARGIN     10.0 /* mm */
 #define MOST_PANEL 6
 #define TICKS      5
+/* Radius of the ring round a knee, and what stands over a panel, in text sizes. */
+#define KNEE 0.8
+#define OVER 5.6
 
 typedef struct plot {
     aw_sheet *sheet;
@@ -77,6 +81,42 @@ static void draw_axes(plot *p)
     }
     aw_sheet_line(p->sheet, AW_INK_RULE, p->low, (aw_point){p->low.x, p->high.y});
     aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){p->low.x, p->high.y}, p->high);
+}
+
+/* Over the panel what the layout of each point costs, where there is room for the figure. */
+static void draw_prices(plot *p)
+{
+    const aw_sweep *w = p->sweep;
+    const double text = p->sheet->text_size;
+    double last = -HUGE_VAL;
+    for (size_t i = 0; i < w->n; i++) {
+        const double x = place(p, w->points[i].at, 0).x;
+        char figure[AW_FIGURE_ROOM];
+        if (!isfinite(w->points[i].price) || w->points[i].price < 0)
+            continue;
+        aw_figure_count((size_t)(w->points[i].price + 0.5), figure);
+        const double half = aw_sheet_measure(p->sheet, AW_INK_RESULT, figure).x / 2;
+        if (x - half <= last + text)
+            continue;
+        aw_sheet_line(p->sheet, AW_INK_RULE, (aw_point){x, p->low.y - 1}, (aw_point){x, p->low.y});
+        set_text(p, AW_INK_RESULT, figure, x, p->low.y - 1 - 1.3 * text, 0.5);
+        last = x + half;
+    }
+    if (last > 0)
+        aw_sheet_line(p->sheet, AW_INK_RULE, p->low, (aw_point){p->high.x, p->low.y});
+}
+
+/* A ring round the point of the knee, where it is on the sheet. */
+static void draw_knee(plot *p, size_t zone)
+{
+    const aw_sweep *w = p->sweep;
+    const aw_curve_shape *bend = &w->bends[zone];
+    for (size_t i = 0; i < w->n && bend->kind == AW_BEND_KNEE; i++) {
+        const double p95 = p95_at(w, i, zone)->value;
+        if (w->points[i].at == bend->from && p95 <= p->top)
+            aw_sheet_circle(p->sheet, AW_ITEM_LINE, AW_INK_CHANGE, place(p, w->points[i].at, p95),
+                            KNEE * p->sheet->text_size);
+    }
 }
 
 /* The curve is broken where a point has no p95. */
@@ -144,9 +184,11 @@ static void draw_panel(plot *p, size_t zone)
     draw_axes(p);
     draw_need(p, zone);
     draw_curve(p, zone);
+    draw_prices(p);
+    draw_knee(p, zone);
     aw_curve_shape_words(p->sweep, zone, p->units, &says);
-    set_text(p, AW_INK_HEADING, p->sweep->names[zone], p->low.x, p->low.y - 3.4 * text, 0);
-    set_text(p, AW_INK_NOTE, says.at != NULL ? says.at : "", p->low.x, p->low.y - 1.8 * text, 0);
+    set_text(p, AW_INK_HEADING, p->sweep->names[zone], p->low.x, p->low.y - 5.2 * text, 0);
+    set_text(p, AW_INK_NOTE, says.at != NULL ? says.at : "", p->low.x, p->low.y - 3.7 * text, 0);
     p->sheet->failed = p->sheet->failed || says.failed;
     aw_text_free(&says);
 }
@@ -182,10 +224,19 @@ static void draw_changes(aw_sheet *sheet, const aw_scenario *s, double y)
     aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, y}, 0);
 }
 
+static bool has_knee(const aw_sweep *w)
+{
+    for (size_t z = 0; z < w->n_zones; z++)
+        if (w->bends[z].kind == AW_BEND_KNEE)
+            return true;
+    return false;
+}
+
 static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *options, size_t zones)
 {
     aw_sheet *sheet = p->sheet;
     const double text = sheet->text_size, y = sheet->height - MARGIN - 3 * text;
+    const bool priced = s->prices.currency != NULL;
     char line[800];
     aw_sheet_text(sheet, AW_INK_TITLE, s->title, (aw_point){MARGIN + 3, MARGIN + 2}, 0);
     snprintf(line, sizeof line,
@@ -202,7 +253,10 @@ static void draw_notes(plot *p, const aw_scenario *s, const aw_chart_options *op
     draw_changes(sheet, s, MARGIN + 3 + 4 * text);
     snprintf(line, sizeof line,
              "A prediction from the stated assumptions, not a promise. Points above "
-             "the frame and without p95 are left out.%s",
+             "the frame and without p95 are left out.%s%s%s%s%s",
+             has_knee(p->sweep) ? " Rose ring: the knee." : "",
+             priced ? " Over each panel: what the layout costs, " : "",
+             priced ? s->prices.currency : "", priced ? "." : "",
              zones < p->sweep->n_zones ? " More zones are in the table." : "");
     aw_sheet_text(sheet, AW_INK_NOTE, line, (aw_point){MARGIN + 3, y}, 0);
 }
@@ -222,7 +276,7 @@ static void draw(plot *p, const aw_scenario *s, const aw_chart_options *options)
     for (size_t z = 0; z < zones; z++) {
         const double x = MARGIN + wide * (double)(z % columns),
                      y = head + tall * (double)(z / columns);
-        p->low = (aw_point){x + 5 * text, y + 4 * text};
+        p->low = (aw_point){x + 5 * text, y + OVER * text};
         p->high = (aw_point){x + wide - 3 * text, y + tall - 3 * text};
         draw_panel(p, z);
     }
