@@ -338,9 +338,10 @@ def conflicts():
         assert plan.json("GET", "/disk")[1]["changed"] is False
         write_hall(TEXT.replace("[0.5, 9.5, 5]", "[0.7, 9.5, 5]"))
         disk = plan.json("GET", "/disk")[1]
-        assert disk["changed"] is True and disk["conflict"] == {"items": [], "clean": True}
+        clean = {"items": [], "clean": True, "gone": False}
+        assert disk["changed"] is True and disk["conflict"] == clean
         status, told = plan.save()
-        assert status == 409 and told["conflict"] == {"items": [], "clean": True}
+        assert status == 409 and told["conflict"] == clean
         write_hall(TEXT.replace("[0.5, 0.5, 5]", "[0.9, 0.5, 5]"))
         status, told = plan.save()
         assert status == 409 and told["conflict"]["clean"] is False

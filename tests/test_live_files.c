@@ -308,6 +308,46 @@ START_TEST(the_file_on_disk_taken_is_a_step_that_can_be_taken_back)
 }
 END_TEST
 
+/* Nothing can be taken from a file that another removed, and nothing is lost by trying. */
+START_TEST(a_file_that_was_removed_is_not_taken_and_can_be_written_again)
+{
+    aw_session s = begin();
+    aw_errors errors = {0};
+    step(&s, MOVE("A1", "2"));
+    ck_assert(!aw_session_is_gone(&s));
+    ck_assert_int_eq(unlink(path), 0);
+    ck_assert(aw_session_is_gone(&s));
+    ck_assert(!aw_session_take_disk(&s, &errors));
+    ck_assert_str_eq(errors.list[0].text, "hall.yaml is not on disk any more");
+    aw_errors_free(&errors);
+    errors = (aw_errors){0};
+    ck_assert(!aw_session_put_on_top(&s, &errors));
+    aw_errors_free(&errors);
+    errors = (aw_errors){0};
+    ck_assert(has(&s, "{name: A1, at: [2, 1, 5]}"));
+    ck_assert_uint_eq(aw_session_unsaved(&s), 1);
+    ck_assert(aw_session_save(&s, &errors));
+    ck_assert(!aw_session_is_gone(&s));
+    aw_session_close(&s);
+}
+END_TEST
+
+/* A file can be cut to nothing by whoever is just writing it. */
+START_TEST(a_file_cut_to_nothing_is_not_taken)
+{
+    aw_session s = begin();
+    aw_errors errors = {0};
+    const aw_text none = {0};
+    step(&s, MOVE("A1", "2"));
+    put_file(path, "", 0);
+    ck_assert(!aw_session_take_disk(&s, &errors));
+    ck_assert(!aw_session_replace(&s, &none, "nothing", &errors));
+    ck_assert(has(&s, "{name: A1, at: [2, 1, 5]}"));
+    aw_errors_free(&errors);
+    aw_session_close(&s);
+}
+END_TEST
+
 START_TEST(saving_beside_takes_a_free_name_and_leaves_the_file)
 {
     aw_session s = begin();
@@ -329,15 +369,15 @@ START_TEST(saving_beside_takes_a_free_name_and_leaves_the_file)
 }
 END_TEST
 
-AW_TEST_MAIN("live files",
-             TESTS("journal", what_is_not_saved_is_there_again, a_step_within_a_letter_is_kept,
-                   steps_thrown_away_are_gone_and_saved_ones_too,
-                   a_torn_journal_keeps_its_whole_lines,
-                   a_journal_with_a_byte_changed_is_not_believed,
-                   steps_kept_for_another_text_are_done_again_on_it, a_second_program_only_reads,
-                   without_a_folder_for_its_state_it_says_so_and_works),
-             TESTS("conflicts", a_conflict_is_told_item_by_item,
-                   a_place_in_the_text_is_told_by_its_item,
-                   steps_are_put_on_top_of_a_changed_file_and_back_undoes_it,
-                   the_file_on_disk_taken_is_a_step_that_can_be_taken_back,
-                   saving_beside_takes_a_free_name_and_leaves_the_file))
+AW_TEST_MAIN(
+    "live files",
+    TESTS("journal", what_is_not_saved_is_there_again, a_step_within_a_letter_is_kept,
+          steps_thrown_away_are_gone_and_saved_ones_too, a_torn_journal_keeps_its_whole_lines,
+          a_journal_with_a_byte_changed_is_not_believed,
+          steps_kept_for_another_text_are_done_again_on_it, a_second_program_only_reads,
+          without_a_folder_for_its_state_it_says_so_and_works),
+    TESTS("conflicts", a_conflict_is_told_item_by_item, a_place_in_the_text_is_told_by_its_item,
+          steps_are_put_on_top_of_a_changed_file_and_back_undoes_it,
+          the_file_on_disk_taken_is_a_step_that_can_be_taken_back,
+          a_file_that_was_removed_is_not_taken_and_can_be_written_again,
+          a_file_cut_to_nothing_is_not_taken, saving_beside_takes_a_free_name_and_leaves_the_file))

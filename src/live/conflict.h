@@ -14,6 +14,7 @@ typedef struct aw_conflict {
     aw_clash *list; /* items touched on both sides, to different ends */
     size_t n;
     bool clean; /* there are none, and all three could be compared */
+    bool gone;  /* there is no file on disk any more; whoever looked there says so */
 } aw_conflict;
 
 /* Adds the item that a place of a text (line and column from 1) belongs to: the last that begins

@@ -61,6 +61,7 @@ AW_GETTER(get_clash)
 static const aw_member conflict_members[] = {
     AW_LIST("items", get_clash, &clash_shape, "that both changed"),
     AW_TRUTH("clean", aw_conflict, clean, "none: steps can be put on top"),
+    AW_TRUTH("gone", aw_conflict, gone, "there is no file on disk any more"),
 };
 static const aw_shape conflict_shape =
     AW_SHAPE("live_conflict", "A file that was changed by two", conflict_members);

@@ -9,7 +9,8 @@ aw_reading *aw_reading_make(const aw_text *text)
     if (r == NULL)
         return NULL;
     atomic_init(&r->holders, 1);
-    r->sound = aw_ops_read(&r->of, text, &r->errors);
+    const aw_text none = {.at = ""}; /* which a parser takes, as it does not take none at all */
+    r->sound = aw_ops_read(&r->of, text->n > 0 ? text : &none, &r->errors);
     if (r->sound && !r->of.bare)
         r->sound = aw_map_check(&r->of.scenario, &r->errors);
     aw_errors_sort(&r->errors);

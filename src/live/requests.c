@@ -207,12 +207,19 @@ static void refuse_by(const asked *a, unsigned status, const aw_errors *errors)
     aw_mistake_json(errors, NULL, NULL, &a->out->text);
 }
 
+static bool find_conflict(aw_conflict *c, const aw_session *s, const aw_text *disk)
+{
+    const bool found = aw_conflict_find(c, &s->base, &s->text, disk);
+    c->gone = aw_session_is_gone(s);
+    return found;
+}
+
 static void refuse_conflict(const asked *a, const aw_text *disk)
 {
     aw_conflict conflict;
     const aw_session *s = &a->plan->session;
     a->out->status = CONFLICT;
-    if (aw_conflict_find(&conflict, &s->base, &s->text, disk))
+    if (find_conflict(&conflict, s, disk))
         aw_conflict_json(&conflict, &a->out->text);
     else
         refuse(a, BUSY, "out of memory");
@@ -268,7 +275,7 @@ static void answer_disk(const asked *a)
     a->out->status = OK;
     if (!aw_session_look_at_disk(s, &disk, &changed, &errors))
         refuse_by(a, FAILED, &errors);
-    else if (changed && !aw_conflict_find(&conflict, &s->base, &s->text, &disk))
+    else if (changed && !find_conflict(&conflict, s, &disk))
         refuse(a, BUSY, "out of memory");
     else
         aw_disk_json(&disk, changed ? &conflict : NULL, &a->out->text);

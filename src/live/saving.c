@@ -40,6 +40,20 @@ bool aw_session_look_at_disk(const aw_session *s, aw_text *disk, bool *changed, 
     return true;
 }
 
+bool aw_session_is_gone(const aw_session *s)
+{
+    return access(s->path, F_OK) != 0;
+}
+
+/* The text of the file that is there now; false with errors, or if there is none. */
+static bool read_disk(const aw_session *s, aw_text *disk, aw_errors *errors)
+{
+    bool changed;
+    if (aw_session_is_gone(s))
+        aw_errors_add(errors, AW_ERROR, 0, 0, "%s is not on disk any more", s->name);
+    return errors->n_errors == 0 && aw_session_look_at_disk(s, disk, &changed, errors);
+}
+
 /* The base is now this text, and nothing is left unsaved but `behind` steps. */
 static bool take_base(aw_session *s, const aw_text *text, size_t behind, aw_errors *errors)
 {
@@ -116,9 +130,7 @@ static bool repeat(const aw_steps *steps, size_t from, aw_text *text, aw_errors 
 bool aw_session_take_disk(aw_session *s, aw_errors *errors)
 {
     aw_text disk = {0};
-    bool changed;
-    const bool done = aw_session_may_change(s, errors) &&
-                      aw_session_look_at_disk(s, &disk, &changed, errors) &&
+    const bool done = aw_session_may_change(s, errors) && read_disk(s, &disk, errors) &&
                       aw_session_replace(s, &disk, "the file on disk taken", errors) &&
                       take_base(s, &disk, 0, errors);
     aw_text_free(&disk);
@@ -146,11 +158,9 @@ static bool put_on(aw_session *s, const aw_text *base, const aw_text *text, size
 bool aw_session_put_on_top(aw_session *s, aw_errors *errors)
 {
     aw_text disk = {0}, text = {0};
-    bool changed;
     if (s->behind == 0 && s->saved == s->steps.done)
         return aw_session_take_disk(s, errors);
-    bool done =
-        aw_session_may_change(s, errors) && aw_session_look_at_disk(s, &disk, &changed, errors);
+    bool done = aw_session_may_change(s, errors) && read_disk(s, &disk, errors);
     if (done && (s->behind > 0 || s->saved > s->steps.done)) {
         aw_errors_add(errors, AW_ERROR, 0, 0,
                       "steps were taken back that the file has: they cannot be put on another");

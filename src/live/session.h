@@ -55,6 +55,9 @@ bool aw_session_go(aw_session *session, size_t done, aw_errors *errors);
 bool aw_session_look_at_disk(const aw_session *session, aw_text *disk, bool *changed,
                              aw_errors *errors);
 
+/* Whether there is no file on disk, be it that there never was one. */
+bool aw_session_is_gone(const aw_session *session);
+
 /* Writes the text over the file, whole. False with errors. */
 bool aw_session_save(aw_session *session, aw_errors *errors);
 

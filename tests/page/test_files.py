@@ -71,6 +71,19 @@ def both_sides(desk, page):
     check("the file on disk can be taken", until(lambda: page.at("W1")[1] == 18 and not page.all(".slip.grave")), page.at("W1"))
 
 
+def removed(desk, page):
+    """The file is removed behind the page: only the page has it, so it offers to write it again."""
+    page.focus_chart("W1")
+    page.keys(Keys.ARROW_RIGHT)
+    until(lambda: page.text("#unsaved").startswith("1 step"))
+    desk.file.unlink()
+    page.run("window.dispatchEvent(new Event('focus'))")
+    check("a file that was removed is told", until(lambda: page.text(".slip.grave .heading") == "hall.yaml is not on disk any more"), page.text(".slip"))
+    check("and nothing can be taken from it", "Take the file" not in page.text(".slip"), page.text(".slip"))
+    page.press("Write it again")
+    check("it is written again", until(lambda: page.text("#unsaved") == "hall.yaml, as on disk") and desk.file.exists(), page.text("#unsaved"))
+
+
 def killed(desk, page):
     page.focus_chart("S4")
     page.keys(Keys.ARROW_UP)
@@ -140,7 +153,7 @@ def from_nothing():
 
 with Desk("tram-hall.yaml") as desk:
     with Page(desk.address) as page:
-        for part in (steps_and_back, conflict, both_sides):
+        for part in (steps_and_back, conflict, both_sides, removed):
             part(desk, page)
         kept = killed(desk, page)
     desk.start()

@@ -21,6 +21,16 @@ function conflictTable(items) {
         el('tbody', {}, ...items.map(({item, mine, disk}) => el('tr', {}, el('th', {scope: 'row'}, item), el('td', {}, disk ?? 'as before'), el('td', {}, mine ?? 'as before')))));
 }
 
+// Removed or renamed behind the page: nothing there to compare with, and only this page has it.
+function showRemoved() {
+    const {file, unsaved} = state.scene;
+    lay({
+        kind: 'conflict', title: `${file.name} is not on disk any more`, grave: true,
+        body: [el('p', {}, `It was removed or renamed after you opened it.${unsaved ? ` You have ${count(unsaved, 'step')} that ${unsaved === 1 ? 'is' : 'are'} not saved.` : ''}`)],
+        actions: [['Write it again', () => save({force: true}), true], ['Save mine as another file', () => save({as: true})]],
+    });
+}
+
 function conflictWords(conflict) {
     if (!conflict) return 'Compare the two to see whether both can be kept.';
     return conflict.clean
@@ -30,6 +40,10 @@ function conflictWords(conflict) {
 
 // `conflict` says what is different; without it that is not known yet.
 function showConflict(conflict = null) {
+    if (conflict?.gone) {
+        showRemoved();
+        return;
+    }
     const {file, unsaved} = state.scene;
     const actions = [];
     if (unsaved && !conflict) actions.push(['Compare the two', () => save(), true]);
@@ -55,7 +69,7 @@ function savedWords(how, {file, written}) {
 
 export async function save(how = {}) {
     if (!state.scene || readOnly()) return;
-    if (!state.scene.unsaved && !how.take_disk) return;
+    if (!state.scene.unsaved && !how.take_disk && !how.force && !how.as) return;
     try {
         const {rev, file} = state.scene;
         const reply = await ask('POST', '/save', {rev, checksum: file.checksum, ...how});
