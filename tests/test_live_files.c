@@ -1,4 +1,6 @@
 /* Steps that outlast the program, the lock, and what becomes of a file that another changed. */
+#include <signal.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 
 #include "live/conflict.h"
@@ -163,6 +165,70 @@ START_TEST(steps_kept_for_another_text_are_done_again_on_it)
     ck_assert_uint_eq(s.waiting.done, 1);
     aw_session_close(&s);
     aw_text_free(&other);
+}
+END_TEST
+
+/* A program that ends between the file and its journal leaves both: nothing is to be done again. */
+START_TEST(steps_that_the_file_has_already_do_not_wait)
+{
+    char name[256];
+    size_t n;
+    aw_errors errors = {0};
+    aw_session s = begin();
+    step(&s, "[{\"op\":\"remove\",\"at\":[\"anchors\",\"A2\"]}]");
+    ck_assert(find_journal(name));
+    char *bytes = get_file(name, &n);
+    ck_assert(aw_session_save(&s, &errors));
+    aw_session_close(&s);
+    put_file(name, bytes, n);
+    s = begin();
+    ck_assert_uint_eq(s.waiting.n, 0);
+    step(&s, MOVE("A1", "2"));
+    abandon(&s);
+    s = begin();
+    ck_assert(s.fits);
+    ck_assert_uint_eq(s.waiting.done, 1);
+    aw_session_close(&s);
+    free(bytes);
+}
+END_TEST
+
+/* Files can grow to so many bytes; those of the suite too, so nothing is checked meanwhile. */
+static void limit_files(rlim_t most)
+{
+    struct rlimit limit;
+    getrlimit(RLIMIT_FSIZE, &limit);
+    limit.rlim_cur = most < limit.rlim_max ? most : limit.rlim_max;
+    setrlimit(RLIMIT_FSIZE, &limit);
+}
+
+/* Steps put on another text are kept anew: until that is done the old ones are there. */
+START_TEST(a_journal_that_cannot_be_written_anew_stays)
+{
+    aw_session s = begin();
+    aw_errors errors = {0};
+    step(&s, MOVE("A1", "2"));
+    abandon(&s);
+    const char *rest = strchr(HALL, '\n') + 1;
+    put_file(path, rest, strlen(rest));
+    signal(SIGXFSZ, SIG_IGN);
+    for (rlim_t room = 0; room < 160; room += 40) {
+        s = begin();
+        ck_assert_uint_eq(s.waiting.done, 1);
+        limit_files(room);
+        const bool done = aw_session_recover(&s, true, &errors);
+        limit_files(RLIM_INFINITY);
+        ck_assert(done);
+        ck_assert(!aw_journal_keeps(s.journal));
+        step(&s, MOVE("A2", "4")); /* what comes later is not kept behind a gap */
+        ck_assert(!aw_journal_keeps(s.journal));
+        abandon(&s);
+    }
+    s = begin();
+    ck_assert(aw_session_recover(&s, true, &errors));
+    ck_assert(aw_journal_keeps(s.journal));
+    ck_assert(has(&s, "{name: A1, at: [2, 1, 5]}"));
+    aw_session_close(&s);
 }
 END_TEST
 
@@ -341,7 +407,7 @@ START_TEST(a_file_cut_to_nothing_is_not_taken)
     step(&s, MOVE("A1", "2"));
     put_file(path, "", 0);
     ck_assert(!aw_session_take_disk(&s, &errors));
-    ck_assert(!aw_session_replace(&s, &none, "nothing", &errors));
+    ck_assert(!aw_session_replace(&s, &none, "nothing", true, &errors));
     ck_assert(has(&s, "{name: A1, at: [2, 1, 5]}"));
     aw_errors_free(&errors);
     aw_session_close(&s);
@@ -374,8 +440,9 @@ AW_TEST_MAIN(
     TESTS("journal", what_is_not_saved_is_there_again, a_step_within_a_letter_is_kept,
           steps_thrown_away_are_gone_and_saved_ones_too, a_torn_journal_keeps_its_whole_lines,
           a_journal_with_a_byte_changed_is_not_believed,
-          steps_kept_for_another_text_are_done_again_on_it, a_second_program_only_reads,
-          without_a_folder_for_its_state_it_says_so_and_works),
+          steps_kept_for_another_text_are_done_again_on_it,
+          steps_that_the_file_has_already_do_not_wait, a_journal_that_cannot_be_written_anew_stays,
+          a_second_program_only_reads, without_a_folder_for_its_state_it_says_so_and_works),
     TESTS("conflicts", a_conflict_is_told_item_by_item, a_place_in_the_text_is_told_by_its_item,
           steps_are_put_on_top_of_a_changed_file_and_back_undoes_it,
           the_file_on_disk_taken_is_a_step_that_can_be_taken_back,

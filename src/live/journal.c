@@ -154,15 +154,25 @@ static void write_line(aw_journal *j, json_t *line)
     const size_t n = text != NULL ? strlen(text) : 0;
     if (text != NULL)
         text[n] = '\n'; /* in place of the end */
-    if (text == NULL || j->fd < 0 || !write_all(j->fd, text, n + 1) || fdatasync(j->fd) != 0)
+    if (text == NULL || j->failed || j->fd < 0 || !write_all(j->fd, text, n + 1) ||
+        fdatasync(j->fd) != 0)
         j->failed = true;
     free(text);
     json_decref(line);
 }
 
+static void write_head(aw_journal *j)
+{
+    write_line(j, json_pack("{s:i, s:s, s:s}", "journal", FORMAT, "path", j->scenario, "checksum",
+                            j->checksum));
+}
+
+/* After a line that is not whole nothing more is written: it could not be trusted. */
 static void begin(aw_journal *j)
 {
     struct stat known;
+    if (j->failed)
+        return;
     if (j->fd < 0) { /* what was torn goes */
         j->fd = open_beside(j, "steps", O_WRONLY | O_CREAT | O_APPEND);
         j->failed = j->fd < 0 || ftruncate(j->fd, (off_t)j->sound) != 0;
@@ -170,8 +180,7 @@ static void begin(aw_journal *j)
     if (j->fd < 0 || fstat(j->fd, &known) != 0)
         j->failed = true;
     else if (known.st_size == 0)
-        write_line(j, json_pack("{s:i, s:s, s:s}", "journal", FORMAT, "path", j->scenario,
-                                "checksum", j->checksum));
+        write_head(j);
 }
 
 static json_t *pack(const aw_step *step, bool back, const aw_text *after)
@@ -202,19 +211,45 @@ void aw_journal_go(aw_journal *j, const aw_step *step, bool back, const aw_text 
     write_line(j, line);
 }
 
+static void close_file(aw_journal *j)
+{
+    if (j->fd >= 0)
+        close(j->fd);
+    j->fd = -1;
+}
+
 void aw_journal_clear(aw_journal *j, const aw_text *base)
 {
     aw_text name = {0};
     if (j == NULL)
         return;
-    if (j->fd >= 0)
-        close(j->fd);
-    j->fd = -1;
+    close_file(j);
     j->sound = 0;
     aw_text_format(&name, "%s.steps", j->file);
     j->failed = name.failed || (unlink(name.at) != 0 && errno != ENOENT);
     aw_text_free(&name);
     aw_checksum(base->n > 0 ? base->at : "", base->n, j->checksum);
+}
+
+void aw_journal_begin_again(aw_journal *j, const aw_text *base, const aw_step *step,
+                            const aw_text *after)
+{
+    aw_text is = {0}, was = {0};
+    if (j == NULL)
+        return;
+    close_file(j);
+    aw_text_format(&is, "%s.new", j->file);
+    aw_text_format(&was, "%s.steps", j->file);
+    aw_checksum(base->n > 0 ? base->at : "", base->n, j->checksum);
+    j->failed = is.failed || was.failed;
+    j->fd = open_beside(j, "new", O_WRONLY | O_CREAT | O_TRUNC | O_APPEND);
+    write_head(j);
+    write_line(j, pack(step, false, after));
+    j->failed = j->failed || rename(is.at, was.at) != 0;
+    if (j->failed && !is.failed)
+        unlink(is.at);
+    aw_text_free(&is);
+    aw_text_free(&was);
 }
 
 /* --- reading --- */
@@ -244,8 +279,9 @@ static bool goes_over(json_t *line, aw_steps *steps)
     return true;
 }
 
-/* Takes one line in; false if nothing after it can be trusted. */
-static bool read_line(const char *bytes, size_t n, aw_text *text, bool fits, aw_steps *steps)
+/* Takes one line in, and the checksum after it; false if nothing after it can be trusted. */
+static bool read_line(const char *bytes, size_t n, aw_text *text, bool fits, aw_steps *steps,
+                      char last[AW_CHECKSUM_ROOM])
 {
     char sum[AW_CHECKSUM_ROOM];
     const char *after = NULL;
@@ -257,6 +293,8 @@ static bool read_line(const char *bytes, size_t n, aw_text *text, bool fits, aw_
         aw_checksum(text->n > 0 ? text->at : "", text->n, sum);
         sound = sound && strcmp(sum, after) == 0;
     }
+    if (sound)
+        snprintf(last, AW_CHECKSUM_ROOM, "%s", after);
     if (sound && !goes_over(line, steps))
         sound = aw_steps_add(steps, &step);
     aw_step_free(&step);
@@ -298,6 +336,7 @@ static bool read_bytes(const aw_journal *j, aw_text *out)
 void aw_journal_read(aw_journal *j, const aw_text *text, aw_steps *steps, bool *fits)
 {
     aw_text bytes = {0}, copy = {0};
+    char last[AW_CHECKSUM_ROOM] = "";
     *fits = false;
     if (j == NULL)
         return;
@@ -311,8 +350,12 @@ void aw_journal_read(aw_journal *j, const aw_text *text, aw_steps *steps, bool *
             j->sound = (size_t)(line + 1 - bytes.at);
             at = line + 1;
             line = at < end ? memchr(at, '\n', (size_t)(end - at)) : NULL;
-            sound = line != NULL && read_line(at, (size_t)(line - at), &copy, *fits, steps);
+            sound = line != NULL && read_line(at, (size_t)(line - at), &copy, *fits, steps, last);
         }
+    }
+    if (!*fits && strcmp(last, j->checksum) == 0) { /* saved by a program that then ended at once */
+        aw_steps_free(steps);
+        aw_journal_clear(j, text);
     }
     aw_text_free(&bytes);
     aw_text_free(&copy);

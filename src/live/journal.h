@@ -22,12 +22,17 @@ void aw_journal_close(aw_journal *journal);
 bool aw_journal_keeps(const aw_journal *journal);
 
 /* Steps that were kept, none if there are none: `fits`: for this text, on which they were tried;
- * else nothing of them but words and operations is of use. */
+ * else nothing of them but words and operations is of use. Steps that this text has already, as
+ * their program ended between saving and clearing, are cleared. */
 void aw_journal_read(aw_journal *journal, const aw_text *text, aw_steps *steps, bool *fits);
 
 /* A step done; a step gone back or forward over. `after`: the text then. */
 void aw_journal_add(aw_journal *journal, const aw_step *step, const aw_text *after);
 void aw_journal_go(aw_journal *journal, const aw_step *step, bool back, const aw_text *after);
+
+/* One step on this text in place of what was kept, which stays if that cannot be done. */
+void aw_journal_begin_again(aw_journal *journal, const aw_text *base, const aw_step *step,
+                            const aw_text *after);
 
 /* Takes away what was kept; the next step begins from this text. */
 void aw_journal_clear(aw_journal *journal, const aw_text *base);

@@ -63,6 +63,14 @@ static bool take_base(aw_session *s, const aw_text *text, size_t behind, aw_erro
     s->exists = true;
     s->saved = s->steps.done;
     s->behind = behind;
+    return true;
+}
+
+/* Likewise, and none of the steps has to be kept any more. */
+static bool settle(aw_session *s, const aw_text *text, aw_errors *errors)
+{
+    if (!take_base(s, text, 0, errors))
+        return false;
     aw_journal_clear(s->journal, &s->base);
     return true;
 }
@@ -70,7 +78,7 @@ static bool take_base(aw_session *s, const aw_text *text, size_t behind, aw_erro
 bool aw_session_save(aw_session *s, aw_errors *errors)
 {
     return aw_session_may_change(s, errors) && aw_text_write(&s->text, s->path, errors) &&
-           take_base(s, &s->text, 0, errors);
+           settle(s, &s->text, errors);
 }
 
 bool aw_session_free_name(const aw_session *s, const char *ending, aw_text *path)
@@ -131,8 +139,8 @@ bool aw_session_take_disk(aw_session *s, aw_errors *errors)
 {
     aw_text disk = {0};
     const bool done = aw_session_may_change(s, errors) && read_disk(s, &disk, errors) &&
-                      aw_session_replace(s, &disk, "the file on disk taken", errors) &&
-                      take_base(s, &disk, 0, errors);
+                      aw_session_replace(s, &disk, "the file on disk taken", true, errors) &&
+                      settle(s, &disk, errors);
     aw_text_free(&disk);
     return done;
 }
@@ -143,14 +151,14 @@ static bool put_on(aw_session *s, const aw_text *base, const aw_text *text, size
 {
     aw_text words = {0};
     aw_text_format(&words, "%zu %s put on top of the file on disk", n, n == 1 ? "step" : "steps");
-    bool done = !words.failed && aw_session_replace(s, text, words.at, errors);
+    bool done = !words.failed && aw_session_replace(s, text, words.at, false, errors);
     aw_text_free(&words);
     if (!done || !take_base(s, base, n, errors))
         return false;
     aw_step kept;
     done = aw_step_find(&kept, base, text) && (kept.words = strdup("steps put on top")) != NULL;
     if (done)
-        aw_journal_add(s->journal, &kept, text);
+        aw_journal_begin_again(s->journal, base, &kept, text);
     aw_step_free(&kept);
     return done || run_out(errors);
 }

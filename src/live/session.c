@@ -135,9 +135,10 @@ aw_reading *aw_session_look(const aw_session *s, json_t *ops, aw_errors *errors)
     return reading;
 }
 
-/* Takes the reading over, and the words and operations of a step whose difference is found here. */
+/* `kept`: in the journal too. Takes the reading over, and the words and operations of a step whose
+ * difference is found here. */
 static bool keep_step(aw_session *s, aw_step *told, const aw_text *text, aw_reading *reading,
-                      aw_errors *errors)
+                      bool kept, aw_errors *errors)
 {
     aw_step step;
     bool done = aw_step_find(&step, &s->text, text);
@@ -156,7 +157,8 @@ static bool keep_step(aw_session *s, aw_step *told, const aw_text *text, aw_read
     aw_reading_let_go(s->reading);
     s->reading = reading;
     s->rev++;
-    aw_journal_add(s->journal, &step, &s->text);
+    if (kept)
+        aw_journal_add(s->journal, &step, &s->text);
     return aw_steps_add(&s->steps, &step) || run_out(errors);
 }
 
@@ -187,20 +189,21 @@ bool aw_session_step(aw_session *s, json_t *ops, aw_errors *errors)
             free(told.words);
             told.words = NULL; /* no step without what it did */
         }
-        done = keep_step(s, &told, &text, reading, errors);
+        done = keep_step(s, &told, &text, reading, true, errors);
     }
     aw_text_free(&text);
     aw_text_free(&words);
     return done;
 }
 
-bool aw_session_replace(aw_session *s, const aw_text *text, const char *words, aw_errors *errors)
+bool aw_session_replace(aw_session *s, const aw_text *text, const char *words, bool kept,
+                        aw_errors *errors)
 {
     aw_reading *reading = aw_session_may_change(s, errors) ? read_sound(text, errors) : NULL;
     if (reading == NULL)
         return false;
     aw_step told = {.words = strdup(words)};
-    return keep_step(s, &told, text, reading, errors);
+    return keep_step(s, &told, text, reading, kept, errors);
 }
 
 bool aw_session_go(aw_session *s, size_t done, aw_errors *errors)

@@ -42,8 +42,9 @@ aw_reading *aw_session_look(const aw_session *session, json_t *ops, aw_errors *e
 /* The same as a step, which is kept. False, with errors, if it cannot be done. */
 bool aw_session_step(aw_session *session, json_t *ops, aw_errors *errors);
 
-/* A step to a whole text, in words of its own. */
-bool aw_session_replace(aw_session *session, const aw_text *text, const char *words,
+/* A step to a whole text, in words of its own; `kept`: in the journal too, else its caller keeps
+ * what is to be kept of it. */
+bool aw_session_replace(aw_session *session, const aw_text *text, const char *words, bool kept,
                         aw_errors *errors);
 
 /* Back or forward until so many steps are done. False, with errors, if there are not so many. */

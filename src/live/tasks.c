@@ -123,7 +123,7 @@ static bool keep_layout(const finding *t, const aw_placing *p, aw_errors *errors
         aw_text_add(&words, ", which do not meet every need for sure");
     bool done = s->reading == t->reading && !words.failed &&
                 write_layout(p, t->reading, &s->text, &text, errors) &&
-                aw_session_replace(s, &text, words.at, errors);
+                aw_session_replace(s, &text, words.at, true, errors);
     if (s->reading != t->reading && !done && errors->n_errors == 0)
         aw_errors_add(errors, AW_ERROR, 0, 0, "overtaken by a change");
     if (done)
