@@ -249,6 +249,8 @@ def explains():
         assert plan.edit()[-2][3] == before[-2][3]
         for wrong in ([1], "x", [1e300, 0], [None, 2], [-5, -5]):
             assert plan.json("POST", "/spot", {"at": wrong})[0] == 400, wrong
+        assert plan.json("POST", "/spot", {"at": [-7, 3]}) == \
+            (400, {"error": "this spot is off the floor"})
 
 
 def finds_places():
@@ -468,7 +470,7 @@ def port():
                               capture_output=True, text=True)
         assert told.returncode == 2 and told.stderr.count("\n") == 1
         assert f"port {plan.port} is in use" in told.stderr, told.stderr
-    for path in ("/dev/null", folder, os.path.join(folder, "none", "hall.yaml"), "-"):
+    for path in ("", "/dev/null", folder, os.path.join(folder, "none", "hall.yaml"), "-"):
         told = subprocess.run([program, "plan", path], capture_output=True, text=True, timeout=20)
         assert told.returncode == 2 and told.stderr.count("\n") == 1 and not told.stdout, told
     for wrong in ("70000", "-1", "x", ""):

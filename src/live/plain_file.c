@@ -24,6 +24,10 @@ bool aw_plain_file_read(const char *path, aw_text *text, bool *exists, aw_errors
     struct stat known;
     char *bytes = NULL;
     size_t n = 0;
+    if (*path == '\0') {
+        aw_errors_add(errors, AW_ERROR, 0, 0, "a file needs a name");
+        return false;
+    }
     *exists = stat(path, &known) == 0;
     if (!*exists && errno == ENOENT && has_folder(path))
         return true;

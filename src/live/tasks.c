@@ -14,6 +14,7 @@
 
 #include "anchorwise/edit.h"
 #include "anchorwise/placing.h"
+#include "base/plane.h"
 #include "live/answer.h"
 #include "plan/picture.h"
 
@@ -44,7 +45,10 @@ static void explain(void *task, const aw_run *run)
     const aw_scenario *s = &t->reading->of.scenario;
     aw_explanation e = {0};
     aw_told told = {.status = OK};
-    if (aw_explain_run(&e, s, t->at, t->tag, run)) {
+    const bool on_floor = aw_polygon_holds(&s->floor.outline, t->at.x, t->at.y);
+    if (!on_floor)
+        aw_errors_add(run->errors, AW_ERROR, 0, 0, "this spot is off the floor");
+    if (on_floor && aw_explain_run(&e, s, t->at, t->tag, run)) {
         aw_spot_json(&e, s, &told.text);
         aw_waiter_tell(t->waiter, &told);
     } else {

@@ -84,6 +84,32 @@ def removed(desk, page):
     check("it is written again", until(lambda: page.text("#unsaved") == "hall.yaml, as on disk") and desk.file.exists(), page.text("#unsaved"))
 
 
+def refused(desk, page):
+    """A save that cannot be done says why, and stays in sight when it was begun from Hand out."""
+    page.focus_chart("W1")
+    page.keys(Keys.ARROW_RIGHT)
+    until(lambda: page.text("#unsaved").startswith("1 step"))
+    text = desk.file.read_bytes()
+    desk.file.unlink()
+    desk.file.mkdir()
+    page.press("Hand out")
+    page.press("Save")
+    check("a save that is refused says so", until(lambda: page.text(".slip .heading") == "hall.yaml is not saved"), page.text(".slip"))
+    check("and why, in a sentence", "It is no file that can be planned in.\n" in page.text(".slip .body") and "Your steps are kept." in page.text(".slip .body"), page.text(".slip"))
+    desk.file.rmdir()
+    desk.file.write_bytes(text)
+    page.press("Try again")
+    check("and can be tried again", until(lambda: page.text("#unsaved") == "hall.yaml, as on disk" and not page.all(".slip")), page.text("#unsaved"))
+    desk.file.write_bytes(text)
+    page.keys(Keys.ARROW_RIGHT)
+    until(lambda: page.text("#unsaved").startswith("1 step"))
+    page.press("Hand out")
+    page.press("Save")
+    check("a conflict found by Hand out is shown", until(lambda: page.text(".slip.grave .heading") == "hall.yaml changed on disk"), page.text(".slip"))
+    page.press("Take the file on disk")
+    until(lambda: page.text("#unsaved") == "hall.yaml, as on disk")
+
+
 def killed(desk, page):
     page.focus_chart("S4")
     page.keys(Keys.ARROW_UP)
@@ -153,7 +179,7 @@ def from_nothing():
 
 with Desk("tram-hall.yaml") as desk:
     with Page(desk.address) as page:
-        for part in (steps_and_back, conflict, both_sides, removed):
+        for part in (steps_and_back, conflict, both_sides, removed, refused):
             part(desk, page)
         kept = killed(desk, page)
     desk.start()

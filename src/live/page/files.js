@@ -4,7 +4,7 @@ import {$, el, write} from './dom.js';
 import {fetchScene, lost, recover, refresh} from './edits.js';
 import {lay, slipIs, takeAway} from './slip.js';
 import {anchorNamed, placeOf, readOnly, state, tell} from './state.js';
-import {count} from './units.js';
+import {count, sentence} from './units.js';
 import {ask} from './wire.js';
 import {show} from './view.js';
 
@@ -61,6 +61,17 @@ function showConflict(conflict = null) {
     });
 }
 
+// The disk would not take it; nothing is wrong with the plan.
+function showUnsaved({error}) {
+    const {file} = state.scene;
+    const why = /^(is|cannot) /.test(error) ? `It ${error}` : error;
+    lay({
+        kind: 'unsaved', title: `${file.name} is not saved`, grave: true,
+        body: [el('p', {}, sentence(why)), el('p', {}, file.kept ? 'Your steps are kept.' : 'Your steps are in this page alone: they are not kept elsewhere.')],
+        actions: [['Try again', () => save(), true], ['Save mine as another file', () => save({as: true})]],
+    });
+}
+
 function savedWords(how, {file, written}) {
     if (how.take_disk) return `${file.name}, taken from disk`;
     if (how.put_on_top) return `Your steps are on top of ${file.name}, and not saved yet`;
@@ -78,10 +89,11 @@ export async function save(how = {}) {
             return;
         }
         if (!reply.ok) {
-            showMistake(reply.value);
+            if (reply.value.line) showMistake(reply.value);
+            else showUnsaved(reply.value);
             return;
         }
-        if (slipIs('conflict')) takeAway();
+        if (slipIs('conflict') || slipIs('unsaved')) takeAway();
         say(savedWords(how, reply.value));
         await reload();
     } catch (trouble) {
@@ -143,7 +155,7 @@ export function showMistake({error, line, column, item, source}) {
         body: [
             line ? el('p', {}, `${name}, line ${line}${column ? `, column ${column}` : ''}`) : null,
             source?.length ? el('code', {tabindex: 0}, sourceLines(source, column)) : null,
-            el('p', {}, `${error[0].toUpperCase()}${error.slice(1)}.`),
+            el('p', {}, sentence(error)),
             el('p', {}, `The chart shows the last state that held${anchor ? `; ${anchor.name} is ringed` : ''}.`),
         ],
         closed: () => {

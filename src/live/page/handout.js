@@ -24,7 +24,7 @@ export function handOut() {
         lay({
             kind: 'hand-out', title: 'Hand out', focus: true,
             body: [el('p', {}, 'What is handed out names the file that it was made from: save first.')],
-            actions: [['Save', () => save().then(handOut), true]],
+            actions: [['Save', () => save().then(() => state.scene.unsaved || handOut()), true]],
         });
         return;
     }

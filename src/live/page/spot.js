@@ -4,7 +4,7 @@ import {button, el} from './dom.js';
 import {lost, step} from './edits.js';
 import {lay, slipIs, takeAway} from './slip.js';
 import {hasFloor, readOnly, state, tell} from './state.js';
-import {length, number} from './units.js';
+import {capital, length, number, sentence} from './units.js';
 import {ask} from './wire.js';
 
 const row = (link) => el('tr', {}, el('th', {scope: 'row'}, link.anchor), el('td', {}, `${Math.round(link.bearing_deg) % 360}°`),
@@ -23,7 +23,7 @@ function remedy(one, i) {
         takeAway();
         step(one.do);
     };
-    return el('div', {class: 'remedy'}, el('p', {}, `${i + 1}. ${one.words[0].toUpperCase()}${one.words.slice(1)}`),
+    return el('div', {class: 'remedy'}, el('p', {}, `${i + 1}. ${capital(one.words)}`),
         one.do && !readOnly() ? el('p', {class: 'acts'}, button('Try this remedy', tryIt)) : null);
 }
 
@@ -38,7 +38,7 @@ function explain(answer, title) {
         },
         body: [
             ...(answer.words ?? []).map((words) => el('p', {}, words)),
-            answer.serving?.length ? serving(answer.serving) : el('p', {}, 'No anchor serves it.'),
+            answer.serving?.length ? serving(answer.serving) : null,
             ...groups.map(hidden),
             ...(answer.remedies ?? []).map(remedy),
         ],
@@ -64,7 +64,7 @@ export async function askSpot(at, worstOf = null) {
         const reply = await ask('POST', '/spot', {at}, waiting.signal);
         if (waiting.signal.aborted) return;
         if (reply.ok) explain(reply.value, title);
-        else lay({kind: 'refused', title, body: [el('p', {}, reply.value.error)], about: at});
+        else lay({kind: 'refused', title, body: [el('p', {}, sentence(reply.value.error))], about: at});
     } catch (trouble) {
         if (trouble.name === 'AbortError') return; // its slip was taken away
         takeAway(false);

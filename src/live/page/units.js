@@ -37,3 +37,8 @@ export const money = (value) =>
 export const count = (n, noun) => `${n} ${noun}${n === 1 ? '' : 's'}`;
 
 export const tidy = (value) => Math.round(value * 1000) / 1000;
+
+export const capital = (words) => `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
+
+// What the program says of a refusal, as a sentence of its own.
+export const sentence = (words) => capital(words.endsWith('.') ? words : `${words}.`);
