@@ -75,6 +75,17 @@ def escape(desk, page):
     check("and makes no step", page.steps() == 0)
 
 
+def names_in_section(desk, page):
+    """E1 and P2 hang one behind the other at one height: their names share a line, and no two are on one another."""
+    page.focus_chart("E1")
+    page.keys(".", ",")
+    until(lambda: page.ask("state.selected") == "E1")
+    said = page.run("return [...document.querySelectorAll('#section .anchor text')].map((one) => [one.textContent, one.getBoundingClientRect().toJSON()])")
+    check("names that would stand on one another share a line", any(words == "E1 6.20, P2" for words, _ in said), said)
+    check("and none is written over another", all(a["right"] <= b["left"] or b["right"] <= a["left"] or a["bottom"] <= b["top"] + 3 or b["bottom"] <= a["top"] + 3
+                                                  for i, (_, a) in enumerate(said) for _, b in said[:i]), said)
+
+
 def heights(desk, page):
     start = page.screen(*page.at("N3")[:2])
     page.drag(start, (start[0], start[1] - 12), modifiers=8, moves=12)  # 8 is Shift; 12 px are a metre
@@ -201,7 +212,7 @@ def bench(address):
 with Desk("tram-hall.yaml") as desk:
     before = desk.file.read_bytes()
     with Page(desk.address) as page:
-        for part in (dragging, same_as_assess, back_and_forward, escape, heights, fields, instruments, view, tags):
+        for part in (dragging, same_as_assess, back_and_forward, escape, names_in_section, heights, fields, instruments, view, tags):
             part(desk, page)
         quiet("no complaint in the console", page)
     touch(desk.address)

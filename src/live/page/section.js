@@ -10,6 +10,7 @@ import {metres, number, shown, unit} from './units.js';
 import {X, view} from './view.js';
 
 const NAMED = 3; // metres from the cut within which anchors are named
+const ROOM = [14, 11]; // pixels within which two names would stand on one another
 const TOP = 12;
 const FOOT = 22;
 const SIDE = 31; // from the plan's left edge, where the section looks east
@@ -90,17 +91,34 @@ function lift(anchor, event) {
     svg.addEventListener('pointercancel', stop(putBack), {signal: ends.signal});
 }
 
-function handle(anchor, cut) {
+const isNamed = (anchor, cut) => anchor.name === state.selected || Math.abs(placeOf(anchor)[1 - axis()] - cut) < NAMED;
+
+// What is written beside anchors: names that would stand on one another share the line of the first.
+function nameLines(anchors, cut) {
+    const lines = [];
+    const named = anchors.filter((one) => isNamed(one, cut));
+    for (const anchor of named.sort((a, b) => (b.name === state.selected) - (a.name === state.selected))) {
+        const at = placeOf(anchor);
+        const [x, y] = [along(at[axis()]), Z(at[2])];
+        const words = anchor.name === state.selected ? `${anchor.name} ${number(at[2], 2)}` : anchor.name;
+        const line = lines.find((one) => Math.abs(one.x - x) < ROOM[0] && Math.abs(one.y - y) < ROOM[1]);
+        if (line) line.words.push(words);
+        else lines.push({of: anchor.name, x, y, words: [words]});
+    }
+    return new Map(lines.map(({of, words}) => [of, words.join(', ')]));
+}
+
+function handle(anchor, cut, words) {
     const at = placeOf(anchor);
     const on = anchor.name === state.selected;
-    const named = on || Math.abs(at[1 - axis()] - cut) < NAMED;
+    const named = isNamed(anchor, cut);
     const x = along(at[axis()]);
     const node = drawn('g', {class: `anchor${on ? ' on' : ''}${named ? '' : ' small'}`, 'data-name': anchor.name, transform: `translate(${x} ${Z(at[2])})`},
         drawn('circle', {class: 'reach', r: 14}), drawn('circle', {class: 'ring', r: named ? 5 : 3.5}), drawn('circle', {class: 'dot', r: named ? 2 : 1.1}));
-    if (named) {
+    if (words) {
         const turned = x > wide - 90;
         node.append(drawn('text', {x: turned ? -9 : 9, y: -3, 'text-anchor': turned ? 'end' : 'start'},
-            on ? `${anchor.name} ${number(at[2], 2)}` : anchor.name));
+            words));
     }
     node.addEventListener('pointerdown', (event) => lift(anchor, event));
     return node;
@@ -127,7 +145,9 @@ function paint() {
     const words = state.east ? `Section at ${number(cut)} ${unit()} east, looking east (north on the left)` : `Section at ${number(cut)} ${unit()} north, looking north`;
     parts.push(drawn('text', {class: 'title', x: Math.max(4, left), y: high - 4}, `${words}; heights in ${unit()}. What is cut is filled.`));
     if (state.spot && tag) parts.push(drawn('circle', {class: 'spot', cx: along(state.spot.at[axis()]), cy: Z(tag.height), r: 4.5}));
-    svg.replaceChildren(...parts, ...(state.scene.anchors ?? []).map((anchor) => handle(anchor, cut)));
+    const anchors = state.scene.anchors ?? [];
+    const lines = nameLines(anchors, cut);
+    svg.replaceChildren(...parts, ...anchors.map((anchor) => handle(anchor, cut, lines.get(anchor.name))));
     svg.setAttribute('aria-label', `${words}. Drag an anchor up or down to change its height.`);
     write($('turn'), state.east ? 'look north' : 'look east');
 }
