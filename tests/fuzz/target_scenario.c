@@ -1,6 +1,7 @@
 /* Any bytes as a scenario: no crash, no leak, and what is promised of every answer holds. */
 #include "anchorwise/edit.h"
 #include "anchorwise/report.h"
+#include "anchorwise/level.h"
 #include "anchorwise/scenario.h"
 #include "fuzz/fuzz.h"
 
