@@ -2,6 +2,7 @@
  * processor and from every compiler. Not the bits, for the physics goes through the C library's
  * exponentials and arcs. Needs the radio, the plane and the C library; the hall is written in C,
  * for the reader of scenarios needs libraries that are not at hand for another processor. */
+#include "anchorwise/level.h"
 #include "base/plane.h"
 #include "radio/paths.h"
 
