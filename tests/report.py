@@ -132,7 +132,7 @@ def sweep_rows_are_what(row, caption, key):
 
 
 def counts_are_what_sweep_says_of_these_places():
-    sweep_rows_are_what("counts", "The best of this layout's places", "anchors")
+    sweep_rows_are_what("counts", "The best of these places", "anchors")
 
 
 def heights_are_what_sweep_says():
@@ -200,7 +200,7 @@ def on_its_side(text, asked, value, what):
 def no_figure_of_the_other_tables_is_on_the_other_side():
     needs = {z["name"]: z["need"] for z in load("assess")["zones"] if z["need"]}
     seen = 0
-    for caption in "The best of this layout's places", "All anchors at one height":
+    for caption in "The best of these places", "All anchors at one height":
         for row in rows("why", caption):
             for head, cell in row.items():
                 asked = re.search(r", need ([0-9.]+)$", head)

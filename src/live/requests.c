@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "live/answer.h"
+#include "live/shown.h"
 #include "live/tasks.h"
 
 /* What a place may be off the origin, m. */
@@ -41,25 +42,6 @@ static void refuse(const asked *a, unsigned status, const char *why)
 }
 
 /* --- looks --- */
-
-/* The tag that is shown, by its name in the reading; the first where there is none of it. */
-static size_t find_tag(const aw_floor_plan *p, const aw_reading *reading)
-{
-    for (size_t i = 0; i < reading->of.scenario.n_tags; i++)
-        if (strcmp(reading->of.scenario.tags[i].name, p->tag) == 0)
-            return i;
-    return 0;
-}
-
-static char *take_scene(const aw_floor_plan *p, size_t tag)
-{
-    aw_text text = {0};
-    aw_scene_json(&p->session, tag, &text);
-    if (!text.failed)
-        return text.at;
-    aw_text_free(&text);
-    return NULL;
-}
 
 /* Starts a reply that goes on; false after a refusal. */
 static bool begin_reply(const asked *a)
@@ -102,28 +84,6 @@ static size_t find_moved(json_t *ops, const aw_scenario *s)
 }
 
 /* Gives a look its tag, and shows it; of what is kept with the scene and the step's words. */
-static void show_look(aw_floor_plan *p, aw_look *look)
-{
-    aw_session *s = &p->session;
-    look->tag = find_tag(p, look->reading);
-    look->rev = look->held ? ++s->rev : s->rev;
-    look->scene = look->held ? NULL : take_scene(p, look->tag);
-    look->step = s->steps.done;
-    if (look->was != NULL)
-        look->words = strdup(s->steps.list[s->steps.done - 1].words);
-    aw_desk_show(p->desk, look);
-}
-
-void aw_plan_show_step(aw_floor_plan *p, aw_reply *reply, aw_reading *was)
-{
-    aw_look look = {.reading = aw_reading_hold(p->session.reading),
-                    .reply = reply,
-                    .moved = AW_NONE_MOVES,
-                    .was = aw_reading_hold(was)};
-    look.base = aw_reading_hold(look.reading);
-    show_look(p, &look);
-}
-
 /* Shows a reading, which it takes over; `was`: that before operations, or NULL. */
 static void show(const asked *a, aw_reading *reading, bool held, aw_reading *was)
 {
@@ -132,7 +92,7 @@ static void show(const asked *a, aw_reading *reading, bool held, aw_reading *was
     look.moved = was != NULL ? find_moved(ops, &was->of.scenario) : AW_NONE_MOVES;
     look.base = aw_reading_hold(look.moved != AW_NONE_MOVES ? was : reading);
     look.was = was != NULL && !held ? aw_reading_hold(was) : NULL;
-    show_look(a->plan, &look);
+    aw_plan_show(a->plan, &look);
 }
 
 /* Where the first operation acts: "anchors.C2". */
@@ -331,7 +291,7 @@ static void answer_spot(const asked *a)
         fabs(at.x) > FARTHEST || fabs(at.y) > FARTHEST)
         refuse(a, WRONG, "`at` is two lengths");
     else if (has_figures(a) && begin_waiting(a) != NULL &&
-             !aw_task_explain(a->plan, aw_reading_hold(reading), at, find_tag(a->plan, reading),
+             !aw_task_explain(a->plan, aw_reading_hold(reading), at, aw_shown_tag(a->plan, reading),
                               a->out->waiter))
         end_waiting(a);
 }
@@ -433,7 +393,7 @@ static void answer_stop(const asked *a)
 static void answer_scene(const asked *a)
 {
     const aw_session *s = &a->plan->session;
-    aw_scene_json(s, find_tag(a->plan, s->reading), &a->out->text);
+    aw_scene_json(s, aw_shown_tag(a->plan, s->reading), &a->out->text);
     a->out->status = OK;
 }
 

@@ -38,10 +38,6 @@ typedef struct aw_request {
 #define AW_MOST_BODY    ((size_t)64 << 10)
 #define AW_MOST_PICTURE ((size_t)16 << 20)
 
-/* Shows the text as it is after a step, `was` before it, by a reply that is taken over. The lock is
- * held. */
-void aw_plan_show_step(aw_floor_plan *plan, aw_reply *reply, aw_reading *was);
-
 /* Whether there is such a request, with any method. */
 bool aw_request_is_known(const char *path);
 

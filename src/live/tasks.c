@@ -16,6 +16,7 @@
 #include "anchorwise/placing.h"
 #include "base/plane.h"
 #include "live/answer.h"
+#include "live/shown.h"
 #include "plan/picture.h"
 
 enum { OK = 200, WRONG = 400, OVERTAKEN = 409, FAILED = 500 };
