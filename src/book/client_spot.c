@@ -26,7 +26,7 @@ static const char *find_near(const aw_scenario *s, const double spot[3], double 
     const aw_point at = {spot[0], spot[1]};
     const char *nearest = NULL;
     *distance = NEAR;
-    for (size_t i = 0; i < aw_named_obstacles(s); i++) {
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++) {
         const double d = aw_polygon_edge_distance(&s->obstacles[i].footprint, at);
         if (d < *distance) {
             *distance = d;

@@ -149,7 +149,7 @@ static void close_window(plan *p, aw_point low, aw_point high)
 static void add_building(plan *p)
 {
     const aw_scenario *s = p->s;
-    for (size_t i = 0; i < aw_named_obstacles(s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++)
         add_polygon(p, s->obstacles[i].base > 0 ? AW_ITEM_LINE : AW_ITEM_FILL,
                     s->obstacles[i].base > 0 ? AW_INK_OVERHEAD : AW_INK_LAND,
                     &s->obstacles[i].footprint);
@@ -462,7 +462,7 @@ static void draw_all(plan *p, ordinate list[])
         add_anchor(p, part->anchors[i]);
     for (size_t i = 0; i < part->n; i++)
         name_anchor(p, part->anchors[i]);
-    for (size_t i = 0; i < aw_named_obstacles(p->s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(p->s); i < n; i++)
         name_thing(p, &p->s->obstacles[i]);
 }
 

@@ -70,7 +70,7 @@ static void add_things(aw_client *c)
     aw_client_column(c, AW_SAY_COL_FOUND, false);
     aw_client_column(c, AW_SAY_COL_TOP, true);
     aw_client_column(c, AW_SAY_COL_FOUND, false);
-    for (size_t i = 0; i < aw_named_obstacles(s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++)
         add_thing(c, s->obstacles[i].name, s->materials[s->obstacles[i].material].name,
                   s->obstacles[i].base, s->obstacles[i].top);
     for (size_t i = 0; i < s->n_walls; i++)

@@ -178,8 +178,7 @@ void aw_draft_set_label(aw_draft *draft, const aw_label *label, aw_box box);
  * there is no place within `reach` mm. */
 bool aw_draft_label(aw_draft *draft, const aw_label *label, aw_point mark, double gap,
                     double reach);
-/* Whether what has this footprint and these heights stands at the tag's height over the floor that
- * it stands on. */
+/* aw_stands_at_tag() of the tag that is drawn. */
 bool aw_draft_is_solid(const aw_draft *draft, const aw_polygon *footprint, double base, double top);
 /* Whether the corners of a box of paper lie in a polygon of the floor. */
 bool aw_draft_is_in(const aw_polygon *polygon, aw_point metres);

@@ -213,9 +213,7 @@ bool aw_draft_is_crossed(const aw_draft *d, aw_box box, aw_keep_off keep_off)
 
 bool aw_draft_is_solid(const aw_draft *d, const aw_polygon *p, double base, double top)
 {
-    const double height =
-        aw_tag_at(d->scenario, d->tag, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
-    return base < height && height < top;
+    return aw_stands_at_tag(d->scenario, d->tag, p, base, top);
 }
 
 static bool is_land(const aw_draft *d, aw_point p)

@@ -59,7 +59,7 @@ void aw_draft_land(aw_draft *d)
     aw_draft_open_floor(d, AW_DEPTH_LAND);
     for (size_t i = 0; i < s->n_levels; i++)
         add_polygon(d, AW_ITEM_LINE, AW_INK_OVERHEAD, &s->levels[i].outline);
-    for (size_t i = 0; i < aw_named_obstacles(s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++)
         add_standing(d, &s->obstacles[i].footprint, s->obstacles[i].base, s->obstacles[i].top);
     for (size_t i = 0; i < s->n_walls; i++)
         for (size_t k = 0; k + 1 < s->walls[i].n; k++)
@@ -114,7 +114,7 @@ void aw_draft_land_names(aw_draft *d)
     const aw_scenario *s = d->scenario;
     const bool feet = s->units == AW_FEET;
     char level[96];
-    for (size_t i = 0; i < aw_named_obstacles(s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++)
         name_land(d, &s->obstacles[i]);
     for (size_t i = 0; i < s->n_levels; i++) {
         snprintf(level, sizeof level, "%s, %+.4g %s", s->levels[i].name,

@@ -60,22 +60,22 @@ static void block_polygon(aw_rooms *r, const aw_polygon *p)
         block_edge(r, p->at[k], p->at[(k + 1) % p->n]);
 }
 
-static bool stands(const aw_scenario *s, size_t tag, const aw_polygon *p, double base, double top)
+bool aw_stands_at_tag(const aw_scenario *s, size_t tag, const aw_polygon *p, double base,
+                      double top)
 {
-    const double floor =
-        aw_standing_at(s, tag, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
-    const double height = s->tags[tag].height;
-    return base - floor < height && height < top - floor;
+    const double height = aw_tag_at(s, tag, (p->low.x + p->high.x) / 2, (p->low.y + p->high.y) / 2);
+    return base < height && height < top;
 }
 
 static void block_all(aw_rooms *r, const aw_scenario *s, size_t tag)
 {
     for (size_t i = 0; i < s->n_obstacles; i++)
-        if (stands(s, tag, &s->obstacles[i].footprint, s->obstacles[i].base, s->obstacles[i].top))
+        if (aw_stands_at_tag(s, tag, &s->obstacles[i].footprint, s->obstacles[i].base,
+                             s->obstacles[i].top))
             block_polygon(r, &s->obstacles[i].footprint);
     for (size_t i = 0; i < s->n_walls; i++)
         for (size_t k = 0; k + 1 < s->walls[i].n; k++)
-            if (stands(s, tag, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top))
+            if (aw_stands_at_tag(s, tag, &s->walls[i].legs[k], s->walls[i].base, s->walls[i].top))
                 block_polygon(r, &s->walls[i].legs[k]);
     for (size_t i = 0; i < s->n_zones; i++)
         if (s->zones[i].tag != 0)

@@ -20,6 +20,11 @@ typedef struct aw_rooms {
     uint8_t *blocked; /* 1: not open to the right, 2: not open upwards; owned */
 } aw_rooms;
 
+/* Whether what has this footprint and these heights stands at the height of a tag, on the floor
+ * that the tag stands on there. */
+bool aw_stands_at_tag(const aw_scenario *scenario, size_t tag, const aw_polygon *footprint,
+                      double base, double top);
+
 /* False without memory. */
 bool aw_rooms_divide(aw_rooms *rooms, const aw_field *field, const aw_scenario *scenario,
                      size_t tag);

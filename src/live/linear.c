@@ -39,11 +39,6 @@ bool aw_linear_suits(const aw_scenario *s)
 
 /* --- the loop over cells --- */
 
-typedef struct worker {
-    aw_link *links;
-    aw_shadows *shadows;
-} worker;
-
 typedef struct job {
     const aw_scenario *scenario;
     const aw_scene *scene; /* of that */
@@ -55,29 +50,16 @@ typedef struct job {
 
 static bool create_worker(void *worker_of, const void *job_of)
 {
-    worker *w = worker_of;
     const job *j = job_of;
-    w->links = calloc(j->scenario->n_anchors, sizeof *w->links);
-    w->shadows = aw_shadows_create(j->scene);
-    return w->links != NULL && w->shadows != NULL;
+    return aw_cell_finder_create(worker_of, j->scene, j->scenario);
 }
 
 static void release_worker(void *worker_of)
 {
-    worker *w = worker_of;
-    free(w->links);
-    aw_shadows_free(w->shadows);
+    aw_cell_finder_free(worker_of);
 }
 
-static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
-
-static void find_links(const job *j, worker *w, size_t cell)
-{
-    const aw_grid *grid = &j->field->grid;
-    const aw_point at = aw_grid_centre(grid, grid->number[cell]);
-    const double height = aw_tag_at(j->scenario, j->field->tag, at.x, at.y);
-    aw_cell_links(w->shadows, grid, grid->number[cell], height, w->links);
-}
+static const aw_worker_kind kind = {sizeof(aw_cell_finder), create_worker, release_worker};
 
 static bool run_cells(job *j, aw_body *body, const aw_run *run)
 {
@@ -94,10 +76,10 @@ static bool run_cells(job *j, aw_body *body, const aw_run *run)
 static void sum_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
-    worker *w = aw_worker(&j->workers, thread);
+    aw_cell_finder *w = aw_worker(&j->workers, thread);
     for (size_t cell = from; cell < to; cell++) {
         aw_sums sums = {0};
-        find_links(j, w, cell);
+        aw_cell_find(w, &j->field->grid, j->field->grid.number[cell], j->field->tag);
         for (size_t i = 0; i < j->scenario->n_anchors; i++)
             if (i != j->moved)
                 aw_sums_add(&sums, &w->links[i]);
@@ -169,12 +151,12 @@ static bool prepare(aw_linear *l, const aw_linear_plan *plan, const aw_run *run)
 static void move_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     job *j = context;
-    worker *w = aw_worker(&j->workers, thread);
+    aw_cell_finder *w = aw_worker(&j->workers, thread);
     const aw_tag *tag = &j->scenario->tags[j->field->tag];
     for (size_t cell = from; cell < to; cell++) {
         aw_sums sums = j->field->rest[cell];
         if (j->moved != AW_NONE_MOVES) {
-            find_links(j, w, cell);
+            aw_cell_find(w, &j->field->grid, j->field->grid.number[cell], j->field->tag);
             aw_sums_add(&sums, &w->links[0]);
         }
         const aw_expected e = aw_sums_expect(&sums, tag->fix, tag->height_sigma);

@@ -26,7 +26,7 @@ ITEMS(get_forbidden, candidates.forbidden, candidates.n_forbidden)
 AW_GETTER(get_obstacle)
 {
     const aw_scenario *all = aw_scenario_of(s);
-    if (i >= aw_named_obstacles(all))
+    if (i >= all->n_obstacles || all->obstacles[i].is_level)
         return false;
     v->object = (aw_subject){&all->obstacles[i], s->with, i, 0};
     return true;

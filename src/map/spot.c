@@ -2,6 +2,7 @@
 #include "map/spot.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "anchorwise/level.h"
 #include "base/plane.h"
@@ -20,6 +21,28 @@ bool aw_scene_use_begin(aw_scene_use *use, const aw_scene *given, const aw_scena
 void aw_scene_use_end(aw_scene_use *use)
 {
     aw_scene_free(use->own);
+}
+
+bool aw_cell_finder_create(aw_cell_finder *f, const aw_scene *scene, const aw_scenario *s)
+{
+    *f = (aw_cell_finder){.scenario = s,
+                          .links = calloc(s->n_anchors, sizeof *f->links),
+                          .shadows = aw_shadows_create(scene)};
+    return f->links != NULL && f->shadows != NULL;
+}
+
+void aw_cell_finder_free(aw_cell_finder *f)
+{
+    free(f->links);
+    aw_shadows_free(f->shadows);
+}
+
+double aw_cell_find(const aw_cell_finder *f, const aw_grid *grid, uint32_t number, size_t tag)
+{
+    const aw_point at = aw_grid_centre(grid, number);
+    const double height = aw_tag_at(f->scenario, tag, at.x, at.y);
+    aw_cell_links(f->shadows, grid, number, height, f->links);
+    return height;
 }
 
 aw_trials_case aw_spot_case(const aw_trial_spot *spot, const aw_link links[], size_t n,

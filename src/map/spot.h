@@ -29,6 +29,21 @@ typedef struct aw_spot {
 void aw_cell_links(aw_shadows *shadows, const aw_grid *grid, uint32_t number, double height,
                    aw_link links[]);
 
+/** What a thread needs to find the links of cells. */
+typedef struct aw_cell_finder {
+    const aw_scenario *scenario;
+    aw_link *links; /**< of every anchor to the cell asked for last; owned */
+    aw_shadows *shadows;
+} aw_cell_finder;
+
+/** False without memory; to be freed either way. */
+bool aw_cell_finder_create(aw_cell_finder *finder, const aw_scene *scene,
+                           const aw_scenario *scenario);
+void aw_cell_finder_free(aw_cell_finder *finder);
+
+/** Fills its links with those of a cell for a tag (index), and gives the tag's height there, m. */
+double aw_cell_find(const aw_cell_finder *finder, const aw_grid *grid, uint32_t number, size_t tag);
+
 /** Fills all but `links` and `shadows` for a cell of the grid. Allocates nothing, never fails; the
  *  spot must stay where it is while its draws are run. */
 void aw_spot_prepare(aw_spot *spot, const aw_scene *scene, const aw_scenario *scenario, size_t tag,

@@ -69,7 +69,7 @@ static bool add_bodies(aw_marks *m, const aw_scenario *s)
         fine = add_ring(m, "AW-LEVEL", s->levels[i].name, &s->levels[i].outline);
     for (size_t i = 0; fine && i < s->n_walls; i++)
         fine = add_wall(m, &s->walls[i], s->materials[s->walls[i].material].name);
-    for (size_t i = 0; fine && i < aw_named_obstacles(s); i++) {
+    for (size_t i = 0, n = aw_named_obstacles(s); fine && i < n; i++) {
         const aw_obstacle *o = &s->obstacles[i];
         aw_mark mark = plain(AW_MARK_RING, "AW-OBSTACLE", o->name, o->footprint.at, o->footprint.n);
         mark.base = o->base;

@@ -181,7 +181,7 @@ static void list_obstacles(const aw_scenario *s, aw_table *t)
     aw_table_add(t, "%zu obstacle%s, %zu wall%s", named, named == 1 ? "" : "s", s->n_walls,
                  s->n_walls == 1 ? "" : "s");
     aw_table_end_row(t);
-    for (size_t i = 0; i < aw_named_obstacles(s); i++) {
+    for (size_t i = 0; i < named; i++) {
         const aw_obstacle *o = &s->obstacles[i];
         aw_table_add(t, "  %s", o->name);
         aw_text shell = {0};

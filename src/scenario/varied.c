@@ -137,7 +137,7 @@ bool aw_varied_move_tops(aw_varied *v, double by)
     aw_wall *walls = aw_varied_walls(v);
     if (obstacles == NULL || walls == NULL)
         return false;
-    for (size_t i = 0; i < aw_named_obstacles(s); i++)
+    for (size_t i = 0, n = aw_named_obstacles(s); i < n; i++)
         move_top(s, obstacles[i].base, &obstacles[i].top, by);
     for (size_t i = 0; i < s->n_walls; i++)
         move_top(s, walls[i].base, &walls[i].top, by);

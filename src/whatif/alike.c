@@ -10,11 +10,6 @@
 #include "base/workers.h"
 #include "map/spot.h"
 
-typedef struct worker {
-    aw_link *links;
-    aw_shadows *shadows;
-} worker;
-
 typedef struct job {
     const aw_scenario *scenario;
     size_t tag;
@@ -65,12 +60,10 @@ static void name_cells(void *context, size_t from, size_t to, unsigned thread)
 {
     const job *j = context;
     const aw_scenario *s = j->scenario;
-    const worker *w = aw_worker(&j->workers, thread);
+    const aw_cell_finder *w = aw_worker(&j->workers, thread);
     for (size_t cell = from; cell < to; cell++) {
         const uint32_t number = j->grid.number[cell];
-        const aw_point at = aw_grid_centre(&j->grid, number);
-        const double height = aw_tag_at(s, j->tag, at.x, at.y);
-        aw_cell_links(w->shadows, &j->grid, number, height, w->links);
+        const double height = aw_cell_find(w, &j->grid, number, j->tag);
         j->names[cell] = number;
         mix_figure(&j->names[cell], height);
         for (size_t i = 0; i < s->n_anchors; i++)
@@ -80,21 +73,16 @@ static void name_cells(void *context, size_t from, size_t to, unsigned thread)
 
 static bool create_worker(void *worker_of, const void *job_of)
 {
-    worker *w = worker_of;
     const job *j = job_of;
-    w->links = calloc(j->scenario->n_anchors, sizeof *w->links);
-    w->shadows = aw_shadows_create(j->scene);
-    return w->links != NULL && w->shadows != NULL;
+    return aw_cell_finder_create(worker_of, j->scene, j->scenario);
 }
 
 static void release_worker(void *worker_of)
 {
-    worker *w = worker_of;
-    free(w->links);
-    aw_shadows_free(w->shadows);
+    aw_cell_finder_free(worker_of);
 }
 
-static const aw_worker_kind kind = {sizeof(worker), create_worker, release_worker};
+static const aw_worker_kind kind = {sizeof(aw_cell_finder), create_worker, release_worker};
 
 bool aw_zone_name(uint64_t *name, const aw_scenario *s, const aw_zone *zone, const aw_run *run)
 {

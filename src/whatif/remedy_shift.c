@@ -114,7 +114,7 @@ bool aw_remedy_find_worst(aw_remedy_search *j, const aw_run *run)
     for (size_t k = 0; done && k < AW_PLAIN_SHIFTS; k++)
         if (is_floor(j, aw_shift_plain(k)))
             done = shift_all(j, aw_shift_plain(k), run);
-    for (size_t o = 0; done && o < aw_named_obstacles(s); o++)
+    for (size_t o = 0, n = aw_named_obstacles(s); done && o < n; o++)
         for (size_t k = 0; done && k < AW_OBSTACLE_SHIFTS && is_met_by_any(j, o); k++)
             if (aw_shift_changes(s, aw_shift_of_obstacle(o, k)))
                 done = shift_all(j, aw_shift_of_obstacle(o, k), run);
